@@ -1,0 +1,18 @@
+"""Turns what a shop writes in procedures/ into verification procedures.
+
+Like __main__.py, this file is read before anything is installed and by Pythons
+too old to run the rest: standard library only, and nothing newer than Python 2.7.
+"""
+
+__version__ = "0.1.0"
+
+COMMANDS = (
+    # name, arguments, what it does
+    ("build", "", "build the site into site/"),
+    ("serve", "", "show the site on this machine and follow every change"),
+    ("test", "[PYTEST ARGUMENTS]", "run the tests"),
+    ("check", "[--format text|json]", "list every problem in procedures/"),
+    ("limits", "METER FUNCTION VALUE [FREQUENCY]", "work out the acceptance limits of one point"),
+    ("export", "DIR", "write the pages into a folder for another site engine"),
+    ("schema", "", "write the JSON Schemas of the file formats"),
+)

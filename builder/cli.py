@@ -1,0 +1,109 @@
+"""`python3 -m builder …`: one short function a command. Runs inside the environment that `__main__` made."""
+
+from __future__ import annotations
+
+import os
+import socket
+import subprocess
+import sys
+from pathlib import Path
+
+from builder import pipeline, problems
+
+ROOT = Path(__file__).resolve().parent.parent
+PROCEDURES = ROOT / "procedures"
+
+
+def main(argv: list[str]) -> int:
+    command, *rest = argv
+    return {"build": build, "serve": serve, "test": test, "check": check,
+            "limits": limits, "export": export, "schema": schema}[command](rest)
+
+
+def _say(text: str) -> None:
+    print(text, file=sys.stderr, flush=True)
+
+
+def _no_arguments(command: str, rest: list[str]) -> bool:
+    if rest:
+        _say(f"'{command}' takes no arguments, but got: {' '.join(rest)}")
+    return not rest
+
+
+def _mkdocs(*arguments: str) -> int:
+    """MkDocs runs as a program of its own, so that this module needs none of it."""
+    return subprocess.call([sys.executable, "-m", "mkdocs", *arguments], cwd=ROOT, env={**os.environ, "NO_MKDOCS_2_WARNING": "1"})
+
+
+def build(rest: list[str]) -> int:
+    if not _no_arguments("build", rest):
+        return 2
+    code = _mkdocs("build", "--strict", "--config-file", str(ROOT / "mkdocs.yml"))
+    _say("The site is in site/: open site/index.html." if code == 0 else "No site was built.")
+    return code
+
+
+def serve(rest: list[str]) -> int:
+    if not _no_arguments("serve", rest):
+        return 2
+    port = _free_port()
+    if port is None:
+        _say("No port from 8000 to 8019 is free on this machine; stop another server first.")
+        return 1
+    _say(f"Building the site and serving it at http://127.0.0.1:{port}/ (Ctrl-C ends it).")
+    return _mkdocs("serve", "--config-file", str(ROOT / "mkdocs.yml"), "--dev-addr", f"127.0.0.1:{port}")
+
+
+def _free_port() -> int | None:
+    for port in range(8000, 8020):
+        with socket.socket() as one:
+            if hasattr(socket, "SO_REUSEADDR") and os.name != "nt":
+                one.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+            try:
+                one.bind(("127.0.0.1", port))
+                return port
+            except OSError:
+                continue
+    return None
+
+
+def test(rest: list[str]) -> int:
+    return subprocess.call([sys.executable, "-m", "pytest", *rest], cwd=ROOT)
+
+
+def check(rest: list[str]) -> int:
+    form = "text"
+    if rest[:1] == ["--format"] and rest[1:] in (["text"], ["json"]):
+        form = rest[1]
+    elif rest:
+        _say("usage: python3 -m builder check [--format text|json]")
+        return 2
+    shop = pipeline.load(PROCEDURES)
+    if form == "json":
+        print(problems.as_json(shop.problems))
+    else:
+        count = f"{len(shop.meters)} meters, {len(shop.standards)} standards, {len(shop.plans)} plans"
+        print(problems.as_text(shop.problems) or f"No problems in {count}.")
+    return 1 if shop.errors else 0
+
+
+def limits(rest: list[str]) -> int:
+    from builder import quick
+    return quick.limits(rest, PROCEDURES)
+
+
+def export(rest: list[str]) -> int:
+    from builder import export as exporting
+    if len(rest) != 1:
+        _say("usage: python3 -m builder export DIR")
+        return 2
+    return exporting.export(Path(rest[0]), ROOT, PROCEDURES)
+
+
+def schema(rest: list[str]) -> int:
+    from builder import schemas
+    if not _no_arguments("schema", rest):
+        return 2
+    for path in schemas.write():
+        print(path.relative_to(ROOT))
+    return 0

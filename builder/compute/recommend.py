@@ -1,0 +1,114 @@
+"""Which points to try on a function (choice of this project, in the spirit of EURAMET cg-15, which gives
+points as shares of full scale): zero, a low, a middle and a high point on the lowest range; one high
+point, about 90 % of full scale, on the others; both polarities for DC; the lowest and the highest frequency
+of each AC row; just below the ceiling of a frequency counter."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Callable, Iterable
+
+from builder.compute.points import Judged, Refused, judge
+from builder.compute.table import Function, Range, Row
+from builder.compute.tolerance import ONE
+
+Allowed = Callable[[Fraction, "Fraction | None"], None]  # raises Refused where the value can't be applied
+
+HIGH = [Fraction(n, 100) for n in (90, 80, 70, 60, 50, 40, 30, 20)]
+MIDDLE = [Fraction(n, 100) for n in (50, 45, 55, 40, 60)]
+LOW = [Fraction(n, 100) for n in (10, 15, 20, 25)]
+
+
+@dataclass(frozen=True, slots=True)
+class Wanted:
+    applied: Fraction
+    frequency: Fraction | None
+    range: Range
+
+
+@dataclass(frozen=True, slots=True)
+class Missing:
+    """A row for which no point was found, and why the most wanted one was refused."""
+
+    range: Range
+    row: Row
+    refused: Refused
+
+
+def recommended(*, function: Function, allowed: Allowed, frequency: Fraction | None = None, is_counter: bool = False,
+                force: bool = False, growth: Fraction = ONE) -> tuple[list[Wanted], list[Missing]]:
+    """Recommended points for every range of a function. `allowed` says whether the standard and the meter's
+    input can take a value; where they can't, a smaller share of the range is tried.
+
+    `frequency` is the one at which a duty cycle is applied; an AC function has its own in its rows.
+    """
+    points: list[Wanted] = []
+    missing: list[Missing] = []
+
+    def tried(on: Range, values: Iterable[Fraction], hertz: Fraction | None) -> Judged:
+        first: Refused | None = None
+        for value in values:
+            try:
+                allowed(value, hertz)
+                return judge(function=function, applied=value, frequency=hertz, wanted=on, force=force, growth=growth)
+            except Refused as refused:
+                first = first or refused
+        raise first or Refused("value-outside", on=on)
+
+    for at, on in enumerate(function.ranges):
+        rows_done: set[Row] = set()
+
+        def add(values: Iterable[Fraction], hertz: Fraction | None) -> Fraction | None:
+            try:
+                found = tried(on, values, hertz)
+            except Refused:
+                return None
+            rows_done.add(found.row)
+            wanted = Wanted(found.applied, hertz, on)
+            if wanted not in points:
+                points.append(wanted)
+            return found.applied
+
+        edges = sorted({edge for row in on.rows if row.frequency for edge in row.frequency})
+        main = edges[0] if function.is_ac and edges else frequency
+        if at == 0:
+            if function.has_zero:
+                add([Fraction(0)], main)
+            add(_shares(on, LOW), main)
+            add(_shares(on, MIDDLE), main)
+        for hertz in edges if function.is_ac else [frequency]:
+            high = add(_shares(on, HIGH), hertz)
+            if high and function.shows_minus and not function.is_ac:
+                add([-high], hertz)
+        if is_counter and on is function.ranges[-1]:
+            add(_just_below(on, growth), main)
+        for row in on.rows:
+            if row in rows_done:
+                continue
+            low, high = row.values or (on.lowest or on.resolution, on.highest)
+            inside = [_on_grid(on, low + (high - low) * share) for share in (*HIGH, *LOW)]
+            hertz = row.frequency[1] if row.frequency else main
+            if add(inside, hertz) is None or row not in rows_done:
+                middle = (row.frequency[0] + row.frequency[1]) / 2 if row.frequency else main
+                if add(inside, middle) is None or row not in rows_done:
+                    try:
+                        tried(on, inside, hertz)
+                    except Refused as refused:
+                        missing.append(Missing(on, row, refused))
+    return points, missing
+
+
+def _shares(on: Range, shares: Iterable[Fraction]) -> list[Fraction]:
+    return [_on_grid(on, on.full_scale * share) for share in shares]
+
+
+def _on_grid(on: Range, value: Fraction) -> Fraction:
+    return int(value / on.resolution) * on.resolution
+
+
+def _just_below(on: Range, growth: Fraction) -> list[Fraction]:
+    """The highest values whose whole tolerance still shows, at three figures of the range."""
+    step = on.full_scale / 1000
+    steps = int(on.highest / step)
+    return [_on_grid(on, (steps - k) * step) for k in range(1, 100)]

@@ -1,0 +1,67 @@
+"""A meter's accuracy table as the computation sees it: exact numbers in one unit, no texts to parse."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from fractions import Fraction
+
+from builder.compute.tolerance import ONE, Accuracy, Line, line
+
+Band = tuple[Fraction, Fraction]
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One accuracy, for the frequencies and the part of the range that it holds for (None: all)."""
+
+    accuracy: Accuracy
+    frequency: Band | None = None
+    values: Band | None = None
+
+    def covers(self, *, applied: Fraction, frequency: Fraction | None) -> bool:
+        return self.covers_frequency(frequency) and (
+            self.values is None or self.values[0] <= abs(applied) <= self.values[1])
+
+    def covers_frequency(self, frequency: Fraction | None) -> bool:
+        return self.frequency is None or (
+            frequency is not None and self.frequency[0] <= frequency <= self.frequency[1])
+
+
+@dataclass(frozen=True, slots=True)
+class Range:
+    """One range. `position` tells ranges that a meter can't switch between by itself (other jacks,
+    another dial position); `up` and `down` are the readings at which an autoranging meter leaves it."""
+
+    full_scale: Fraction
+    resolution: Fraction
+    base: Fraction
+    highest: Fraction
+    rows: tuple[Row, ...]
+    lowest: Fraction | None = None
+    up: Fraction | None = None
+    down: Fraction | None = None
+    position: tuple = ()
+
+    def line(self, row: Row, growth: Fraction = ONE) -> Line:
+        return line(accuracy=row.accuracy, resolution=self.resolution, base=self.base, growth=growth)
+
+
+@dataclass(frozen=True, slots=True)
+class InputLimits:
+    """What the input bears; None where the meter's file says nothing."""
+
+    highest: Fraction | None = None
+    peak: Fraction | None = None
+    volt_hertz: Fraction | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Function:
+    """A function's ranges, lowest first."""
+
+    ranges: tuple[Range, ...]
+    shows_minus: bool
+    has_zero: bool
+    is_ac: bool = False
+    autoranging: bool = True
+    limits: InputLimits = field(default_factory=InputLimits)

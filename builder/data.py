@@ -1,0 +1,94 @@
+"""The data beside the pages: a stable contract for the page's script and for anyone's own tools.
+
+`FORMAT` rises only when a field changes its meaning. Quantities are "<number> <unit>" in exact decimals.
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from builder import wording
+from builder.compute.table import Range
+from builder.compute.tolerance import Accuracy, Line
+from builder.units import Unit, decimal_text
+
+FORMAT = 1
+
+
+def procedure_data(procedure) -> dict:
+    """`data/procedures/<id>.json`; its schema is `builder/schema/procedure-data.schema.json`."""
+    return {
+        "format": FORMAT, "procedure": procedure.id, "revision": procedure.revision, "meter": procedure.meter.meter,
+        "decision_rule": procedure.decision_rule,
+        "points": [_point(group, point) for group in procedure.groups for point in group.points],
+        "checks": [{"group": str(group.number), "step": check.step, "check": check.name, "do": check.do, "good": check.good,
+                    "covers": check.covers or None} for group in procedure.groups for check in group.checks],
+    }
+
+
+def _point(group, point) -> dict:
+    p, j = point.planned, point.planned.judged
+    unit = p.function.names[p.range].unit
+    places = wording.decimals(p.range.resolution, unit)
+
+    def shown(value: Fraction, decimals: int = 0) -> str:
+        return wording.plain_quantity(value, unit, decimals)
+
+    step = p.range.resolution
+    return {
+        "id": point.id, "group": str(group.number), "step": point.step,
+        "kind": "source" if j else "observation", "function": p.function.title,
+        "range": shown(p.range.full_scale), "range_forced": p.forced, "resolution": shown(step),
+        "unit": unit.ascii, "decimals": places, "apply": shown(p.applied, places),
+        "frequency": wording.frequency(p.hertz, plain=True) if p.hertz is not None else None,
+        "level": wording.plain_quantity(p.level.value, p.level.unit) if p.level is not None else None,
+        "jacks": list(p.function.jacks(p.range)), "hazard": "hazardous live" if p.is_hazardous else None,
+        "observe": p.observe,
+        **({"accuracy": _accuracy(j.row.accuracy, unit), **_line(j.line, unit), "tolerance": shown(j.tolerance),
+            "accept": {"low": shown(j.accepted.low * step, places), "high": shown(j.accepted.high * step, places),
+                       "low_counts": j.accepted.low, "high_counts": j.accepted.high}}
+           if j else {"accuracy": None, "slope": None, "offset": None, "tolerance": None, "accept": None}),
+    }
+
+
+def _accuracy(accuracy: Accuracy, unit: Unit) -> dict:
+    return {"percent_of_reading": decimal_text(accuracy.percent_of_reading), "counts": decimal_text(accuracy.counts),
+            "percent_of_range": decimal_text(accuracy.percent_of_range),
+            "fixed": wording.plain_quantity(accuracy.fixed, unit)}
+
+
+def _line(line: Line, unit: Unit) -> dict:
+    """T = slope·|x| + offset, exact, temperature factor included."""
+    return {"slope": decimal_text(line.slope), "offset": wording.plain_quantity(line.offset, unit)}
+
+
+def meter_data(meter, functions: dict) -> dict:
+    """`data/meters/<id>.json`: the accuracy table as straight lines, at the reference temperature."""
+    return {
+        "format": FORMAT, "meter": meter.meter, "name": meter.name, "maker": meter.maker,
+        "holds": str(meter.specification.holds), "source": meter.specification.source,
+        "functions": [_function(view) for view in functions.values()],
+    }
+
+
+def _function(view) -> dict:
+    return {"function": view.title, "kind": view.kind.name, "shows_minus": view.kind.shows_minus, "has_zero": view.kind.has_zero,
+            "needs_frequency": view.kind.needs_frequency, "autoranging": view.table.autoranging,
+            "ranges": [_range(view, on) for on in view.table.ranges]}
+
+
+def _range(view, on: Range) -> dict:
+    unit = view.names[on].unit
+
+    def shown(value: Fraction | None) -> str | None:
+        return wording.plain_quantity(value, unit) if value is not None else None
+
+    return {
+        "range": shown(on.full_scale), "resolution": shown(on.resolution), "unit": unit.ascii,
+        "decimals": wording.decimals(on.resolution, unit), "highest_reading": shown(on.highest), "base": shown(on.base),
+        "lowest": shown(on.lowest), "up_range": shown(on.up), "down_range": shown(on.down),
+        "jacks": list(view.jacks(on)), "dial": view.dial(on),
+        "rows": [{"frequency": [wording.frequency(f, plain=True) for f in row.frequency] if row.frequency else None,
+                  "values": [shown(v) for v in row.values] if row.values else None,
+                  "accuracy": _accuracy(row.accuracy, unit), **_line(on.line(row), unit)} for row in on.rows],
+    }

@@ -1,0 +1,179 @@
+"""The sentences of a sheet: steps before and after a group, warnings, and how a limit came about.
+
+One action a step, in the imperative, the actor's object first; warnings stand before the steps they
+belong to and hold no step of their own (after DOE-STD-1029-92 and ANSI Z535.6, in our words).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from builder import wording
+from builder.compute.points import Judged
+from builder.compute.table import Range, Row
+from builder.compute.tolerance import ONE
+from builder.model.base import Span
+
+CHECK_TITLES = {
+    "opened": "Inside the case", "by eye": "By eye", "battery and fuses": "Battery and fuses, leads off",
+    "display and keys": "Display and keys", "inputs": "Inputs, nothing applied", "closing": "Closing up",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Warning:
+    word: str   # WARNING where it can kill or maim, CAUTION where it can hurt or break something
+    text: str   # the hazard
+    rest: str   # what it does and what prevents it
+
+
+def shown_span(span: Span) -> str:
+    return wording.band(span.band, span.high.unit)
+
+
+def check_opening(stage: str) -> tuple[str, ...]:
+    if stage in ("opened", "battery and fuses"):
+        return ("Leads: unplugged from meter and source", "Meter: switched off")
+    if stage == "inputs":
+        return ("Source: standby", "Leads: in the meter's own jacks, tips free")
+    return ()
+
+
+def point_title(stage: str, first, top: str) -> str:
+    title = first.function.title
+    if stage == "hazardous voltage":
+        return f"{title}, hazardous live, up to {top}" if first.level is None else f"{title}, hazardous live"
+    return f"{title}, up to {top}"
+
+
+def opening(stage: str, planned: list, live: bool) -> tuple[str, ...]:
+    first = planned[0]
+    function, on = first.function, first.range
+    jacks, terminals = function.jacks(on), first.output.terminals
+    steps = [f"Source: {'0 A' if function.kind.dimension == '[current]' else '0 V'}, standby"]
+    dial = function.dial(on)
+    keys = function.given.keys
+    steps.append(f"Meter: dial to {dial}" if dial else f"Meter: select {function.title}")
+    if keys:
+        steps.append(f"Meter: {keys}")
+    if stage != "proving":
+        steps.append("Meter: relative, hold, filter and low-impedance input off")
+    if len(jacks) == len(terminals):
+        pairs = ", ".join(f"{jack} to {terminal}" for jack, terminal in zip(jacks, terminals))
+        steps.append(f"Leads: {pairs} of {first.standard.name}")
+    else:
+        steps.append(f"Leads: meter {', '.join(jacks)}; {first.standard.name} {', '.join(terminals)}")
+    if live:
+        steps.append("Plugs: fully home at both ends, shrouds whole")
+    if not function.table.autoranging:
+        steps.append("Range: select each by hand, as the row says")
+    elif any(p.forced for p in planned):
+        steps.append("Range: automatic, but by hand where the row says “by hand”")
+    steps.append("Hands: off; then output on" if live else "Source: output on")
+    return tuple(steps)
+
+
+def closing(stage: str, planned: list, live: bool) -> tuple[str, ...]:
+    zero = "0 A" if planned[0].function.kind.dimension == "[current]" else "0 V"
+    return (f"Source: to {zero}", "Source: standby")
+
+
+PROVING_ALONE = ("Lead: out of the current jack, back in the voltage jack", "Meter: read a low, known voltage")
+
+
+def warnings(stage: str, planned: list, top: str) -> tuple[Warning, ...]:
+    found = []
+    if any(p.is_hazardous for p in planned):
+        first = planned[0]
+        kind = "AC" if first.hertz is not None or first.level is not None else "DC"
+        volts = wording.number(max(p.volts for p in planned)) + wording.NARROW + "V"
+        found.append(Warning("WARNING", f"up to {volts} {kind} at terminals and leads.",
+                             "Contact can kill. Prevented by standby before anything is touched and by shrouded plug-to-plug "
+                             "leads rated for it. Who may do this is for local electrical codes and the employer."))
+        limits = [q.value for _, q in planned[0].function.meter.rated.categories]
+        if limits and max(p.volts for p in planned) > max(limits):
+            found.append(Warning("WARNING", "above the meter's rated voltage to earth.",
+                                 "The insulation to earth may fail. Prevented by a source whose output is isolated from earth."))
+    if stage in ("milliamps", "amps"):
+        found.append(Warning("CAUTION", "the current jacks are nearly a short circuit.",
+                             "A voltage on them blows the fuse or burns the leads. Prevented by current outputs only, and by standby before leads are moved."))
+    seen = set()
+    for p in planned:
+        given = p.function.model_of[p.range]
+        if given.on_at_most and p.range not in seen:
+            seen.add(p.range)
+            rest = f", then off for at least {wording.quantity(given.off_at_least)}" if given.off_at_least else ""
+            found.append(Warning("CAUTION", f"{wording.quantity(given.range)} range: on for at most {wording.quantity(given.on_at_most)}{rest}.",
+                                 "Meter and leads overheat."))
+    return tuple(found)
+
+
+# ---------------------------------------------------------------- how limits came about
+
+HOW_COMPUTED = (
+    "The tolerance is the meter's accuracy at the applied value: percent of reading is taken of what is applied (common practice), a count is one step of the last digit of that range.",
+    "The two limits are rounded inward to readings that the display can show, so no reading outside the tolerance is accepted (choice of this project). Both limits are accepted.",
+    "Where two rows of the accuracy table meet, the tighter one applies.",
+    "The range is the lowest whose highest reading holds the applied value, or the one to select by hand.",
+)
+CLAMPED = "Where the lower limit would fall below 0 on a function that shows no minus, it is 0."
+
+
+def accuracy_text(accuracy, unit) -> str:
+    """An accuracy in the trade's notation, whatever notation its file used."""
+    terms = []
+    if accuracy.percent_of_reading:
+        terms.append(wording.percent(accuracy.percent_of_reading) + (" of reading" if accuracy.percent_of_range else ""))
+    if accuracy.percent_of_range:
+        terms.append(wording.percent(accuracy.percent_of_range) + " of range")
+    if accuracy.fixed:
+        terms.append(wording.amount(accuracy.fixed, unit))
+    if accuracy.counts:
+        terms.append(wording.counts(accuracy.counts))
+    return " + ".join(terms)
+
+
+def row_text(view, on: Range, row: Row) -> str:
+    unit = view.names[on].unit
+    parts = [wording.frequencies(row.frequency)] if row.frequency else []
+    if row.values:
+        parts.append(wording.band(row.values, unit))
+    text = "±(" + accuracy_text(row.accuracy, unit) + ")"
+    return ", ".join(parts) + (": " if parts else "") + text
+
+
+def worked(view, judged: Judged, hertz: Fraction | None, growth: Fraction) -> tuple[str, ...]:
+    """How one point's limits came about, in its own numbers: terms, tolerance, exact and printed limits."""
+    on, row, unit = judged.range, judged.row, view.names[judged.range].unit
+    places = wording.decimals(on.resolution, unit)
+
+    def shown(value: Fraction, at_least: int = 0) -> str:
+        return wording.amount(value, unit, at_least)
+
+    a, terms, values = row.accuracy, [], []
+    if a.percent_of_reading:
+        terms.append(f"{wording.percent(a.percent_of_reading)} × {shown(abs(judged.applied), places)}")
+        values.append(a.percent_of_reading * abs(judged.applied) / 100)
+    if a.percent_of_range:
+        terms.append(f"{wording.percent(a.percent_of_range)} × {shown(on.base)}")
+        values.append(a.percent_of_range * on.base / 100)
+    if a.counts:
+        terms.append(f"{wording.number(a.counts)} × {shown(on.resolution)}")
+        values.append(a.counts * on.resolution)
+    if a.fixed:
+        terms.append(shown(a.fixed))
+        values.append(a.fixed)
+    times, close = (f"{wording.number(growth)} × (", ")") if growth != ONE else ("", "")
+    where = f"{shown(judged.applied, places)}" + (f" at {wording.frequency(hertz)}" if hertz is not None else "")
+    low, high = judged.applied - judged.tolerance, judged.applied + judged.tolerance
+    accepted = judged.accepted
+    total = shown(judged.tolerance)
+    middle = f" = {times}{' + '.join(map(shown, values))}{close}" if len(values) > 1 or times else ""
+    return (
+        f"{where} on the {wording.quantity(view.names[on])} range, {row_text(view, on, row)}",
+        f"Tolerance: {times}{' + '.join(terms)}{close}{middle} = {total}",
+        f"Exact limits: {shown(low)} and {shown(high)}",
+        f"Accepted, in steps of {shown(on.resolution)}: {shown(accepted.low * on.resolution, places)} to {shown(accepted.high * on.resolution, places)}"
+        + (" (0 instead of a reading below it)" if accepted.clamped else ""),
+    )

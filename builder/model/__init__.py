@@ -1,0 +1,1 @@
+"""The file format: what a shop writes, one pydantic model a kind of file."""

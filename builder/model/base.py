@@ -1,0 +1,254 @@
+"""What all file kinds share: strict models, exact fields, and pydantic's errors in our words."""
+
+from __future__ import annotations
+
+import difflib
+import re
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+from typing import Annotated, Any, Callable, get_args
+
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, PlainValidator, ValidationError, WithJsonSchema
+
+from builder import units
+from builder.problems import Problem, Wrong
+from builder.source import Document
+from builder.units import Quantity
+
+
+class Strict(BaseModel):
+    """Unknown keys are refused, and nothing changes after loading."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
+
+
+def _typed(function: Callable[[str], Any], schema: dict):
+    def from_text(value):
+        if not isinstance(value, str):
+            raise Wrong("a single value is expected here, not a list or a group of keys")
+        if value == "":
+            raise Wrong("nothing stands here", "write a value or delete the key")
+        return function(value)
+    return PlainValidator(from_text), WithJsonSchema(schema, mode="validation")
+
+
+def exact(of: type, function: Callable[[str], Any], **schema):
+    """A field type: text in the file, `of` in the model."""
+    return Annotated[(of, *_typed(function, {"type": "string", **schema}))]
+
+
+def _text(value: str) -> str:
+    if len(value) > 400:
+        raise Wrong("the text is longer than 400 characters", "a sheet has little room: say it shorter")
+    return value
+
+
+def _slug(value: str) -> str:
+    if not re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", value) or len(value) > 60:
+        raise Wrong(f"'{value[:70]}' can't be an address",
+                    "small letters, digits and single hyphens, such as 'dunlin-60'")
+    if value in _DEVICES or value in ("index", "readme"):
+        raise Wrong(f"'{value}' can't be the name of a file or a page everywhere", "choose another name")
+    return value
+
+
+_DEVICES = {"con", "prn", "aux", "nul", *(f"{d}{n}" for d in ("com", "lpt") for n in range(1, 10))}
+
+
+def _date(value: str) -> date:
+    try:
+        if not re.fullmatch(r"\d{4}-\d{2}-\d{2}", value):
+            raise ValueError(value)
+        return date.fromisoformat(value)
+    except ValueError:
+        raise Wrong(f"'{value}' is not a date", "year-month-day, such as '2027-03-31'") from None
+
+
+def _boolean(value: str) -> bool:
+    if value not in ("true", "false", "yes", "no"):
+        raise Wrong(f"'{value}' is neither yes nor no", "write 'yes' or 'no'")
+    return value in ("true", "yes")
+
+
+def counts(text: str) -> int:
+    number, rest = units.split_number(text)
+    if rest.lower() not in ("", "counts", "count") or number.denominator != 1 or not 10 <= number <= 10**9:
+        raise Wrong(f"'{text}' is not a number of counts", "write for example '6000 counts'")
+    return int(number)
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """From `low` to `high`, both included."""
+
+    low: Quantity
+    high: Quantity
+
+    def __str__(self) -> str:
+        if self.low.unit == self.high.unit:
+            return f"{units.decimal_text(self.low.number)} to {self.high}"
+        return f"{self.low} to {self.high}"
+
+    @property
+    def band(self) -> tuple[Fraction, Fraction]:
+        return self.low.value, self.high.value
+
+
+def span(text: str) -> Span:
+    """`40 Hz to 1 kHz` or `18 to 28 degC`."""
+    parts = re.split(r"\s+to\s+", text)
+    if len(parts) != 2:
+        raise Wrong(f"'{text}' is not a span", "write 'A to B' with a unit, such as '40 Hz to 1 kHz' or '18 to 28 degC'")
+    high = units.quantity(parts[1])
+    number, rest = units.split_number(parts[0])
+    low = Quantity(number, units.unit(rest) if rest else high.unit)
+    if low.dimension != high.dimension or (low.unit.is_temperature and low.unit != high.unit):
+        raise Wrong(f"'{text}' goes from {units.DIMENSIONS[low.dimension]} in {low.unit.shown} to "
+                    f"{units.DIMENSIONS[high.dimension]} in {high.unit.shown}", "both ends in units of one kind")
+    if low.value >= high.value:
+        raise Wrong(f"'{text}' runs from high to low", f"write '{parts[1]} to {parts[0]}' if the two are exchanged")
+    return Span(low, high)
+
+
+def _cycle_rate(text: str) -> Quantity:
+    found = units.quantity(text)
+    if found.value <= 0:
+        raise Wrong(f"'{text}' must be above zero")
+    return found
+
+
+Text = exact(str, _text)
+Slug = exact(str, _slug, pattern="^[a-z0-9]+(-[a-z0-9]+)*$")
+Date = exact(date, _date, format="date")
+YesNo = Annotated[(bool, *_typed(_boolean, {"type": ["boolean", "string"]}))]
+Counts = Annotated[(int, *_typed(counts, {"type": ["string", "integer"], "examples": ["6000 counts"]}))]
+Amount = exact(Quantity, units.quantity, examples=["600 mV", "1 kHz", "10 A"])
+PositiveAmount = exact(Quantity, _cycle_rate, examples=["600 mV", "1 kHz", "10 A"])
+SpanText = exact(Span, span, examples=["40 Hz to 1 kHz", "18 to 28 degC"])
+
+
+def one_or_more(item: Any) -> Any:
+    """A list field that may be written as a single value."""
+    return Annotated[list[item], BeforeValidator(lambda v: v if isinstance(v, list) else [v]), AfterValidator(_not_empty),
+                     Field(json_schema_extra=_or_single)]
+
+
+def _not_empty(value: list) -> list:
+    if not value:
+        raise Wrong("the list is empty", "write at least one entry, or delete the key")
+    return value
+
+
+def _or_single(schema: dict) -> None:
+    as_list = {k: schema.pop(k) for k in ("type", "items") if k in schema}
+    schema["anyOf"] = [as_list["items"], as_list]
+
+
+def validate(kind: type[Strict], document: Document) -> tuple[Strict | None, list[Problem], bool]:
+    """The file as a model, its problems, and whether the model is whole.
+
+    After problems, the entries that hold them are left out and the rest is tried again, so that the
+    rules across fields can still be checked in the same run; such a model is not whole.
+    """
+    problems: list[Problem] = []
+    whole = True
+    for _ in range(12):
+        try:
+            return kind.model_validate(document.data), problems, whole
+        except ValidationError as error:
+            doomed = set()
+            for one in error.errors(include_url=False, include_input=False):
+                problems.append(_worded(kind, document, one))
+                doomed.add(_to_leave_out(document, one))
+            whole = False
+            if () in doomed:
+                return None, problems, False
+            document = document.without(doomed)
+    return None, problems, False
+
+
+def _to_leave_out(document: Document, error: dict) -> tuple:
+    """The smallest thing whose absence cures this error without hiding others: a key that isn't known, an
+    optional key, or else the list entry around it; () if there is none."""
+    path = tuple(p for p in error["loc"])
+    if error["type"] == "extra_forbidden":
+        return path
+    for cut in range(len(path), 0, -1):
+        if isinstance(path[cut - 1], int) and _exists(document, path[:cut]):
+            return path[:cut]
+    return ()
+
+
+def _exists(document: Document, path: tuple) -> bool:
+    node = document.root
+    for step in path:
+        if isinstance(node.value, dict) and step in node.value:
+            node = node.value[step]
+        elif isinstance(node.value, list) and isinstance(step, int) and step < len(node.value):
+            node = node.value[step]
+        else:
+            return False
+    return True
+
+
+def _worded(kind: type[Strict], document: Document, error: dict) -> Problem:
+    path, last = tuple(error["loc"]), (error["loc"] or ("",))[-1]
+    match error["type"]:
+        case "missing":
+            return document.problem(path[:-1], "missing", f"'{last}' is missing here", _describe(kind, path))
+        case "extra_forbidden":
+            known = known_keys(kind, path[:-1])
+            near = difflib.get_close_matches(str(last), known, 1, 0.5)
+            hint = f"did you mean '{near[0]}'?" if near else "known here: " + ", ".join(known)
+            return document.problem(path, "unknown-key", f"'{last}' is not a key known here", hint, of_key=True)
+        case "value_error":
+            wrong = error["ctx"]["error"]
+            return document.problem(path, "value", getattr(wrong, "sentence", str(wrong)), getattr(wrong, "hint", ""))
+        case "literal_error":
+            expected = error["ctx"]["expected"].replace(" or ", ", ").replace("'", "").split(", ")
+            value = str(_value(document, path))
+            near = difflib.get_close_matches(value, expected, 1, 0.5)
+            hint = f"did you mean '{near[0]}'?" if near else "one of: " + ", ".join(expected)
+            return document.problem(path, "choice", f"'{value[:60]}' is not one of the words used here", hint)
+        case "list_type":
+            return document.problem(path, "list", f"'{last}' must be a list", "write each entry on a line that starts with '- '")
+        case _:
+            return document.problem(path, "shape", f"'{last}' must be a group of keys and values", _describe(kind, path))
+
+
+def _value(document: Document, path: tuple):
+    value = document.data
+    for step in path:
+        value = value[step]
+    return value
+
+
+def _model_at(kind: type[Strict], path: tuple) -> type[Strict] | None:
+    """The model class whose keys stand at this path."""
+    model: Any = kind
+    for step in path:
+        if isinstance(step, int):
+            continue
+        field = getattr(model, "model_fields", {}).get(step)
+        model = _inner_model(field.annotation) if field else None
+    return model
+
+
+def _inner_model(annotation) -> Any:
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        return annotation
+    for part in get_args(annotation):
+        if (found := _inner_model(part)) is not None:
+            return found
+    return None
+
+
+def known_keys(kind: type[Strict], path: tuple) -> list[str]:
+    return list(getattr(_model_at(kind, path), "model_fields", {}))
+
+
+def _describe(kind: type[Strict], path: tuple) -> str:
+    model = _model_at(kind, path[:-1])
+    field = getattr(model, "model_fields", {}).get(path[-1] if path else "")
+    return field.description or "" if field else ""

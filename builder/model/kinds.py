@@ -1,0 +1,45 @@
+"""The functions that a meter may have. A new one is a line in `KINDS`, and nothing else for its limits."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """`stage` is the part of the order of work (see `compute/order.py`) that its points belong to."""
+
+    name: str
+    code: str              # begins the ids of its points
+    dimension: str
+    stage: str
+    shows_minus: bool = False
+    has_zero: bool = False
+    is_ac: bool = False          # every accuracy row names its frequencies
+    needs_frequency: bool = False  # every point names one
+    needs_level: bool = False    # the signal's level is set apart from the value (frequency, duty cycle)
+    may_lack_ranges: bool = False
+    not_planned: str = ""        # why points of it can't be planned yet
+
+
+_LEADS = "two-wire leads are part of the reading, and a plan can't state their correction yet"
+
+KINDS = {kind.name: kind for kind in (
+    Kind("DC voltage", "dcv", "[voltage]", "voltage", shows_minus=True, has_zero=True),
+    Kind("AC voltage", "acv", "[voltage]", "voltage", is_ac=True, needs_frequency=True),
+    Kind("AC+DC voltage", "acdcv", "[voltage]", "voltage", is_ac=True, needs_frequency=True),
+    Kind("DC current", "dci", "[current]", "current", shows_minus=True, has_zero=True),
+    Kind("AC current", "aci", "[current]", "current", is_ac=True, needs_frequency=True),
+    Kind("AC+DC current", "acdci", "[current]", "current", is_ac=True, needs_frequency=True),
+    Kind("resistance", "res", "[resistance]", "inputs", has_zero=True, not_planned=_LEADS),
+    Kind("conductance", "cond", "[conductance]", "inputs", has_zero=True, not_planned=_LEADS),
+    Kind("capacitance", "cap", "[capacitance]", "inputs", has_zero=True,
+         not_planned="capacitance needs certified capacitors and a lead correction, which a plan can't state yet"),
+    Kind("temperature", "temp", "[temperature]", "thermocouple", shows_minus=True, has_zero=True,
+         not_planned="a thermocouple input needs the temperature of its junction, which a plan can't state yet"),
+    Kind("frequency", "freq", "[frequency]", "voltage", needs_level=True),
+    Kind("duty cycle", "duty", "[ratio]", "voltage", needs_frequency=True, needs_level=True),
+    Kind("continuity", "cont", "[resistance]", "inputs", has_zero=True, may_lack_ranges=True, not_planned=_LEADS),
+    Kind("diode test", "diode", "[voltage]", "inputs", has_zero=True, may_lack_ranges=True,
+         not_planned="the diode test sources a current itself; check it with a known diode"),
+)}

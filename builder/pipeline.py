@@ -1,0 +1,101 @@
+"""load → check → compute: from a folder of YAML to computed procedures, with every problem on the way."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from builder import check, procedure, source
+from builder.model.base import validate
+from builder.model.meter import Meter
+from builder.model.plan import Plan
+from builder.model.standard import Standard
+from builder.planning import FunctionView
+from builder.problems import Place, Problem, errors
+from builder.procedure import Procedure
+from builder.source import Document
+
+KINDS = {"meters": Meter, "standards": Standard, "plans": Plan}
+LATER = ("records",)  # folders of a shop that other commands read
+
+
+@dataclass
+class Shop:
+    """What a folder of procedures holds, as far as it is right."""
+
+    meters: dict[str, Meter] = field(default_factory=dict)
+    standards: dict[str, Standard] = field(default_factory=dict)
+    plans: dict[str, Plan] = field(default_factory=dict)
+    functions: dict[str, dict[str, FunctionView]] = field(default_factory=dict)
+    procedures: dict[str, Procedure] = field(default_factory=dict)
+    problems: list[Problem] = field(default_factory=list)
+
+    @property
+    def errors(self) -> list[Problem]:
+        return errors(self.problems)
+
+
+def load(folder: Path) -> Shop:
+    """Everything in `folder`, computed. Problems are collected, never raised."""
+    shop = Shop()
+    documents, broken = _read(folder, shop)
+    for name, (document, meter) in documents["meters"].items():
+        _keep(shop, shop.meters, name, meter, check.meter(document, meter), broken)
+    for name, (document, standard) in documents["standards"].items():
+        _keep(shop, shop.standards, name, standard, check.standard(document, standard), broken)
+    for name, meter in shop.meters.items():
+        if name not in broken:
+            shop.functions[name] = {f.title: FunctionView(meter, f) for f in meter.functions}
+    for name, (document, plan) in documents["plans"].items():
+        whole = name not in broken
+        problems = check.plan(document, plan, shop.meters, shop.standards, broken)
+        ready = whole and not errors(problems) and not broken & {plan.meter, *plan.standards}
+        if ready:
+            computed, more = procedure.compute(document, plan, shop.meters[plan.meter], [shop.standards[s] for s in plan.standards],
+                                               shop.functions[plan.meter])
+            problems += more
+            if computed:
+                shop.procedures[name] = computed
+        _keep(shop, shop.plans, name, plan, problems, broken)
+    return shop
+
+
+def _keep(shop: Shop, among: dict, name: str, thing, problems: list[Problem], broken: set[str]) -> None:
+    shop.problems += problems
+    if errors(problems):
+        broken.add(name)
+    among[name] = thing
+
+
+def _read(folder: Path, shop: Shop) -> tuple[dict[str, dict[str, tuple[Document, object]]], set[str]]:
+    """Every file as a model with its document; and the names of files that are not whole."""
+    documents: dict[str, dict] = {kind: {} for kind in KINDS}
+    broken: set[str] = set()
+    here = f"{folder.name}/"
+    if not folder.is_dir():
+        shop.problems.append(Problem(Place(str(folder), 1, 1), "no-folder", "there is no such folder", "it holds meters/, standards/ and plans/"))
+        return documents, broken
+    for path in sorted(folder.iterdir()):
+        if path.is_dir() and path.name not in KINDS and path.name not in LATER and not path.name.startswith("."):
+            shop.problems.append(Problem(Place(here + path.name, 1, 1), "folder", f"the folder '{path.name}' is not read",
+                                         "the folders are " + ", ".join([*KINDS, *LATER]), severity="warning"))
+    for kind, model in KINDS.items():
+        for path in sorted((folder / kind).glob("*")) if (folder / kind).is_dir() else []:
+            shown = f"{here}{kind}/{path.name}"
+            if path.name.startswith("."):
+                continue
+            if path.suffix != ".yaml" or path.is_dir():
+                shop.problems.append(Problem(Place(shown, 1, 1), "file-name", "only files named '….yaml' are read here",
+                                             "rename it, or move it elsewhere", severity="warning"))
+                continue
+            document, problems = source.read(path, shown)
+            thing, whole = None, False
+            if document:
+                thing, more, whole = validate(model, document)
+                problems = problems + more
+            shop.problems += problems
+            if not whole:
+                broken.add(path.stem)
+            if thing is not None:
+                documents[kind][path.stem] = (document, thing)
+    return documents, broken

@@ -1,0 +1,241 @@
+"""A plan's points, each with its standard and its limits, or a problem at its place in the file."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cached_property
+
+from builder import tables, wording
+from builder.compute import points as compute
+from builder.compute.hazard import is_hazardous
+from builder.compute.points import Judged, Refused
+from builder.compute.recommend import recommended
+from builder.compute.table import Function, Range
+from builder.compute.tolerance import ONE, ZERO, degrees_beyond, growth
+from builder.model import meter as model
+from builder.model.base import Span
+from builder.model.kinds import Kind
+from builder.model.plan import RECOMMENDED, Plan, PointSet
+from builder.model.standard import Output, Standard
+from builder.problems import Problem
+from builder.source import Document
+from builder.units import Quantity, Unit
+
+
+class FunctionView:
+    """A function of a meter, with its table and the shown names of its ranges."""
+
+    def __init__(self, meter: model.Meter, given: model.Function):
+        self.meter = meter
+        self.given = given
+        self.title = given.title
+        self.kind: Kind = given.kind
+        self.code = wording.slug(given.name) if given.name else given.kind.code
+        self.table: Function = tables.function_table(meter, given)
+        self.models = [r for _, r in tables.in_order(given)]
+        self.names: dict[Range, Quantity] = {t: m.range for t, m in zip(self.table.ranges, self.models)}
+        self.model_of: dict[Range, model.Range] = dict(zip(self.table.ranges, self.models))
+
+    @cached_property
+    def unit(self) -> Unit:
+        return self.models[0].range.unit
+
+    def range(self, name: Quantity | None) -> Range | None:
+        if name is None:
+            return None
+        return next((t for t, q in self.names.items() if q.value == name.value), None)
+
+    def jacks(self, on: Range) -> tuple[str, ...]:
+        return on.position[0]
+
+    def dial(self, on: Range) -> str | None:
+        return on.position[1]
+
+
+@dataclass(frozen=True, slots=True)
+class Planned:
+    """One point: what is applied by what, and the limits (None for an observation)."""
+
+    function: FunctionView
+    applied: Fraction
+    hertz: Fraction | None
+    level: Quantity | None
+    range: Range
+    judged: Judged | None
+    forced: bool
+    observe: str | None
+    standard: Standard
+    output: Output
+
+    @property
+    def volts(self) -> Fraction:
+        """The voltage between the terminals, as far as it is known."""
+        if self.level is not None:
+            return self.level.value
+        return abs(self.applied) if self.function.kind.dimension == "[voltage]" else ZERO
+
+    @property
+    def is_hazardous(self) -> bool:
+        return is_hazardous(volts=self.volts, ac=self.hertz is not None or self.level is not None)
+
+    @property
+    def id(self) -> str:
+        unit = self.function.names[self.range].unit
+        name = self.function.names[self.range]
+        parts = [self.function.code, wording.plain_quantity(name.value, name.unit),
+                 wording.plain_quantity(self.applied, unit, wording.decimals(self.range.resolution, unit))]
+        if self.hertz is not None:
+            parts.append(wording.frequency(self.hertz, plain=True))
+        if self.level is not None:
+            parts.append(wording.plain_quantity(self.level.value, self.level.unit))
+        if self.observe:
+            parts.append("observed")
+        return "-".join(p.replace(" ", "") for p in parts)
+
+
+@dataclass(frozen=True, slots=True)
+class Conditions:
+    """The ambient band that the limits hold for, and how much the accuracy has grown for it."""
+
+    ambient: Span
+    growth: Fraction
+    degrees: Fraction
+
+
+def conditions(document: Document, plan: Plan, meter: model.Meter) -> tuple[Conditions | None, list[Problem]]:
+    reference = meter.specification.holds
+    if plan.ambient is None:
+        return Conditions(reference, ONE, ZERO), []
+    if plan.ambient.low.unit != reference.low.unit:
+        return None, [document.problem(("ambient",), "unit", f"the meter's file is in {reference.low.unit.shown}", "write the ambient in the same degrees")]
+    degrees = degrees_beyond(ambient=plan.ambient.band, reference=reference.band)
+    coefficient = meter.specification.temperature_coefficient
+    outside = plan.ambient.low.value < reference.low.value or plan.ambient.high.value > reference.high.value
+    if outside and coefficient is None:
+        return None, [document.problem(
+            ("ambient",), "ambient", f"{plan.ambient} goes beyond {reference}, and the meter's file has no temperature coefficient",
+            "stay inside, or write 'temperature_coefficient' under 'specification' if the data sheet gives one")]
+    return Conditions(plan.ambient, growth(coefficient=coefficient.fraction, degrees=degrees) if outside else ONE, degrees), []
+
+
+class Planner:
+    """Works through a plan's points and collects what is wrong with them."""
+
+    def __init__(self, document: Document, plan: Plan, functions: dict[str, FunctionView], standards: list[Standard], growth: Fraction):
+        self.document, self.plan, self.functions, self.standards, self.growth = document, plan, functions, standards, growth
+        self.problems: list[Problem] = []
+        self.planned: list[Planned] = []
+        self.not_found: dict[tuple, str] = {}  # rows that 'recommended' found no point for, and why
+
+    def run(self) -> "Planner":
+        seen: dict[str, tuple] = {}
+        for i, given in enumerate(self.plan.points):
+            function = self.functions[given.function]
+            for path, point in self._points(("points", i), given, function):
+                if point.id in seen:
+                    line = self.document.place(seen[point.id]).line
+                    self.document_problem(path, "twice", f"the point {point.id} stands twice, first in line {line}",
+                                          "delete one of them: records hang on the names of points")
+                    continue
+                seen[point.id] = path
+                self.planned.append(point)
+        return self
+
+    def document_problem(self, path: tuple, code: str, sentence: str, hint: str = "") -> None:
+        self.problems.append(self.document.problem(path, code, sentence, hint))
+
+    def _points(self, at: tuple, given: PointSet, function: FunctionView):
+        wanted = function.range(given.force_range or given.range)
+        force = given.force_range is not None
+        for j, applied in enumerate(given.apply):
+            if applied == RECOMMENDED:
+                yield from self._recommended((*at, "apply", j), given, function, wanted, force)
+                continue
+            for k, hertz in enumerate(given.frequency or [None]):
+                path = (*at, "frequency", k) if hertz is not None and k else (*at, "apply", j)
+                yield from self._one(path, given, function, wanted, force, applied.value, hertz.value if hertz else None, applied.unit)
+
+    def _one(self, path, given, function, wanted, force, applied, hertz, unit):
+        try:
+            self._refuse_beyond_input(function, applied, hertz, given.level)
+            standard, output = self._source(given, function, applied, hertz)
+            if given.observe:
+                judged, on = None, wanted or self._range_of_observation(function, applied)
+            else:
+                judged = compute.judge(function=function.table, applied=applied, frequency=self._row_frequency(function, hertz),
+                                       wanted=wanted, force=force, growth=self.growth)
+                on = judged.range
+        except Refused as refused:
+            sentence, hint = wording.refusal(refused, applied=applied, hertz=hertz, unit=unit, names=function.names,
+                                             clear=self._clear(function, wanted, refused, applied, hertz))
+            self.document_problem(path, refused.code, sentence, hint)
+            return
+        forced = force and function.table.autoranging
+        yield path, Planned(function, applied, hertz, given.level, on, judged, forced, given.observe, standard, output)
+
+    def _recommended(self, path, given, function, wanted, force):
+        hertz = given.frequency[0].value if given.frequency else None
+
+        def allowed(applied: Fraction, at_hertz: Fraction | None) -> None:
+            self._refuse_beyond_input(function, applied, at_hertz, given.level)
+            self._source(given, function, applied, at_hertz)
+
+        found, missing = recommended(function=function.table, allowed=allowed, frequency=hertz, force=force,
+                                     is_counter=function.kind.dimension == "[frequency]", growth=self.growth)
+        for point in found:
+            if wanted is None or point.range is wanted:
+                yield from self._one(path, given, function, point.range, force, point.applied, point.frequency, function.names[point.range].unit)
+        for one in missing:
+            if wanted is None or one.range is wanted:
+                top = one.range.full_scale * 9 / 10
+                sentence, _ = wording.refusal(one.refused, applied=top, hertz=one.row.frequency[1] if one.row.frequency else hertz,
+                                              unit=function.names[one.range].unit, names=function.names)
+                self.not_found[(function.title, one.range, one.row)] = sentence
+
+    def _row_frequency(self, function: FunctionView, hertz: Fraction | None) -> Fraction | None:
+        return hertz if function.kind.needs_frequency else None
+
+    def _range_of_observation(self, function: FunctionView, applied: Fraction) -> Range:
+        try:
+            return compute.range_for(function=function.table, applied=applied)
+        except Refused:
+            return function.table.ranges[-1]
+
+    def _refuse_beyond_input(self, function: FunctionView, applied: Fraction, hertz: Fraction | None, level: Quantity | None) -> None:
+        kind = function.kind
+        if kind.needs_level:
+            rate = applied if kind.dimension == "[frequency]" else hertz
+            compute.refuse_beyond_input(limits=function.table.limits, applied=level.value, frequency=rate)
+        else:
+            compute.refuse_beyond_input(limits=function.table.limits, applied=applied, frequency=hertz)
+
+    def _source(self, given: PointSet, function: FunctionView, applied: Fraction, hertz: Fraction | None) -> tuple[Standard, Output]:
+        """The first standard that can put out the point."""
+        among = [s for s in self.standards if given.standard in (None, s.standard)]
+        offers = [(s, o) for s in among for o in s.outputs if o.output == function.kind.name]
+        named = " and ".join(s.name for s in among)
+        if not offers:
+            raise Refused("no-output", standards=named, what=function.kind.name)
+        for standard, output in offers:
+            for row in output.rows:
+                if (_within(row.values, abs(applied)) and (hertz is None or row.frequency is None or _within(row.frequency, hertz))
+                        and (given.level is None or row.level is None or _within(row.level, given.level.value))):
+                    return standard, output
+        raise Refused("beyond-reach", standards=named, reach=f"{named} reaches " + "; ".join(
+            str(row.values) + (f" at {row.frequency}" if row.frequency else "") + (f" with {row.level}" if row.level else "")
+            for _, output in offers for row in output.rows))
+
+    def _clear(self, function, wanted, refused, applied, hertz) -> str:
+        on = refused.facts.get("on")
+        if on is None:
+            return ""
+        unit = function.names[on].unit
+        values = compute.clear_values(function=function.table, on=on, near=applied, growth=self.growth,
+                                      frequency=self._row_frequency(function, hertz))
+        shown = [wording.amount(v, unit, wording.decimals(on.resolution, unit)) for v in values]
+        return f"clear on the {wording.quantity(function.names[on])} range: " + " or ".join(shown) if shown else ""
+
+
+def _within(span: Span, value: Fraction) -> bool:
+    return span.low.value <= value <= span.high.value

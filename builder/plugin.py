@@ -1,0 +1,95 @@
+"""Pages → MkDocs. The only importer of mkdocs; everything it adds is rendered elsewhere.
+
+Generated pages stay out of `nav`: with an entry each, every page would carry the whole menu and the build
+would grow with the square of the pages.
+"""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+
+from mkdocs.config import config_options as option
+from mkdocs.config.base import Config
+from mkdocs.exceptions import Abort
+from mkdocs.plugins import BasePlugin, event_priority, get_plugin_logger
+from mkdocs.structure.files import File, InclusionLevel
+from mkdocs.utils.yaml import yaml_load
+
+from builder import pipeline, render
+from builder.problems import as_text, errors
+
+log = get_plugin_logger("procedures")
+
+# Raw HTML that Markdown would only parse and print again: a table of 50 rows costs more than the rest of its page.
+# The templates leave no blank line inside a block, and one after it.
+_BLOCK = re.compile(r"^<(?:table|script|style|nav|div)\b.*(?:\n.+)*", re.M)
+
+
+class ProceduresConfig(Config):
+    folder = option.Type(str, default="procedures")
+
+
+class ProceduresPlugin(BasePlugin[ProceduresConfig]):
+    def on_startup(self, *, command, dirty):
+        """Being here at all keeps this one instance for all rebuilds of `mkdocs serve`."""
+        self.serving = command == "serve"
+        self.last_good: render.Site | None = None
+
+    def on_config(self, config):
+        """The site's address as the file has it: while serving, MkDocs puts its own in `site_url`."""
+        root = Path(config.config_file_path).parent
+        self.folder = root / self.config.folder
+        with open(config.config_file_path, encoding="utf-8") as file:
+            self.address = yaml_load(file).get("site_url") or ""
+        if not self.address:
+            log.info("No site_url in mkdocs.yml: the sheets carry no code to scan.")
+        if str(self.folder) not in config.watch:
+            config.watch.append(str(self.folder))
+        return config
+
+    def on_files(self, files, *, config):
+        """Adds the generated pages; a build stops at errors, a server keeps the last good pages."""
+        shop = pipeline.load(self.folder)
+        self.problems = shop.problems
+        wrong = errors(shop.problems)
+        if wrong and not getattr(self, "serving", False):
+            raise Abort("\n" + as_text(shop.problems) + "\n")
+        if shop.problems:
+            log.info("\n%s\n", as_text(shop.problems))
+        site = self.last_good if wrong and self.last_good else render.render(shop, self.address)
+        if not wrong:
+            self.last_good = site
+        self.generated = set(site.pages)
+        self.blocks: dict[str, list[str]] = {}
+        texts = {**site.pages, **site.files}
+        if wrong:
+            texts["problems.md"] = render.problems_page(shop.problems)
+        for uri, text in texts.items():
+            if (written := files.get_file_from_path(uri)) is not None:
+                log.info("%s is written by hand; the generated page is left out.", written.src_uri)
+                continue
+            files.append(File.generated(config, uri, content=text, inclusion=InclusionLevel.NOT_IN_NAV))
+        return files
+
+    def on_page_markdown(self, markdown, *, page, config, files):
+        """Puts a placeholder for each raw block, so that Markdown and the search index don't parse it."""
+        if errors(self.problems) and page.file.src_uri != "problems.md":
+            up = "../" * page.file.src_uri.count("/")
+            markdown = f'<p class="fault"><a href="{up}problems.html">Some files hold mistakes: see Problems.</a></p>\n\n' + markdown
+        if page.file.src_uri not in self.generated:
+            return markdown
+        kept = self.blocks[page.file.src_uri] = []
+
+        def keep(match: re.Match) -> str:
+            kept.append(match[0])
+            return f"<!--block {len(kept) - 1}-->"
+
+        return _BLOCK.sub(keep, markdown)
+
+    @event_priority(-100)  # after every other plugin: what comes back is the page's final HTML
+    def on_post_page(self, output, *, page, config):
+        kept = self.blocks.pop(page.file.src_uri, None)
+        if not kept:
+            return output
+        return re.sub(r"<!--block (\d+)-->", lambda match: kept[int(match[1])], output)

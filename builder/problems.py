@@ -1,0 +1,90 @@
+"""What is wrong with a file: a place, a sentence and a hint; printed as text or as JSON."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import dataclass, field
+from typing import Iterable
+
+ERROR = "error"
+WARNING = "warning"
+
+
+class Wrong(ValueError):
+    """A value that can't be accepted, before anyone knows where it stands in a file."""
+
+    def __init__(self, sentence: str, hint: str = ""):
+        super().__init__(sentence)
+        self.sentence = sentence
+        self.hint = hint
+
+
+@dataclass(frozen=True, order=True)
+class Place:
+    """Where a value stands; lines and columns count from 1, as editors do."""
+
+    file: str
+    line: int
+    column: int
+    length: int = 1
+    text: str = field(default="", compare=False)
+
+
+@dataclass(frozen=True)
+class Problem:
+    place: Place
+    code: str
+    sentence: str
+    hint: str = ""
+    severity: str = ERROR
+
+    def __str__(self) -> str:
+        at = self.place
+        out = [f"{at.file}:{at.line}:{at.column}: {self.severity}: {self.sentence}"]
+        if at.text.strip():
+            shown, mark = _excerpt(at)
+            number = f"{at.line:5d} | "
+            out.append(number + shown)
+            out.append(" " * (len(number) - 2) + "| " + mark)
+        if self.hint:
+            out.append(f"   hint: {self.hint}")
+        return "\n".join(out)
+
+    def as_dict(self) -> dict:
+        at = self.place
+        return {
+            "file": at.file, "line": at.line, "column": at.column, "length": at.length,
+            "severity": self.severity, "code": self.code, "problem": self.sentence, "hint": self.hint,
+        }
+
+
+def _excerpt(at: Place, width: int = 160) -> tuple[str, str]:
+    """The line and the carets under it; a very long line is cut around the place."""
+    text = "".join(c if c.isprintable() else " " for c in at.text)
+    start = at.column - 1
+    if len(text) > width:
+        cut = max(0, start - width // 3)
+        text, start = text[cut:cut + width], start - cut
+    length = max(1, min(at.length, len(text) - start))
+    return text.rstrip(), " " * start + "^" * length
+
+
+def in_order(problems: Iterable[Problem]) -> list[Problem]:
+    """By file and line, each once."""
+    unique = dict.fromkeys(problems)
+    return sorted(unique, key=lambda p: (p.place, p.severity, p.code, p.sentence))
+
+
+def errors(problems: Iterable[Problem]) -> list[Problem]:
+    return [p for p in problems if p.severity == ERROR]
+
+
+def as_text(problems: Iterable[Problem]) -> str:
+    listed = in_order(problems)
+    wrong = len(errors(listed))
+    counts = [f"{n} {word}{'' if n == 1 else 's'}" for n, word in ((wrong, "error"), (len(listed) - wrong, "warning")) if n]
+    return "\n\n".join([*map(str, listed), ", ".join(counts)]) if listed else ""
+
+
+def as_json(problems: Iterable[Problem]) -> str:
+    return json.dumps([p.as_dict() for p in in_order(problems)], indent=1, ensure_ascii=False)

@@ -1,0 +1,124 @@
+"""Computed procedures → pages (Markdown with raw HTML and front matter) and data files. Knows no site engine."""
+
+from __future__ import annotations
+
+import json
+import re
+from dataclasses import dataclass, field
+from functools import lru_cache
+from pathlib import Path
+
+import jinja2
+import segno
+from markupsafe import Markup
+
+from builder import instructions, wording
+from builder.data import meter_data, procedure_data
+from builder.pipeline import Shop
+from builder.problems import Problem, in_order
+from builder.procedure import Procedure
+
+HERE = Path(__file__).parent
+STYLE = "assets/bench.css"
+
+
+@dataclass
+class Site:
+    """What the builder adds to a site: texts by their path below the site's source folder."""
+
+    pages: dict[str, str] = field(default_factory=dict)
+    files: dict[str, str] = field(default_factory=dict)
+
+
+@lru_cache(maxsize=1)
+def _environment() -> jinja2.Environment:
+    environment = jinja2.Environment(
+        loader=jinja2.FileSystemLoader(HERE / "templates"), undefined=jinja2.StrictUndefined,
+        autoescape=True, trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True)
+    environment.filters["md"] = markdown_text
+    environment.filters["quoted"] = lambda text: Markup(json.dumps(text, ensure_ascii=False))
+    environment.globals.update(accuracy_row=instructions.row_text, span=instructions.shown_span,
+                               quantity=wording.quantity, amount=wording.amount)
+    return environment
+
+
+def markdown_text(text: str) -> Markup:
+    """A text as Markdown that shows just that text: HTML and Markdown's own signs lose their meaning."""
+    text = str(text).replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
+    return Markup(re.sub(r"([\\`*_{}\[\]()#+\-.!|~^=:$\"'])", _entity, text))
+
+
+def _entity(match: re.Match) -> str:
+    sign = match[1]
+    return sign if sign in "().-:'\"+" and not match.start() == 0 else f"&#{ord(sign)};"
+
+
+def render(shop: Shop, address: str = "") -> Site:
+    """Every generated page. `address` is where the site will be found, for the codes to scan; "" leaves them out."""
+    site = Site()
+    site.files[STYLE] = (HERE / STYLE).read_text(encoding="utf-8")
+    by_meter: dict[str, list[Procedure]] = {name: [] for name in shop.meters}
+    for procedure in shop.procedures.values():
+        by_meter[procedure.meter.meter].append(procedure)
+        data = procedure_data(procedure)
+        site.pages[f"procedures/{procedure.id}.md"] = _page(
+            "procedure.md.j2", procedure=procedure, data=_script(data), page_style=_page_style(procedure),
+            page=f"{address.rstrip('/')}/procedures/{procedure.id}.html" if address else "",
+            code=_code(f"{address.rstrip('/')}/procedures/{procedure.id}.html") if address else "")
+        site.files[f"data/procedures/{procedure.id}.json"] = _json(data)
+    for name, functions in shop.functions.items():
+        meter = shop.meters[name]
+        site.pages[f"meters/{name}.md"] = _page("meter.md.j2", meter=meter, functions=list(functions.values()), procedures=by_meter[name])
+        site.files[f"data/meters/{name}.json"] = _json(meter_data(meter, functions))
+    for name, standard in shop.standards.items():
+        used = [p for p in shop.procedures.values() if standard in p.standards]
+        site.pages[f"standards/{name}.md"] = _page("standard.md.j2", standard=standard, procedures=used)
+    meters = sorted(shop.meters.values(), key=lambda m: m.name)
+    site.pages["by-meter.md"] = _page("by-meter.md.j2", meters=meters, by_meter=by_meter, standards=list(shop.standards.values()))
+    site.pages["by-function.md"] = _page("by-function.md.j2", functions=_by_function(shop))
+    return site
+
+
+def problems_page(problems: list[Problem]) -> str:
+    return _page("problems.md.j2", problems=in_order(problems))
+
+
+def _page(template: str, **context) -> str:
+    return _environment().get_template(template).render(**context)
+
+
+def _json(data: dict) -> str:
+    return json.dumps(data, ensure_ascii=False, indent=1) + "\n"
+
+
+def _script(data: dict) -> Markup:
+    """JSON that can't end its script element."""
+    return Markup(json.dumps(data, ensure_ascii=False, separators=(",", ":")).replace("<", "\\u003c"))
+
+
+def _page_style(procedure: Procedure) -> Markup:
+    """The running foot of the printed sheet; it names this procedure, so it stands in its page."""
+    name = re.sub(r'[\\"\n]', " ", f"{procedure.title} · revision {procedure.revision}").replace("</", "<\\/")
+    return Markup(
+        "<style>@page{margin:13mm 12mm 16mm;"
+        f'@bottom-left{{content:"{name}";font:8pt sans-serif}}'
+        '@bottom-center{content:"Initials ________";font:8pt sans-serif}'
+        '@bottom-right{content:"Page " counter(page) " of " counter(pages);font:8pt sans-serif}}</style>')
+
+
+def _code(address: str) -> Markup:
+    """A two-dimensional code of an address; one fixed mask, since trying all eight takes most of the time."""
+    code = segno.make(address, error="m", mask=3, micro=False)
+    return Markup(code.svg_inline(scale=1, border=0, omitsize=True, svgclass=None, lineclass=None).replace("\n", ""))
+
+
+def _by_function(shop: Shop) -> list[tuple[str, list[tuple[Procedure, list]]]]:
+    """Each function with the procedures that have points of it."""
+    found: dict[str, dict[str, tuple[Procedure, list]]] = {}
+    for procedure in shop.procedures.values():
+        for group in procedure.groups:
+            for point in group.points:
+                entry = found.setdefault(point.planned.function.kind.name, {}).setdefault(procedure.id, (procedure, []))
+                if group not in entry[1] and group.stage != "proving":
+                    entry[1].append(group)
+    return [(name, list(entries.values())) for name, entries in sorted(found.items())]

@@ -1,0 +1,148 @@
+"""Numbers, units and outcomes → text, in one place."""
+
+from __future__ import annotations
+
+import math
+import re
+import unicodedata
+from fractions import Fraction
+
+from builder.compute.points import Refused
+from builder.units import Quantity, Unit, decimal_text, decimals_of
+
+NARROW = "\u00a0"  # between a number and its unit
+
+
+def minus(text: str) -> str:
+    """A true minus sign, as wide as a plus."""
+    return text.replace("-", "−", 1) if text.startswith("-") else text
+
+
+def number(value: Fraction, decimals: int = 0) -> str:
+    """An exact decimal with at least so many decimals."""
+    return minus(decimal_text(value, decimals))
+
+
+def amount(value: Fraction, unit: Unit, decimals: int = 0) -> str:
+    """A value in the unit without prefix, shown in `unit`: 3 V with 3 decimals is '3.000 V'."""
+    return f"{number(value / unit.scale, decimals) if not unit.is_temperature else number(value, decimals)}{NARROW}{unit.shown}"
+
+
+def in_unit(value: Fraction, unit: Unit) -> Fraction:
+    """The number that stands before `unit` for a value. Temperatures keep their own scale."""
+    return value if unit.is_temperature else value / unit.scale
+
+
+def quantity(one: Quantity) -> str:
+    return f"{number(one.number)}{NARROW}{one.unit.shown}"
+
+
+def plain_quantity(value: Fraction, unit: Unit, decimals: int = 0) -> str:
+    """For the data files: '-0.540 V', a plain hyphen and an ASCII unit."""
+    return f"{decimal_text(in_unit(value, unit), decimals)} {unit.ascii}"
+
+
+_HERTZ = (("MHz", Fraction(10) ** 6), ("kHz", Fraction(10) ** 3), ("Hz", Fraction(1)))
+
+
+def frequency(value: Fraction, plain: bool = False) -> str:
+    """One spelling for each frequency: 1000 Hz and 1 kHz are both '1 kHz'."""
+    for name, size in _HERTZ:
+        if value >= size or name == "Hz":
+            return f"{decimal_text(value / size)}{' ' if plain else NARROW}{name}"
+    raise AssertionError
+
+
+def frequencies(band: tuple[Fraction, Fraction]) -> str:
+    low, high = frequency(band[0]), frequency(band[1])
+    if low[-3:].strip(NARROW) == high[-3:].strip(NARROW):
+        low = low.split(NARROW)[0]
+    return f"{low} to {high}"
+
+
+def band(values: tuple[Fraction, Fraction], unit: Unit) -> str:
+    return f"{number(in_unit(values[0], unit))} to {number(in_unit(values[1], unit))}{NARROW}{unit.shown}"
+
+
+def decimals(resolution: Fraction, unit: Unit) -> int:
+    """How many decimals a display shows."""
+    return decimals_of(in_unit(resolution, unit))
+
+
+def tolerance(value: Fraction, unit: Unit, shown_decimals: int) -> str:
+    """The tolerance with at most two decimals beyond the display's, cut off and never rounded up."""
+    exact = in_unit(value, unit)
+    if (exact * 10 ** (shown_decimals + 2)).denominator == 1:
+        return number(exact, shown_decimals)
+    cut = Fraction(math.floor(exact * 10 ** (shown_decimals + 2)), 10 ** (shown_decimals + 2))
+    return number(cut) + "…"
+
+
+def percent(value: Fraction) -> str:
+    return f"{number(value)}{NARROW}%"
+
+
+def counts(value: Fraction) -> str:
+    return f"{number(value)} count{'' if value == 1 else 's'}"
+
+
+def slug(text: str) -> str:
+    """Small ASCII letters, digits and hyphens."""
+    plain = unicodedata.normalize("NFKD", text.replace("µ", "u").replace("Ω", "Ohm")).encode("ascii", "ignore").decode()
+    return re.sub(r"[^a-z0-9]+", "-", plain.lower()).strip("-")
+
+
+# Why no limit is given. Each takes the facts, already as texts, and gives sentence and hint.
+REFUSALS = {
+    "beyond-range": ("{applied} is beyond the highest reading of the {range} range, {highest}", "choose a lower value or a higher range"),
+    "tolerance-past-range": ("{applied} with its tolerance of {tolerance} runs past the highest reading of the {range} range, {highest}: a good meter could show overload", "{clear}"),
+    "no-minus": ("this function shows no minus, so {applied} can't be read on it", "leave out the sign"),
+    "no-zero": ("this function has no accuracy at zero", "choose a value within its specification, or make the point an observation: 'observe: …'"),
+    "below-one-count": ("{applied} is below one count of the {range} range, {resolution}", "{clear}"),
+    "below-lowest": ("{applied} is below the lowest specified value of the {range} range, {lowest}", "{clear}; below it a point can only be an observation: 'observe: …'"),
+    "frequency-outside": ("no accuracy row of the {range} range covers {frequency}", "choose a frequency that a row covers ({rows}), or make the point an observation: 'observe: …'"),
+    "value-outside": ("no accuracy row of the {range} range covers {at}", "choose a value that a row covers, or make the point an observation: 'observe: …'"),
+    "nothing-displayable": ("within ±{tolerance} of {applied} lies no reading that the {range} range can show", "choose a whole number of counts of {resolution}"),
+    "accepts-zero": ("0 would be accepted at {applied} ± {tolerance}: the check would pass a dead meter", "{clear}; or make the point an observation: 'observe: …'"),
+    "other-range": ("at {applied} the meter will be on its {chosen} range, not on {wanted}", "write 'force_range: {wanted}' if the range is to be selected by hand, or choose another value"),
+    "unclear-range": ("at {applied} a good meter may be on its {other} range as well as on {range}", "{clear}; or 'force_range: {range}' to select it by hand"),
+    "beyond-input": ("{applied} is more than this input bears, {limit}", "the limits of the input hold before any accuracy; choose a lower value"),
+    "beyond-peak": ("the peak of {applied} is more than this input bears, {limit}", "choose a lower value"),
+    "beyond-volt-hertz": ("{applied} at {frequency} is beyond the volt-hertz product that this input bears, {limit}", "choose a lower value or a lower frequency"),
+    "no-output": ("{standards} can't put out {what}", "name a standard that can, or leave it out: 'because: beyond the reach of the source'"),
+    "beyond-reach": ("{at} is beyond the reach of {standards}", "{reach}"),
+}
+
+
+def refusal(refused: Refused, *, applied: Fraction, hertz: Fraction | None, unit: Unit, names: dict, clear: str = "") -> tuple[str, str]:
+    """Sentence and hint for a refusal; `names` are the shown names of ranges, by range."""
+    facts = refused.facts
+    on = facts.get("on")
+    shown_unit = names[on].unit if on in names else unit
+    places = decimals(on.resolution, shown_unit) if on is not None else 0
+    text = {"applied": amount(applied, shown_unit, places), "frequency": frequency(hertz) if hertz is not None else "DC",
+            "clear": clear or "choose another value"}
+    text["at"] = text["applied"] + (f" at {text['frequency']}" if hertz is not None else "")
+    if on is not None:
+        text.update(range=quantity(names[on]), highest=amount(on.highest, shown_unit, places),
+                    resolution=amount(on.resolution, shown_unit),
+                    rows=", ".join(frequencies(r.frequency) for r in on.rows if r.frequency))
+        if on.lowest is not None:
+            text["lowest"] = amount(on.lowest, shown_unit)
+    for key in ("other", "wanted", "chosen"):
+        if key in facts:
+            text[key] = quantity(names[facts[key]])
+    if "tolerance" in facts:
+        text["tolerance"] = tolerance(facts["tolerance"], shown_unit, places) + NARROW + shown_unit.shown
+    if "limit" in facts:
+        text["limit"] = f"{number(facts['limit'])}{NARROW}V·Hz" if refused.code == "beyond-volt-hertz" else _prefixless(facts["limit"], shown_unit)
+    for key in ("standards", "what", "reach"):
+        if key in facts:
+            text[key] = facts[key]
+    sentence, hint = REFUSALS[refused.code]
+    return sentence.format(**text), hint.format(**text)
+
+
+def _prefixless(value: Fraction, unit: Unit) -> str:
+    base = {"V": "V", "A": "A"}.get(unit.shown[-1], unit.shown)
+    return f"{number(value)}{NARROW}{base}"
