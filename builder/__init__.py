@@ -16,3 +16,12 @@ COMMANDS = (
     ("export", "DIR", "write the pages into a folder for another site engine"),
     ("schema", "", "write the JSON Schemas of the file formats"),
 )
+
+
+def usage():
+    rows = [((name + " " + arguments).strip(), text) for name, arguments, text in COMMANDS]
+    width = max(len(row[0]) for row in rows)
+    lines = ["usage: python3 -m builder COMMAND ...", ""]
+    lines += ["  %-*s  %s" % (width, left, right) for left, right in rows]
+    lines += ["", "The first start makes .venv beside the code and installs what it needs there."]
+    return "\n".join(lines)

@@ -20,7 +20,7 @@ ROOT = os.path.dirname(os.path.dirname(os.path.realpath(__file__)))
 if not __package__:  # started as `python3 builder`, without -m
     sys.path[0] = ROOT
 
-from builder import COMMANDS, __version__  # noqa: E402
+from builder import COMMANDS, __version__, usage  # noqa: E402
 
 OLDEST = (3, 11)
 PYTHON = "Python %d.%d" % sys.version_info[:2]
@@ -38,19 +38,6 @@ KEPT_PIP_VARIABLES = (
     "CACHE_DIR CERT CLIENT_CERT CONFIG_FILE DEFAULT_TIMEOUT EXTRA_INDEX_URL FIND_LINKS INDEX_URL"
     " KEYRING_PROVIDER NO_CACHE_DIR NO_INDEX PROXY RETRIES TIMEOUT TRUSTED_HOST"
 ).split()
-
-
-def say(text):
-    sys.stderr.write("builder: %s\n" % text)
-    sys.stderr.flush()
-
-
-def stop(sentence, code=1, output=""):
-    """End with one sentence, after the last lines of what a failed program said."""
-    for line in output.strip().splitlines()[-20:]:
-        sys.stderr.write("    %s\n" % line)
-    say(sentence)
-    sys.exit(code)
 
 
 def start(argv):
@@ -78,13 +65,17 @@ def start(argv):
     return run(argv) if is_inside() else hand_over(argv)
 
 
-def usage():
-    rows = [((name + " " + arguments).strip(), text) for name, arguments, text in COMMANDS]
-    width = max(len(row[0]) for row in rows)
-    lines = ["usage: python3 -m builder COMMAND ...", ""]
-    lines += ["  %-*s  %s" % (width, left, right) for left, right in rows]
-    lines += ["", "The first start makes .venv beside the code and installs what it needs there."]
-    return "\n".join(lines)
+def stop(sentence, code=1, output=""):
+    """End with one sentence, after the last lines of what a failed program said."""
+    for line in output.strip().splitlines()[-20:]:
+        sys.stderr.write("    %s\n" % line)
+    say(sentence)
+    sys.exit(code)
+
+
+def say(text):
+    sys.stderr.write("builder: %s\n" % text)
+    sys.stderr.flush()
 
 
 def refuse_unknown(name):
@@ -178,19 +169,29 @@ def refresh(stamp, wanted):
     if os.path.lexists(VENV) and not os.path.isdir(VENV):
         stop("%s is not a folder: move it away, it is where the packages go." % VENV)
     wanted = dict(wanted, extra=stamp.get("extra") or wanted["extra"])
+    # Where only the test packages are missing, nothing is cleared: a server running
+    # in .venv goes on, and without a network it stays as good as it was.
+    only_adds = changed == {"extra"}
     try:
         if stamp:
             os.remove(os.path.join(VENV, STAMP))
-        # From inside, .venv can't be cleared. Where only the test packages are
-        # missing it needn't be, and a server running in it goes on.
-        if not is_inside() and changed != {"extra"}:
+        if not only_adds and not is_inside():  # nobody can clear what they stand on
             make_venv()
-        install(wanted["extra"], moved="root" in changed or "python" in changed)
-        with open(os.path.join(VENV, STAMP), "w") as file:
-            json.dump(wanted, file, indent=1)
+        try:
+            install(wanted["extra"], moved="root" in changed or "python" in changed)
+        except SystemExit:
+            if only_adds:
+                write_stamp(stamp)
+            raise
+        write_stamp(wanted)
     except OSError as error:
         stop("cannot write %s: %s." % (error.filename, error.strerror))
     say(".venv is ready")
+
+
+def write_stamp(stamp):
+    with open(os.path.join(VENV, STAMP), "w") as file:
+        json.dump(stamp, file, indent=1)
 
 
 def make_venv():
@@ -226,7 +227,7 @@ def install(extra, moved):
     # pip's own variable; editable, since MkDocs finds the plugin by its entry point.
     what = ["-c", INPUTS[1], "-e", ".[%s]" % extra if extra else "."]
     code, output = quietly(pip + ["install"] + options + what)
-    if "(from versions: none)" in output:  # of a pinned package: nothing was reached at all
+    if code != 0 and "(from versions: none)" in output:  # it never got to a list of versions
         stop("pip reached no packages: is there a network? Then start it again.", output=output)
     if code != 0:
         stop("the packages could not be installed: see pip's lines above.", output=output)
@@ -238,7 +239,7 @@ def quietly(command):
         done = subprocess.run(
             command, cwd=ROOT, env=clean_environment(os.environ),
             stdin=subprocess.DEVNULL, stdout=subprocess.PIPE, stderr=subprocess.STDOUT,
-        )  # fmt: skip
+        )
     except OSError as error:
         return 127, str(error)
     return done.returncode, done.stdout.decode("utf-8", "replace")

@@ -253,14 +253,14 @@ def standard(document: Document, standard: Standard) -> list[Problem]:
 # ---------------------------------------------------------------- plans
 
 def plan(document: Document, plan: Plan, meters: dict[str, Meter], standards: dict[str, Standard], broken: set[str]) -> list[Problem]:
-    """`broken` are ids of files that exist but hold errors of their own: no problem of this plan."""
+    """`broken` names files that hold errors of their own, as 'meters/dunlin-60': no problem of this plan."""
     problems: list[Problem] = []
     say = _say(document, problems)
     _named_as_file(say, "plan", plan.plan, document)
-    if plan.meter not in meters and plan.meter not in broken:
+    if plan.meter not in meters and f"meters/{plan.meter}" not in broken:
         say(("meter",), "no-meter", f"there is no meter '{plan.meter}'", nearest(plan.meter, meters))
     for i, name in enumerate(plan.standards):
-        if name not in standards and name not in broken:
+        if name not in standards and f"standards/{name}" not in broken:
             say(("standards", i), "no-standard", f"there is no standard '{name}'", nearest(name, standards))
     meter = meters.get(plan.meter)
     for i, check in enumerate(plan.checks):

@@ -82,8 +82,8 @@ def check(rest: list[str]) -> int:
     if form == "json":
         print(problems.as_json(shop.problems))
     else:
-        count = f"{len(shop.meters)} meters, {len(shop.standards)} standards, {len(shop.plans)} plans"
-        print(problems.as_text(shop.problems) or f"No problems in {count}.")
+        print(problems.as_text(shop.problems) or f"No problems in the files of {len(shop.plans)} plan(s), "
+              f"{len(shop.meters)} meter(s) and {len(shop.standards)} standard(s).")
     return 1 if shop.errors else 0
 
 

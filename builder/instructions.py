@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from builder import wording
-from builder.compute.points import Judged
+from builder.compute.points import Judged, siblings
 from builder.compute.table import Range, Row
 from builder.compute.tolerance import ONE
 from builder.model.base import Span
@@ -41,7 +41,7 @@ def check_opening(stage: str) -> tuple[str, ...]:
 
 
 def point_title(stage: str, first, top: str) -> str:
-    title = first.function.title
+    title = wording.capital(first.function.title)
     if stage == "hazardous voltage":
         return f"{title}, hazardous live, up to {top}" if first.level is None else f"{title}, hazardous live"
     return f"{title}, up to {top}"
@@ -58,27 +58,28 @@ def opening(stage: str, planned: list, live: bool) -> tuple[str, ...]:
     if keys:
         steps.append(f"Meter: {keys}")
     if stage != "proving":
-        steps.append("Meter: relative, hold, filter and low-impedance input off")
+        steps.append("Meter: relative, hold, filter, low-impedance off")
     if len(jacks) == len(terminals):
         pairs = ", ".join(f"{jack} to {terminal}" for jack, terminal in zip(jacks, terminals))
         steps.append(f"Leads: {pairs} of {first.standard.name}")
     else:
         steps.append(f"Leads: meter {', '.join(jacks)}; {first.standard.name} {', '.join(terminals)}")
     if live:
-        steps.append("Plugs: fully home at both ends, shrouds whole")
+        steps.append("Plugs: home at both ends, shrouds whole")
     if not function.table.autoranging:
-        steps.append("Range: select each by hand, as the row says")
+        if len(siblings(function.table, on)) > 1:
+            steps.append("Range: select each by hand, as the row says")
     elif any(p.forced for p in planned):
-        steps.append("Range: automatic, but by hand where the row says “by hand”")
+        steps.append("Range: automatic, except where a row says by hand")
     steps.append("Hands: off; then output on" if live else "Source: output on")
     return tuple(steps)
 
 
-def closing(stage: str, planned: list, live: bool) -> tuple[str, ...]:
-    zero = "0 A" if planned[0].function.kind.dimension == "[current]" else "0 V"
-    return (f"Source: to {zero}", "Source: standby")
+def closing(point) -> tuple[str, ...]:
+    return (f"Source: to {'0 A' if point.function.kind.dimension == '[current]' else '0 V'}", "Source: standby")
 
 
+PROVING_TITLE = "Lead back to the voltage jack"
 PROVING_ALONE = ("Lead: out of the current jack, back in the voltage jack", "Meter: read a low, known voltage")
 
 
@@ -96,8 +97,7 @@ def warnings(stage: str, planned: list, top: str) -> tuple[Warning, ...]:
             found.append(Warning("WARNING", "above the meter's rated voltage to earth.",
                                  "The insulation to earth may fail. Prevented by a source whose output is isolated from earth."))
     if stage in ("milliamps", "amps"):
-        found.append(Warning("CAUTION", "the current jacks are nearly a short circuit.",
-                             "A voltage on them blows the fuse or burns the leads. Prevented by current outputs only, and by standby before leads are moved."))
+        found.append(Warning("CAUTION", "current jacks are nearly a short circuit.", "A voltage burns fuse or leads. Prevented by standby before leads move."))
     seen = set()
     for p in planned:
         given = p.function.model_of[p.range]

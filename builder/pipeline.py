@@ -40,31 +40,30 @@ def load(folder: Path) -> Shop:
     shop = Shop()
     documents, broken = _read(folder, shop)
     for name, (document, meter) in documents["meters"].items():
-        _keep(shop, shop.meters, name, meter, check.meter(document, meter), broken)
+        _keep(shop, "meters", name, meter, check.meter(document, meter), broken)
     for name, (document, standard) in documents["standards"].items():
-        _keep(shop, shop.standards, name, standard, check.standard(document, standard), broken)
+        _keep(shop, "standards", name, standard, check.standard(document, standard), broken)
     for name, meter in shop.meters.items():
-        if name not in broken:
+        if f"meters/{name}" not in broken:
             shop.functions[name] = {f.title: FunctionView(meter, f) for f in meter.functions}
     for name, (document, plan) in documents["plans"].items():
-        whole = name not in broken
         problems = check.plan(document, plan, shop.meters, shop.standards, broken)
-        ready = whole and not errors(problems) and not broken & {plan.meter, *plan.standards}
-        if ready:
+        needed = {f"plans/{name}", f"meters/{plan.meter}", *(f"standards/{s}" for s in plan.standards)}
+        if not errors(problems) and not broken & needed:
             computed, more = procedure.compute(document, plan, shop.meters[plan.meter], [shop.standards[s] for s in plan.standards],
                                                shop.functions[plan.meter])
             problems += more
             if computed:
                 shop.procedures[name] = computed
-        _keep(shop, shop.plans, name, plan, problems, broken)
+        _keep(shop, "plans", name, plan, problems, broken)
     return shop
 
 
-def _keep(shop: Shop, among: dict, name: str, thing, problems: list[Problem], broken: set[str]) -> None:
+def _keep(shop: Shop, kind: str, name: str, thing, problems: list[Problem], broken: set[str]) -> None:
     shop.problems += problems
     if errors(problems):
-        broken.add(name)
-    among[name] = thing
+        broken.add(f"{kind}/{name}")
+    getattr(shop, kind)[name] = thing
 
 
 def _read(folder: Path, shop: Shop) -> tuple[dict[str, dict[str, tuple[Document, object]]], set[str]]:
@@ -95,7 +94,7 @@ def _read(folder: Path, shop: Shop) -> tuple[dict[str, dict[str, tuple[Document,
                 problems = problems + more
             shop.problems += problems
             if not whole:
-                broken.add(path.stem)
+                broken.add(f"{kind}/{path.stem}")
             if thing is not None:
                 documents[kind][path.stem] = (document, thing)
     return documents, broken

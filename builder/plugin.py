@@ -17,7 +17,7 @@ from mkdocs.structure.files import File, InclusionLevel
 from mkdocs.utils.yaml import yaml_load
 
 from builder import pipeline, render
-from builder.problems import as_text, errors
+from builder.problems import as_text
 
 log = get_plugin_logger("procedures")
 
@@ -31,40 +31,40 @@ class ProceduresConfig(Config):
 
 
 class ProceduresPlugin(BasePlugin[ProceduresConfig]):
+    serving = False
+    last_good: render.Site | None = None
+
     def on_startup(self, *, command, dirty):
         """Being here at all keeps this one instance for all rebuilds of `mkdocs serve`."""
         self.serving = command == "serve"
-        self.last_good: render.Site | None = None
 
     def on_config(self, config):
-        """The site's address as the file has it: while serving, MkDocs puts its own in `site_url`."""
-        root = Path(config.config_file_path).parent
-        self.folder = root / self.config.folder
+        """Loads and computes. Here, since MkDocs empties the site's folder right after this event: a build that
+        stops at a mistake leaves the last good site."""
+        folder = Path(config.config_file_path).parent / self.config.folder
         with open(config.config_file_path, encoding="utf-8") as file:
+            # While serving, MkDocs has put its own address in `config.site_url`.
             self.address = yaml_load(file).get("site_url") or ""
         if not self.address:
             log.info("No site_url in mkdocs.yml: the sheets carry no code to scan.")
-        if str(self.folder) not in config.watch:
-            config.watch.append(str(self.folder))
+        config.watch.append(str(folder))
+        self.shop = pipeline.load(folder)
+        if self.shop.errors and not self.serving:
+            raise Abort("\n" + as_text(self.shop.problems) + "\n")
+        if self.shop.problems:
+            log.info("\n%s\n", as_text(self.shop.problems))
         return config
 
     def on_files(self, files, *, config):
-        """Adds the generated pages; a build stops at errors, a server keeps the last good pages."""
-        shop = pipeline.load(self.folder)
-        self.problems = shop.problems
-        wrong = errors(shop.problems)
-        if wrong and not getattr(self, "serving", False):
-            raise Abort("\n" + as_text(shop.problems) + "\n")
-        if shop.problems:
-            log.info("\n%s\n", as_text(shop.problems))
-        site = self.last_good if wrong and self.last_good else render.render(shop, self.address)
-        if not wrong:
-            self.last_good = site
+        """Adds the generated pages; while serving, the last good ones stay where files hold mistakes."""
+        wrong = bool(self.shop.errors)
+        site = self.last_good if wrong and self.last_good else render.render(self.shop, self.address)
+        self.last_good = self.last_good if wrong else site
         self.generated = set(site.pages)
         self.blocks: dict[str, list[str]] = {}
         texts = {**site.pages, **site.files}
         if wrong:
-            texts["problems.md"] = render.problems_page(shop.problems)
+            texts["problems.md"] = render.problems_page(self.shop.problems)
         for uri, text in texts.items():
             if (written := files.get_file_from_path(uri)) is not None:
                 log.info("%s is written by hand; the generated page is left out.", written.src_uri)
@@ -74,7 +74,7 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
 
     def on_page_markdown(self, markdown, *, page, config, files):
         """Puts a placeholder for each raw block, so that Markdown and the search index don't parse it."""
-        if errors(self.problems) and page.file.src_uri != "problems.md":
+        if self.shop.errors and page.file.src_uri != "problems.md":
             up = "../" * page.file.src_uri.count("/")
             markdown = f'<p class="fault"><a href="{up}problems.html">Some files hold mistakes: see Problems.</a></p>\n\n' + markdown
         if page.file.src_uri not in self.generated:

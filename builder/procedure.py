@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import hashlib
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from builder import instructions, wording
 from builder.compute.coverage import completeness
 from builder.compute.order import STAGES, fewest_changes, stage_of
 from builder.compute.tolerance import ONE
+from builder.data import procedure_data
 from builder.model.checks import CHECKS
 from builder.model.meter import Meter
 from builder.model.plan import Plan
@@ -164,8 +165,8 @@ def _groups(plan: Plan, planned: list[Planned]) -> list[Group]:
             groups.append(_check_group(len(groups) + 1, stage, checks))
         for i in order:
             groups.append(_point_group(len(groups) + 1, stage, setups[(stage, in_stage[i])]))
-        if stage == "amps" and any(g.stage in ("milliamps", "amps") for g in groups):
-            groups.append(_proving_group(len(groups) + 1, planned))
+        if stage == "amps" and (used := {g.jacks for g in groups if g.stage in ("milliamps", "amps")}):
+            groups += _proving_group(len(groups) + 1, planned, used)
     return groups
 
 
@@ -173,7 +174,7 @@ def _check_group(number: int, stage: str, checks) -> Group:
     steps = []
     for n, check in enumerate(checks, 1):
         known = CHECKS.get(check.check)
-        steps.append(CheckStep(f"{number}.{n}", check.check[0].upper() + check.check[1:], check.do or known.do,
+        steps.append(CheckStep(f"{number}.{n}", wording.capital(check.check), check.do or known.do,
                                check.good or known.good, check.covers or ""))
     return Group(number, instructions.CHECK_TITLES[stage], stage, False, (), (), instructions.check_opening(stage),
                  (), tuple(steps), (), "")
@@ -181,7 +182,7 @@ def _check_group(number: int, stage: str, checks) -> Group:
 
 def _point_group(number: int, stage: str, planned: list[Planned]) -> Group:
     planned = sorted(planned, key=lambda p: (
-        p.forced, p.range.full_scale, p.hertz or 0 if p.function.kind.is_ac else 0, abs(p.applied), p.applied < 0))
+        p.forced, bool(p.observe), p.range.full_scale, p.hertz or 0 if p.function.kind.is_ac else 0, abs(p.applied), p.applied < 0))
     first = planned[0]
     live = any(p.is_hazardous for p in planned)
     points = tuple(_point(f"{number}.{n}", p) for n, p in enumerate(planned, 1))
@@ -190,20 +191,22 @@ def _point_group(number: int, stage: str, planned: list[Planned]) -> Group:
     return Group(
         number, instructions.point_title(stage, first, top), stage, live, first.function.jacks(first.range),
         instructions.warnings(stage, planned, top), instructions.opening(stage, planned, live), points, (),
-        instructions.closing(stage, planned, live), first.function.unit.shown if live else "")
+        instructions.closing(first), first.function.unit.shown if live else "")
 
 
-def _proving_group(number: int, planned: list[Planned]) -> Group:
+def _proving_group(number: int, planned: list[Planned], current_jacks: set[tuple]) -> list[Group]:
     """After currents: a low voltage proves that the lead is back in the voltage jack and the meter reads."""
     low = [p for p in planned if p.judged and p.function.kind.name == "DC voltage" and not p.is_hazardous and p.applied > 0]
     if not low:
-        return Group(number, "Lead back to the voltage jack", "proving", False, (), (), instructions.PROVING_ALONE, (), (), (), "")
+        return [Group(number, instructions.PROVING_TITLE, "proving", False, (), (), instructions.PROVING_ALONE, (), (), (), "")]
     proof = max(low, key=lambda p: (p.range.full_scale <= 10, p.applied))
-    point = _point(f"{number}.1", proof)
-    point = Point(**{f: getattr(point, f) for f in point.__slots__} | {"id": point.id + "-after-currents"})
-    return Group(number, "Lead back to the voltage jack", "proving", False, proof.function.jacks(proof.range), (),
-                 (instructions.PROVING_ALONE[0], *instructions.opening("proving", [proof], False)), (point,), (),
-                 instructions.closing("proving", [proof], False), "")
+    jacks = proof.function.jacks(proof.range)
+    if current_jacks == {jacks}:
+        return []  # one pair of jacks for all: no lead was moved
+    point = replace(_point(f"{number}.1", proof), id=proof.id + "-after-currents")
+    return [Group(number, instructions.PROVING_TITLE, "proving", False, jacks, (),
+                  (instructions.PROVING_ALONE[0], *instructions.opening("proving", [proof], False)), (point,), (),
+                  instructions.closing(proof), "")]
 
 
 def _point(step: str, p: Planned) -> Point:
@@ -270,10 +273,10 @@ def _completeness(document: Document, plan: Plan, meter: Meter, functions: dict[
         if i not in used and not planner.problems:
             problems.append(document.problem(("left_out", i), "left-out-but-tested", f"all that this leaves out of '{left.function}' is tested",
                                              "delete this entry"))
-    rows = []
+    rows: list[CompletenessRow] = []
     for one in table:
         (function, full, row), (name, text) = one.key, shown[one.key]
-        rows.append(CompletenessRow(function, name, text, ", ".join(one.tested_by), one.left_out_because or ""))
+        rows.append(CompletenessRow(wording.capital(function), name, text, ", ".join(one.tested_by), one.left_out_because or ""))
         if one.is_forgotten and not planner.problems:
             on = next((r for r in functions[function].table.ranges if r.full_scale == full), None)
             why = planner.not_found.get((function, on, row), "")
@@ -281,7 +284,20 @@ def _completeness(document: Document, plan: Plan, meter: Meter, functions: dict[
             problems.append(document.problem(
                 ("points",), "forgotten", f"the plan forgets {what}" + (f" (nothing recommended: {why})" if why else ""),
                 "add a point or a check for it, or an entry under 'left_out' with the reason", of_key=True))
-    return rows, problems
+    return _left_out_together(rows), problems
+
+
+def _left_out_together(rows: list[CompletenessRow]) -> list[CompletenessRow]:
+    """Neighbouring ranges of a function that are left out for one reason share a line."""
+    merged: list[CompletenessRow] = []
+    for row in rows:
+        last = merged[-1] if merged else None
+        if last and row.because and (row.function, row.because) == (last.function, last.because):
+            names = last.range if row.range in last.range.split(", ") else f"{last.range}, {row.range}"
+            merged[-1] = replace(last, range=names, row="")
+        else:
+            merged.append(row)
+    return merged
 
 
 # ---------------------------------------------------------------- texts beside the points
@@ -304,7 +320,7 @@ def _equipment(standard: Standard, planned: list[Planned]) -> Equipment:
             bands = [r.frequency.band for r in output.rows if r.frequency]
             if bands:
                 reach += ", " + wording.frequencies((min(b[0] for b in bands), max(b[1] for b in bands)))
-            outputs.append((output.output, reach, ", ".join(output.terminals)))
+            outputs.append((wording.capital(output.output), reach, ", ".join(output.terminals)))
     return Equipment(standard.name, standard.description, standard.certificate, standard.due.isoformat(), tuple(outputs))
 
 
@@ -329,16 +345,15 @@ def _worked(judged: list[Planned], holds: Conditions) -> list[Worked]:
     """One worked line a function: the point in the middle of those that aren't zero."""
     by_function: dict[str, list[Planned]] = {}
     for p in judged:
-        if p.applied != 0:
+        if p.applied > 0 or (p.applied < 0 and not any(q.applied > 0 and q.function is p.function for q in judged)):
             by_function.setdefault(p.function.title, []).append(p)
-    return [Worked(title, instructions.worked(points[len(points) // 2].function, points[len(points) // 2].judged,
+    return [Worked(wording.capital(title), instructions.worked(points[len(points) // 2].function, points[len(points) // 2].judged,
                                               points[len(points) // 2].hertz, holds.growth))
             for title, points in by_function.items()]
 
 
 def _with_revision(procedure: Procedure) -> Procedure:
     """The revision is a hash over what the sheet says, so it changes when and only when a limit or a text does."""
-    from builder.data import procedure_data
     fields = {f: getattr(procedure, f) for f in procedure.__slots__}
     said = [procedure_data(procedure), procedure.title, procedure.plan.note, procedure.ambient, procedure.growth,
             procedure.humidity, procedure.notes, procedure.meter.name, procedure.meter.maker,

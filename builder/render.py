@@ -36,6 +36,7 @@ def _environment() -> jinja2.Environment:
         loader=jinja2.FileSystemLoader(HERE / "templates"), undefined=jinja2.StrictUndefined,
         autoescape=True, trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True)
     environment.filters["md"] = markdown_text
+    environment.filters["capital"] = wording.capital
     environment.filters["quoted"] = lambda text: Markup(json.dumps(text, ensure_ascii=False))
     environment.globals.update(accuracy_row=instructions.row_text, span=instructions.shown_span,
                                quantity=wording.quantity, amount=wording.amount)
@@ -57,7 +58,7 @@ def render(shop: Shop, address: str = "") -> Site:
     """Every generated page. `address` is where the site will be found, for the codes to scan; "" leaves them out."""
     site = Site()
     site.files[STYLE] = (HERE / STYLE).read_text(encoding="utf-8")
-    by_meter: dict[str, list[Procedure]] = {name: [] for name in shop.meters}
+    by_meter: dict[str, list[Procedure]] = {name: [] for name in shop.functions}
     for procedure in shop.procedures.values():
         by_meter[procedure.meter.meter].append(procedure)
         data = procedure_data(procedure)
@@ -73,7 +74,7 @@ def render(shop: Shop, address: str = "") -> Site:
     for name, standard in shop.standards.items():
         used = [p for p in shop.procedures.values() if standard in p.standards]
         site.pages[f"standards/{name}.md"] = _page("standard.md.j2", standard=standard, procedures=used)
-    meters = sorted(shop.meters.values(), key=lambda m: m.name)
+    meters = sorted((shop.meters[name] for name in shop.functions), key=lambda m: m.name)
     site.pages["by-meter.md"] = _page("by-meter.md.j2", meters=meters, by_meter=by_meter, standards=list(shop.standards.values()))
     site.pages["by-function.md"] = _page("by-function.md.j2", functions=_by_function(shop))
     return site
@@ -100,7 +101,7 @@ def _page_style(procedure: Procedure) -> Markup:
     """The running foot of the printed sheet; it names this procedure, so it stands in its page."""
     name = re.sub(r'[\\"\n]', " ", f"{procedure.title} · revision {procedure.revision}").replace("</", "<\\/")
     return Markup(
-        "<style>@page{margin:13mm 12mm 16mm;"
+        "<style>@page{margin:11mm 10mm 14mm;"
         f'@bottom-left{{content:"{name}";font:8pt sans-serif}}'
         '@bottom-center{content:"Initials ________";font:8pt sans-serif}'
         '@bottom-right{content:"Page " counter(page) " of " counter(pages);font:8pt sans-serif}}</style>')

@@ -86,6 +86,11 @@ def counts(value: Fraction) -> str:
     return f"{number(value)} count{'' if value == 1 else 's'}"
 
 
+def capital(text: str) -> str:
+    """A heading's first letter; the rest stays as it was written."""
+    return text[:1].upper() + text[1:]
+
+
 def slug(text: str) -> str:
     """Small ASCII letters, digits and hyphens."""
     plain = unicodedata.normalize("NFKD", text.replace("µ", "u").replace("Ω", "Ohm")).encode("ascii", "ignore").decode()

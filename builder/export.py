@@ -1,0 +1,47 @@
+"""Pages → a folder of Markdown and assets, for any other site engine."""
+
+from __future__ import annotations
+
+import re
+import shutil
+import sys
+from pathlib import Path
+
+from builder import pipeline, problems, render
+
+SETTINGS = """Settings that the pages need, whatever engine renders them:
+  pages keep the ending .html in their addresses (use_directory_urls: false)
+  the style sheet is assets/bench.css (extra_css: [assets/bench.css])
+  Markdown extensions attr_list, md_in_html and toc"""
+
+
+def export(target: Path, root: Path, procedures: Path) -> int:
+    """Writes the generated pages and those of `site_src` into a new or empty folder."""
+    written_by_hand = root / "site_src"
+    if target.exists() and (not target.is_dir() or any(target.iterdir())):
+        print(f"{target} is not an empty folder: name one that is empty or doesn't exist yet.", file=sys.stderr)
+        return 1
+    if any(parent in (written_by_hand, procedures, root / "builder") for parent in (target.resolve(), *target.resolve().parents)):
+        print(f"{target} lies among the sources: name a folder elsewhere.", file=sys.stderr)
+        return 1
+    shop = pipeline.load(procedures)
+    if shop.problems:
+        print(problems.as_text(shop.problems), file=sys.stderr)
+    if shop.errors:
+        return 1
+    site = render.render(shop, site_address(root / "mkdocs.yml"))
+    shutil.copytree(written_by_hand, target, dirs_exist_ok=True)
+    for name, text in {**site.pages, **site.files}.items():
+        path = target / name
+        if path.exists():
+            continue  # a page written by hand takes the place of a generated one
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(text, encoding="utf-8", newline="\n")
+    print(f"{len(site.pages)} generated pages and those of site_src are in {target}.\n{SETTINGS}")
+    return 0
+
+
+def site_address(config: Path) -> str:
+    """`site_url` as the file has it; read as text, since another engine's settings aren't ours to parse."""
+    match = re.search(r"^site_url:\s*['\"]?(https?://[^\s'\"#]+)", config.read_text(encoding="utf-8"), re.M)
+    return match[1] if match else ""
