@@ -236,7 +236,7 @@ def standard(document: Document, standard: Standard) -> list[Problem]:
                 continue
             _dimension(say, (*at, "frequency"), row.frequency, "[frequency]", "'frequency'", "such as '40 Hz to 1 kHz'")
             _dimension(say, (*at, "level"), row.level, "[voltage]", "'level'", "such as '0.1 V to 10 V'")
-            if kind.is_ac != (row.frequency is not None):
+            if kind.is_ac and row.frequency is None or row.frequency is not None and not kind.needs_frequency:
                 say(at, "frequency", f"{what} {'needs' if kind.is_ac else 'has no'} 'frequency'", "such as 'frequency: 40 Hz to 1 kHz'" if kind.is_ac else "delete it")
             if kind.needs_level != (row.level is not None):
                 say(at, "level", f"{what} {'needs' if kind.needs_level else 'has no'} 'level'", "such as 'level: 0.1 V to 10 V'" if kind.needs_level else "delete it")
