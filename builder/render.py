@@ -39,7 +39,8 @@ def _environment() -> jinja2.Environment:
     environment.filters["capital"] = wording.capital
     environment.filters["quoted"] = lambda text: Markup(json.dumps(text, ensure_ascii=False))
     environment.globals.update(accuracy_row=instructions.row_text, span=instructions.shown_span,
-                               quantity=wording.quantity, amount=wording.amount)
+                               quantity=wording.quantity, amount=wording.amount, decimals=wording.decimals,
+                               frequencies=wording.frequencies, grouped=wording.grouped, as_typed=_as_typed)
     return environment
 
 
@@ -52,6 +53,11 @@ def markdown_text(text: str) -> Markup:
 def _entity(match: re.Match) -> str:
     sign = match[1]
     return sign if sign in "().-:'\"+" and not match.start() == 0 else f"&#{ord(sign)};"
+
+
+def _as_typed(text: str) -> str:
+    """An accuracy as its file has it, with the true sign for micro."""
+    return re.sub(r"\bu(?=[VAFHs])", "µ", text)
 
 
 def render(shop: Shop, address: str = "") -> Site:

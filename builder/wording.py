@@ -86,6 +86,11 @@ def counts(value: Fraction) -> str:
     return f"{number(value)} count{'' if value == 1 else 's'}"
 
 
+def grouped(whole: int) -> str:
+    """20000 is '20 000'; four digits stay together."""
+    return f"{whole:,}".replace(",", NARROW) if whole >= 10000 else str(whole)
+
+
 def capital(text: str) -> str:
     """A heading's first letter; the rest stays as it was written."""
     return text[:1].upper() + text[1:]
