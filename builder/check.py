@@ -33,6 +33,10 @@ def nearest(word: str, known: Iterable[str]) -> str:
     return f"did you mean '{near[0]}'?" if near else ("known here: " + ", ".join(known) if known else "")
 
 
+def _a(words: str) -> str:
+    return ("an " if words[:1] in "AaEeIiOoUu" else "a ") + words
+
+
 def _named_as_file(say: Say, key: str, slug: str, document: Document) -> None:
     stem = document.file.rsplit("/", 1)[-1].removesuffix(".yaml")
     if slug != stem:
@@ -120,14 +124,15 @@ def _function(say: Say, at: tuple, meter: Meter, function: Function) -> None:
 
 def _range(say: Say, at: tuple, meter: Meter, function: Function, given: Range) -> bool:
     """Checks one range; whether its name, resolution and highest reading can be used for further rules."""
-    kind, wanted = function.kind, f"a {function.function} range"
+    kind, wanted = function.kind, f"{_a(function.function)} range"
     if not _dimension(say, (*at, "range"), given.range, kind.dimension, wanted):
         return False
     right = _dimension(say, (*at, "resolution"), given.resolution, kind.dimension, wanted)
     for key in ("base", "highest_reading", "up_range", "down_range"):
         right &= _dimension(say, (*at, key), getattr(given, key), kind.dimension, wanted)
     if given.lowest and given.lowest.amount:
-        right &= _dimension(say, (*at, "lowest"), given.lowest.amount, kind.dimension, wanted)
+        right &= _dimension(say, (*at, "lowest"), given.lowest.amount, kind.dimension, wanted,
+                            "write '5 % of range'" if given.lowest.amount.dimension == "[ratio]" else "")
     for key in ("on_at_most", "off_at_least"):
         _dimension(say, (*at, key), getattr(given, key), "[time]", f"'{key}'", "such as '30 s'")
     if given.off_at_least and not given.on_at_most:
@@ -165,6 +170,10 @@ def _display(say: Say, at: tuple, counts: int, function: Function, given: Range)
         return False
     if given.up_range and given.up_range.value > highest + step:
         say((*at, "up_range"), "order", "the meter would leave the range beyond its highest reading", "check 'up_range'")
+    finer = function.ranging != "manual" and full / step * 10 <= counts
+    if finer:
+        say((*at, "resolution"), "resolution", f"with {counts} counts a {given.range} range could resolve ten times finer than {given.resolution}",
+            f"commonly {_common_step(given.range, counts)}; leave it if the data sheet says so", severity=WARNING)
     if function.ranging == "manual" and (given.up_range or given.down_range):
         say((*at, "up_range" if given.up_range else "down_range"), "order", "this function doesn't change its range by itself", "delete the key, or 'ranging: manual'")
     lowest = tables.lowest_specified(given)
@@ -197,7 +206,7 @@ def _rows(say: Say, at: tuple, function: Function, given: Range) -> None:
                 "for a part of the range write 'values: A to B'")
             right = False
         right &= _dimension(say, (*path, "frequency"), row.frequency, "[frequency]", "a row's 'frequency'", "such as '40 Hz to 1 kHz'")
-        right &= _dimension(say, (*path, "values"), row.values, kind.dimension, f"a part of a {function.function} range")
+        right &= _dimension(say, (*path, "values"), row.values, kind.dimension, f"a part of {_a(function.function)} range")
         if row.values and right and row.values.low.value < 0:
             say((*path, "values"), "order", "a part of a range is written without a sign", "an accuracy holds for both polarities")
         try:
@@ -265,9 +274,13 @@ def plan(document: Document, plan: Plan, meters: dict[str, Meter], standards: di
     meter = meters.get(plan.meter)
     for i, check in enumerate(plan.checks):
         path = ("checks", i)
-        if check.check not in CHECKS and not (check.when and check.do and check.good):
-            say((*path, "check"), "no-check", f"'{check.check}' is not a check that the builder knows",
-                nearest(check.check, CHECKS) + "; your own check needs 'when', 'do' and 'good'")
+        lacking = [f"'{key}'" for key in ("when", "do", "good") if not getattr(check, key)]
+        if check.check not in CHECKS and lacking:
+            if len(lacking) == 3:
+                say((*path, "check"), "no-check", f"'{check.check}' is not a check that the builder knows",
+                    nearest(check.check, CHECKS) + " Your own check needs 'when', 'do' and 'good'.")
+            else:
+                say((*path, "check"), "missing", f"your own check '{check.check}' lacks {' and '.join(lacking)}", "such as 'good: no crack'")
         if meter and check.covers:
             covered = next((f for f in meter.functions if f.title == check.covers), None)
             if covered is None:
@@ -277,6 +290,8 @@ def plan(document: Document, plan: Plan, meters: dict[str, Meter], standards: di
     if meter is None:
         return problems
     _dimension(say, ("ambient",), plan.ambient, "[temperature]", "'ambient'", "such as '20 to 26 degC'")
+    if f"meters/{plan.meter}" in broken:
+        return problems  # what this plan names may be what the meter's file lost to its own mistakes
     for i, points in enumerate(plan.points):
         _points(say, ("points", i), plan, meter, points)
     for i, left in enumerate(plan.left_out):

@@ -58,7 +58,7 @@ def opening(stage: str, planned: list, live: bool) -> tuple[str, ...]:
     if keys:
         steps.append(f"Meter: {keys}")
     if stage != "proving":
-        steps.append("Meter: relative, hold, filter, low-impedance off")
+        steps.append("Meter: relative, hold, filter off" if function.given.low_impedance else "Meter: relative, hold, filter, low-impedance off")
     if len(jacks) == len(terminals):
         pairs = ", ".join(f"{jack} to {terminal}" for jack, terminal in zip(jacks, terminals))
         steps.append(f"Leads: {pairs} of {first.standard.name}")

@@ -18,7 +18,7 @@ from builder.model.base import Span
 from builder.model.kinds import Kind
 from builder.model.plan import RECOMMENDED, Plan, PointSet
 from builder.model.standard import Output, Standard
-from builder.problems import Problem
+from builder.problems import WARNING, Problem
 from builder.source import Document
 from builder.units import Quantity, Unit
 
@@ -89,6 +89,8 @@ class Planned:
             parts.append(wording.frequency(self.hertz, plain=True))
         if self.level is not None:
             parts.append(wording.plain_quantity(self.level.value, self.level.unit))
+        if self.forced:
+            parts.append("by-hand")
         if self.observe:
             parts.append("observed")
         return "-".join(p.replace(" ", "") for p in parts)
@@ -130,16 +132,18 @@ class Planner:
 
     def run(self) -> "Planner":
         seen: dict[str, tuple] = {}
-        for i, given in enumerate(self.plan.points):
-            function = self.functions[given.function]
-            for path, point in self._points(("points", i), given, function):
-                if point.id in seen:
+        found = [(given.apply == [RECOMMENDED], path, point) for i, given in enumerate(self.plan.points)
+                 for path, point in self._points(("points", i), given, self.functions[given.function])]
+        # A point listed by hand takes the place of the same one among the recommended.
+        for is_recommended, path, point in sorted(found, key=lambda one: one[0]):
+            if point.id in seen:
+                if not is_recommended:
                     line = self.document.place(seen[point.id]).line
                     self.document_problem(path, "twice", f"the point {point.id} stands twice, first in line {line}",
                                           "delete one of them: records hang on the names of points")
-                    continue
-                seen[point.id] = path
-                self.planned.append(point)
+                continue
+            seen[point.id] = path
+            self.planned.append(point)
         return self
 
     def document_problem(self, path: tuple, code: str, sentence: str, hint: str = "") -> None:
@@ -161,7 +165,7 @@ class Planner:
             self._refuse_beyond_input(function, applied, hertz, given.level)
             standard, output = self._source(given, function, applied, hertz)
             if given.observe:
-                judged, on = None, wanted or self._range_of_observation(function, applied)
+                judged, on = None, self._range_of_observation(function, applied, wanted, force)
             else:
                 judged = compute.judge(function=function.table, applied=applied, frequency=self._row_frequency(function, hertz),
                                        wanted=wanted, force=force, growth=self.growth)
@@ -175,32 +179,51 @@ class Planner:
         yield path, Planned(function, applied, hertz, given.level, on, judged, forced, given.observe, standard, output)
 
     def _recommended(self, path, given, function, wanted, force):
-        hertz = given.frequency[0].value if given.frequency else None
+        frequencies = [f.value for f in given.frequency] if given.frequency else [None]
 
         def allowed(applied: Fraction, at_hertz: Fraction | None) -> None:
             self._refuse_beyond_input(function, applied, at_hertz, given.level)
             self._source(given, function, applied, at_hertz)
 
-        found, missing = recommended(function=function.table, allowed=allowed, frequency=hertz, force=force,
+        found, missing = recommended(function=function.table, allowed=allowed, frequencies=frequencies, force=force,
                                      is_counter=function.kind.dimension == "[frequency]", growth=self.growth)
+        judged = []
         for point in found:
             if wanted is None or point.range is wanted:
-                yield from self._one(path, given, function, point.range, force, point.applied, point.frequency, function.names[point.range].unit)
+                for one in self._one(path, given, function, point.range, force, point.applied, point.frequency, function.names[point.range].unit):
+                    judged.append(one[1].judged)
+                    yield one
         for one in missing:
             if wanted is None or one.range is wanted:
                 top = one.range.full_scale * 9 / 10
-                sentence, _ = wording.refusal(one.refused, applied=top, hertz=one.row.frequency[1] if one.row.frequency else hertz,
-                                              unit=function.names[one.range].unit, names=function.names)
+                name = function.names[one.range]
+                sentence, _ = wording.refusal(one.refused, applied=top, hertz=one.frequency, unit=name.unit, names=function.names)
                 self.not_found[(function.title, one.range, one.row)] = sentence
+                if one.row in {point.row for point in judged if point.range is one.range}:
+                    self.problems.append(self.document.problem(
+                        path, "recommended", f"nothing is recommended for {wording.frequency(one.frequency)} on the {wording.quantity(name)} range: {sentence}",
+                        "list a point there by hand if another source can do it", severity=WARNING))
 
     def _row_frequency(self, function: FunctionView, hertz: Fraction | None) -> Fraction | None:
         return hertz if function.kind.needs_frequency else None
 
-    def _range_of_observation(self, function: FunctionView, applied: Fraction) -> Range:
+    def _range_of_observation(self, function: FunctionView, applied: Fraction, wanted: Range | None, force: bool) -> Range:
+        """An observation has no limit, but the sheet still names its range; beyond the highest one only without a name."""
+        if applied < 0 and not function.table.shows_minus:
+            raise Refused("no-minus")
+        if wanted is not None and (force or not function.table.autoranging):
+            if abs(applied) > wanted.highest:
+                raise Refused("beyond-range", on=wanted)
+            return wanted
         try:
-            return compute.range_for(function=function.table, applied=applied)
+            chosen = compute.range_for(function=function.table, applied=applied, wanted=wanted)
         except Refused:
-            return function.table.ranges[-1]
+            if wanted is None:
+                return function.table.ranges[-1]
+            raise
+        if wanted is not None and chosen is not wanted:
+            raise Refused("other-range", wanted=wanted, chosen=chosen)
+        return chosen
 
     def _refuse_beyond_input(self, function: FunctionView, applied: Fraction, hertz: Fraction | None, level: Quantity | None) -> None:
         kind = function.kind
@@ -215,6 +238,7 @@ class Planner:
         among = [s for s in self.standards if given.standard in (None, s.standard)]
         offers = [(s, o) for s in among for o in s.outputs if o.output == function.kind.name]
         named = " and ".join(s.name for s in among)
+        level = wording.quantity(given.level) if given.level is not None else ""
         if not offers:
             raise Refused("no-output", standards=named, what=function.kind.name)
         for standard, output in offers:
@@ -222,7 +246,7 @@ class Planner:
                 if (_within(row.values, abs(applied)) and (hertz is None or row.frequency is None or _within(row.frequency, hertz))
                         and (given.level is None or row.level is None or _within(row.level, given.level.value))):
                     return standard, output
-        raise Refused("beyond-reach", standards=named, reach=f"{named} reaches " + "; ".join(
+        raise Refused("beyond-reach", standards=named, level=level, reach=f"{named} reaches " + "; ".join(
             str(row.values) + (f" at {row.frequency}" if row.frequency else "") + (f" with {row.level}" if row.level else "")
             for _, output in offers for row in output.rows))
 

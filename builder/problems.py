@@ -70,9 +70,9 @@ def _excerpt(at: Place, width: int = 160) -> tuple[str, str]:
 
 
 def in_order(problems: Iterable[Problem]) -> list[Problem]:
-    """By file and line, each once."""
+    """By file and line, each once; at one place in the order found."""
     unique = dict.fromkeys(problems)
-    return sorted(unique, key=lambda p: (p.place, p.severity, p.code, p.sentence))
+    return sorted(unique, key=lambda p: (p.place, p.severity))
 
 
 def errors(problems: Iterable[Problem]) -> list[Problem]:

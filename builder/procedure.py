@@ -17,7 +17,7 @@ from builder.model.meter import Meter
 from builder.model.plan import Plan
 from builder.model.standard import Standard
 from builder.planning import Conditions, FunctionView, Planned, Planner, conditions
-from builder.problems import Problem
+from builder.problems import Problem, errors
 from builder.source import Document
 
 
@@ -125,10 +125,10 @@ def compute(document: Document, plan: Plan, meter: Meter, standards: list[Standa
     if holds is None:
         return None, problems
     planner = Planner(document, plan, functions, standards, holds.growth).run()
-    groups = _groups(plan, planner.planned)
+    groups = _groups(plan, planner.planned, {f.title for f in meter.functions if not f.ranges})
     table, forgotten = _completeness(document, plan, meter, functions, planner, groups)
     problems = planner.problems + forgotten
-    if problems:
+    if errors(problems):
         return None, problems
     judged = [p for p in planner.planned if p.judged]
     volts = max((p.volts for p in planner.planned), default=Fraction(0))
@@ -148,7 +148,8 @@ def compute(document: Document, plan: Plan, meter: Meter, standards: list[Standa
 
 # ---------------------------------------------------------------- groups in the order of work
 
-def _groups(plan: Plan, planned: list[Planned]) -> list[Group]:
+def _groups(plan: Plan, planned: list[Planned], titles: set[str]) -> list[Group]:
+    """`titles` are the functions without an accuracy table, which checks test."""
     setups: dict[tuple, list[Planned]] = {}
     for point in planned:
         stage = stage_of(stage=point.function.kind.stage, hazardous=point.is_hazardous, full_scale=point.range.full_scale)
@@ -158,11 +159,10 @@ def _groups(plan: Plan, planned: list[Planned]) -> list[Group]:
     by_stage = [[setup for stage, setup in setups if stage == one] for one in STAGES]
     ordered = fewest_changes(by_stage)
     groups: list[Group] = []
-    last_volts = None
     for stage, in_stage, order in zip(STAGES, by_stage, ordered):
         checks = [c for c in plan.checks if (c.when or CHECKS[c.check].when) == stage]
         if checks:
-            groups.append(_check_group(len(groups) + 1, stage, checks))
+            groups.append(_check_group(len(groups) + 1, stage, checks, titles))
         for i in order:
             groups.append(_point_group(len(groups) + 1, stage, setups[(stage, in_stage[i])]))
         if stage == "amps" and (used := {g.jacks for g in groups if g.stage in ("milliamps", "amps")}):
@@ -170,19 +170,20 @@ def _groups(plan: Plan, planned: list[Planned]) -> list[Group]:
     return groups
 
 
-def _check_group(number: int, stage: str, checks) -> Group:
+def _check_group(number: int, stage: str, checks, titles: set[str]) -> Group:
     steps = []
     for n, check in enumerate(checks, 1):
         known = CHECKS.get(check.check)
+        covers = check.covers or (known.covers if known and known.covers in titles else "")
         steps.append(CheckStep(f"{number}.{n}", wording.capital(check.check), check.do or known.do,
-                               check.good or known.good, check.covers or ""))
+                               check.good or known.good, covers))
     return Group(number, instructions.CHECK_TITLES[stage], stage, False, (), (), instructions.check_opening(stage),
                  (), tuple(steps), (), "")
 
 
 def _point_group(number: int, stage: str, planned: list[Planned]) -> Group:
     planned = sorted(planned, key=lambda p: (
-        p.forced, bool(p.observe), p.range.full_scale, p.hertz or 0 if p.function.kind.is_ac else 0, abs(p.applied), p.applied < 0))
+        p.forced, bool(p.observe) and p.applied != 0, not p.observe, p.range.full_scale, p.hertz or 0, abs(p.applied), p.applied < 0))
     first = planned[0]
     live = any(p.is_hazardous for p in planned)
     points = tuple(_point(f"{number}.{n}", p) for n, p in enumerate(planned, 1))
@@ -270,21 +271,41 @@ def _completeness(document: Document, plan: Plan, meter: Meter, functions: dict[
     problems = []
     used = {patterns[n][1] for n in range(len(patterns)) if n not in unused}
     for i, left in enumerate(plan.left_out):
-        if i not in used and not planner.problems:
+        if i not in used and not errors(planner.problems):
             problems.append(document.problem(("left_out", i), "left-out-but-tested", f"all that this leaves out of '{left.function}' is tested",
                                              "delete this entry"))
-    rows: list[CompletenessRow] = []
+    rows = []
     for one in table:
-        (function, full, row), (name, text) = one.key, shown[one.key]
-        rows.append(CompletenessRow(wording.capital(function), name, text, ", ".join(one.tested_by), one.left_out_because or ""))
-        if one.is_forgotten and not planner.problems:
-            on = next((r for r in functions[function].table.ranges if r.full_scale == full), None)
-            why = planner.not_found.get((function, on, row), "")
-            what = f"'{function}'" + (f", range {name}" if name else "") + (f", {text}" if text else "")
-            problems.append(document.problem(
-                ("points",), "forgotten", f"the plan forgets {what}" + (f" (nothing recommended: {why})" if why else ""),
-                "add a point or a check for it, or an entry under 'left_out' with the reason", of_key=True))
+        name, text = shown[one.key]
+        rows.append(CompletenessRow(wording.capital(one.key[0]), name, text, ", ".join(one.tested_by), one.left_out_because or ""))
+    if not errors(planner.problems):  # points that were refused would be called forgotten too
+        problems += _forgotten(document, functions, planner, [one.key for one in table if one.is_forgotten],
+                               {one.key[0] for one in table if not one.is_forgotten}, shown)
     return _left_out_together(rows), problems
+
+
+def _forgotten(document: Document, functions: dict[str, FunctionView], planner: Planner, keys: list[tuple],
+               partly: set[str], shown: dict) -> list[Problem]:
+    """One problem for a function that is forgotten altogether, one a row for others."""
+    problems = []
+    for title in dict.fromkeys(key[0] for key in keys):
+        view, mine = functions[title], [key for key in keys if key[0] == title]
+        unknown = {key: planner.not_found.get((title, next((r for r in view.table.ranges if r.full_scale == key[1]), None), key[2]), "") for key in mine}
+        level = ", level: 3 V" if view.kind.needs_level else ""
+        hint = f"add '- {{function: {title}, apply: recommended{level}}}', or '- {{function: {title}, because: …}}' under 'left_out'"
+        if not view.table.ranges:
+            hint = f"add a check with 'covers: {title}', or '- {{function: {title}, because: …}}' under 'left_out'"
+        elif view.kind.not_planned:
+            hint = f"its points can't be planned yet: '- {{function: {title}, because: …}}' under 'left_out'"
+        if title not in partly and not any(unknown.values()):
+            problems.append(document.problem(("points",), "forgotten", f"the plan forgets '{title}'", hint, of_key=True))
+            continue
+        for key in mine:
+            (name, text), why = shown[key], unknown[key]
+            problems.append(document.problem(
+                ("points",), "forgotten", f"the plan forgets '{title}', range {name}, {text}" + (f" (nothing recommended: {why})" if why else ""),
+                f"add a point on it, or '- {{function: {title}, range: {next(str(m.range) for m in view.models if m.range.value == key[1])}, because: …}}' under 'left_out'", of_key=True))
+    return problems
 
 
 def _left_out_together(rows: list[CompletenessRow]) -> list[CompletenessRow]:
@@ -304,6 +325,9 @@ def _left_out_together(rows: list[CompletenessRow]) -> list[CompletenessRow]:
 
 def _growth(holds: Conditions, meter: Meter) -> str:
     if holds.growth == ONE:
+        if holds.ambient.band[0] < meter.specification.holds.band[0] or holds.ambient.band[1] > meter.specification.holds.band[1]:
+            return (f"The band goes beyond {instructions.shown_span(meter.specification.holds)}; the limits are those "
+                    "inside it, the tightest that hold anywhere in the band.")
         return ""
     return (f"At {instructions.shown_span(holds.ambient)} the accuracy is {wording.number(holds.growth)} times that of "
             f"{instructions.shown_span(meter.specification.holds)} (the meter's own coefficient, "

@@ -29,6 +29,7 @@ def limits(arguments: list[str], folder: Path) -> int:
 
 def answer(shop: pipeline.Shop, meter: str, function: str, value: str, frequency: str | None = None) -> list[str]:
     """Five lines; raises `Wrong` with the reason where there are no limits."""
+    meter = next((slug for slug, one in shop.meters.items() if one.name.lower() == meter.lower()), meter)
     if meter not in shop.functions:
         own = [p for p in shop.errors if p.place.file.endswith(f"meters/{meter}.yaml")]
         if own:

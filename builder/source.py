@@ -130,6 +130,9 @@ def parse(text: str, shown: str) -> "tuple[Document | None, list[Problem]]":
     for number, line in enumerate(lines):
         if line.isascii() and line.isprintable():
             continue
+        indent = len(line) - len(line.lstrip())
+        if line[:indent].strip(" \t"):
+            return None, [Problem(Place(shown, number + 1, 1, indent, line), "indent", "the line begins with a blank that is no space", "indent with plain spaces")]
         for column, character in enumerate(line):
             if unicodedata.category(character) in ("Cc", "Cf", "Zl", "Zp", "Cs", "Co") and character != "\t":
                 return None, [Problem(Place(shown, number + 1, column + 1, 1, line), "control-character",
@@ -143,11 +146,16 @@ def parse(text: str, shown: str) -> "tuple[Document | None, list[Problem]]":
         mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
         at = (mark.line, mark.column) if mark else (0, 0)
         document = Document(shown, text, Node("", (0, 0), (0, 0)))
-        said = getattr(error, "problem", None) or "this is not YAML"
+        said = "not readable as YAML: " + (getattr(error, "problem", None) or "something is misplaced")
         hint = "check the indentation, and that text with ':' or '#' in it stands in quotes"
+        opened, context = getattr(error, "context_mark", None), getattr(error, "context", None) or ""
+        if opened and "quoted scalar" in context:
+            at, said, hint = (opened.line, opened.column), "a quotation mark opens here and is not closed", "close it on the same line"
+        elif opened and "flow" in context and opened.line != at[0]:
+            hint = f"the bracket that opens in line {opened.line + 1} may lack its end, a comma or a colon"
         if "'\\t'" in said or "\t" in document.lines[min(at[0], len(document.lines) - 1)]:
             hint = "indent with spaces; YAML takes no tabs"
-        return None, [Problem(document._at(at, (at[0], at[1] + 1)), "yaml", f"not readable as YAML: {said}", hint)]
+        return None, [Problem(document._at(at, (at[0], at[1] + 1)), "yaml", said, hint)]
     return Document(shown, text, root), []
 
 

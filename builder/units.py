@@ -34,6 +34,8 @@ farad = [capacitance] = F
 siemens = [conductance] = S
 hertz = [frequency] = Hz
 second = [time] = s
+minute = 60 * second = min
+hour = 60 * minute = h
 percent = [ratio]
 degC = [temperature]
 degF = 5/9 * degC
@@ -52,7 +54,7 @@ _NAMES = {"[voltage]": "volts", "[current]": "amperes", "[resistance]": "ohms", 
 _SPELLINGS = {"°C": "degC", "℃": "degC", "°F": "degF", "℉": "degF", "%": "percent"}
 _SHOWN = {"degC": "°C", "degF": "°F", "percent": "%"}
 _SUGGESTED = ["mV", "V", "kV", "uV", "uA", "mA", "A", "ohm", "kohm", "Mohm", "Gohm", "pF", "nF", "uF", "mF",
-              "Hz", "kHz", "MHz", "nS", "degC", "degF", "s", "ms"]
+              "Hz", "kHz", "MHz", "nS", "degC", "degF", "s", "min", "V Hz"]
 _PREFIX_WORDS = {"micro": "u", "milli": "m", "kilo": "k", "mega": "M", "meg": "M", "nano": "n", "pico": "p"}
 
 
@@ -129,7 +131,7 @@ def unit(text: str) -> Unit:
         if power != 1 or (name.endswith(("degC", "percent")) and name not in ("degC", "percent")):
             raise ValueError(name)
     except Exception:  # pint raises several kinds, all of which mean: not a unit
-        near = [s for s in _SUGGESTED if s.lower() == name.lower()] or difflib.get_close_matches(name, _SUGGESTED, 1, 0.5)
+        near = ["degC"] if name == "C" else [s for s in _SUGGESTED if s.lower() == name.lower()] or difflib.get_close_matches(name, _SUGGESTED, 1, 0.5)
         shown = text.strip() or "nothing"
         raise Wrong(f"'{shown}' is not a unit known here",
                     f"did you mean '{near[0]}'?" if near else "write for example mV, V, uA, mA, A, ohm, kohm, nF, Hz, kHz, degC or %"
@@ -174,7 +176,7 @@ def quantity(text: str) -> Quantity:
     """`600 mV` as an exact quantity. Raises `Wrong`."""
     number, rest = split_number(text)
     if not rest:
-        raise Wrong(f"'{text}' has no unit", "write a number and a unit, such as '600 mV'")
+        raise Wrong(f"'{text}' has no unit", "write a number and a unit, such as '600 mV'; decimals take a point, not a comma")
     return Quantity(number, unit(rest))
 
 

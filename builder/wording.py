@@ -132,7 +132,8 @@ def refusal(refused: Refused, *, applied: Fraction, hertz: Fraction | None, unit
     places = decimals(on.resolution, shown_unit) if on is not None else 0
     text = {"applied": amount(applied, shown_unit, places), "frequency": frequency(hertz) if hertz is not None else "DC",
             "clear": clear or "choose another value"}
-    text["at"] = text["applied"] + (f" at {text['frequency']}" if hertz is not None else "")
+    text["at"] = text["applied"] + (f" at {text['frequency']}" if hertz is not None else "") + (
+        f" with {facts['level']}" if facts.get("level") else "")
     if on is not None:
         text.update(range=quantity(names[on]), highest=amount(on.highest, shown_unit, places),
                     resolution=amount(on.resolution, shown_unit),

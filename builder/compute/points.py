@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import combinations
 
 from builder.compute.display import Accepted, accepted
 from builder.compute.table import Function, InputLimits, Range, Row
@@ -62,7 +63,8 @@ def range_for(*, function: Function, applied: Fraction, wanted: Range | None = N
     with `wanted`, if the plan names a range."""
     among = siblings(function, wanted) if wanted else list(function.ranges)
     for candidate in among:
-        leaves_at = candidate.up if function.autoranging and candidate.up is not None else candidate.highest
+        goes_up = function.autoranging and candidate.up is not None and candidate is not siblings(function, candidate)[-1]
+        leaves_at = candidate.up if goes_up else candidate.highest
         if abs(applied) <= min(leaves_at, candidate.highest):
             return candidate
     top = max(among, key=lambda r: r.highest)
@@ -148,26 +150,45 @@ def _loosest(on: Range, applied: Fraction, frequency: Fraction | None, growth: F
 def clear_values(*, function: Function, on: Range, near: Fraction, frequency: Fraction | None,
                  growth: Fraction = ONE) -> list[Fraction]:
     """The nearest values below and above `near`, in whole counts of the range, that `judge` gives limits for
-    on that range without forcing it: probed coarsely towards the range's ends, then halved."""
-    sign = -1 if near < 0 else 1
-    start, top = round(abs(near) / on.resolution), int(on.highest / on.resolution)
+    on that range without forcing it.
+
+    Every rule changes its answer where some line crosses some reading, so the nearest clear value lies
+    within a count of such a crossing; `judge` is asked about each.
+    """
+    sign, step = (-1 if near < 0 else 1), on.resolution
 
     def clear(counts: int) -> bool:
         try:
-            judge(function=function, applied=sign * counts * on.resolution, frequency=frequency, wanted=on, growth=growth)
+            judge(function=function, applied=sign * counts * step, frequency=frequency, wanted=on, growth=growth)
         except Refused:
             return False
         return True
 
-    found = []
-    for end in (1, top):
-        probes = [start + (end - start) * k // 64 for k in range(65)]
-        good = next((p for p in probes if clear(p)), None)
-        if good is None:
-            continue
-        bad = start
-        while abs(good - bad) > 1:
-            middle = (good + bad) // 2
-            good, bad = (middle, bad) if clear(middle) else (good, middle)
-        found.append(sign * good * on.resolution)
-    return sorted(set(found), key=abs)
+    counts = {int(x / step) + k for x in (abs(near), *_crossings(function, on, growth)) if x >= 0 for k in (-1, 0, 1, 2)}
+    counts = sorted(c for c in counts if 0 < c * step <= on.highest)
+    below = next((c for c in reversed(counts) if c * step < abs(near) and clear(c)), None)
+    above = next((c for c in counts if c * step > abs(near) and clear(c)), None)
+    return [sign * c * step for c in (below, above) if c is not None]
+
+
+def _crossings(function: Function, on: Range, growth: Fraction) -> list[Fraction]:
+    """Sizes of the applied value at which a rule of this module may change its answer for this range."""
+    ranges = siblings(function, on)
+    at = ranges.index(on)
+    found = [x for x in (on.resolution, on.highest, on.lowest, on.up, on.down) if x is not None]
+    found += [edge for row in on.rows if row.values for edge in row.values]
+    rising = [on.highest, on.up]                        # x + T reaches it
+    lines = [on.line(row, growth) for row in on.rows]
+    found += [(a.offset - b.offset) / (b.slope - a.slope) for a, b in combinations(lines, 2) if a.slope != b.slope]
+    for line in lines:
+        found += [(top - line.offset) / (1 + line.slope) for top in rising if top is not None]
+        if line.slope < 1:                              # x − T reaches 0 or the down-range reading
+            found += [(low + line.offset) / (1 - line.slope) for low in (ZERO, on.down) if low is not None]
+    for below in ranges[:at]:
+        found += [x for x in (below.highest, below.up) if x is not None]
+        lines = [below.line(row, growth) for row in below.rows]
+        found += [(below.highest + line.offset) / (1 - line.slope) for line in lines if line.slope < 1]
+    for above in ranges[at + 1:at + 2]:
+        if above.down is not None:
+            found += [(above.down - line.offset) / (1 + line.slope) for line in (above.line(row, growth) for row in above.rows)]
+    return found

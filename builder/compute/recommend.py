@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Callable, Iterable
+from typing import Callable, Iterable, Sequence
 
 from builder.compute.points import Judged, Refused, judge
 from builder.compute.table import Function, Range, Row
@@ -29,19 +29,20 @@ class Wanted:
 
 @dataclass(frozen=True, slots=True)
 class Missing:
-    """A row for which no point was found, and why the most wanted one was refused."""
+    """A row, or one end of its frequencies, for which no point was found, and why the most wanted was refused."""
 
     range: Range
     row: Row
+    frequency: Fraction | None
     refused: Refused
 
 
-def recommended(*, function: Function, allowed: Allowed, frequency: Fraction | None = None, is_counter: bool = False,
+def recommended(*, function: Function, allowed: Allowed, frequencies: Sequence[Fraction | None] = (None,), is_counter: bool = False,
                 force: bool = False, growth: Fraction = ONE) -> tuple[list[Wanted], list[Missing]]:
     """Recommended points for every range of a function. `allowed` says whether the standard and the meter's
     input can take a value; where they can't, a smaller share of the range is tried.
 
-    `frequency` is the one at which a duty cycle is applied; an AC function has its own in its rows.
+    `frequencies` are those at which a duty cycle is applied; an AC function has its own in its rows.
     """
     points: list[Wanted] = []
     missing: list[Missing] = []
@@ -58,11 +59,13 @@ def recommended(*, function: Function, allowed: Allowed, frequency: Fraction | N
 
     for at, on in enumerate(function.ranges):
         rows_done: set[Row] = set()
+        failed: dict[Fraction | None, Refused] = {}
 
         def add(values: Iterable[Fraction], hertz: Fraction | None) -> Fraction | None:
             try:
                 found = tried(on, values, hertz)
-            except Refused:
+            except Refused as refused:
+                failed[hertz] = refused
                 return None
             rows_done.add(found.row)
             wanted = Wanted(found.applied, hertz, on)
@@ -71,31 +74,29 @@ def recommended(*, function: Function, allowed: Allowed, frequency: Fraction | N
             return found.applied
 
         edges = sorted({edge for row in on.rows if row.frequency for edge in row.frequency})
-        main = edges[0] if function.is_ac and edges else frequency
+        main = edges[0] if function.is_ac and edges else frequencies[0]
         if at == 0:
             if function.has_zero:
                 add([Fraction(0)], main)
             add(_shares(on, LOW), main)
             add(_shares(on, MIDDLE), main)
-        for hertz in edges if function.is_ac else [frequency]:
+        for hertz in edges if function.is_ac else frequencies:
             high = add(_shares(on, HIGH), hertz)
             if high and function.shows_minus and not function.is_ac:
                 add([-high], hertz)
         if is_counter and on is function.ranges[-1]:
             add(_just_below(on, growth), main)
         for row in on.rows:
-            if row in rows_done:
-                continue
             low, high = row.values or (on.lowest or on.resolution, on.highest)
             inside = [_on_grid(on, low + (high - low) * share) for share in (*HIGH, *LOW)]
-            hertz = row.frequency[1] if row.frequency else main
-            if add(inside, hertz) is None or row not in rows_done:
-                middle = (row.frequency[0] + row.frequency[1]) / 2 if row.frequency else main
-                if add(inside, middle) is None or row not in rows_done:
-                    try:
-                        tried(on, inside, hertz)
-                    except Refused as refused:
-                        missing.append(Missing(on, row, refused))
+            choices = [row.frequency[1], (row.frequency[0] + row.frequency[1]) / 2] if function.is_ac else frequencies
+            for hertz in choices:
+                if row not in rows_done:
+                    add(inside, hertz)
+            if row not in rows_done:
+                missing.append(Missing(on, row, choices[0], failed.get(choices[0]) or Refused("value-outside", on=on)))
+            elif function.is_ac:
+                missing += [Missing(on, row, hertz, failed[hertz]) for hertz in row.frequency if hertz in failed]
     return points, missing
 
 

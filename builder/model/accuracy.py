@@ -52,8 +52,9 @@ class AccuracyText:
 
 def accuracy(text: str) -> AccuracyText:
     body = re.sub(r"^\s*(±|\+/-|\+-)\s*", "", text).strip()
-    if body.startswith("(") and body.endswith(")"):
-        body = body[1:-1].strip()
+    if body.count("(") == body.count(")"):
+        body = re.sub(r"[()]", " ", body).strip()
+    body = re.sub(r"(?<=[a-z])\.(?=\s|$)", "", body)  # "rdg." and "dgt."
     body = re.sub(r"\s*(±|\+/-)\s*", " + ", body)
     found: dict[str, Fraction | Quantity] = {}
     for part in body.split("+"):
@@ -88,7 +89,7 @@ def _term(part: str, text: str) -> tuple[str, Fraction | Quantity]:
     if rest.lower() in _COUNTS:
         return "counts", number
     if not rest:
-        raise Wrong(f"'{part}' has no unit", _HINT)
+        raise Wrong(f"'{part}' has no unit", _HINT + "; decimals take a point, not a comma")
     try:
         return "fixed", Quantity(number, unit(rest))
     except Wrong as wrong:

@@ -72,7 +72,10 @@ def _boolean(value: str) -> bool:
 
 
 def counts(text: str) -> int:
-    number, rest = units.split_number(text)
+    try:
+        number, rest = units.split_number(text)
+    except Wrong:
+        number, rest = Fraction(0), text
     if rest.lower() not in ("", "counts", "count") or number.denominator != 1 or not 10 <= number <= 10**9:
         raise Wrong(f"'{text}' is not a number of counts", "write for example '6000 counts'")
     return int(number)
@@ -96,10 +99,17 @@ class Span:
 
 
 def span(text: str) -> Span:
-    """`40 Hz to 1 kHz` or `18 to 28 degC`."""
+    """`40 Hz to 1 kHz`, `18 to 28 degC` or `23 ± 5 degC`."""
+    if "±" in text or "+/-" in text:
+        middle, half = re.split(r"\s*(?:±|\+/-)\s*", text, maxsplit=1)
+        width = units.quantity(half)
+        number, rest = units.split_number(middle)
+        if (rest and units.unit(rest) != width.unit) or width.number <= 0:
+            raise Wrong(f"'{text}' is not a span", "such as '23 ± 5 degC', or write 'A to B'")
+        return Span(Quantity(number - width.number, width.unit), Quantity(number + width.number, width.unit))
     parts = re.split(r"\s+to\s+", text)
     if len(parts) != 2:
-        raise Wrong(f"'{text}' is not a span", "write 'A to B' with a unit, such as '40 Hz to 1 kHz' or '18 to 28 degC'")
+        raise Wrong(f"'{text}' is not a span", "write 'A to B' with a unit, such as '40 Hz to 1 kHz', '18 to 28 degC' or '0 to 75 %'")
     high = units.quantity(parts[1])
     number, rest = units.split_number(parts[0])
     low = Quantity(number, units.unit(rest) if rest else high.unit)
@@ -134,9 +144,12 @@ def one_or_more(item: Any) -> Any:
                      Field(json_schema_extra=_or_single)]
 
 
+EMPTY = "the list is empty"
+
+
 def _not_empty(value: list) -> list:
     if not value:
-        raise Wrong("the list is empty", "write at least one entry, or delete the key")
+        raise Wrong(EMPTY, "write at least one entry, or delete the key")
     return value
 
 
@@ -158,9 +171,11 @@ def validate(kind: type[Strict], document: Document) -> tuple[Strict | None, lis
             return kind.model_validate(document.data), problems, whole
         except ValidationError as error:
             doomed = set()
-            for one in error.errors(include_url=False, include_input=False):
-                problems.append(_worded(kind, document, one))
-                doomed.add(_to_leave_out(document, one))
+            found = error.errors(include_url=False, include_input=False)
+            for one in found:
+                if not _follows_from_another(kind, one, found, whole):
+                    problems.append(_worded(kind, document, one))
+                doomed.add(_to_leave_out(kind, document, one))
             whole = False
             if () in doomed:
                 return None, problems, False
@@ -168,12 +183,28 @@ def validate(kind: type[Strict], document: Document) -> tuple[Strict | None, lis
     return None, problems, False
 
 
-def _to_leave_out(document: Document, error: dict) -> tuple:
+def _follows_from_another(kind: type[Strict], error: dict, found: list[dict], first_try: bool) -> bool:
+    """A key that is missing because it was misspelt, or a list that is empty because its entries were left out."""
+    if error["type"] == "value_error" and not first_try and str(error["ctx"]["error"]) == EMPTY:
+        return True
+    *parent, name = error["loc"] or ("",)
+    return error["type"] == "missing" and any(
+        other["type"] == "extra_forbidden" and list(other["loc"][:-1]) == parent
+        and difflib.get_close_matches(str(other["loc"][-1]), known_keys(kind, tuple(parent)), 1, 0.5) == [name] for other in found)
+
+
+def _to_leave_out(kind: type[Strict], document: Document, error: dict) -> tuple:
     """The smallest thing whose absence cures this error without hiding others: a key that isn't known, an
     optional key, or else the list entry around it; () if there is none."""
-    path = tuple(p for p in error["loc"])
+    path = tuple(error["loc"])
     if error["type"] == "extra_forbidden":
         return path
+    for cut in range(len(path), 0, -1):
+        if isinstance(path[cut - 1], int):
+            break
+        field = _field(_model_at(kind, path[:cut - 1]), path[cut - 1])
+        if field is not None and not field.is_required() and _exists(document, path[:cut]):
+            return path[:cut]
     for cut in range(len(path), 0, -1):
         if isinstance(path[cut - 1], int) and _exists(document, path[:cut]):
             return path[:cut]
@@ -201,6 +232,10 @@ def _worded(kind: type[Strict], document: Document, error: dict) -> Problem:
             known = known_keys(kind, path[:-1])
             near = difflib.get_close_matches(str(last), known, 1, 0.5)
             hint = f"did you mean '{near[0]}'?" if near else "known here: " + ", ".join(known)
+            if str(last)[:1].isdigit():
+                hint = "a comma between brackets begins a new key: decimals take a point, as in '0.5 %'"
+            elif last in ("from", "to") and "within" in known:
+                hint = "write 'frequency: 40 Hz to 400 Hz', or 'values: 0.6 V to 3 V' for a part of the range"
             return document.problem(path, "unknown-key", f"'{last}' is not a key known here", hint, of_key=True)
         case "value_error":
             wrong = error["ctx"]["error"]
@@ -230,9 +265,14 @@ def _model_at(kind: type[Strict], path: tuple) -> type[Strict] | None:
     for step in path:
         if isinstance(step, int):
             continue
-        field = getattr(model, "model_fields", {}).get(step)
+        field = _field(model, step)
         model = _inner_model(field.annotation) if field else None
     return model
+
+
+def _field(model, key):
+    fields = getattr(model, "model_fields", {})
+    return next((field for name, field in fields.items() if key == (field.alias or name)), None)
 
 
 def _inner_model(annotation) -> Any:
@@ -245,10 +285,10 @@ def _inner_model(annotation) -> Any:
 
 
 def known_keys(kind: type[Strict], path: tuple) -> list[str]:
-    return list(getattr(_model_at(kind, path), "model_fields", {}))
+    """The keys as a file has them."""
+    return [field.alias or name for name, field in getattr(_model_at(kind, path), "model_fields", {}).items()]
 
 
 def _describe(kind: type[Strict], path: tuple) -> str:
-    model = _model_at(kind, path[:-1])
-    field = getattr(model, "model_fields", {}).get(path[-1] if path else "")
+    field = _field(_model_at(kind, path[:-1]), path[-1] if path else "")
     return field.description or "" if field else ""

@@ -11,7 +11,7 @@ from pydantic import BeforeValidator, Field
 
 from builder import units
 from builder.model.accuracy import AccuracyField
-from builder.model.base import Amount, Counts, PositiveAmount, Slug, SpanText, Strict, Text, exact, one_or_more
+from builder.model.base import Amount, Counts, PositiveAmount, Slug, SpanText, Strict, Text, YesNo, exact, one_or_more
 from builder.model.kinds import KINDS
 from builder.problems import Wrong
 from builder.units import Quantity
@@ -106,6 +106,7 @@ class Function(Strict):
     ranging: Literal["automatic", "manual", "automatic only"] = Field(
         "automatic", description="'automatic only' where no range can be selected by hand.")
     input: InputLimits | None = Field(None, description="What this function's input bears, if less than 'rated'.")
+    low_impedance: YesNo = Field(False, description="'yes' for a voltage function with a low input resistance.")
     ranges: list[Range] = Field(default_factory=list, description="In any order.")
 
     @property

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import difflib
 from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field
@@ -9,13 +10,18 @@ from pydantic import BeforeValidator, Field
 from builder import units
 from builder.model.base import Amount, PositiveAmount, Slug, SpanText, Strict, Text, exact, one_or_more
 from builder.model.checks import STAGES
+from builder.problems import Wrong
 from builder.units import Quantity
 
 RECOMMENDED = "recommended"
 
 
 def _applied(text: str) -> Quantity | str:
-    return RECOMMENDED if text == RECOMMENDED else units.quantity(text)
+    if text == RECOMMENDED:
+        return RECOMMENDED
+    if difflib.get_close_matches(text, [RECOMMENDED], 1, 0.6):
+        raise Wrong(f"'{text}' is neither a value nor '{RECOMMENDED}'", f"did you mean '{RECOMMENDED}'?")
+    return units.quantity(text)
 
 
 Applied = exact(object, _applied, examples=["recommended", "3 V", "-540 mV"])
@@ -37,7 +43,7 @@ class LeftOut(Strict):
     range: Amount | None = None
     frequency: SpanText | None = Field(None, description="The accuracy row, by its frequencies.")
     values: SpanText | None = Field(None, description="The accuracy row, by its values.")
-    because: Text = Field(description="Printed on the sheet.")
+    because: Text = Field(description="The reason, such as 'beyond the reach of the source'; the sheet prints it.")
 
 
 class PlannedCheck(Strict):
@@ -56,7 +62,7 @@ class Plan(Strict):
     decision_rule: Literal["simple acceptance"] = Field(description="How a reading is judged.")
     ambient: SpanText | None = Field(None, description="The bench's temperatures, if not those that the accuracy holds for.")
     note: Text | None = Field(None, description="Printed at the head of the sheet.")
-    points: list[PointSet]
+    points: list[PointSet] = Field(description="Such as '- {function: DC voltage, apply: recommended}'.")
     checks: list[Annotated[PlannedCheck, BeforeValidator(lambda v: {"check": v} if isinstance(v, str) else v)]] = Field(
         default_factory=list, json_schema_extra=lambda s: s.update(items={"anyOf": [{"type": "string"}, s["items"]]}))
     left_out: list[LeftOut] = Field(default_factory=list, description="What the plan doesn't test, and why.")
