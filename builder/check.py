@@ -7,7 +7,8 @@ from fractions import Fraction
 from itertools import combinations
 from typing import Callable, Iterable
 
-from builder import tables, units
+from builder import conditions, tables, units, wording
+from builder.compute.decision import SIMPLE
 from builder.model.base import Span
 from builder.model.checks import CHECKS
 from builder.model.kinds import KINDS
@@ -39,7 +40,7 @@ def _a(words: str) -> str:
 
 def _named_as_file(say: Say, key: str, slug: str, document: Document) -> None:
     stem = document.file.rsplit("/", 1)[-1].removesuffix(".yaml")
-    if slug != stem:
+    if slug not in (stem, "x"):  # "x" stands in for one that couldn't be read
         say((key,), "file-name", f"the file is named '{stem}.yaml', but holds '{slug}'", "make the two the same: addresses hang on it")
 
 
@@ -81,7 +82,7 @@ def meter(document: Document, meter: Meter) -> list[Problem]:
             say(at, "twice", f"'{function.title}' stands twice", "give one of them a 'name' of its own, such as 'DC millivolts'")
         titles.setdefault(function.title, i)
         _function(say, at, meter, function)
-    if not meter.functions:
+    if not meter.functions and document.has("functions"):
         say(("functions",), "empty", "the meter has no functions")
     return problems
 
@@ -107,19 +108,26 @@ def _function(say: Say, at: tuple, meter: Meter, function: Function) -> None:
         _dimension(say, (*at, "input", "peak"), function.input.peak, volts, "a peak of this function")
         _dimension(say, (*at, "input", "volt_hertz"), function.input.volt_hertz, "[voltage-frequency]", "'volt_hertz'", "such as '10000000 V Hz'")
     right = [(j, given) for j, given in tables.in_order(function) if _range(say, (*at, "ranges", j), meter, function, given)]
-    for (j, lower), (k, higher) in zip(right, right[1:]):
-        path = (*at, "ranges", k)
-        if lower.range.value == higher.range.value:
-            say((*path, "range"), "twice", f"'{higher.range}' stands twice in '{function.title}'",
+    for (j, one), (k, other) in combinations(right, 2):
+        if one.range.unit.is_temperature and one.range.unit != other.range.unit:
+            say((*at, "ranges", k, "range"), "unit", "one function is in degC and degF", "write a function for each, with a 'name'")
+        elif one.range.value == other.range.value:
+            say((*at, "ranges", k, "range"), "twice", f"'{other.range}' stands twice in '{function.title}'",
                 "for another dial position or other jacks write a second function with a 'name'")
-        elif lower.range.unit.is_temperature and lower.range.unit != higher.range.unit:
-            say((*path, "range"), "unit", "one function is in degC and degF", "write a function for each, with a 'name'")
-        elif tables.position(function, lower) == tables.position(function, higher):
-            if tables.highest_reading(lower) >= tables.highest_reading(higher):
-                say(path, "order", f"the {higher.range} range reads no higher than the {lower.range} range", "check 'highest_reading'")
-            if higher.down_range and higher.down_range.dimension == kind.dimension and higher.down_range.value > tables.highest_reading(lower):
-                say((*path, "down_range"), "order", f"the meter would go down to the {lower.range} range at a reading that it can't show there",
-                    f"at most {units.decimal_text(tables.highest_reading(lower) / higher.range.unit.scale)} {higher.range.unit.ascii}")
+    for position in {tables.position(function, given): None for _, given in right}:
+        switched = [(j, given) for j, given in right if tables.position(function, given) == position]
+        for (_, lower), (k, higher) in zip(switched, switched[1:]):
+            _neighbours(say, (*at, "ranges", k), lower, higher)
+
+
+def _neighbours(say: Say, at: tuple, lower: Range, higher: Range) -> None:
+    """Two ranges that an autoranging meter switches between."""
+    top = tables.highest_reading(lower)
+    if lower.range.value < higher.range.value and top >= tables.highest_reading(higher):
+        say(at, "order", f"the {higher.range} range reads no higher than the {lower.range} range", "check 'highest_reading'")
+    if higher.down_range and higher.down_range.value > top:
+        say((*at, "down_range"), "order", f"the meter would go down to the {lower.range} range at a reading that it can't show there",
+            f"at most {wording.plain_quantity(top, higher.range.unit)}")
 
 
 def _range(say: Say, at: tuple, meter: Meter, function: Function, given: Range) -> bool:
@@ -139,6 +147,8 @@ def _range(say: Say, at: tuple, meter: Meter, function: Function, given: Range) 
         say((*at, "off_at_least"), "missing", "'off_at_least' needs 'on_at_most' beside it", "such as 'on_at_most: 30 s'")
     temperature = kind.dimension == "[temperature]"
     same = [q for q in (given.resolution, given.base, given.highest_reading, given.up_range, given.down_range) if q]
+    same += [given.lowest.amount] if given.lowest and given.lowest.amount else []
+    same += [q for row in given.accuracy if row.values for q in (row.values.low, row.values.high)]
     if right and temperature and any(q.unit != given.range.unit for q in same):
         say(at, "unit", "degC and degF stand in one range", "write one of them throughout")
         right = False
@@ -207,7 +217,7 @@ def _rows(say: Say, at: tuple, function: Function, given: Range) -> None:
             right = False
         right &= _dimension(say, (*path, "frequency"), row.frequency, "[frequency]", "a row's 'frequency'", "such as '40 Hz to 1 kHz'")
         right &= _dimension(say, (*path, "values"), row.values, kind.dimension, f"a part of {_a(function.function)} range")
-        if row.values and right and row.values.low.value < 0:
+        if row.values and right and row.values.low.value < 0 and kind.dimension != "[temperature]":
             say((*path, "values"), "order", "a part of a range is written without a sign", "an accuracy holds for both polarities")
         try:
             row.within.of(kind.dimension, given.range.unit)
@@ -249,14 +259,29 @@ def standard(document: Document, standard: Standard) -> list[Problem]:
                 say(at, "frequency", f"{what} {'needs' if kind.is_ac else 'has no'} 'frequency'", "such as 'frequency: 40 Hz to 1 kHz'" if kind.is_ac else "delete it")
             if kind.needs_level != (row.level is not None):
                 say(at, "level", f"{what} {'needs' if kind.needs_level else 'has no'} 'level'", "such as 'level: 0.1 V to 10 V'" if kind.needs_level else "delete it")
-            if row.within.counts or row.within.of_range:
-                say((*at, "within"), "unit", "a standard's uncertainty is percent or ppm of the output and a fixed amount", "such as '50 ppm + 20 uV'")
-            else:
-                try:
-                    row.within.of(kind.dimension, row.values.high.unit)
-                except Wrong as wrong:
-                    say((*at, "within"), "unit", wrong.sentence, wrong.hint)
+            if (row.within is None) == (row.within_since is None):
+                say(at, "missing", "a row has 'within', or 'within_since' with an uncertainty for each time since calibration", "such as 'within: 50 ppm + 20 uV'")
+            if row.within_since is not None and standard.calibrated is None:
+                say((*at, "within_since"), "missing", "uncertainties by the time since calibration need 'calibrated' at the top", "such as 'calibrated: 2026-06-30'")
+            if (row.calibration is not None) != (standard.accuracy != "absolute"):
+                say(at, "calibration", "'calibration' stands in each row where the accuracy is relative to it, and only there",
+                    "'accuracy: relative to its calibration', or delete it")
+            texts = [(("within",), row.within), (("drift",), row.drift), (("calibration",), row.calibration)]
+            texts += [(("within_since", one.since.text), one.within) for one in row.within_since or []]
+            for key, text in texts:
+                if text is not None:
+                    _uncertainty(say, (*at, *key), text, kind.dimension, row.values.high.unit)
     return problems
+
+
+def _uncertainty(say: Say, at: tuple, text, dimension: str, unit) -> None:
+    if text.counts or text.of_range:
+        say(at, "unit", "a standard's uncertainty is percent or ppm of the output and a fixed amount", "such as '50 ppm + 20 uV'")
+        return
+    try:
+        text.of(dimension, unit)
+    except Wrong as wrong:
+        say(at, "unit", wrong.sentence, wrong.hint)
 
 
 # ---------------------------------------------------------------- plans
@@ -289,7 +314,15 @@ def plan(document: Document, plan: Plan, meters: dict[str, Meter], standards: di
                 say((*path, "covers"), "covers", f"'{check.covers}' has an accuracy table, which a check without numbers doesn't test", "list points, or leave it out with a reason")
     if meter is None:
         return problems
-    _dimension(say, ("ambient",), plan.ambient, "[temperature]", "'ambient'", "such as '20 to 26 degC'")
+    if _dimension(say, ("ambient",), plan.ambient, "[temperature]", "'ambient'", "such as '20 to 26 degC'") and f"meters/{plan.meter}" not in broken:
+        problems += conditions.problems(document, plan, meter)
+    if plan.outcomes == "four" and plan.decision_rule.kind == SIMPLE:
+        say(("outcomes",), "outcomes", "four outcomes need a guard band between pass and fail", "another 'decision_rule', or 'outcomes: two'")
+    for i, one in enumerate(plan.accepted):
+        if one.standard is not None and one.standard not in plan.standards:
+            say(("accepted", i, "standard"), "no-standard", f"'{one.standard}' is not among the plan's standards", nearest(one.standard, plan.standards))
+        if one.function is not None and f"meters/{plan.meter}" not in broken:
+            _reference(say, ("accepted", i), meter, one.function, one.range, "range")
     if f"meters/{plan.meter}" in broken:
         return problems  # what this plan names may be what the meter's file lost to its own mistakes
     for i, points in enumerate(plan.points):

@@ -7,8 +7,10 @@ import socket
 import subprocess
 import sys
 from pathlib import Path
+from urllib.parse import urlsplit
 
 from builder import pipeline, problems
+from builder.export import site_address
 
 ROOT = Path(__file__).resolve().parent.parent
 PROCEDURES = ROOT / "procedures"
@@ -50,7 +52,8 @@ def serve(rest: list[str]) -> int:
     if port is None:
         _say("No port from 8000 to 8019 is free on this machine; stop another server first.")
         return 1
-    _say(f"Building the site and serving it at http://127.0.0.1:{port}/ (Ctrl-C ends it).")
+    below = urlsplit(site_address(ROOT / "mkdocs.yml")).path or "/"
+    _say(f"Building the site and serving it at http://127.0.0.1:{port}{below} (Ctrl-C ends it).")
     return _mkdocs("serve", "--config-file", str(ROOT / "mkdocs.yml"), "--dev-addr", f"127.0.0.1:{port}")
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from builder import wording
+from builder.figures import figures, ratio
 from builder.compute.table import Range
 from builder.compute.tolerance import Accuracy, Line
 from builder.units import Unit, decimal_text
@@ -19,7 +20,8 @@ def procedure_data(procedure) -> dict:
     """`data/procedures/<id>.json`; its schema is `builder/schema/procedure-data.schema.json`."""
     return {
         "format": FORMAT, "procedure": procedure.id, "revision": procedure.revision, "meter": procedure.meter.meter,
-        "decision_rule": procedure.decision_rule,
+        "decision_rule": procedure.decision_rule, "outcomes": 4 if procedure.four_outcomes else 2,
+        "rule_in_words": procedure.rule_words,
         "points": [_point(group, point) for group in procedure.groups for point in group.points],
         "checks": [{"group": str(group.number), "step": check.step, "check": check.name, "do": check.do, "good": check.good,
                     "covers": check.covers or None} for group in procedure.groups for check in group.checks],
@@ -35,6 +37,11 @@ def _point(group, point) -> dict:
         return wording.plain_quantity(value, unit, decimals)
 
     step = p.range.resolution
+
+    def limits(accepted) -> dict | None:
+        return {"low": shown(accepted.low * step, places), "high": shown(accepted.high * step, places),
+                "low_counts": accepted.low, "high_counts": accepted.high} if accepted is not None else None
+
     return {
         "id": point.id, "group": str(group.number), "step": point.step,
         "kind": "source" if j else "observation", "function": p.function.title,
@@ -45,9 +52,27 @@ def _point(group, point) -> dict:
         "jacks": list(p.function.jacks(p.range)), "hazard": "hazardous live" if p.is_hazardous else None,
         "observe": p.observe,
         **({"accuracy": _accuracy(j.row.accuracy, unit), **_line(j.line, unit), "tolerance": shown(j.tolerance),
-            "accept": {"low": shown(j.accepted.low * step, places), "high": shown(j.accepted.high * step, places),
-                       "low_counts": j.accepted.low, "high_counts": j.accepted.high}}
-           if j else {"accuracy": None, "slope": None, "offset": None, "tolerance": None, "accept": None}),
+            "accept": limits(point.sure.accept if point.sure else j.accepted), "tolerance_limits": limits(j.accepted)}
+           if j else {"accuracy": None, "slope": None, "offset": None, "tolerance": None, "accept": None, "tolerance_limits": None}),
+        **_uncertainty(point.sure, unit, limits),
+    }
+
+
+def _uncertainty(sure, unit: Unit, limits) -> dict:
+    """Statistics, at the figures that the pages show; null where nothing is known of the standard at the point."""
+    if sure is None:
+        return {"uncertainty": None, "tur": None, "guard_band": None, "conditional": None}
+    size = 1.0 if unit.is_temperature else float(unit.scale)
+
+    def shown(value: float, digits: int) -> str:
+        return figures(value / size, digits).replace("−", "-") + " " + unit.ascii
+
+    return {
+        "uncertainty": {"U": shown(sure.uncertainty.expanded, 2), "k": f"{sure.uncertainty.k:.2f}",
+                        "u": shown(sure.uncertainty.u, 4), "probability": f"{sure.uncertainty.probability * 100:g} %"},
+        "tur": ratio(sure.tur).replace("∞", "inf"),
+        "guard_band": shown(sure.guard, 3) if sure.guard != float("inf") else None,
+        "conditional": limits(sure.conditional),
     }
 
 

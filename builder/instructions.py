@@ -117,6 +117,7 @@ HOW_COMPUTED = (
     "Where two rows of the accuracy table meet, the tighter one applies.",
     "The range is the lowest whose highest reading holds the applied value, or the one to select by hand.",
 )
+UNDECIDED = "can’t be verified with this standard under this rule"
 CLAMPED = "Where the lower limit would fall below 0 on a function that shows no minus, it is 0."
 
 

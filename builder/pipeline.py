@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from builder import check, procedure, source
+from builder import assemble, check, source
 from builder.model.base import validate
 from builder.model.meter import Meter
 from builder.model.plan import Plan
@@ -50,7 +50,7 @@ def load(folder: Path) -> Shop:
         problems = check.plan(document, plan, shop.meters, shop.standards, broken)
         needed = {f"plans/{name}", f"meters/{plan.meter}", *(f"standards/{s}" for s in plan.standards)}
         if not errors(problems) and not broken & needed:
-            computed, more = procedure.compute(document, plan, shop.meters[plan.meter], [shop.standards[s] for s in plan.standards],
+            computed, more = assemble.compute(document, plan, shop.meters[plan.meter], [shop.standards[s] for s in plan.standards],
                                                shop.functions[plan.meter])
             problems += more
             if computed:
@@ -90,7 +90,7 @@ def _read(folder: Path, shop: Shop) -> tuple[dict[str, dict[str, tuple[Document,
             document, problems = source.read(path, shown)
             thing, whole = None, False
             if document:
-                thing, more, whole = validate(model, document)
+                thing, document, more, whole = validate(model, document)
                 problems = problems + more
             shop.problems += problems
             if not whole:

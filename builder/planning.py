@@ -12,12 +12,12 @@ from builder.compute.hazard import is_hazardous
 from builder.compute.points import Judged, Refused
 from builder.compute.recommend import recommended
 from builder.compute.table import Function, Range
-from builder.compute.tolerance import ONE, ZERO, degrees_beyond, growth
+from builder.compute.tolerance import ZERO
 from builder.model import meter as model
 from builder.model.base import Span
 from builder.model.kinds import Kind
 from builder.model.plan import RECOMMENDED, Plan, PointSet
-from builder.model.standard import Output, Standard
+from builder.model.standard import Output, OutputRow, Standard
 from builder.problems import WARNING, Problem
 from builder.source import Document
 from builder.units import Quantity, Unit
@@ -67,6 +67,8 @@ class Planned:
     observe: str | None
     standard: Standard
     output: Output
+    rows: tuple[OutputRow, ...] = ()  # of the standard's table, those that cover the point; none where it can't produce it
+    accepted: str = ""                # why the plan accepts that
 
     @property
     def volts(self) -> Fraction:
@@ -96,31 +98,6 @@ class Planned:
         return "-".join(p.replace(" ", "") for p in parts)
 
 
-@dataclass(frozen=True, slots=True)
-class Conditions:
-    """The ambient band that the limits hold for, and how much the accuracy has grown for it."""
-
-    ambient: Span
-    growth: Fraction
-    degrees: Fraction
-
-
-def conditions(document: Document, plan: Plan, meter: model.Meter) -> tuple[Conditions | None, list[Problem]]:
-    reference = meter.specification.holds
-    if plan.ambient is None:
-        return Conditions(reference, ONE, ZERO), []
-    if plan.ambient.low.unit != reference.low.unit:
-        return None, [document.problem(("ambient",), "unit", f"the meter's file is in {reference.low.unit.shown}", "write the ambient in the same degrees")]
-    degrees = degrees_beyond(ambient=plan.ambient.band, reference=reference.band)
-    coefficient = meter.specification.temperature_coefficient
-    outside = plan.ambient.low.value < reference.low.value or plan.ambient.high.value > reference.high.value
-    if outside and coefficient is None:
-        return None, [document.problem(
-            ("ambient",), "ambient", f"{plan.ambient} goes beyond {reference}, and the meter's file has no temperature coefficient",
-            "stay inside, or write 'temperature_coefficient' under 'specification' if the data sheet gives one")]
-    return Conditions(plan.ambient, growth(coefficient=coefficient.fraction, degrees=degrees) if outside else ONE, degrees), []
-
-
 class Planner:
     """Works through a plan's points and collects what is wrong with them."""
 
@@ -128,6 +105,7 @@ class Planner:
         self.document, self.plan, self.functions, self.standards, self.growth = document, plan, functions, standards, growth
         self.problems: list[Problem] = []
         self.planned: list[Planned] = []
+        self.refused: set[str] = set()  # functions with a point that got no limits
         self.not_found: dict[tuple, str] = {}  # rows that 'recommended' found no point for, and why
 
     def run(self) -> "Planner":
@@ -163,7 +141,7 @@ class Planner:
     def _one(self, path, given, function, wanted, force, applied, hertz, unit):
         try:
             self._refuse_beyond_input(function, applied, hertz, given.level)
-            standard, output = self._source(given, function, applied, hertz)
+            standard, output, rows, accepted = self._source(given, function, applied, hertz, wanted)
             if given.observe:
                 judged, on = None, self._range_of_observation(function, applied, wanted, force)
             else:
@@ -171,12 +149,17 @@ class Planner:
                                        wanted=wanted, force=force, growth=self.growth)
                 on = judged.range
         except Refused as refused:
+            if given.level is not None and refused.code.startswith("beyond-") and "limit" in refused.facts:
+                # What the input can't bear is the signal's level, at the rate that is applied.
+                applied, hertz, unit = given.level.value, self._rate(function, applied, hertz), given.level.unit
             sentence, hint = wording.refusal(refused, applied=applied, hertz=hertz, unit=unit, names=function.names,
-                                             clear=self._clear(function, wanted, refused, applied, hertz))
+                                             by_hand=function.given.ranging == "automatic",
+                                             clear=self._clear(given, function, refused, applied, hertz))
             self.document_problem(path, refused.code, sentence, hint)
+            self.refused.add(function.title)
             return
         forced = force and function.table.autoranging
-        yield path, Planned(function, applied, hertz, given.level, on, judged, forced, given.observe, standard, output)
+        yield path, Planned(function, applied, hertz, given.level, on, judged, forced, given.observe, standard, output, rows, accepted)
 
     def _recommended(self, path, given, function, wanted, force):
         frequencies = [f.value for f in given.frequency] if given.frequency else [None]
@@ -226,15 +209,18 @@ class Planner:
         return chosen
 
     def _refuse_beyond_input(self, function: FunctionView, applied: Fraction, hertz: Fraction | None, level: Quantity | None) -> None:
-        kind = function.kind
-        if kind.needs_level:
-            rate = applied if kind.dimension == "[frequency]" else hertz
-            compute.refuse_beyond_input(limits=function.table.limits, applied=level.value, frequency=rate)
+        if level is not None:
+            compute.refuse_beyond_input(limits=function.table.limits, applied=level.value, frequency=self._rate(function, applied, hertz))
         else:
             compute.refuse_beyond_input(limits=function.table.limits, applied=applied, frequency=hertz)
 
-    def _source(self, given: PointSet, function: FunctionView, applied: Fraction, hertz: Fraction | None) -> tuple[Standard, Output]:
-        """The first standard that can put out the point."""
+    def _rate(self, function: FunctionView, applied: Fraction, hertz: Fraction | None) -> Fraction | None:
+        """The frequency of a signal whose level is set apart."""
+        return applied if function.kind.dimension == "[frequency]" else hertz
+
+    def _source(self, given: PointSet, function: FunctionView, applied: Fraction, hertz: Fraction | None,
+                wanted: Range | None = None) -> tuple[Standard, Output, tuple[OutputRow, ...], str]:
+        """The first standard that can put out the point; or the first at all, where the plan accepts that none can."""
         among = [s for s in self.standards if given.standard in (None, s.standard)]
         offers = [(s, o) for s in among for o in s.outputs if o.output == function.kind.name]
         named = " and ".join(s.name for s in among)
@@ -242,23 +228,44 @@ class Planner:
         if not offers:
             raise Refused("no-output", standards=named, what=function.kind.name)
         for standard, output in offers:
-            for row in output.rows:
-                if (_within(row.values, abs(applied)) and (hertz is None or row.frequency is None or _within(row.frequency, hertz))
-                        and (given.level is None or row.level is None or _within(row.level, given.level.value))):
-                    return standard, output
+            rows = tuple(row for row in output.rows
+                         if _within(row.values, abs(applied)) and (hertz is None or row.frequency is None or _within(row.frequency, hertz))
+                         and (given.level is None or row.level is None or _within(row.level, given.level.value)))
+            if rows:
+                return standard, output, rows, ""
+        if because := accepted_because(self.plan, "out of reach", function.title, wanted.full_scale if wanted else None, offers[0][0].standard):
+            return *offers[0], (), because
         raise Refused("beyond-reach", standards=named, level=level, reach=f"{named} reaches " + "; ".join(
             str(row.values) + (f" at {row.frequency}" if row.frequency else "") + (f" with {row.level}" if row.level else "")
             for _, output in offers for row in output.rows))
 
-    def _clear(self, function, wanted, refused, applied, hertz) -> str:
+    def _can_apply(self, given: PointSet, function: FunctionView, applied: Fraction, hertz: Fraction | None) -> bool:
+        try:
+            self._refuse_beyond_input(function, applied, hertz, given.level)
+            self._source(given, function, applied, hertz)
+        except Refused:
+            return False
+        return True
+
+    def _clear(self, given: PointSet, function: FunctionView, refused: Refused, applied: Fraction, hertz: Fraction | None) -> str:
         on = refused.facts.get("on")
         if on is None:
             return ""
         unit = function.names[on].unit
         values = compute.clear_values(function=function.table, on=on, near=applied, growth=self.growth,
                                       frequency=self._row_frequency(function, hertz))
+        values = [v for v in values if self._can_apply(given, function, v, hertz)]
         shown = [wording.amount(v, unit, wording.decimals(on.resolution, unit)) for v in values]
         return f"clear on the {wording.quantity(function.names[on])} range: " + " or ".join(shown) if shown else ""
+
+
+def accepted_because(plan: Plan, what: str, function: str | None, full_scale: Fraction | None, standard: str) -> str:
+    """The plan's reason to accept something about a standard, or ""."""
+    for one in plan.accepted:
+        if (one.what == what and one.function in (None, function) and one.standard in (None, standard)
+                and (one.range is None or one.range.value == full_scale)):
+            return one.because
+    return ""
 
 
 def _within(span: Span, value: Fraction) -> bool:

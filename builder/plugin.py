@@ -6,6 +6,7 @@ would grow with the square of the pages.
 
 from __future__ import annotations
 
+import os
 import re
 from pathlib import Path
 
@@ -23,7 +24,7 @@ log = get_plugin_logger("procedures")
 
 # Raw HTML that Markdown would only parse and print again: a table of 50 rows costs more than the rest of its page.
 # The templates leave no blank line inside a block, and one after it.
-_BLOCK = re.compile(r"^<(?:table|script|style|nav|div)\b.*(?:\n.+)*", re.M)
+_BLOCK = re.compile(r"^<(?:table|script|style|nav|div|figure|details)\b.*(?:\n.+)*", re.M)
 
 
 class ProceduresConfig(Config):
@@ -41,6 +42,7 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
     def on_config(self, config):
         """Loads and computes. Here, since MkDocs empties the site's folder right after this event: a build that
         stops at a mistake leaves the last good site."""
+        os.environ.setdefault("SOURCE_DATE_EPOCH", "0")  # the same input gives the same bytes, whatever the day
         folder = Path(config.config_file_path).parent / self.config.folder
         with open(config.config_file_path, encoding="utf-8") as file:
             # While serving, MkDocs has put its own address in `config.site_url`.
@@ -60,7 +62,7 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
         wrong = bool(self.shop.errors)
         site = self.last_good if wrong and self.last_good else render.render(self.shop, self.address)
         self.last_good = self.last_good if wrong else site
-        self.generated = set(site.pages)
+        self.generated: set[str] = set()
         self.blocks: dict[str, list[str]] = {}
         texts = {**site.pages, **site.files}
         if wrong:
@@ -70,6 +72,7 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
                 log.info("%s is written by hand; the generated page is left out.", written.src_uri)
                 continue
             files.append(File.generated(config, uri, content=text, inclusion=InclusionLevel.NOT_IN_NAV))
+            self.generated.update({uri} & set(site.pages))
         return files
 
     def on_page_markdown(self, markdown, *, page, config, files):

@@ -10,9 +10,9 @@ from pathlib import Path
 
 import jinja2
 import segno
-from markupsafe import Markup
+from markupsafe import Markup, escape
 
-from builder import instructions, wording
+from builder import drawings, instructions, wording
 from builder.data import meter_data, procedure_data
 from builder.pipeline import Shop
 from builder.problems import Problem, in_order
@@ -37,10 +37,12 @@ def _environment() -> jinja2.Environment:
         autoescape=True, trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True)
     environment.filters["md"] = markdown_text
     environment.filters["capital"] = wording.capital
-    environment.filters["quoted"] = lambda text: Markup(json.dumps(text, ensure_ascii=False))
+    # Themes put the front matter's title into HTML as it is, so it comes escaped.
+    environment.filters["quoted"] = lambda text: Markup(json.dumps(str(escape(text)), ensure_ascii=False))
     environment.globals.update(accuracy_row=instructions.row_text, span=instructions.shown_span,
                                quantity=wording.quantity, amount=wording.amount, decimals=wording.decimals,
-                               frequencies=wording.frequencies, grouped=wording.grouped, as_typed=_as_typed)
+                               frequencies=wording.frequencies, grouped=wording.grouped, as_typed=_as_typed,
+                               picture=lambda points: Markup(drawings.tolerance_picture(points)))
     return environment
 
 
@@ -72,6 +74,7 @@ def render(shop: Shop, address: str = "") -> Site:
             "procedure.md.j2", procedure=procedure, data=_script(data), page_style=_page_style(procedure),
             page=f"{address.rstrip('/')}/procedures/{procedure.id}.html" if address else "",
             code=_code(f"{address.rstrip('/')}/procedures/{procedure.id}.html") if address else "")
+        site.pages[f"evidence/{procedure.id}.md"] = _page("evidence.md.j2", procedure=procedure, page_style=_page_style(procedure, "evidence, "))
         site.files[f"data/procedures/{procedure.id}.json"] = _json(data)
     for name, functions in shop.functions.items():
         meter = shop.meters[name]
@@ -103,9 +106,9 @@ def _script(data: dict) -> Markup:
     return Markup(json.dumps(data, ensure_ascii=False, separators=(",", ":")).replace("<", "\\u003c"))
 
 
-def _page_style(procedure: Procedure) -> Markup:
+def _page_style(procedure: Procedure, what: str = "") -> Markup:
     """The running foot of the printed sheet; it names this procedure, so it stands in its page."""
-    name = re.sub(r'[\\"\n]', " ", f"{procedure.title} · revision {procedure.revision}").replace("</", "<\\/")
+    name = re.sub(r'[\\"\n]', " ", f"{procedure.title} · {what}revision {procedure.revision}").replace("<", "\\3c ")
     return Markup(
         "<style>@page{margin:11mm 10mm 14mm;"
         f'@bottom-left{{content:"{name}";font:8pt sans-serif}}'

@@ -52,6 +52,9 @@ class Document:
     def data(self):
         return self.root.plain()
 
+    def has(self, key: str) -> bool:
+        return isinstance(self.root.value, dict) and key in self.root.value
+
     def place(self, path: Path_ = (), of_key: bool = False) -> Place:
         """The place of the value at `path`, or of the nearest thing around it that exists."""
         node, last_key = self.root, None
@@ -118,7 +121,7 @@ def read(path: Path, shown: str) -> "tuple[Document | None, list[Problem]]":
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = raw[:error.start].count(b"\n")
-        column = error.start - (raw.rfind(b"\n", 0, error.start) + 1)
+        column = len(raw[raw.rfind(b"\n", 0, error.start) + 1:error.start].decode("utf-8", "replace"))
         return None, [Problem(Place(shown, line + 1, column + 1), "encoding", "the file is not UTF-8 text",
                               "save it as UTF-8 in your editor")]
     return parse(text, shown)

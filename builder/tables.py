@@ -36,7 +36,7 @@ def range_table(function: MeterFunction, given: MeterRange) -> Range:
         rows=tuple(
             Row(accuracy=row.within.of(kind.dimension, given.range.unit),
                 frequency=row.frequency.band if row.frequency else None,
-                values=row.values.band if row.values else None)
+                values=row.values.band if row.values else None, by_sign=kind.dimension == "[temperature]")
             for row in given.accuracy),
         lowest=lowest_specified(given),
         up=given.up_range.value if given.up_range else None,

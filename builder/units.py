@@ -103,7 +103,7 @@ def _registry() -> pint.UnitRegistry:
 
 def normal_spelling(text: str) -> str:
     """One spelling for both signs of micro and for the ways to write ohm and degree."""
-    text = text.replace("μ", "u").replace("µ", "u").replace("Ω", "ohm").replace("Ω", "ohm")
+    text = text.replace("\u03bc", "u").replace("\u00b5", "u").replace("\u03a9", "ohm").replace("\u2126", "ohm")
     text = _SPELLINGS.get(text, text)
     text = re.sub(r"[oO][hH][mM]s?$", "ohm", text)
     for word, letter in _PREFIX_WORDS.items():
@@ -189,19 +189,30 @@ def plain_number(text: str, what: str) -> Fraction:
 
 def decimal_text(number: Fraction, decimals: int = 0) -> str:
     """A fraction as an exact decimal with at least so many decimals. ValueError where it has no end."""
-    while (scaled := number * 10 ** decimals).denominator != 1:
-        decimals += 1
-        if decimals > 80:
-            raise ValueError(f"{number} is no finite decimal")
-    digits = str(abs(scaled.numerator)).rjust(decimals + 1, "0")
+    decimals = max(decimals, _places(number.denominator))
+    digits = str(abs(number.numerator) * 10 ** decimals // number.denominator).rjust(decimals + 1, "0")
     sign = "-" if number < 0 else ""
     return sign + (digits[:-decimals] + "." + digits[-decimals:] if decimals else digits)
 
 
+@lru_cache(maxsize=4096)
+def _places(denominator: int) -> int:
+    """The decimals of 1/denominator: the higher power of its factors 2 and 5."""
+    powers = []
+    for factor in (2, 5):
+        power = 0
+        while denominator % factor == 0:
+            denominator //= factor
+            power += 1
+        powers.append(power)
+    if denominator != 1:
+        raise ValueError("a fraction that is no finite decimal")
+    return max(powers)
+
+
 def decimals_of(number: Fraction) -> int:
     """How many decimals an exact decimal needs."""
-    text = decimal_text(number)
-    return len(text.partition(".")[2])
+    return _places(number.denominator)
 
 
 def needs(dimension: str) -> str:

@@ -7,6 +7,7 @@ import re
 import unicodedata
 from fractions import Fraction
 
+from builder.compute.decision import MULTIPLE, MULTIPLIER, ROOT_SUM_SQUARE, SIMPLE
 from builder.compute.points import Refused
 from builder.units import Quantity, Unit, decimal_text, decimals_of
 
@@ -70,12 +71,17 @@ def decimals(resolution: Fraction, unit: Unit) -> int:
 
 
 def tolerance(value: Fraction, unit: Unit, shown_decimals: int) -> str:
-    """The tolerance with at most two decimals beyond the display's, cut off and never rounded up."""
+    """The tolerance with at most two decimals beyond the display's, fewer where the column would be too narrow for
+    them; cut off, marked as cut, and never rounded up."""
     exact = in_unit(value, unit)
-    if (exact * 10 ** (shown_decimals + 2)).denominator == 1:
-        return number(exact, shown_decimals)
-    cut = Fraction(math.floor(exact * 10 ** (shown_decimals + 2)), 10 ** (shown_decimals + 2))
-    return number(cut) + "…"
+    for more in (2, 1, 0):
+        step = Fraction(1, 10 ** (shown_decimals + more))
+        if (exact / step).denominator == 1:
+            return number(exact, shown_decimals)
+        text = number(math.floor(exact / step) * step) + "…"
+        if len(text) <= 8:
+            break
+    return text
 
 
 def percent(value: Fraction) -> str:
@@ -97,9 +103,24 @@ def capital(text: str) -> str:
 
 
 def slug(text: str) -> str:
-    """Small ASCII letters, digits and hyphens."""
-    plain = unicodedata.normalize("NFKD", text.replace("µ", "u").replace("Ω", "Ohm")).encode("ascii", "ignore").decode()
-    return re.sub(r"[^a-z0-9]+", "-", plain.lower()).strip("-")
+    """Small ASCII letters, digits and hyphens; letters and signs that have none by their number, so that names stay apart."""
+    return re.sub(r"[^a-z0-9]+", "-", "".join(map(_plain_letter, text)).lower()).strip("-")
+
+
+def _plain_letter(character: str) -> str:
+    if character in "µμΩ\u2126":
+        return "u" if character in "µμ" else "ohm"
+    plain = unicodedata.normalize("NFKD", character).encode("ascii", "ignore").decode()
+    if unicodedata.category(character)[0] == "S" or (not plain and unicodedata.category(character)[0] == "L"):
+        return f"-{ord(character):x}-"
+    return plain or "-" if not unicodedata.category(character).startswith("M") else ""
+
+
+def rule(one) -> str:
+    """A decision rule's name, as plans write it."""
+    if one.kind == MULTIPLE:
+        return "guard band of U" if one.g == 1 else f"guard band of {decimal_text(one.g)} U"
+    return {SIMPLE: "simple acceptance", ROOT_SUM_SQUARE: "guard band by root-sum-square", MULTIPLIER: "guard band by multiplier M"}[one.kind]
 
 
 # Why no limit is given. Each takes the facts, already as texts, and gives sentence and hint.
@@ -112,10 +133,11 @@ REFUSALS = {
     "below-lowest": ("{applied} is below the lowest specified value of the {range} range, {lowest}", "{clear}; below it a point can only be an observation: 'observe: …'"),
     "frequency-outside": ("no accuracy row of the {range} range covers {frequency}", "choose a frequency that a row covers ({rows}), or make the point an observation: 'observe: …'"),
     "value-outside": ("no accuracy row of the {range} range covers {at}", "choose a value that a row covers, or make the point an observation: 'observe: …'"),
+    "tighter-row": ("wherever this row holds, a tighter one of the {range} range holds too", "check the ends of the rows"),
     "nothing-displayable": ("within ±{tolerance} of {applied} lies no reading that the {range} range can show", "choose a whole number of counts of {resolution}"),
     "accepts-zero": ("0 would be accepted at {applied} ± {tolerance}: the check would pass a dead meter", "{clear}; or make the point an observation: 'observe: …'"),
-    "other-range": ("at {applied} the meter will be on its {chosen} range, not on {wanted}", "write 'force_range: {wanted}' if the range is to be selected by hand, or choose another value"),
-    "unclear-range": ("at {applied} a good meter may be on its {other} range as well as on {range}", "{clear}; or 'force_range: {range}' to select it by hand"),
+    "other-range": ("at {applied} the meter will be on its {chosen} range, not on {wanted}", "{by_hand_or}choose another value"),
+    "unclear-range": ("at {applied} a good meter may be on its {other} range as well as on {range}", "{clear}{or_by_hand}"),
     "beyond-input": ("{applied} is more than this input bears, {limit}", "the limits of the input hold before any accuracy; choose a lower value"),
     "beyond-peak": ("the peak of {applied} is more than this input bears, {limit}", "choose a lower value"),
     "beyond-volt-hertz": ("{applied} at {frequency} is beyond the volt-hertz product that this input bears, {limit}", "choose a lower value or a lower frequency"),
@@ -124,14 +146,16 @@ REFUSALS = {
 }
 
 
-def refusal(refused: Refused, *, applied: Fraction, hertz: Fraction | None, unit: Unit, names: dict, clear: str = "") -> tuple[str, str]:
-    """Sentence and hint for a refusal; `names` are the shown names of ranges, by range."""
+def refusal(refused: Refused, *, applied: Fraction, hertz: Fraction | None, unit: Unit, names: dict, clear: str = "",
+            by_hand: bool = True) -> tuple[str, str]:
+    """Sentence and hint for a refusal; `names` are the shown names of ranges, by range; `by_hand` says whether a range
+    can be selected by hand on an autoranging meter."""
     facts = refused.facts
     on = facts.get("on")
     shown_unit = names[on].unit if on in names else unit
     places = decimals(on.resolution, shown_unit) if on is not None else 0
     text = {"applied": amount(applied, shown_unit, places), "frequency": frequency(hertz) if hertz is not None else "DC",
-            "clear": clear or "choose another value"}
+            "clear": clear or "choose another value", "or_by_hand": "", "by_hand_or": ""}
     text["at"] = text["applied"] + (f" at {text['frequency']}" if hertz is not None else "") + (
         f" with {facts['level']}" if facts.get("level") else "")
     if on is not None:
@@ -143,6 +167,10 @@ def refusal(refused: Refused, *, applied: Fraction, hertz: Fraction | None, unit
     for key in ("other", "wanted", "chosen"):
         if key in facts:
             text[key] = quantity(names[facts[key]])
+    if by_hand and "wanted" in text:
+        text["by_hand_or"] = f"write 'force_range: {text['wanted']}' if the range is to be selected by hand, or "
+    if by_hand and "other" in text:
+        text["or_by_hand"] = f"; or 'force_range: {text['range']}' to select it by hand"
     if "tolerance" in facts:
         text["tolerance"] = tolerance(facts["tolerance"], shown_unit, places) + NARROW + shown_unit.shown
     if "limit" in facts:

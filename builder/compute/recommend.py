@@ -78,8 +78,8 @@ def recommended(*, function: Function, allowed: Allowed, frequencies: Sequence[F
         if at == 0:
             if function.has_zero:
                 add([Fraction(0)], main)
-            add(_shares(on, LOW), main)
-            add(_shares(on, MIDDLE), main)
+            for shares in (LOW, MIDDLE):  # at the first frequency that can be applied
+                next((1 for hertz in (edges if function.is_ac else [main]) if add(_shares(on, shares), hertz) is not None), None)
         for hertz in edges if function.is_ac else frequencies:
             high = add(_shares(on, HIGH), hertz)
             if high and function.shows_minus and not function.is_ac:
@@ -94,7 +94,7 @@ def recommended(*, function: Function, allowed: Allowed, frequencies: Sequence[F
                 if row not in rows_done:
                     add(inside, hertz)
             if row not in rows_done:
-                missing.append(Missing(on, row, choices[0], failed.get(choices[0]) or Refused("value-outside", on=on)))
+                missing.append(Missing(on, row, choices[0], failed.get(choices[0]) or Refused("tighter-row", on=on)))
             elif function.is_ac:
                 missing += [Missing(on, row, hertz, failed[hertz]) for hertz in row.frequency if hertz in failed]
     return points, missing

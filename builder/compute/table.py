@@ -12,15 +12,17 @@ Band = tuple[Fraction, Fraction]
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """One accuracy, for the frequencies and the part of the range that it holds for (None: all)."""
+    """One accuracy, for the frequencies and the part of the range that it holds for (None: all). A part of a range
+    holds for both polarities, unless `by_sign` says that it is one of temperatures."""
 
     accuracy: Accuracy
     frequency: Band | None = None
     values: Band | None = None
+    by_sign: bool = False
 
     def covers(self, *, applied: Fraction, frequency: Fraction | None) -> bool:
         return self.covers_frequency(frequency) and (
-            self.values is None or self.values[0] <= abs(applied) <= self.values[1])
+            self.values is None or self.values[0] <= (applied if self.by_sign else abs(applied)) <= self.values[1])
 
     def covers_frequency(self, frequency: Fraction | None) -> bool:
         return self.frequency is None or (

@@ -82,7 +82,7 @@ def _term(part: str, text: str) -> tuple[str, Fraction | Quantity]:
             return "of_range", number * per
         if of in _READING:
             return ("bare_percent" if not of and per == 1 else "of_reading"), number * per
-        if of in ("of full scale", "full scale", "fs", "of fs", "f.s.", "of f.s."):
+        if of in ("of full scale", "full scale", "fs", "of fs", "f.s", "of f.s"):
             raise Wrong(f"'{part}': full scale may mean the range's name or its highest reading",
                         "write '% of range', and 'base: 20 A' on the range if the data sheet means another value than its name")
         raise Wrong(f"'{part}' is percent of something not known here", "of reading, or of range")

@@ -7,7 +7,7 @@ import re
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
-from typing import Annotated, Any, Callable, get_args
+from typing import Annotated, Any, Callable, ClassVar, get_args
 
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, PlainValidator, ValidationError, WithJsonSchema
 
@@ -21,6 +21,9 @@ class Strict(BaseModel):
     """Unknown keys are refused, and nothing changes after loading."""
 
     model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
+
+    STAND_INS: ClassVar[dict[str, Any]] = {}
+    """For each key at a file's head that must be there, a value to go on checking with."""
 
 
 def _typed(function: Callable[[str], Any], schema: dict):
@@ -117,7 +120,7 @@ def span(text: str) -> Span:
         raise Wrong(f"'{text}' goes from {units.DIMENSIONS[low.dimension]} in {low.unit.shown} to "
                     f"{units.DIMENSIONS[high.dimension]} in {high.unit.shown}", "both ends in units of one kind")
     if low.value >= high.value:
-        raise Wrong(f"'{text}' runs from high to low", f"write '{parts[1]} to {parts[0]}' if the two are exchanged")
+        raise Wrong(f"'{text}' runs from high to low", f"write '{Span(high, low)}' if the two are exchanged")
     return Span(low, high)
 
 
@@ -158,17 +161,18 @@ def _or_single(schema: dict) -> None:
     schema["anyOf"] = [as_list["items"], as_list]
 
 
-def validate(kind: type[Strict], document: Document) -> tuple[Strict | None, list[Problem], bool]:
-    """The file as a model, its problems, and whether the model is whole.
+def validate(kind: type[Strict], document: Document) -> tuple[Strict | None, Document, list[Problem], bool]:
+    """The file as a model, what of the document stands behind it, its problems, and whether the model is whole.
 
-    After problems, the entries that hold them are left out and the rest is tried again, so that the
-    rules across fields can still be checked in the same run; such a model is not whole.
+    After problems, the entries that hold them are left out, values at the file's head are replaced by the
+    model's stand-ins, and the rest is tried again, so that the rules across fields can still be checked in
+    the same run; such a model is not whole, and nothing is computed from it.
     """
     problems: list[Problem] = []
-    whole = True
+    whole, stand_ins = True, {}
     for _ in range(12):
         try:
-            return kind.model_validate(document.data), problems, whole
+            return kind.model_validate({**document.data, **stand_ins}), document, problems, whole
         except ValidationError as error:
             doomed = set()
             found = error.errors(include_url=False, include_input=False)
@@ -176,11 +180,15 @@ def validate(kind: type[Strict], document: Document) -> tuple[Strict | None, lis
                 if not _follows_from_another(kind, one, found, whole):
                     problems.append(_worded(kind, document, one))
                 doomed.add(_to_leave_out(kind, document, one))
+                if () in doomed:
+                    doomed.discard(())
+                    head = one["loc"][0] if one["loc"] else ""
+                    if head in stand_ins or head not in kind.STAND_INS:
+                        return None, document, problems, False
+                    stand_ins[head] = kind.STAND_INS[head]
             whole = False
-            if () in doomed:
-                return None, problems, False
             document = document.without(doomed)
-    return None, problems, False
+    return None, document, problems, False
 
 
 def _follows_from_another(kind: type[Strict], error: dict, found: list[dict], first_try: bool) -> bool:
@@ -230,7 +238,8 @@ def _worded(kind: type[Strict], document: Document, error: dict) -> Problem:
             return document.problem(path[:-1], "missing", f"'{last}' is missing here", _describe(kind, path))
         case "extra_forbidden":
             known = known_keys(kind, path[:-1])
-            near = difflib.get_close_matches(str(last), known, 1, 0.5)
+            roman = re.sub(r"[234]", lambda m: {"2": "II", "3": "III", "4": "IV"}[m[0]], str(last)).upper()
+            near = [roman] if roman in known else difflib.get_close_matches(str(last), known, 1, 0.5)
             hint = f"did you mean '{near[0]}'?" if near else "known here: " + ", ".join(known)
             if str(last)[:1].isdigit():
                 hint = "a comma between brackets begins a new key: decimals take a point, as in '0.5 %'"

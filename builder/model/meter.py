@@ -11,7 +11,7 @@ from pydantic import BeforeValidator, Field
 
 from builder import units
 from builder.model.accuracy import AccuracyField
-from builder.model.base import Amount, Counts, PositiveAmount, Slug, SpanText, Strict, Text, YesNo, exact, one_or_more
+from builder.model.base import Counts, PositiveAmount, Slug, SpanText, Strict, Text, YesNo, exact, one_or_more
 from builder.model.kinds import KINDS
 from builder.problems import Wrong
 from builder.units import Quantity
@@ -142,6 +142,9 @@ class Rated(Strict):
 
 
 class Meter(Strict):
+    STAND_INS = {"meter": "x", "name": "x", "maker": "x", "display": "1000000000 counts", "functions": [],
+                 "specification": {"source": "x", "holds": "18 to 28 degC"}, "rated": {"between_terminals": "1000000 V"}}
+
     meter: Slug = Field(description="The file's name without '.yaml'.")
     name: Text = Field(description="As it stands on the meter.")
     maker: Text = Field(description="Who makes it.")

@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import difflib
+import re
+from fractions import Fraction
 from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field
 
 from builder import units
-from builder.model.base import Amount, PositiveAmount, Slug, SpanText, Strict, Text, exact, one_or_more
+from builder.compute.decision import MULTIPLE, MULTIPLIER, ROOT_SUM_SQUARE, SIMPLE, Rule
+from builder.model.base import Amount, Date, PositiveAmount, Slug, SpanText, Strict, Text, exact, one_or_more
 from builder.model.checks import STAGES
 from builder.problems import Wrong
 from builder.units import Quantity
@@ -54,12 +57,74 @@ class PlannedCheck(Strict):
     covers: Text | None = Field(None, description="The function without an accuracy table that this check tests.")
 
 
+_RULES = {
+    "simple acceptance": Rule(SIMPLE), "guard band of U": Rule(MULTIPLE, Fraction(1)),
+    "guard band by root-sum-square": Rule(ROOT_SUM_SQUARE), "guard band by multiplier M": Rule(MULTIPLIER),
+}
+
+
+def _rule(text: str) -> Rule:
+    if text in _RULES:
+        return _RULES[text]
+    if match := re.fullmatch(r"guard band of (\S+) U", text):
+        g = units.plain_number(match[1], "the multiple of U")
+        if 0 < g <= 5:
+            return Rule(MULTIPLE, g)
+    near = difflib.get_close_matches(text, _RULES, 1, 0.4)
+    raise Wrong(f"'{text}' is not a decision rule known here",
+                "one of: " + ", ".join(_RULES) + ", guard band of 0.8 U" + (f"; did you mean '{near[0]}'?" if near else ""))
+
+
+def _ratio(text: str) -> Fraction:
+    number, rest = units.split_number(text)
+    if rest not in ("", ":1", ": 1") or not 0 < number <= 1000:
+        raise Wrong(f"'{text}' is no test uncertainty ratio", "write '4' for 4:1")
+    return number
+
+
+def _share(text: str) -> Fraction:
+    number, rest = units.split_number(text)
+    if rest != "%" or not 0 < number < 100:
+        raise Wrong(f"'{text}' is no share", "a percentage between 0 and 100, such as '95 %'")
+    return number / 100
+
+
+def _coverage(text: str) -> Fraction:
+    share = _share(text)
+    if not Fraction("0.5") <= share <= Fraction("0.9999"):
+        raise Wrong(f"'{text}' is no coverage probability", "'95.45 %', or '95 %' where a standard's text asks for it")
+    return share
+
+
+ACCEPTABLE = ("overdue", "out of reach", "below minimum TUR")
+
+
+class Accepted(Strict):
+    """Something that the plan accepts about a standard, with the reason that the page prints."""
+
+    what: Literal[ACCEPTABLE]
+    function: Text | None = Field(None, description="Only for this function.")
+    range: Amount | None = Field(None, description="Only for this range.")
+    standard: Slug | None = Field(None, description="Only for this standard.")
+    because: Text
+
+
 class Plan(Strict):
+    STAND_INS = {"plan": "x", "title": "x", "decision_rule": "simple acceptance", "points": []}
+
     plan: Slug = Field(description="The file's name without '.yaml'.")
     title: Text = Field(description="Heads the sheet, such as 'Dunlin 60, yearly verification'.")
     meter: Slug
     standards: one_or_more(Slug)
-    decision_rule: Literal["simple acceptance"] = Field(description="How a reading is judged.")
+    decision_rule: exact(Rule, _rule, anyOf=[{"enum": list(_RULES)}, {"pattern": r"^guard band of [0-9.]+ U$"}]) = Field(description="How a reading is judged.")
+    outcomes: Literal["two", "four"] = Field("two", description="'four' adds conditional pass and conditional fail on both sides of the tolerance limit.")
+    coverage: exact(Fraction, _coverage, examples=["95.45 %", "95 %"]) = Field(Fraction("0.9545"), description="The probability that U stands for; 95.45 % if left out.")
+    minimum_tur: exact(Fraction, _ratio, examples=["4"]) | None = Field(None, description="The least test uncertainty ratio that is good enough, such as '4'.")
+    below_minimum_tur: Literal["error", "warning"] = Field("warning", description="What a point under it is.")
+    overdue: Literal["error", "warning"] = Field("error", description="What a standard past its due date at 'as_of' is.")
+    accepted: list[Accepted] = Field(default_factory=list, description="What is accepted about the standards all the same, and why.")
+    in_tolerance: exact(Fraction, _share, examples=["95 %"]) | None = Field(None, description="The share of such meters that are in tolerance when they come, for the global risks.")
+    as_of: Date | None = Field(None, description="The day for which due dates and intervals are judged.")
     ambient: SpanText | None = Field(None, description="The bench's temperatures, if not those that the accuracy holds for.")
     note: Text | None = Field(None, description="Printed at the head of the sheet.")
     points: list[PointSet] = Field(description="Such as '- {function: DC voltage, apply: recommended}'.")

@@ -2,29 +2,113 @@
 
 from __future__ import annotations
 
-from typing import Literal
+import re
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import BeforeValidator, Field
 
-from builder.model.accuracy import AccuracyField
-from builder.model.base import Date, Slug, SpanText, Strict, Text, one_or_more
+from builder import units
+from builder.model.accuracy import AccuracyField, AccuracyText
+from builder.model.base import Date, Slug, SpanText, Strict, Text, exact, one_or_more
 from builder.model.meter import KindName
+from builder.problems import Wrong
+
+
+@dataclass(frozen=True, slots=True)
+class Stated:
+    """How an uncertainty is stated; `divisor` turns it into a standard uncertainty, None for plain limits."""
+
+    text: str
+    divisor: Fraction | None
+
+
+# The factors of a normal distribution, at the figures that the trade divides by (GUM table G.1).
+_CONFIDENCE = {"95 %": Fraction("1.96"), "95.45 %": Fraction(2), "99 %": Fraction("2.58"), "99.73 %": Fraction(3)}
+_STATED_HINT = "'plain limits' (rectangular), 'k = 2', '95 %' or '99 %'"
+
+
+def _stated(text: str) -> Stated:
+    if text == "plain limits":
+        return Stated(text, None)
+    if text in _CONFIDENCE:
+        return Stated(text, _CONFIDENCE[text])
+    match = re.fullmatch(r"k\s*=\s*(\S+)", text)
+    if not match:
+        raise Wrong(f"'{text}' doesn't say how an uncertainty is stated", _STATED_HINT)
+    divisor = units.plain_number(match[1], "k")
+    if not 1 <= divisor <= 10:
+        raise Wrong(f"'{text}' is no coverage factor", _STATED_HINT)
+    return Stated(text, divisor)
+
+
+_DAYS = {"day": 1, "month": 30, "year": 365}
+
+
+@dataclass(frozen=True, slots=True)
+class Duration:
+    """A time since calibration, in days (a month is 30)."""
+
+    text: str
+    days: int
+
+
+def duration(text: str) -> Duration:
+    match = re.fullmatch(r"(\d{1,4})\s*(day|month|year)s?", text)
+    if not match or int(match[1]) == 0:
+        raise Wrong(f"'{text}' is not a time since calibration", "such as '90 days' or '1 year'")
+    return Duration(text, int(match[1]) * _DAYS[match[2]])
+
+
+DurationField = exact(Duration, duration, examples=["90 days", "1 year"])
+StatedField = exact(Stated, _stated, anyOf=[{"enum": ["plain limits", *_CONFIDENCE]}, {"pattern": r"^k\s*=\s*[0-9.]+$"}])
+
+
+class ByInterval(Strict):
+    since: DurationField = Field(description="The longest time since calibration, such as '90 days'.")
+    within: AccuracyField
+
+
+def _by_interval(value):
+    """`{90 days: 20 ppm, 1 year: 40 ppm}` as a list of rows."""
+    return [{"since": since, "within": within} for since, within in value.items()] if isinstance(value, dict) else value
 
 
 class OutputRow(Strict):
     values: SpanText = Field(description="From the lowest to the highest value, such as '0 V to 2 V'.")
     frequency: SpanText | None = Field(None, description="Such as '40 Hz to 1 kHz'.")
     level: SpanText | None = Field(None, description="For frequency and duty cycle: the signal levels, such as '0.1 V to 10 V'.")
-    within: AccuracyField = Field(description="The uncertainty, such as '50 ppm + 20 uV'.")
+    within: AccuracyField | None = Field(None, description="The uncertainty, such as '50 ppm + 20 uV'.")
+    within_since: Annotated[list[ByInterval], BeforeValidator(_by_interval), Field(
+        json_schema_extra=lambda s: s.update(type="object", additionalProperties={"type": "string"}) or s.pop("items", None))] | None = Field(
+        None, description="By time since calibration: '{90 days: 20 ppm + 5 uV, 1 year: 40 ppm + 8 uV}'.")
+    drift: AccuracyField | None = Field(None, description="Drift over the interval, if it is stated apart; taken as plain limits.")
+    calibration: AccuracyField | None = Field(None, description="The calibration's own uncertainty (k = 2), where the accuracy is relative to it.")
+
+    def uncertainty(self, age: int | None) -> AccuracyText | None:
+        """What holds `age` days after calibration: of several, that of the shortest interval that covers it, or of
+        the longest where no age is known; None past the longest."""
+        if self.within is not None:
+            return self.within
+        ordered = sorted(self.within_since, key=lambda one: one.since.days)
+        if age is None:
+            return ordered[-1].within
+        return next((one.within for one in ordered if age <= one.since.days), None)
 
 
 class Output(Strict):
     output: KindName = Field(description="What it puts out.")
     terminals: one_or_more(Text) = Field(description="High side first, such as [HI, LO].")
+    stated: StatedField | None = Field(None, description="How these uncertainties are stated, if not as the standard's others.")
     rows: list[OutputRow]
 
 
 class Standard(Strict):
+    STAND_INS = {"standard": "x", "name": "x", "kind": "source", "description": "x", "maker": "x", "certificate": "x",
+                 "due": "2999-12-31", "stated": "k = 2", "outputs": []}
+
     standard: Slug = Field(description="The file's name without '.yaml'.")
     name: Text
     kind: Literal["source"] = Field(description="What it is used as.")
@@ -32,7 +116,15 @@ class Standard(Strict):
     maker: Text
     note: Text | None = None
     certificate: Text = Field(description="The certificate's number.")
+    calibrated: Date | None = Field(None, description="When it was calibrated; needed where uncertainties go by the time since.")
     due: Date = Field(description="Not to be used after this date.")
-    stated: Literal["plain limits", "k = 2", "95 %", "99 %"] = Field(description="How the uncertainties in 'rows' are stated.")
+    stated: StatedField = Field(description="How the uncertainties in 'rows' are stated: " + _STATED_HINT + ".")
+    accuracy: Literal["absolute", "relative to its calibration"] = Field(
+        "absolute", description="Whether the uncertainties include that of the calibration; if not, rows have 'calibration'.")
+    holds: SpanText | None = Field(None, description="The temperatures that they hold for, such as '18 to 28 degC'.")
     interval: Text | None = Field(None, description="The time since calibration that they hold for.")
     outputs: list[Output]
+
+    def age(self, as_of: date | None) -> int | None:
+        """Days since calibration."""
+        return (as_of - self.calibrated).days if as_of and self.calibrated else None

@@ -1,0 +1,30 @@
+"""Statistics → text. Apart from `wording`, where every number is exact."""
+
+from __future__ import annotations
+
+import math
+
+from builder.wording import NARROW, minus
+
+
+def figures(value: float, digits: int = 2) -> str:
+    """A statistic at so many significant figures, without an exponent: 0.0304 at two is '0.030'."""
+    if value == 0 or not math.isfinite(value):
+        return "0" if value == 0 else "∞"
+    exponent = math.floor(math.log10(abs(float(f"{value:.{digits - 1}e}"))))
+    return minus(f"{value:.{max(0, digits - 1 - exponent)}f}")
+
+
+def ratio(value: float) -> str:
+    """A TUR: two figures below ten, whole numbers above, cut off and never rounded up."""
+    if not math.isfinite(value):
+        return "∞"
+    return f"{math.floor(value * 10 + 1e-9) / 10:.1f}" if value < 10 else f"{math.floor(value + 1e-9)}"
+
+
+def percent(share: float) -> str:
+    """A probability: two figures of a percentage."""
+    value = share * 100
+    if value < 0.005:
+        return "under 0.01" + NARROW + "%"
+    return figures(value, 2) + NARROW + "%"
