@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from builder import evidence, instructions, wording
 from builder.completeness import table_of
+from builder.compute.decision import SIMPLE
 from builder.compute.order import STAGES, fewest_changes, stage_of
 from builder.compute.tolerance import ONE
 from builder.conditions import Conditions, conditions, goes_beyond
@@ -105,7 +106,8 @@ def _point_group(number: int, stage: str, planned: list[Planned], plan: Plan, su
 
 def _proving_group(number: int, planned: list[Planned], current_jacks: set[tuple], plan: Plan, sure: dict[str, Sure | None]) -> list[Group]:
     """After currents: a low voltage proves that the lead is back in the voltage jack and the meter reads."""
-    low = [p for p in planned if p.judged and p.function.kind.name == "DC voltage" and not p.is_hazardous and p.applied > 0]
+    low = [p for p in planned if p.judged and p.function.kind.name == "DC voltage" and not p.is_hazardous and p.applied > 0
+           and not _point("", p, plan, sure[p.id]).undecided]
     if not low:
         return [Group(number, instructions.PROVING_TITLE, "proving", False, (), (), instructions.PROVING_ALONE, (), (), (), "")]
     proof = max(low, key=lambda p: (p.range.full_scale <= 10, p.applied))
@@ -125,7 +127,9 @@ def _point(step: str, p: Planned, plan: Plan, sure: Sure | None) -> Point:
     if p.level is not None:
         at.append(wording.quantity(p.level))
     j = p.judged
-    accept = sure.accept if sure else j.accepted if j else None
+    # Without an uncertainty there is nothing to make a guard band from.
+    simple = plan.decision_rule.kind == SIMPLE
+    accept = sure.accept if sure else j.accepted if j and simple else None
 
     def reading(counts: int) -> str:
         return wording.number(wording.in_unit(counts * p.range.resolution, unit), places)
@@ -167,7 +171,7 @@ def _equipment(standard: Standard, plan: Plan, planned: list[Planned]) -> Equipm
             outputs.append((wording.capital(output.output), reach, ", ".join(output.terminals)))
     overdue = plan.as_of is not None and plan.as_of > standard.due
     return Equipment(standard.name, standard.description, standard.certificate, standard.due.isoformat(), tuple(outputs),
-                     accepted_because(plan, "overdue", None, None, standard.standard) if overdue else "")
+                     f"overdue on {plan.as_of}; " + (accepted_because(plan, "overdue", None, None, standard.standard) or "not accepted") if overdue else "")
 
 
 def _notes(judged: list[Planned]) -> list[str]:

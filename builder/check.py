@@ -247,6 +247,7 @@ def standard(document: Document, standard: Standard) -> list[Problem]:
     problems: list[Problem] = []
     say = _say(document, problems)
     _named_as_file(say, "standard", standard.standard, document)
+    _dimension(say, ("holds",), standard.holds, "[temperature]", "'holds'", "such as '18 to 28 degC'")
     for i, output in enumerate(standard.outputs):
         kind = KINDS[output.output]
         for j, row in enumerate(output.rows):

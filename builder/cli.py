@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import codecs
 import os
 import socket
 import subprocess
@@ -18,8 +19,15 @@ PROCEDURES = ROOT / "procedures"
 
 def main(argv: list[str]) -> int:
     command, *rest = argv
+    for stream in (sys.stdout, sys.stderr):
+        # Where the terminal can't show −, Ω or µ, they are spelt out.
+        stream.reconfigure(errors="spelt_out")
     return {"build": build, "serve": serve, "test": test, "check": check,
             "limits": limits, "export": export, "schema": schema}[command](rest)
+
+
+_SPELT_OUT = {"−": "-", "×": "x", "±": "+/-", "Ω": "Ohm", "µ": "u", "°": "deg", "·": "*", "…": "...", "\u00a0": " "}
+codecs.register_error("spelt_out", lambda error: ("".join(_SPELT_OUT.get(c, "?") for c in error.object[error.start:error.end]), error.end))
 
 
 def _say(text: str) -> None:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from fractions import Fraction
 
 from builder import wording
-from builder.figures import figures, ratio
+from builder.figures import expanded, figures, ratio
 from builder.compute.table import Range
 from builder.compute.tolerance import Accuracy, Line
 from builder.units import Unit, decimal_text
@@ -52,7 +52,7 @@ def _point(group, point) -> dict:
         "jacks": list(p.function.jacks(p.range)), "hazard": "hazardous live" if p.is_hazardous else None,
         "observe": p.observe,
         **({"accuracy": _accuracy(j.row.accuracy, unit), **_line(j.line, unit), "tolerance": shown(j.tolerance),
-            "accept": limits(point.sure.accept if point.sure else j.accepted), "tolerance_limits": limits(j.accepted)}
+            "accept": None if point.undecided else limits(point.sure.accept if point.sure else j.accepted), "tolerance_limits": limits(j.accepted)}
            if j else {"accuracy": None, "slope": None, "offset": None, "tolerance": None, "accept": None, "tolerance_limits": None}),
         **_uncertainty(point.sure, unit, limits),
     }
@@ -68,7 +68,7 @@ def _uncertainty(sure, unit: Unit, limits) -> dict:
         return figures(value / size, digits).replace("−", "-") + " " + unit.ascii
 
     return {
-        "uncertainty": {"U": shown(sure.uncertainty.expanded, 2), "k": f"{sure.uncertainty.k:.2f}",
+        "uncertainty": {"U": expanded(sure.uncertainty.expanded / size) + " " + unit.ascii, "k": f"{sure.uncertainty.k:.2f}",
                         "u": shown(sure.uncertainty.u, 4), "probability": f"{sure.uncertainty.probability * 100:g} %"},
         "tur": ratio(sure.tur).replace("∞", "inf"),
         "guard_band": shown(sure.guard, 3) if sure.guard != float("inf") else None,

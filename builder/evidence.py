@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Sequence
 
 from builder import wording
-from builder.figures import figures, percent, ratio
+from builder.figures import expanded, figures, percent, ratio
 from builder.compute.decision import MULTIPLE, MULTIPLIER, ROOT_SUM_SQUARE, SIMPLE
 from builder.model.plan import Plan
 from builder.model.standard import Standard
@@ -88,10 +88,12 @@ def adequacy(document: Document, plan: Plan, holds: Conditions, standards: Seque
         if plan.as_of and plan.as_of > standard.due and not accepted_because(plan, "overdue", None, None, standard.standard):
             say(path, "overdue", f"{standard.name} was due on {standard.due}, this plan is for {plan.as_of}",
                 "have it calibrated, or accept it: 'accepted: [{what: overdue, because: …}]'", plan.overdue)
-        if standard.holds and not (standard.holds.band[0] <= holds.ambient.band[0] and holds.ambient.band[1] <= standard.holds.band[1]):
+        if standard.holds and not (standard.holds.celsius[0] <= holds.ambient.celsius[0] and holds.ambient.celsius[1] <= standard.holds.celsius[1]):
             say(path, "standard-ambient", f"{standard.name}'s uncertainties hold at {standard.holds}, the sheet is for {holds.ambient}",
                 f"'ambient: …' within {standard.holds}, or wider uncertainties in the standard's file")
         age = standard.age(plan.as_of)
+        if age is not None and age < 0:
+            say(path, "interval", f"{standard.name} was calibrated on {standard.calibrated}, this plan is for {plan.as_of}", "check 'as_of' and 'calibrated'")
         used = [row for p, _ in assessed if p.standard is standard for row in p.rows]
         if age is not None and any(row.uncertainty(age) is None for row in used):
             say(path, "interval", f"{standard.name} was calibrated {age} days before {plan.as_of}; its uncertainties end before that",
@@ -172,8 +174,9 @@ def _sentences(plan: Plan, points: Sequence) -> tuple[str, ...]:
     worst = max(decided, key=lambda p: p.sure.specific)
     out = [f"Specific risk: if a meter reads exactly at an acceptance limit, it is really out of tolerance in at most "
            f"{percent(worst.sure.specific)} of such cases (step {worst.step})."]
-    if plan.in_tolerance is not None:
-        accept, reject = (max(decided, key=lambda p: getattr(p.sure, name)) for name in ("false_accept", "false_reject"))
+    known = [p for p in decided if p.sure.false_accept is not None]
+    if known:
+        accept, reject = (max(known, key=lambda p: getattr(p.sure, name)) for name in ("false_accept", "false_reject"))
         share = wording.percent(plan.in_tolerance * 100)
         out += [f"False accept: if {share} of such meters come in tolerance, at most {percent(accept.sure.false_accept)} of all meters "
                 f"are out of tolerance at a point and accepted there (step {accept.step}).",
@@ -217,7 +220,7 @@ def _assessed(point) -> Assessed:
     return Assessed(
         step=point.step, id=point.id, apply=point.apply + (f", {point.at}" if point.at else ""), range=point.range, unit=unit.shown,
         tolerance=point.tolerance, u=figures(sure.uncertainty.u / scale, 4), k=f"{sure.uncertainty.k:.3f}",
-        expanded=figures(sure.uncertainty.expanded / scale), degrees="∞" if degrees == math.inf else f"{degrees:.0f}",
+        expanded=expanded(sure.uncertainty.expanded / scale), degrees="∞" if degrees == math.inf else f"{degrees:.0f}",
         tur=ratio(sure.tur), accuracy_ratio=ratio(sure.accuracy_ratio),
         guard=figures(sure.guard / scale, 3) if math.isfinite(sure.guard) else "more than T",
         guard_counts=figures(sure.guard / float(p.range.resolution), 2) if math.isfinite(sure.guard) else "",
@@ -246,7 +249,7 @@ def _worked(point, plan: Plan) -> tuple[str, ...]:
         f"u = √({squares}){n}{unit} = {a.u}{n}{unit}; ν_eff = {a.degrees}",
         f"k = {a.k}, the half-width that holds {wording.percent(plan.coverage * 100)} of the components’ shapes together, divided by u"
         + (", times Student’s t for ν_eff over the normal factor" if sure.uncertainty.degrees != math.inf else ""),
-        f"U = k·u = {a.k} × {a.u}{n}{unit} = {a.expanded}{n}{unit} (two figures)",
+        f"U = k·u = {a.k} × {a.u}{n}{unit} = {a.expanded}{n}{unit} (two figures, rounded up)",
         f"TUR = T/U = {a.tur}:1, from unrounded numbers; accuracy ratio = T/(the standard’s stated accuracy) = {a.accuracy_ratio}:1",
     ]
     if plan.decision_rule.kind != SIMPLE:

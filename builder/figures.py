@@ -15,6 +15,15 @@ def figures(value: float, digits: int = 2) -> str:
     return minus(f"{value:.{max(0, digits - 1 - exponent)}f}")
 
 
+def expanded(value: float) -> str:
+    """U at two figures, rounded up; what is less than a tenth of the last figure is dropped. GUM 7.2.6: 10.47 mΩ is
+    stated as 11 mΩ, 28.05 kHz as 28 kHz."""
+    if value == 0 or not math.isfinite(value):
+        return figures(value)
+    last = 10.0 ** (math.floor(math.log10(value)) - 1)
+    return figures(math.ceil(value / last - 0.1 - 1e-9) * last)
+
+
 def ratio(value: float) -> str:
     """A TUR: two figures below ten, whole numbers above, cut off and never rounded up."""
     if not math.isfinite(value):

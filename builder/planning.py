@@ -53,7 +53,7 @@ class FunctionView:
         return on.position[1]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, eq=False)
 class Planned:
     """One point: what is applied by what, and the limits (None for an observation)."""
 
@@ -81,7 +81,7 @@ class Planned:
     def is_hazardous(self) -> bool:
         return is_hazardous(volts=self.volts, ac=self.hertz is not None or self.level is not None)
 
-    @property
+    @cached_property
     def id(self) -> str:
         unit = self.function.names[self.range].unit
         name = self.function.names[self.range]
@@ -208,6 +208,12 @@ class Planner:
             raise Refused("other-range", wanted=wanted, chosen=chosen)
         return chosen
 
+    def _range_if_any(self, function: FunctionView, applied: Fraction) -> Range | None:
+        try:
+            return compute.range_for(function=function.table, applied=applied)
+        except Refused:
+            return None
+
     def _refuse_beyond_input(self, function: FunctionView, applied: Fraction, hertz: Fraction | None, level: Quantity | None) -> None:
         if level is not None:
             compute.refuse_beyond_input(limits=function.table.limits, applied=level.value, frequency=self._rate(function, applied, hertz))
@@ -233,7 +239,8 @@ class Planner:
                          and (given.level is None or row.level is None or _within(row.level, given.level.value)))
             if rows:
                 return standard, output, rows, ""
-        if because := accepted_because(self.plan, "out of reach", function.title, wanted.full_scale if wanted else None, offers[0][0].standard):
+        on = wanted or self._range_if_any(function, applied)
+        if because := accepted_because(self.plan, "out of reach", function.title, on.full_scale if on else None, offers[0][0].standard):
             return *offers[0], (), because
         raise Refused("beyond-reach", standards=named, level=level, reach=f"{named} reaches " + "; ".join(
             str(row.values) + (f" at {row.frequency}" if row.frequency else "") + (f" with {row.level}" if row.level else "")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from builder.evidence import Evidence
 from builder.instructions import Warning
@@ -112,6 +112,7 @@ class Procedure:
     highest_volts: str
     evidence: Evidence
     revision: str = ""
+    data: dict = field(default_factory=dict)    # as `data/procedures/<id>.json` has it
 
     @property
     def points(self) -> list[Point]:
@@ -137,4 +138,5 @@ def revision(procedure: Procedure, data: dict) -> str:
 
 
 def with_revision(procedure: Procedure, data: dict) -> Procedure:
-    return replace(procedure, revision=revision(procedure, data))
+    found = revision(procedure, data)
+    return replace(procedure, revision=found, data=data | {"revision": found})

@@ -13,7 +13,7 @@ import segno
 from markupsafe import Markup, escape
 
 from builder import drawings, instructions, wording
-from builder.data import meter_data, procedure_data
+from builder.data import meter_data
 from builder.pipeline import Shop
 from builder.problems import Problem, in_order
 from builder.procedure import Procedure
@@ -69,13 +69,12 @@ def render(shop: Shop, address: str = "") -> Site:
     by_meter: dict[str, list[Procedure]] = {name: [] for name in shop.functions}
     for procedure in shop.procedures.values():
         by_meter[procedure.meter.meter].append(procedure)
-        data = procedure_data(procedure)
         site.pages[f"procedures/{procedure.id}.md"] = _page(
-            "procedure.md.j2", procedure=procedure, data=_script(data), page_style=_page_style(procedure),
+            "procedure.md.j2", procedure=procedure, data=_script(procedure.data), page_style=_page_style(procedure),
             page=f"{address.rstrip('/')}/procedures/{procedure.id}.html" if address else "",
             code=_code(f"{address.rstrip('/')}/procedures/{procedure.id}.html") if address else "")
         site.pages[f"evidence/{procedure.id}.md"] = _page("evidence.md.j2", procedure=procedure, page_style=_page_style(procedure, "evidence, "))
-        site.files[f"data/procedures/{procedure.id}.json"] = _json(data)
+        site.files[f"data/procedures/{procedure.id}.json"] = _json(procedure.data)
     for name, functions in shop.functions.items():
         meter = shop.meters[name]
         site.pages[f"meters/{name}.md"] = _page("meter.md.j2", meter=meter, functions=list(functions.values()), procedures=by_meter[name])
@@ -98,7 +97,7 @@ def _page(template: str, **context) -> str:
 
 
 def _json(data: dict) -> str:
-    return json.dumps(data, ensure_ascii=False, indent=1) + "\n"
+    return json.dumps(data, ensure_ascii=False) + "\n"
 
 
 def _script(data: dict) -> Markup:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from builder.compute import budget, decision, risk
@@ -43,9 +43,11 @@ def assess(point: Planned, plan: Plan) -> Sure | None:
     guard = decision.guard_band(rule=rule, tolerance=tolerance, expanded=sure.expanded)
     accept = _accept(point, guard)
     outer = None
-    if plan.outcomes == "four":
+    if plan.outcomes == "four" and accept is not None:
         outer = accepted(applied=judged.applied, tolerance=judged.tolerance + decision.exact(value=guard), resolution=step,
-                         shows_minus=point.function.kind.shows_minus) if guard < tolerance else None
+                         shows_minus=point.function.kind.shows_minus)
+        top = int(point.range.highest / step)  # beyond it the display shows overload
+        outer = replace(outer, low=max(outer.low, -top), high=min(outer.high, top))
     inside = max(0.0, tolerance - guard)
     false_accept = false_reject = None
     if plan.in_tolerance is not None and accept is not None and tolerance > 0 and sure.u > 0:
@@ -75,16 +77,20 @@ def _accept(point: Planned, guard: float) -> Accepted | None:
 def components_of(point: Planned, plan: Plan) -> tuple[tuple[Component, ...], float]:
     """The budget's lines, and the standard's stated accuracy. Where two rows of a standard meet, its range isn't
     known, so the larger one counts."""
-    standard, output, applied = point.standard, point.output, point.applied
+    standard, output = point.standard, point.output
     unit = point.function.names[point.range].unit
     age = standard.age(plan.as_of)
-    row = max(point.rows, key=lambda r: at(r, r.uncertainty(age), unit, point, applied))
-    stated = at(row, row.uncertainty(age), unit, point, applied)
-    lines = [_stated(f"{standard.name}, its accuracy", stated, output.stated or standard.stated)]
-    if row.calibration is not None:
-        lines.append(budget.normal(name=f"{standard.name}, its calibration", value=at(row, row.calibration, unit, point, applied), divisor=2.0))
-    if row.drift is not None:
-        lines.append(budget.rectangular(name=f"{standard.name}, its drift", half_width=at(row, row.drift, unit, point, applied)))
+
+    def of_row(row: OutputRow) -> list[Component]:
+        lines = [_stated(f"{standard.name}, its accuracy", _at(row.uncertainty(age), unit, point), output.stated or standard.stated)]
+        if row.calibration is not None:
+            lines.append(budget.normal(name=f"{standard.name}, its calibration", value=_at(row.calibration, unit, point), divisor=2.0))
+        if row.drift is not None:
+            lines.append(budget.rectangular(name=f"{standard.name}, its drift", half_width=_at(row.drift, unit, point)))
+        return lines
+
+    lines = max(map(of_row, point.rows), key=lambda lines: sum(one.contribution ** 2 for one in lines))
+    stated = lines[0].value
     lines.append(budget.rectangular(name="resolution of the display, half a count", half_width=float(point.range.resolution) / 2))
     return tuple(lines), stated
 
@@ -95,9 +101,9 @@ def _stated(name: str, value: float, stated) -> Component:
     return budget.normal(name=name, value=value, divisor=float(stated.divisor))
 
 
-def at(row: OutputRow, text, unit: Unit, point: Planned, applied: Fraction) -> float:
-    """A standard's accuracy at a value, in the unit without prefix; 0 where none holds any more."""
+def _at(text, unit: Unit, point: Planned) -> float:
+    """A standard's accuracy at the applied value, in the unit without prefix; 0 where none holds any more."""
     if text is None:
         return 0.0
     accuracy = text.of(point.function.kind.dimension, unit)
-    return float(abs(applied) * accuracy.percent_of_reading / 100 + accuracy.fixed)
+    return float(abs(point.applied) * accuracy.percent_of_reading / 100 + accuracy.fixed)

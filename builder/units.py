@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import difflib
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
 from functools import lru_cache
@@ -78,11 +78,11 @@ class Quantity:
 
     number: Fraction
     unit: Unit
+    value: Fraction = field(init=False, repr=False, compare=False)
 
-    @property
-    def value(self) -> Fraction:
+    def __post_init__(self) -> None:
         # A temperature keeps its own scale: percent terms mean degrees as they were written.
-        return self.number if self.unit.is_temperature else self.number * self.unit.scale
+        object.__setattr__(self, "value", self.number if self.unit.is_temperature else self.number * self.unit.scale)
 
     @property
     def dimension(self) -> str:

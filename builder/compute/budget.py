@@ -122,6 +122,8 @@ def distribution(*, x: float, rectangles: Sequence[float], sigma: float) -> floa
     normal distribution function: I_n(x) = (x·I_{n−1} + σ²·I_{n−2})/n, I_{−1} its density (exact mathematics:
     each rectangle is a difference quotient of an integral).
     """
+    if x > 0:
+        return 1 - distribution(x=-x, rectangles=rectangles, sigma=sigma)  # the shape is even; here nothing cancels
     total = 0.0
     n = len(rectangles)
     for signs in range(1 << n):

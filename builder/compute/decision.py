@@ -20,7 +20,7 @@ class Rule:
 
 def multiplier(*, tur: float) -> float:
     """M = 1.04 − e^(0.38·ln TUR − 0.54), the sixth method of the handbook to ANSI/NCSL Z540.3. Not above 0: no guard band."""
-    return 1.04 - math.exp(0.38 * math.log(tur) - 0.54)
+    return 1.04 - math.exp(0.38 * math.log(tur) - 0.54) if tur > 0 else 1.04
 
 
 def guard_band(*, rule: Rule, tolerance: float, expanded: float) -> float:

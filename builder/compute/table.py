@@ -10,7 +10,7 @@ from builder.compute.tolerance import ONE, Accuracy, Line, line
 Band = tuple[Fraction, Fraction]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)  # a row is itself; comparing its numbers would cost most of a build
 class Row:
     """One accuracy, for the frequencies and the part of the range that it holds for (None: all). A part of a range
     holds for both polarities, unless `by_sign` says that it is one of temperatures."""
@@ -29,7 +29,7 @@ class Row:
             frequency is not None and self.frequency[0] <= frequency <= self.frequency[1])
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Range:
     """One range. `position` tells ranges that a meter can't switch between by itself (other jacks,
     another dial position); `up` and `down` are the readings at which an autoranging meter leaves it."""

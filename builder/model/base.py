@@ -26,7 +26,7 @@ class Strict(BaseModel):
     """For each key at a file's head that must be there, a value to go on checking with."""
 
 
-def _typed(function: Callable[[str], Any], schema: dict):
+def typed(function: Callable[[str], Any], schema: dict):
     def from_text(value):
         if not isinstance(value, str):
             raise Wrong("a single value is expected here, not a list or a group of keys")
@@ -38,7 +38,7 @@ def _typed(function: Callable[[str], Any], schema: dict):
 
 def exact(of: type, function: Callable[[str], Any], **schema):
     """A field type: text in the file, `of` in the model."""
-    return Annotated[(of, *_typed(function, {"type": "string", **schema}))]
+    return Annotated[(of, *typed(function, {"type": "string", **schema}))]
 
 
 def _text(value: str) -> str:
@@ -100,6 +100,11 @@ class Span:
     def band(self) -> tuple[Fraction, Fraction]:
         return self.low.value, self.high.value
 
+    @property
+    def celsius(self) -> tuple[Fraction, Fraction]:
+        """A span of temperatures in degC, exactly."""
+        return tuple((q.number - 32) * 5 / 9 if q.unit.ascii == "degF" else q.number for q in (self.low, self.high))
+
 
 def span(text: str) -> Span:
     """`40 Hz to 1 kHz`, `18 to 28 degC` or `23 ± 5 degC`."""
@@ -134,8 +139,8 @@ def _cycle_rate(text: str) -> Quantity:
 Text = exact(str, _text)
 Slug = exact(str, _slug, pattern="^[a-z0-9]+(-[a-z0-9]+)*$")
 Date = exact(date, _date, format="date")
-YesNo = Annotated[(bool, *_typed(_boolean, {"type": ["boolean", "string"]}))]
-Counts = Annotated[(int, *_typed(counts, {"type": ["string", "integer"], "examples": ["6000 counts"]}))]
+YesNo = Annotated[(bool, *typed(_boolean, {"type": ["boolean", "string"]}))]
+Counts = Annotated[(int, *typed(counts, {"type": ["string", "integer"], "examples": ["6000 counts"]}))]
 Amount = exact(Quantity, units.quantity, examples=["600 mV", "1 kHz", "10 A"])
 PositiveAmount = exact(Quantity, _cycle_rate, examples=["600 mV", "1 kHz", "10 A"])
 SpanText = exact(Span, span, examples=["40 Hz to 1 kHz", "18 to 28 degC"])

@@ -11,7 +11,7 @@ from pydantic import BeforeValidator, Field
 
 from builder import units
 from builder.compute.decision import MULTIPLE, MULTIPLIER, ROOT_SUM_SQUARE, SIMPLE, Rule
-from builder.model.base import Amount, Date, PositiveAmount, Slug, SpanText, Strict, Text, exact, one_or_more
+from builder.model.base import Amount, Date, PositiveAmount, Slug, SpanText, Strict, Text, exact, one_or_more, typed
 from builder.model.checks import STAGES
 from builder.problems import Wrong
 from builder.units import Quantity
@@ -84,8 +84,8 @@ def _ratio(text: str) -> Fraction:
 
 def _share(text: str) -> Fraction:
     number, rest = units.split_number(text)
-    if rest != "%" or not 0 < number < 100:
-        raise Wrong(f"'{text}' is no share", "a percentage between 0 and 100, such as '95 %'")
+    if rest != "%" or not 1 <= number <= Fraction("99.99"):
+        raise Wrong(f"'{text}' is no share", "a percentage from 1 to 99.99, such as '95 %'")
     return number / 100
 
 
@@ -119,7 +119,7 @@ class Plan(Strict):
     decision_rule: exact(Rule, _rule, anyOf=[{"enum": list(_RULES)}, {"pattern": r"^guard band of [0-9.]+ U$"}]) = Field(description="How a reading is judged.")
     outcomes: Literal["two", "four"] = Field("two", description="'four' adds conditional pass and conditional fail on both sides of the tolerance limit.")
     coverage: exact(Fraction, _coverage, examples=["95.45 %", "95 %"]) = Field(Fraction("0.9545"), description="The probability that U stands for; 95.45 % if left out.")
-    minimum_tur: exact(Fraction, _ratio, examples=["4"]) | None = Field(None, description="The least test uncertainty ratio that is good enough, such as '4'.")
+    minimum_tur: Annotated[(Fraction, *typed(_ratio, {"type": ["number", "string"]}))] | None = Field(None, description="The least test uncertainty ratio that is good enough, such as '4'.")
     below_minimum_tur: Literal["error", "warning"] = Field("warning", description="What a point under it is.")
     overdue: Literal["error", "warning"] = Field("error", description="What a standard past its due date at 'as_of' is.")
     accepted: list[Accepted] = Field(default_factory=list, description="What is accepted about the standards all the same, and why.")

@@ -35,7 +35,7 @@ def _stated(text: str) -> Stated:
         return Stated(text, None)
     if text in _CONFIDENCE:
         return Stated(text, _CONFIDENCE[text])
-    match = re.fullmatch(r"k\s*=\s*(\S+)", text)
+    match = re.fullmatch(r"k\s*=\s*([0-9.]+)", text)
     if not match:
         raise Wrong(f"'{text}' doesn't say how an uncertainty is stated", _STATED_HINT)
     divisor = units.plain_number(match[1], "k")

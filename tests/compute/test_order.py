@@ -1,0 +1,74 @@
+"""The order of work: safe stages first, then the fewest changes, against a trial of every order."""
+
+import random
+from itertools import permutations, product
+
+import pytest
+
+from builder.compute.order import STAGES, changes, fewest_changes, stage_of
+from fractions import Fraction as F
+
+
+def cost(stages, order):
+    """How often the first part of the setup changes over the whole work, then the second, then the third."""
+    along = [groups[i] for groups, one in zip(stages, order) for i in one]
+    return tuple(sum(a[k] != b[k] for a, b in zip(along, along[1:])) for k in range(3))
+
+
+def by_trying_all(stages):
+    orders = product(*(permutations(range(len(groups))) for groups in stages))
+    return min((cost(stages, order), tuple(order)) for order in orders)
+
+
+def test_fewest_changes_is_the_best_of_all_orders():
+    """For a hundred and fifty random works no order has fewer changes, and among equals the order given wins."""
+    rng = random.Random(11)
+    for _ in range(150):
+        stages = [[(rng.choice("VAm"), rng.choice("st"), rng.choice("123")) for _ in range(rng.randint(0, 4))] for _ in range(rng.randint(1, 3))]
+        found = fewest_changes(stages)
+        best, order = by_trying_all(stages)
+        assert [sorted(one) for one in found] == [list(range(len(groups))) for groups in stages]
+        assert cost(stages, found) == best, stages
+        assert tuple(map(tuple, found)) == order, stages
+
+
+def test_large_stages_keep_every_group_and_never_do_worse_than_the_order_given():
+    """Beyond the size that is solved exactly every group still appears once, groups of one set of jacks stand together,
+    and there are no more changes of jacks than jacks."""
+    rng = random.Random(12)
+    for _ in range(30):
+        stages = [[(rng.choice("VAm"), rng.choice("st"), f"{n}") for n in range(rng.randint(9, 14))], [("V", "s", "9")]]
+        found = fewest_changes(stages)
+        assert sorted(found[0]) == list(range(len(stages[0])))
+        jacks = [stages[0][i][0] for i in found[0]]
+        assert sum(a != b for a, b in zip(jacks, jacks[1:])) == len(set(jacks)) - 1
+        assert cost(stages, found) <= cost(stages, [range(len(s)) for s in stages])
+
+
+def test_no_work_has_no_order():
+    """Stages without groups stay without groups."""
+    assert fewest_changes([[], [("V", "s", "1")], []]) == [[], [0], []]
+    assert fewest_changes([]) == []
+
+
+def test_changes_before_the_first_group_are_none():
+    """What is set up first of all is no change."""
+    assert changes(None, ("V", "s", "1")) == (0, 0, 0)
+    assert changes(("V", "s", "1"), ("V", "t", "2")) == (0, 1, 1)
+
+
+def test_the_stages_stand_in_the_safe_order():
+    """As found first, fuses before anything live, what is not hazardous before what is, milliamps before amps,
+    the lead proven back in its jack before closing."""
+    wanted = ["opened", "by eye", "battery and fuses", "display and keys", "thermocouple", "inputs", "voltage",
+              "hazardous voltage", "milliamps", "amps", "proving", "closing"]
+    assert list(STAGES) == wanted
+
+
+@pytest.mark.parametrize("stage, hazardous, full_scale, expected", [
+    ("voltage", False, "6", "voltage"), ("voltage", True, "600", "hazardous voltage"), ("current", False, "0.6", "milliamps"),
+    ("current", False, "1", "amps"), ("current", False, "10", "amps"), ("inputs", False, "600", "inputs"), ("thermocouple", False, "1000", "thermocouple"),
+])
+def test_stage_of_a_point(stage, hazardous, full_scale, expected):
+    """Voltages go by their hazard, currents by their range, all else by its function."""
+    assert stage_of(stage=stage, hazardous=hazardous, full_scale=F(full_scale)) == expected

@@ -1,0 +1,289 @@
+"""One setting for all generated tests (the same examples every time, and no clock), and what the tests of whole
+sites share: the demo's site, small projects, Chromium, and a reader of HTML."""
+
+from __future__ import annotations
+
+import contextlib
+import functools
+import http.server
+import os
+import re
+import shutil
+import subprocess
+import sys
+import threading
+from html.parser import HTMLParser
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, settings
+
+from tests import shop
+
+settings.register_profile("steady", derandomize=True, deadline=None, database=None,
+                          suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large, HealthCheck.filter_too_much])
+settings.load_profile("steady")
+
+os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")  # the theme would print a notice into every build
+
+ROOT = Path(__file__).resolve().parent.parent
+ADDRESS = "https://sheets.example/kittiwake/"
+
+def _stems(folder: Path, suffix: str) -> list[str]:
+    return sorted(path.stem for path in folder.glob(f"*{suffix}"))
+
+
+SHEETS = _stems(ROOT / "procedures/plans", ".yaml")
+METERS = _stems(ROOT / "procedures/meters", ".yaml")
+PAGES = [*_stems(ROOT / "site_src", ".md"), "by-meter", "by-function", *(f"meters/{name}" for name in METERS),
+         *(f"standards/{name}" for name in _stems(ROOT / "procedures/standards", ".yaml")),
+         *(f"{kind}/{name}" for kind in ("procedures", "evidence") for name in SHEETS)]
+
+
+def needed(found: object, what: str) -> None:
+    """Skips the test where something is missing; fails it where nothing may be."""
+    if not found:
+        (pytest.fail if os.environ.get("CI") else pytest.skip)(f"{what} is not installed here")
+
+
+# ---------------------------------------------------------------- whole projects
+
+class Project:
+    """A folder with mkdocs.yml, site_src and procedures, to build in this process or as a program."""
+
+    def __init__(self, root: Path, address: str = "", settings: str = ""):
+        self.root, self.site = root, root / "site"
+        shutil.copytree(ROOT / "site_src", root / "site_src")
+        text = re.sub(r"^site_url:.*\n", "", (ROOT / "mkdocs.yml").read_text(encoding="utf-8"), flags=re.M)
+        text += f"\nsite_url: {address}\n" if address else ""
+        (root / "mkdocs.yml").write_text(text + settings, encoding="utf-8")
+
+    @property
+    def procedures(self) -> Path:
+        return self.root / "procedures"
+
+    def write(self, **files) -> "Project":
+        """`meter`, `standard`, `plan`: as in tests/shop.py, dict or text; others by their path below procedures/."""
+        short = {"meter": "meters/lapwing-1.yaml", "standard": "standards/petrel.yaml", "plan": "plans/lapwing-yearly.yaml"}
+        shop.write(self.procedures, {short.get(name, name): content for name, content in files.items()})
+        return self
+
+    def run(self, *more: str, **variables: str) -> subprocess.CompletedProcess:
+        """`mkdocs build` as a program of its own, as the command line does it."""
+        return subprocess.run([sys.executable, "-m", "mkdocs", "build", "--site-dir", str(self.site), *more], cwd=self.root,
+                              env=os.environ | variables, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, encoding="utf-8", timeout=120)
+
+    def build(self, serving: bool = False) -> "Project":
+        """In this process, the plugin told that it serves or builds; a build is strict."""
+        from mkdocs.commands.build import build
+        from mkdocs.config import load_config
+
+        config = load_config(str(self.root / "mkdocs.yml"), site_dir=str(self.site), strict=not serving)
+        if serving:  # as `mkdocs serve` does it
+            config.site_url = "http://127.0.0.1:8000/"
+        config.plugins.on_startup(command="serve" if serving else "build", dirty=False)
+        try:
+            build(config)
+        finally:
+            config.plugins.on_shutdown()
+        return self
+
+    def page(self, name: str) -> "Element":
+        return parse((self.site / f"{name}.html").read_text(encoding="utf-8"))
+
+    def files(self) -> dict[str, bytes]:
+        return files_in(self.site)
+
+
+def files_in(folder: Path) -> dict[str, bytes]:
+    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in sorted(folder.rglob("*")) if path.is_file()}
+
+
+def forget_plugins() -> None:
+    """MkDocs keeps plugins that serve for the life of the process: every project starts with new ones."""
+    from mkdocs.config.defaults import MkDocsConfig
+    dict(MkDocsConfig._schema)["plugins"].plugin_cache.clear()
+
+
+@pytest.fixture(scope="session")
+def lasting_project(tmp_path_factory):
+    """Makes a small whole project that several tests may look at."""
+    def make(**more) -> Project:
+        forget_plugins()
+        return Project(tmp_path_factory.mktemp("project"), **more)
+    return make
+
+
+@pytest.fixture
+def project(lasting_project):
+    """Makes a small whole project: `project().write(meter=…, standard=…, plan=…)`."""
+    yield lasting_project
+    forget_plugins()
+
+
+def _demo(folder: Path, **more) -> Project:
+    demo = Project(folder, **more)
+    shutil.copytree(ROOT / "procedures", demo.procedures)
+    return demo
+
+
+def build_strictly(project: Project, **variables: str) -> str:
+    done = project.run("--strict", **variables)
+    assert done.returncode == 0, done.stdout
+    return done.stdout
+
+
+@pytest.fixture(scope="session")
+def demo(tmp_path_factory) -> Project:
+    """The real tree's site, built once as a program, without a site address; `demo.said` is what the build said."""
+    made = _demo(tmp_path_factory.mktemp("demo"))
+    made.said = build_strictly(made)
+    return made
+
+
+@pytest.fixture(scope="session")
+def demo_at_address(tmp_path_factory) -> Project:
+    """The same with a site address, so with codes to scan."""
+    made = _demo(tmp_path_factory.mktemp("demo-at-address"), address=ADDRESS)
+    # A fixed day, and the plainest of locales.
+    made.variables = {"SOURCE_DATE_EPOCH": "1760000000", "TZ": "Pacific/Kiritimati", "PYTHONHASHSEED": "1",
+                      "LC_ALL": "C", "PYTHONUTF8": "0", "PYTHONCOERCECLOCALE": "0"}
+    made.said = build_strictly(made, **made.variables)
+    return made
+
+
+@pytest.fixture(scope="session")
+def served(demo):
+    """The demo's site on a local server; its address."""
+    class Quiet(http.server.SimpleHTTPRequestHandler):
+        def log_message(self, *_):
+            pass
+
+    with http.server.ThreadingHTTPServer(("127.0.0.1", 0), functools.partial(Quiet, directory=str(demo.site))) as server:
+        thread = threading.Thread(target=server.serve_forever, kwargs={"poll_interval": 0.05})
+        thread.start()
+        yield f"http://127.0.0.1:{server.server_port}/"
+        server.shutdown()
+        thread.join()
+
+
+# ---------------------------------------------------------------- Chromium
+
+FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+         "--disable-component-update", "--disable-sync"]
+
+
+def _chromium() -> str | None:
+    return next((found for name in ("/usr/bin/chromium", "chromium", "chromium-browser", "google-chrome")
+                 if (found := shutil.which(name))), None)
+
+
+@pytest.fixture(scope="session")
+def browser():
+    """One Chromium for all tests, the machine's own."""
+    path = _chromium()
+    needed(path, "Chromium")
+    from playwright.sync_api import sync_playwright
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=path, args=FLAGS)
+        yield browser
+        browser.close()
+
+
+@pytest.fixture
+def tab(browser):
+    """Opens a tab with its own settings; all are closed after the test."""
+    with contextlib.ExitStack() as stack:
+        def open_tab(**context):
+            made = browser.new_context(**context)
+            stack.callback(made.close)
+            return made.new_page()
+        yield open_tab
+
+
+# ---------------------------------------------------------------- HTML
+
+_VOID = {"area", "base", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source", "track", "wbr"}
+
+
+class Element:
+    """An element of a page, with just what the tests ask for."""
+
+    def __init__(self, tag: str, attributes: dict[str, str | None], parent: "Element | None" = None):
+        self.tag, self.attributes, self.parent = tag, attributes, parent
+        self.children: list[Element | str] = []
+
+    def __getitem__(self, name: str) -> str | None:
+        return self.attributes.get(name)
+
+    @property
+    def classes(self) -> list[str]:
+        return (self["class"] or "").split()
+
+    @property
+    def text(self) -> str:
+        """All text inside, white space as a browser shows it, without scripts and styles."""
+        return " ".join("".join(self._pieces()).split())
+
+    def _pieces(self):
+        for child in self.children:
+            if isinstance(child, str):
+                yield child
+            elif child.tag not in ("script", "style"):
+                yield from child._pieces()
+
+    @property
+    def raw(self) -> str:
+        """The text of a script or a style."""
+        return "".join(child for child in self.children if isinstance(child, str))
+
+    def all(self, selector: str = "") -> "list[Element]":
+        """Every element inside that fits `tag.class`, either part optional."""
+        tag, _, name = selector.partition(".")
+        found = []
+        for child in self.children:
+            if isinstance(child, Element):
+                if (not tag or child.tag == tag) and (not name or name in child.classes):
+                    found.append(child)
+                found += child.all(selector)
+        return found
+
+    def one(self, selector: str) -> "Element":
+        (found,) = self.all(selector)
+        return found
+
+    def by_id(self, name: str) -> "Element":
+        (found,) = [element for element in self.all() if element["id"] == name]
+        return found
+
+
+class _Reader(HTMLParser):
+    def __init__(self):
+        super().__init__(convert_charrefs=True)
+        self.root = self.here = Element("", {})
+
+    def handle_starttag(self, tag, attrs):
+        element = Element(tag, dict(attrs), self.here)
+        self.here.children.append(element)
+        if tag not in _VOID:
+            self.here = element
+
+    def handle_startendtag(self, tag, attrs):
+        self.here.children.append(Element(tag, dict(attrs), self.here))
+
+    def handle_endtag(self, tag):
+        opened = self.here
+        while opened.parent and opened.tag != tag:
+            opened = opened.parent
+        if opened.parent:
+            self.here = opened.parent
+
+    def handle_data(self, data):
+        self.here.children.append(data)
+
+
+def parse(html: str) -> Element:
+    reader = _Reader()
+    reader.feed(html)
+    reader.close()
+    return reader.root

@@ -1,0 +1,105 @@
+"""Small whole projects for tests: a meter, a standard and a plan as dicts or as text, loaded through the pipeline.
+
+A dict is written as JSON, which is YAML too; a string is written as it stands.
+"""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+from builder import pipeline
+from builder.pipeline import Shop
+from builder.problems import Problem
+
+JACKS = ["V", "COM"]
+
+
+def meter(*functions: dict, **more) -> dict:
+    return {"meter": "lapwing-1", "name": "Lapwing 1", "maker": "Invented Works", "display": "6000 counts",
+            "specification": {"source": "Lapwing 1 data sheet", "holds": "18 to 28 degC"},
+            "rated": {"between_terminals": "1000 V"}, "functions": list(functions)} | more
+
+
+def function(kind: str, *ranges: dict, **more) -> dict:
+    return {"function": kind, "jacks": JACKS, "ranges": list(ranges)} | more
+
+
+def range_(name: str, resolution: str, accuracy, **more) -> dict:
+    return {"range": name, "resolution": resolution, "accuracy": accuracy} | more
+
+
+def row(within: str, **more) -> dict:
+    return {"within": within} | more
+
+
+_REACH = {
+    "DC voltage": {"values": "0 V to 1100 V"}, "DC current": {"values": "0 A to 30 A"},
+    "AC voltage": {"values": "0 V to 1100 V", "frequency": "1 Hz to 10 MHz"},
+    "AC+DC voltage": {"values": "0 V to 1100 V", "frequency": "1 Hz to 10 MHz"},
+    "AC current": {"values": "0 A to 30 A", "frequency": "1 Hz to 10 MHz"},
+    "frequency": {"values": "1 mHz to 100 MHz", "level": "1 mV to 1100 V"},
+    "duty cycle": {"values": "0 to 100 %", "level": "1 mV to 1100 V"},
+}
+
+
+def standard(reach: dict[str, dict] | None = None, **more) -> dict:
+    """A source that reaches almost everything, or what `reach` says."""
+    return {"standard": "petrel", "name": "Petrel", "kind": "source", "description": "invented source",
+            "maker": "Invented Works", "certificate": "P-1", "due": "2030-01-01", "stated": "k = 2",
+            "outputs": [{"output": kind, "terminals": ["HI", "LO"], "rows": [{"within": "0.1 %"} | one]}
+                        for kind, one in (_REACH if reach is None else reach).items()]} | more
+
+
+def plan(*points: dict, left_out: list[dict] = (), checks: list = (), **more) -> dict:
+    return {"plan": "lapwing-yearly", "title": "Lapwing 1, yearly", "meter": "lapwing-1", "standards": "petrel",
+            "decision_rule": "simple acceptance", "points": list(points), "checks": list(checks),
+            "left_out": list(left_out)} | more
+
+
+def write(folder: Path, files: "dict[str, dict | str | bytes]") -> Path:
+    """Files by their path below `folder`."""
+    for name, content in files.items():
+        path = folder / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        if isinstance(content, bytes):
+            path.write_bytes(content)
+        else:
+            text = content if isinstance(content, str) else json.dumps(content, indent=1, ensure_ascii=False)
+            path.write_bytes(text.encode("utf-8", "surrogatepass"))
+    return folder
+
+
+def load(folder: Path, meter_file, plan_file=None, standard_file=None, others: dict | None = None) -> Shop:
+    """One meter, one standard and one plan; `others` are other files by their path."""
+    files = {"meters/lapwing-1.yaml": meter_file, "standards/petrel.yaml": standard_file or standard()}
+    if plan_file is not None:
+        files["plans/lapwing-yearly.yaml"] = plan_file
+    return pipeline.load(write(folder / "procedures", files | (others or {})))
+
+
+def load_points(folder: Path, one: dict, *points: dict, standard_file=None, plan_more: dict | None = None, **meter_more) -> Shop:
+    """A meter with one function, and points of it; whatever the points don't test is left out with a reason."""
+    title = one.get("name", one["function"])
+    points = [{"function": title} | p for p in points]
+    made = meter(one, **meter_more)
+    more = plan_more or {}
+    shop = load(folder, made, plan(*points, left_out=[{"function": title, "because": "not part of this test"}], **more), standard_file)
+    if [p.code for p in shop.errors] == ["left-out-but-tested"]:
+        shop = load(folder, made, plan(*points, **more), standard_file)
+    return shop
+
+
+def the_procedure(shop: Shop):
+    assert not shop.errors, "\n".join(map(str, shop.errors))
+    (found,) = shop.procedures.values()
+    return found
+
+
+def codes(shop: Shop) -> list[str]:
+    return sorted(p.code for p in shop.errors)
+
+
+def only_problem(shop: Shop) -> Problem:
+    assert len(shop.errors) == 1, "\n".join(map(str, shop.problems))
+    return shop.errors[0]

@@ -1,0 +1,399 @@
+"""The commands of a terminal: check, limits, export and schema; and the files that they read and write."""
+
+from __future__ import annotations
+
+import json
+import os
+import re
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+import yaml
+from jsonschema import Draft202012Validator
+
+from builder import cli, pipeline, schemas
+from tests import shop
+from tests.conftest import METERS, PAGES, ROOT, SHEETS, parse
+
+VOLTS = shop.function("DC voltage", shop.range_("6 V", "1 mV", "0.4 % + 2 counts"), shop.range_("60 V", "10 mV", "0.4 % + 2 counts"), dial="V DC")
+OHMS = shop.function("resistance", shop.range_("600 ohm", "0.1 ohm", "0.9 % + 5 counts"))
+AC = shop.function("AC voltage", shop.range_("6 V", "1 mV", [shop.row("1.2 % + 5 counts", frequency="40 Hz to 400 Hz"),
+                                                              shop.row("2.5 % + 5 counts", frequency="400 Hz to 1 kHz")], lowest="5 % of range"))
+DIODE = {"function": "diode test", "jacks": shop.JACKS}
+LEFT_OUT = [{"function": name, "because": "not part of this test"} for name in ("resistance", "AC voltage", "diode test")]
+GOOD = {"meters/lapwing-1.yaml": shop.meter(VOLTS, OHMS, AC, DIODE), "standards/petrel.yaml": shop.standard(),
+        "plans/lapwing-yearly.yaml": shop.plan({"function": "DC voltage", "apply": ["3 V", "30 V"]}, left_out=LEFT_OUT)}
+
+
+@pytest.fixture
+def command(tmp_path, monkeypatch, capsys):
+    """Runs a command on a small shop: its exit code, what it printed, and what it said beside that."""
+    shop.write(tmp_path / "procedures", GOOD)
+    monkeypatch.setattr(cli, "PROCEDURES", tmp_path / "procedures")
+
+    def run(*arguments: str, **files) -> tuple[int, str, str]:
+        shop.write(tmp_path / "procedures", files)
+        code = cli.main(list(arguments))
+        return (code, *capsys.readouterr())
+    return run
+
+
+def as_program(*arguments: str, **variables: str) -> subprocess.CompletedProcess:
+    """A command on the demo, past the start that makes an environment."""
+    return subprocess.run([sys.executable, "-c", "import sys; from builder import cli; sys.exit(cli.main(sys.argv[1:]))", *arguments],
+                          cwd=ROOT, env=os.environ | variables, capture_output=True, timeout=60)
+
+
+# ---------------------------------------------------------------- check
+
+BAD_PLAN = {"plans/lapwing-yearly.yaml": shop.plan({"function": "DC voltage", "apply": "3 A"}, {"function": "DC voltage", "apply": "70 V"}, left_out=LEFT_OUT)}
+
+
+def test_check_says_that_all_is_well(command):
+    """Without problems: one line with the number of files, exit code 0."""
+    code, out, err = command("check")
+    assert (code, err) == (0, "")
+    assert out == "No problems in the files of 1 plan(s), 1 meter(s) and 1 standard(s).\n"
+
+
+def test_check_lists_every_problem_in_order(command):
+    """Problems of several files come in one run, sorted by file and line, with the line, a mark and a hint; exit code 1."""
+    code, out, err = command("check", **BAD_PLAN, **{"meters/whinchat-2.yaml": "meter: whinchat-2\nname: [\n", "standards/merlin.yaml": "standard: other\n"})
+    assert (code, err) == (1, "")
+    places = re.findall(r"^(\S+?):(\d+):(\d+): (error|warning): ", out, re.M)
+    assert places == sorted(places, key=lambda place: (place[0], int(place[1]), int(place[2])))
+    assert {place[0] for place in places} == {"procedures/meters/whinchat-2.yaml", "procedures/standards/merlin.yaml", "procedures/plans/lapwing-yearly.yaml"}
+    assert "'3 A' is a current, a point of DC voltage needs volts" in out
+    assert "hint: did you mean '3 V'?" in out
+    assert re.search(r"^ +\d+ \| .*3 A.*\n +\| +\^+$", out, re.M)
+    assert re.search(r"^\d+ errors$", out, re.M)
+
+
+def test_check_as_json_says_the_same(command):
+    """The JSON has a record for each problem of the text, with the same places and sentences; exit code 1."""
+    code, out, _ = command("check", "--format", "json", **BAD_PLAN)
+    records = json.loads(out)
+    assert code == 1
+    text = command("check", "--format", "text")[1]
+    assert [f"{r['file']}:{r['line']}:{r['column']}: {r['severity']}: {r['problem']}" for r in records] == re.findall(r"^procedures/.*$", text, re.M)
+    assert set(records[0]) >= {"file", "line", "column", "length", "severity", "code", "problem", "hint"}
+    assert all(r["severity"] == "error" and r["line"] >= 1 and r["column"] >= 1 for r in records)
+
+
+def test_check_as_json_is_an_empty_list_when_all_is_well(command):
+    """Exit code 0 and nothing to read."""
+    code, out, _ = command("check", "--format", "json")
+    assert (code, json.loads(out)) == (0, [])
+
+
+def test_check_ends_well_with_warnings_only(command):
+    """A warning is shown and is no failure."""
+    code, out, _ = command("check", **{"meters/notes.txt": "mine"})
+    assert code == 0
+    assert "warning: only files named" in out
+    assert out.rstrip().endswith("1 warning")
+
+
+@pytest.mark.parametrize("arguments", [["--format"], ["--format", "xml"], ["--form", "json"], ["dunlin-60"], ["--format", "json", "more"]])
+def test_check_explains_its_use(command, arguments):
+    """Anything else than its one option is answered with the usage, exit code 2."""
+    code, out, err = command("check", *arguments)
+    assert (code, out) == (2, "")
+    assert "usage: python3 -m builder check [--format text|json]" in err
+
+
+def test_check_without_a_folder(command, tmp_path):
+    """A missing folder is a problem, not a traceback."""
+    shutil.rmtree(tmp_path / "procedures")
+    code, out, err = command("check")
+    assert (code, err) == (1, "")
+    assert "error: there is no such folder" in out
+
+
+def test_the_demo_has_no_problems():
+    """The demo's own files are right, warnings included."""
+    assert pipeline.load(ROOT / "procedures").problems == []
+
+
+# ---------------------------------------------------------------- limits
+
+def test_limits_answers_in_five_lines(command):
+    """Meter and function, the range and its accuracy, tolerance, exact limits, accepted readings."""
+    code, out, err = command("limits", "lapwing-1", "DC voltage", "3 V")
+    assert (code, err) == (0, "")
+    assert out.replace("\u00a0", " ").splitlines() == [
+        "Lapwing 1, DC voltage, at 18 to 28 °C",
+        "3.000 V on the 6 V range, ±(0.4 % + 2 counts)",
+        "Tolerance: 0.4 % × 3.000 V + 2 × 0.001 V = 0.012 V + 0.002 V = 0.014 V",
+        "Exact limits: 2.986 V and 3.014 V",
+        "Accepted, in steps of 0.001 V: 2.986 V to 3.014 V"]
+
+
+@pytest.mark.parametrize("function, value, frequency, accepted", [
+    ("dc VOLTAGE", "3V", None, "2.986 V to 3.014 V"),
+    ("DC voltage", "-3 V", None, "−3.014 V to −2.986 V"),
+    ("DC voltage", "−3 V", None, "−3.014 V to −2.986 V"),
+    ("DC voltage", "3000 mV", None, "2.986 V to 3.014 V"),
+    ("DC voltage", "30 V", None, "29.86 V to 30.14 V"),
+    ("DC voltage", "0 V", None, "−0.002 V to 0.002 V"),
+    ("AC voltage", "3 V", "50 Hz", "2.959 V to 3.041 V"),
+    ("AC voltage", "3 V", "400 Hz", "2.959 V to 3.041 V"),
+    ("AC voltage", "3 V", "0.5 kHz", "2.920 V to 3.080 V"),
+    ("resistance", "300 Ω", None, "296.8 Ω to 303.2 Ω"),
+    ("resistance", "0.3 kOhm", None, "296.8 Ω to 303.2 Ω"),
+])
+def test_limits_works_out_the_accepted_readings(command, function, value, frequency, accepted):
+    """Own examples, by hand: any spelling of function and value, both signs, the row of the frequency."""
+    code, out, _ = command("limits", "lapwing-1", function, value, *([frequency] if frequency else []))
+    lines = out.replace("\u00a0", " ").splitlines()
+    assert (code, len(lines)) == (0, 5)
+    assert lines[-1].split(": ", 1)[1] == accepted
+
+
+@pytest.mark.parametrize("arguments, said", [
+    (["lapwing", "DC voltage", "3 V"], "there is no meter 'lapwing'.\nhint: did you mean 'lapwing-1'?"),
+    (["lapwing-1", "DC volt", "3 V"], "'lapwing-1' has no function 'DC volt'.\nhint: did you mean 'DC voltage'?"),
+    (["lapwing-1", "diode test", "3 V"], "'diode test' has no accuracy table"),
+    (["lapwing-1", "DC voltage", "3"], "'3' has no unit"),
+    (["lapwing-1", "DC voltage", "volts"], "'volts' doesn't start with a number"),
+    (["lapwing-1", "DC voltage", "3,0 V"], "can be read in two ways"),
+    (["lapwing-1", "DC voltage", "3 A"], "'3 A' is a current, DC voltage needs volts"),
+    (["lapwing-1", "DC voltage", "3 VV"], "'VV' is not a unit known here"),
+    (["lapwing-1", "DC voltage", "3 V", "50 Hz"], "has no frequency beside its value"),
+    (["lapwing-1", "DC voltage", "70 V"], "beyond the highest reading"),
+    (["lapwing-1", "DC voltage", "1001 V"], "more than this input bears"),
+    (["lapwing-1", "AC voltage", "3 V"], "AC voltage needs a frequency"),
+    (["lapwing-1", "AC voltage", "3 V", "3 V"], "'3 V' is no frequency"),
+    (["lapwing-1", "AC voltage", "3 V", "2 kHz"], "covers 2 kHz"),
+    (["lapwing-1", "AC voltage", "-3 V", "50 Hz"], "shows no minus"),
+    (["lapwing-1", "AC voltage", "0.1 V", "50 Hz"], "below the lowest specified value"),
+    (["lapwing-1", "", "", ""], "has no function"),
+])
+def test_limits_says_why_there_are_none(command, arguments, said):
+    """A wrong question gets one sentence and a hint, exit code 1, and no number."""
+    code, out, err = command("limits", *arguments)
+    assert (code, out) == (1, "")
+    assert said in err.replace("\u00a0", " ")
+    assert "Traceback" not in err
+
+
+@pytest.mark.parametrize("arguments", [[], ["lapwing-1"], ["lapwing-1", "DC voltage"], ["lapwing-1", "DC voltage", "3 V", "50 Hz", "more"]])
+def test_limits_explains_its_use(command, arguments):
+    """Too few or too many words: the usage with an example, exit code 2."""
+    code, out, err = command("limits", *arguments)
+    assert (code, out) == (2, "")
+    assert err.startswith("usage: python3 -m builder limits METER FUNCTION VALUE [FREQUENCY]")
+
+
+def test_limits_of_a_meter_whose_file_is_wrong(command):
+    """The problems of its file are the answer."""
+    broken = json.dumps(GOOD["meters/lapwing-1.yaml"]).replace("0.4 % + 2 counts", "0.4 furlongs")
+    code, out, err = command("limits", "lapwing-1", "DC voltage", "3 V", **{"meters/lapwing-1.yaml": broken})
+    assert (code, out) == (1, "")
+    assert "the meter's file has problems" in err and "procedures/meters/lapwing-1.yaml:" in err
+
+
+def test_limits_does_not_mind_mistakes_elsewhere(command):
+    """Another meter's or a plan's mistakes don't hide the answer."""
+    code, out, _ = command("limits", "lapwing-1", "DC voltage", "3 V", **BAD_PLAN, **{"meters/whinchat-2.yaml": "meter: ["})
+    assert (code, len(out.splitlines())) == (0, 5)
+
+
+@pytest.mark.parametrize("encoding", ["ascii", "cp1252"])
+def test_limits_prints_on_a_terminal_without_these_signs(encoding):
+    """Where the terminal knows no minus sign or ohm, the answer still comes, and no traceback."""
+    done = as_program("limits", "dunlin-60", "DC voltage", "-3 V", PYTHONIOENCODING=encoding, PYTHONUTF8="0")
+    assert b"UnicodeEncodeError" not in done.stderr
+    assert done.returncode == 0
+    assert b"3.014" in done.stdout
+
+
+# ---------------------------------------------------------------- export
+
+@pytest.fixture(scope="module")
+def exported(tmp_path_factory) -> Path:
+    """The demo as a folder of pages."""
+    target = tmp_path_factory.mktemp("export") / "pages"
+    assert cli.main(["export", str(target)]) == 0
+    return target
+
+
+def test_export_writes_pages_files_and_style(exported):
+    """Every page as Markdown, the data, and the style sheet; nothing of the engine."""
+    files = {path.relative_to(exported).as_posix() for path in exported.rglob("*") if path.is_file()}
+    assert files >= {f"{page}.md" for page in PAGES}
+    assert files >= {f"data/procedures/{name}.json" for name in SHEETS} | {f"data/meters/{name}.json" for name in METERS} | {"assets/bench.css"}
+    for path in exported.rglob("*.md"):
+        text = path.read_text(encoding="utf-8")
+        assert "{%" not in text and "<!--block" not in text and "\r" not in text
+
+
+def test_export_says_what_the_pages_need(tmp_path, capsys):
+    """It prints the folder and the settings that another engine needs."""
+    assert cli.main(["export", str(tmp_path / "new" / "deeper")]) == 0
+    out = capsys.readouterr().out
+    for wanted in (str(tmp_path / "new" / "deeper"), "use_directory_urls: false", "assets/bench.css", "attr_list", "md_in_html", "toc"):
+        assert wanted in out
+
+
+@pytest.mark.parametrize("theme", ["mkdocs", "material"])
+def test_an_export_builds_to_the_same_limits_without_the_plugin(exported, demo, tmp_path, theme):
+    """Plain MkDocs with the named settings, and neither plugin nor style sheet, shows each sheet's rows as they are."""
+    (tmp_path / "mkdocs.yml").write_text(
+        f"site_name: Elsewhere\ndocs_dir: {json.dumps(str(exported))}\nuse_directory_urls: false\ntheme: {theme}\nplugins: []\n"
+        "markdown_extensions: [attr_list, md_in_html, toc]\nvalidation: {links: {not_found: warn, anchors: warn}}\n", encoding="utf-8")
+    from mkdocs.commands.build import build
+    from mkdocs.config import load_config
+    build(load_config(str(tmp_path / "mkdocs.yml"), site_dir=str(tmp_path / "site"), strict=True))
+    for name in SHEETS:
+        here = parse((tmp_path / f"site/procedures/{name}.html").read_text(encoding="utf-8"))
+        there = demo.page(f"procedures/{name}")
+        rows = [[[cell.text for cell in row.all("td")] for table in page.all("table") if "data-search-exclude" in table.attributes for row in table.all("tr")] for page in (here, there)]
+        assert rows[0] == rows[1]
+        assert [row["id"] for table in here.all("table.points") for row in table.one("tbody").all("tr")] == [
+            point["id"] for point in json.loads(here.by_id("procedure-data").raw)["points"]]
+        styles = [[style.raw for style in page.all("style") if "@page" in style.raw] for page in (here, there)]
+        assert styles[0] == styles[1] != []
+        assert [link["href"] for link in here.all("a") if (link["href"] or "").startswith("#group-")][:1] == ["#group-1"]
+        assert here.by_id("group-1").tag == "h2"
+
+
+def test_export_refuses_a_folder_that_is_not_empty(tmp_path, capsys):
+    """It says so, changes nothing, and ends with 1."""
+    (tmp_path / "mine.md").write_text("mine", encoding="utf-8")
+    assert cli.main(["export", str(tmp_path)]) == 1
+    assert "is not an empty folder" in capsys.readouterr().err
+    assert [path.name for path in tmp_path.iterdir()] == ["mine.md"]
+    assert cli.main(["export", str(tmp_path / "mine.md")]) == 1
+    assert (tmp_path / "mine.md").read_text(encoding="utf-8") == "mine"
+
+
+def test_export_takes_an_empty_folder(tmp_path):
+    """A folder that is there and empty is as good as none."""
+    (tmp_path / "empty").mkdir()
+    assert cli.main(["export", str(tmp_path / "empty")]) == 0
+    assert (tmp_path / "empty/by-meter.md").exists()
+
+
+@pytest.mark.parametrize("inside", ["site_src/out", "procedures/out", "builder/templates/out", "site_src/../procedures/out"])
+def test_export_refuses_a_folder_among_the_sources(capsys, inside):
+    """What it writes would be read as source the next time."""
+    assert cli.main(["export", str(ROOT / inside)]) == 1
+    assert "lies among the sources" in capsys.readouterr().err
+    assert not (ROOT / inside).exists()
+
+
+def test_export_writes_nothing_when_files_hold_mistakes(command, tmp_path):
+    """The problems, exit code 1, and no folder."""
+    code, out, err = command("export", str(tmp_path / "out"), **BAD_PLAN)
+    assert (code, out) == (1, "")
+    assert "'3 A' is a current" in err
+    assert not (tmp_path / "out").exists()
+
+
+@pytest.mark.parametrize("arguments", [[], ["a", "b"]])
+def test_export_explains_its_use(command, arguments):
+    """It takes one folder."""
+    code, out, err = command("export", *arguments)
+    assert (code, out) == (2, "")
+    assert "usage: python3 -m builder export DIR" in err
+
+
+def test_an_export_is_the_same_each_time(exported, tmp_path):
+    """The same input gives the same bytes."""
+    assert cli.main(["export", str(tmp_path / "again")]) == 0
+    one, two = ({path.relative_to(folder): path.read_bytes() for path in folder.rglob("*") if path.is_file()} for folder in (exported, tmp_path / "again"))
+    assert one == two
+
+
+# ---------------------------------------------------------------- schema
+
+def test_schema_writes_the_schemas_and_names_them(tmp_path, monkeypatch, capsys):
+    """One file for each kind, its path printed, exit code 0."""
+    monkeypatch.setattr(schemas, "FOLDER", tmp_path / "schema")
+    monkeypatch.setattr(cli, "ROOT", tmp_path)
+    assert cli.main(["schema"]) == 0
+    named = capsys.readouterr().out.split()
+    assert sorted(named) == sorted(path.relative_to(tmp_path).as_posix() for path in (tmp_path / "schema").iterdir())
+    assert {"schema/meter.schema.json", "schema/plan.schema.json", "schema/standard.schema.json"} <= set(named)
+
+
+@pytest.mark.parametrize("command", ["schema", "build", "serve"])
+def test_commands_without_arguments_refuse_them(command, capsys):
+    """A word too many ends with 2 before anything is done."""
+    assert cli.main([command, "more"]) == 2
+    assert f"'{command}' takes no arguments, but got: more" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("kind", sorted(schemas.MODELS))
+def test_the_committed_schemas_are_current(kind):
+    """Each schema in the tree is the one that the models give; `python3 -m builder schema` writes it."""
+    assert (schemas.FOLDER / f"{kind}.schema.json").read_text(encoding="utf-8") == schemas.text(kind)
+
+
+class CoreLoader(yaml.SafeLoader):
+    """YAML as an editor reads it: the core types of YAML 1.2, so no dates, no `on`, no base sixty."""
+
+
+CoreLoader.yaml_implicit_resolvers = {}
+for tag, pattern, first in (("bool", r"true|True|TRUE|false|False|FALSE", "tTfF"), ("null", r"~|null|Null|NULL|", ["~", "n", "N", ""]),
+                            ("int", r"[-+]?[0-9]+|0o[0-7]+|0x[0-9a-fA-F]+", "-+0123456789"),
+                            ("float", r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?", "-+0123456789.")):
+    CoreLoader.add_implicit_resolver(f"tag:yaml.org,2002:{tag}", re.compile(rf"^(?:{pattern})$"), list(first))
+
+FILES = sorted((ROOT / "procedures").rglob("*.yaml"))
+KIND_OF = {"meters": "meter", "standards": "standard", "plans": "plan"}
+
+
+@pytest.mark.parametrize("path", FILES, ids=lambda path: path.relative_to(ROOT).as_posix())
+def test_an_editor_finds_the_demo_files_right(path):
+    """Each demo file fits the schema that its own first line names, which is the schema of its kind."""
+    text = path.read_text(encoding="utf-8")
+    named = re.match(r"# yaml-language-server: \$schema=(\S+)\n", text)[1]
+    schema_file = (path.parent / named).resolve()
+    assert schema_file == schemas.FOLDER / f"{KIND_OF[path.parent.name]}.schema.json"
+    schema = json.loads(schema_file.read_text(encoding="utf-8"))
+    Draft202012Validator.check_schema(schema)
+    assert [f"{error.json_path}: {error.message}" for error in Draft202012Validator(schema).iter_errors(yaml.load(text, CoreLoader))] == []
+
+
+@pytest.mark.parametrize("kind, change", [
+    ("meter", {"colour": "red"}), ("meter", {"functions": "none"}), ("meter", {"functions": [{"function": "DC voltage"}]}), ("meter", {"meter": "Lapwing 1"}),
+    ("plan", {"decision_rule": "by eye"}), ("plan", {"points": [{"function": "DC voltage", "aply": "3 V"}]}), ("plan", {"checks": [1]}),
+    ("standard", {"kind": "magic"}), ("standard", {"outputs": [{"output": "DC voltage"}]}), ("standard", {"name": ["a"]}),
+])
+def test_an_editor_marks_mistakes(kind, change):
+    """The schemas refuse unknown keys, missing ones, words not known here and values of the wrong shape."""
+    right = {"meter": GOOD["meters/lapwing-1.yaml"], "plan": GOOD["plans/lapwing-yearly.yaml"], "standard": GOOD["standards/petrel.yaml"]}[kind]
+    validator = Draft202012Validator(json.loads(schemas.text(kind)))
+    assert list(validator.iter_errors(right)) == []
+    assert list(validator.iter_errors(right | change)) != []
+
+
+@pytest.mark.parametrize("kind", sorted(schemas.MODELS))
+def test_an_editor_explains_every_key(kind):
+    """Each key of a schema says what it holds, or its name is the whole story; none offers null."""
+    schema = json.loads(schemas.text(kind))
+    text = json.dumps(schema)
+    assert '"null"' not in text
+    for model in (schema, *schema.get("$defs", {}).values()):
+        assert model.get("additionalProperties") is False
+
+
+@pytest.mark.parametrize("kind", ["procedure", "meter"])
+def test_the_data_beside_the_pages_fits_its_schema(demo, kind):
+    """Every data file of the site fits the committed schema of its kind, and has no field that the schema doesn't name."""
+    schema = json.loads((ROOT / f"builder/schema/{kind}-data.schema.json").read_text(encoding="utf-8"))
+    Draft202012Validator.check_schema(schema)
+    files = sorted((demo.site / "data" / f"{kind}s").glob("*.json"))
+    assert files
+    closed = json.loads(json.dumps(schema), object_hook=lambda one: one | {"additionalProperties": False} if "properties" in one and one.get("type") == "object" else one)
+    for path in files:
+        found = json.loads(path.read_text(encoding="utf-8"))
+        assert [f"{error.json_path}: {error.message}" for error in Draft202012Validator(schema).iter_errors(found)] == []
+        assert [f"{error.json_path}: {error.message}" for error in Draft202012Validator(closed).iter_errors(found)] == []
+        assert found["format"] == 1
+        assert found[kind] == path.stem

@@ -1,0 +1,226 @@
+"""Every kind of page at 360 px in Chromium, from a folder: in light and dark, with scripts and without."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+
+from tests.conftest import METERS, PAGES, SHEETS
+
+pytestmark = pytest.mark.browser
+
+PHONE = {"viewport": {"width": 360, "height": 740}, "is_mobile": True, "has_touch": True}
+# No dark page without scripts: the theme's own script chooses the colours.
+WAYS = {"light": {"color_scheme": "light"}, "dark": {"color_scheme": "dark"}, "no-script": {"java_script_enabled": False}}
+
+MEASURE = """() => {
+  const box = e => { const r = e.getBoundingClientRect(); return {left: r.left + scrollX, top: r.top + scrollY, right: r.right + scrollX, bottom: r.bottom + scrollY, width: r.width, height: r.height} };
+  const shown = e => e.checkVisibility({visibilityProperty: true, opacityProperty: true}) && box(e).width > 0 && box(e).height > 0;
+  const name = e => e.tagName.toLowerCase() + [...e.classList].map(c => '.' + c).join('');
+  const rgba = text => { const m = text.match(/[\\d.]+/g).map(Number); return [m[0], m[1], m[2], m.length > 3 ? m[3] : 1] };
+  const over = (top, under) => { const a = top[3]; return [0, 1, 2].map(i => top[i] * a + under[i] * (1 - a)).concat(1) };
+  const light = c => { const f = c.slice(0, 3).map(v => (v /= 255) <= .04045 ? v / 12.92 : ((v + .055) / 1.055) ** 2.4); return .2126 * f[0] + .7152 * f[1] + .0722 * f[2] };
+  const known = new Map();
+  const behind = e => {  // the ground behind a text, and how much of its ink is left
+    if (!e) return {ground: [255, 255, 255, 1], opacity: 1};
+    if (!known.has(e)) {
+      const s = getComputedStyle(e), under = behind(e.parentElement);
+      known.set(e, {ground: over(rgba(s.backgroundColor), under.ground), opacity: under.opacity * s.opacity, size: parseFloat(s.fontSize), ink: rgba(s.color),
+                    around: ['::before', '::after'].map(which => [which, getComputedStyle(e, which)]).filter(([, s]) => !['none', 'normal', '""'].includes(s.content))
+                      .map(([which, s]) => ({in: name(e) + which, text: s.content, size: parseFloat(s.fontSize)}))});
+    }
+    return known.get(e) };
+  const contrast = e => {  // WCAG 2.2, 1.4.3, of the text's colour and what lies behind it
+    const {ground, opacity, ink} = behind(e);
+    const [x, y] = [light(over([...ink.slice(0, 3), ink[3] * opacity], ground)), light(ground)].sort((p, q) => q - p);
+    return (x + .05) / (y + .05) };
+  const scrolling = [...document.querySelectorAll('article *')].filter(e => shown(e) && e.scrollWidth > e.clientWidth + 1 && /auto|scroll|hidden/.test(getComputedStyle(e).overflowX));
+  const texts = root => {
+    const found = [], walker = document.createTreeWalker(root, NodeFilter.SHOW_TEXT);
+    for (let node; node = walker.nextNode();) {
+      const e = node.parentElement;
+      if (!node.data.trim() || ['SCRIPT', 'STYLE'].includes(e.tagName) || !shown(e)) continue;
+      const range = document.createRange(); range.selectNodeContents(node);
+      const rects = [...range.getClientRects()].filter(r => r.width > 1);
+      if (!rects.length) continue;
+      found.push({text: node.data.trim(), in: name(e), scrolled: scrolling.some(part => part.contains(e)), size: behind(e).size, contrast: contrast(e), lines: rects.length,
+                  left: Math.min(...rects.map(r => r.left)), right: Math.max(...rects.map(r => r.right))});
+      for (const one of behind(e).around) found.push({...one, contrast: null, scrolled: false, lines: 1, left: 0, right: 0});
+    }
+    return found };
+  const article = document.querySelector('article'), heads = [...document.querySelectorAll('article h2')];
+  return {
+    scheme: document.body.dataset.mdColorScheme, inner: innerWidth, wide: Math.max(document.documentElement.scrollWidth, document.body.scrollWidth),
+    scrollers: scrolling.map(name),
+    texts: texts(article),
+    targets: [...document.querySelectorAll('.tap, nav.groups a, td.tick label, ul.ticks label, .fault a')].filter(shown).map(e => ({in: name(e), text: e.textContent.trim(), ...box(e)})),
+    others: [...document.querySelectorAll('article a:not(.headerlink), header a, header button, header label')].filter(shown).map(e => ({in: name(e), text: e.textContent.trim(), ...box(e)})),
+    points: [...document.querySelectorAll('table.points tbody tr')].map(row => ({id: row.id, shown: shown(row), said: row.innerText, texts: texts(row),
+      limits: ['from', 'to'].map(c => row.querySelector('td.' + c)).filter(Boolean).map(e => ({in: e.className, text: e.firstChild.data.trim(), shown: shown(e), size: parseFloat(getComputedStyle(e).fontSize), contrast: contrast(e)}))})),
+    checks: [...document.querySelectorAll('table.checks tbody tr')].map(row => ({shown: shown(row), said: row.innerText})),
+    groups: [...document.querySelectorAll('h2[id^=group-]')].map(h => {
+      const head = e => heads.filter(h => h.compareDocumentPosition(e) & Node.DOCUMENT_POSITION_FOLLOWING).pop();
+      const inside = selector => [...document.querySelectorAll(selector)].filter(e => shown(e) && head(e) === h);
+      return {number: h.id.slice(6), title: h.innerText, live: inside('tr.hot').length > 0,
+              warnings: inside('.sign').map(e => ({text: e.innerText, ...box(e)})), ticks: inside('ul.ticks label, td.tick label').map(box)} }),
+  } }"""
+
+
+@pytest.fixture(scope="module")
+def seen(browser, demo):
+    """Every kind of page as a phone shows it, by way and page."""
+    found = {}
+    for way, context in WAYS.items():
+        phone = browser.new_context(**PHONE, **context)
+        tab = phone.new_page()
+        for page in PAGES:
+            tab.goto((demo.site / f"{page}.html").as_uri())
+            found[way, page] = json.loads(tab.evaluate(f"() => JSON.stringify(({MEASURE})())"))  # much faster than as an object
+        phone.close()
+    return found
+
+
+@pytest.fixture(params=list(WAYS))
+def way(request) -> str:
+    return request.param
+
+
+@pytest.fixture(params=SHEETS)
+def sheet(request, seen, way, demo) -> dict:
+    data = json.loads((demo.site / f"data/procedures/{request.param}.json").read_text(encoding="utf-8"))
+    return seen[way, f"procedures/{request.param}"] | {"data": data}
+
+
+def test_the_phones_are_what_they_should_be(seen):
+    """The dark pages are dark, the others light."""
+    assert {(way, page["scheme"]) for (way, _), page in seen.items()} == {("light", "default"), ("dark", "slate"), ("no-script", "default")}
+
+
+@pytest.mark.parametrize("page", PAGES)
+@pytest.mark.parametrize("way", ["light", "dark"])
+def test_nothing_scrolls_sideways(seen, way, page):
+    """No page is wider than the phone, and all text that isn't inside a part that scrolls lies on the screen."""
+    found = seen[way, page]
+    assert (found["inner"], found["wide"]) == (360, 360)
+    assert [text for text in found["texts"] if not text["scrolled"] and (text["left"] < 0 or text["right"] > 360)] == []
+
+
+@pytest.mark.xfail(strict=True, reason="without scripts the head's two colour buttons and 44 px push a long title over the edge: 361 to 373 px")
+def test_nothing_scrolls_sideways_without_scripts(seen):
+    """So too where no script runs."""
+    assert {page: found["wide"] for (way, page), found in seen.items() if way == "no-script" and found["wide"] > 360} == {}
+
+
+@pytest.mark.parametrize("page", [pytest.param(page, marks=[pytest.mark.xfail(strict=True, reason="the tables of uncertainty and budgets scroll inside their box")]
+                                               if page.startswith("evidence/") else []) for page in PAGES])
+def test_no_part_of_a_page_scrolls_sideways(seen, way, page):
+    """No part of a page hides text beyond its edge."""
+    assert seen[way, page]["scrollers"] == []
+
+
+@pytest.mark.parametrize("page", PAGES)
+def test_nothing_is_too_small_to_read(seen, way, page):
+    """All text on a phone has 10 px or more."""
+    assert {(text["in"], text["size"]) for text in seen[way, page]["texts"] if text["size"] < 10} == set()
+
+
+@pytest.mark.parametrize("page", PAGES)
+def test_text_stands_out_from_its_ground(seen, way, page):
+    """Contrast is 4.5 or more for all text of a page, in light and dark."""
+    assert {(text["in"], round(text["contrast"], 2)) for text in seen[way, page]["texts"] if text["contrast"] is not None and text["contrast"] < 4.5} == set()
+
+
+@pytest.mark.parametrize("page", PAGES)
+def test_what_is_tapped_is_large_enough(seen, way, page):
+    """Links of lists, of groups, and boxes to tick are 44 px in both directions, and none covers another."""
+    targets = seen[way, page]["targets"]
+    assert [target for target in targets if min(target["width"], target["height"]) < 44] == []
+    for one, other in zip(targets, targets[1:]):
+        across = min(one["right"], other["right"]) - max(one["left"], other["left"])
+        along = min(one["bottom"], other["bottom"]) - max(one["top"], other["top"])
+        assert across <= 0.5 or along <= 0.5, (one["text"], other["text"])
+
+
+def test_every_other_link_and_button_is_large_enough(seen):
+    """So are the head's buttons, the line that says where one is, and links in the text."""
+    assert {(target["in"], target["text"]) for page in seen.values() for target in page["others"] if min(target["width"], target["height"]) < 44} == set()
+
+
+def test_every_point_shows_its_limits(sheet):
+    """Both limits of every point are on the screen, as the data file has them; so is every check."""
+    shown = {point["id"]: point for point in sheet["points"]}
+    assert set(shown) == {point["id"] for point in sheet["data"]["points"]}
+    for point in sheet["data"]["points"]:
+        here = shown[point["id"]]
+        assert here["shown"]
+        if point["accept"]:
+            assert [limit["text"] for limit in here["limits"]] == [point["accept"][end].split(" ")[0].replace("-", "−") for end in ("low", "high")]
+            assert all(limit["shown"] for limit in here["limits"])
+        else:
+            assert "Write down only" in here["said"]
+        assert point["apply"].split(" ")[0].replace("-", "−") in here["said"]
+    assert all(check["shown"] for check in sheet["checks"])
+    assert len(sheet["checks"]) == len(sheet["data"]["checks"])
+
+
+def test_the_limits_are_the_largest_text_of_a_point(sheet):
+    """Whatever else a point says is smaller than its two limits."""
+    for point in sheet["points"]:
+        sizes = [limit["size"] for limit in point["limits"]]
+        others = [text["size"] for text in point["texts"] if text["in"] not in ("td.from", "td.to")]
+        assert not sizes or min(sizes) > max(others), point["id"]
+
+
+def test_the_limits_stand_out_from_their_ground(sheet):
+    """Contrast of the limits is 4.5 or more."""
+    assert all(limit["contrast"] >= 4.5 for point in sheet["points"] for limit in point["limits"])
+
+
+def test_hazardous_points_say_live(sheet):
+    """A hazardous point says 'live' in words, at the point; no other point does."""
+    hazard = {point["id"]: point["hazard"] is not None for point in sheet["data"]["points"]}
+    assert any(hazard.values())
+    for point in sheet["points"]:
+        assert ("live" in point["said"].split()) == hazard[point["id"]], point["id"]
+
+
+def test_hazardous_groups_warn_before_the_steps(sheet):
+    """The warning of a hazardous group stands above its opening steps and its points."""
+    live = [group for group in sheet["groups"] if group["live"]]
+    assert live
+    for group in live:
+        warnings = [warning for warning in group["warnings"] if warning["text"].startswith("WARNING: ")]
+        assert warnings, group["number"]
+        assert max(warning["bottom"] for warning in warnings) <= min(tick["top"] for tick in group["ticks"]), group["number"]
+
+
+def test_every_warning_stands_before_the_steps(sheet):
+    """So do the cautions of the other groups."""
+    for group in sheet["groups"]:
+        for warning in group["warnings"]:
+            assert warning["bottom"] <= min(tick["top"] for tick in group["ticks"]), (group["number"], warning["text"])
+
+
+def test_no_short_word_is_torn(seen):
+    """The mark 'live' stays in one line wherever it stands."""
+    assert {name for name, page in seen.items() for text in page["texts"] if text["text"] == "live" and text["lines"] > 1} == set()
+
+
+@pytest.mark.parametrize("meter", METERS)
+def test_a_meter_shows_its_table(seen, way, meter, demo):
+    """Every range and accuracy of a meter's table can be read on the phone."""
+    data = json.loads((demo.site / f"data/meters/{meter}.json").read_text(encoding="utf-8"))
+    said = " ".join(text["text"] for text in seen[way, f"meters/{meter}"]["texts"])
+    assert said.count("±(") == sum(len(on["rows"]) for function in data["functions"] for on in function["ranges"])
+
+
+def test_a_tick_is_set_by_its_whole_target(tab, demo):
+    """A touch at the edge of a point's 44 px ticks its box, also where no script runs."""
+    phone = tab(**PHONE, java_script_enabled=False)
+    phone.goto((demo.site / f"procedures/{SHEETS[0]}.html").as_uri())
+    label = phone.locator("table.points td.tick label").first
+    box = label.locator("input")
+    assert not box.is_checked()
+    label.tap(position={"x": 3, "y": 3})
+    assert box.is_checked()
