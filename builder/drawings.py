@@ -14,12 +14,13 @@ def tolerance_picture(points: Sequence) -> str:
     """For each point, in percent of its tolerance: the tolerance (frame), the guard band (hatched), and the
     uncertainty of a reading at either acceptance limit (whiskers)."""
     height = _TOP + _ROW * len(points) + 6
+    hatch = "hatch-" + points[0].step.replace(".", "-")  # several pictures stand on one page
 
     def x(percent: float) -> str:
         return f"{_LEFT + _WIDTH * (max(-_MOST, min(_MOST, percent)) + _MOST) / (2 * _MOST):.1f}"
 
     out = [f'<svg class="tolerances" viewBox="0 0 {_LEFT + _WIDTH + 8} {height}" role="img" aria-label="{escape(_spoken(points))}">',
-           '<defs><pattern id="hatch" width="4" height="4" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">'
+           f'<defs><pattern id="{hatch}" width="4" height="4" patternUnits="userSpaceOnUse" patternTransform="rotate(45)">'
            '<line x1="0" y1="0" x2="0" y2="4" stroke="currentColor" stroke-width="1.2"/></pattern></defs>']
     for percent in (-100, -50, 0, 50, 100):
         out.append(f'<text x="{x(percent)}" y="11" text-anchor="middle">{str(percent).replace("-", "−")} %</text>'
@@ -31,7 +32,7 @@ def tolerance_picture(points: Sequence) -> str:
         out.append(f'<text x="{_LEFT - 6}" y="{y + 10}" text-anchor="end">{escape(point.step)}</text>')
         if guard:
             for start, end in ((-100, -limit), (limit, 100)) if decided else ((-100, 100),):
-                out.append(f'<rect x="{x(start)}" y="{y + 2}" width="{float(x(end)) - float(x(start)):.1f}" height="9" fill="url(#hatch)"/>')
+                out.append(f'<rect x="{x(start)}" y="{y + 2}" width="{float(x(end)) - float(x(start)):.1f}" height="9" fill="url(#{hatch})"/>')
         out.append(f'<rect class="frame" x="{x(-100)}" y="{y + 2}" width="{float(x(100)) - float(x(-100)):.1f}" height="9"/>')
         for at in (-limit, limit) if decided else (0,):
             left, right = x(at - 100 * expanded), x(at + 100 * expanded)

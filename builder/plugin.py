@@ -42,7 +42,7 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
     def on_config(self, config):
         """Loads and computes. Here, since MkDocs empties the site's folder right after this event: a build that
         stops at a mistake leaves the last good site."""
-        os.environ.setdefault("SOURCE_DATE_EPOCH", "0")  # the same input gives the same bytes, whatever the day
+        os.environ["SOURCE_DATE_EPOCH"] = "0"  # the same input gives the same bytes, whatever the day
         folder = Path(config.config_file_path).parent / self.config.folder
         with open(config.config_file_path, encoding="utf-8") as file:
             # While serving, MkDocs has put its own address in `config.site_url`.
