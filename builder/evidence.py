@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from statistics import NormalDist
 from typing import Sequence
 
 from builder import wording
@@ -69,6 +70,7 @@ class Evidence:
     summary: tuple[str, ...]
     functions: tuple[FunctionEvidence, ...]
     coverage: str       # "95.45 %"
+    factors: tuple[str, str]  # k for a normal shape and for a lone rectangle at that coverage
     share: str          # of meters in tolerance, or ""
     sentences: tuple[str, ...]
 
@@ -199,6 +201,7 @@ def evidence(plan: Plan, points: Sequence) -> Evidence:
         functions.append(FunctionEvidence(wording.capital(title), tuple(map(_assessed, its)), _worked(nonzero[len(nonzero) // 2], plan)))
     return Evidence(
         summary=summary(plan, points), functions=tuple(functions), coverage=wording.percent(plan.coverage * 100),
+        factors=(f"{NormalDist().inv_cdf((1 + float(plan.coverage)) / 2):.2f}", f"{float(plan.coverage) * math.sqrt(3):.2f}"),
         share=wording.percent(plan.in_tolerance * 100) if plan.in_tolerance is not None else "",
         sentences=_sentences(plan, points))
 
@@ -219,7 +222,9 @@ def _assessed(point) -> Assessed:
 
     return Assessed(
         step=point.step, id=point.id, apply=point.apply + (f", {point.at}" if point.at else ""), range=point.range, unit=unit.shown,
-        tolerance=point.tolerance, u=figures(sure.uncertainty.u / scale, 4), k=f"{sure.uncertainty.k:.3f}",
+        tolerance=wording.number(wording.in_unit(p.judged.tolerance, unit)),
+        # Enough figures that a pocket calculator comes to the same U and ratio.
+        u=figures(sure.uncertainty.u / scale, 5), k=f"{sure.uncertainty.k:.4f}",
         expanded=expanded(sure.uncertainty.expanded / scale), degrees="∞" if degrees == math.inf else f"{degrees:.0f}",
         tur=ratio(sure.tur), accuracy_ratio=ratio(sure.accuracy_ratio),
         guard=figures(sure.guard / scale, 3) if math.isfinite(sure.guard) else "more than T",
@@ -233,10 +238,10 @@ def _assessed(point) -> Assessed:
 def _line(c, sure: Sure, scale: float) -> BudgetLine:
     variance = sure.uncertainty.u ** 2
     return BudgetLine(
-        c.name, figures(c.value / scale, 4), c.distribution,
-        {"rectangular": "√3", "triangular": "√6"}.get(c.distribution, figures(c.divisor, 3).rstrip("0").rstrip(".")),
+        c.name, figures(c.value / scale, 6), c.distribution,
+        {"rectangular": "√3", "triangular": "√6"}.get(c.distribution, f"{c.divisor:.9g}"),
         figures(c.sensitivity, 3).rstrip("0").rstrip("."), "∞" if c.degrees == math.inf else f"{c.degrees:.0f}",
-        figures(c.contribution / scale, 4), f"{100 * c.contribution ** 2 / variance:.0f}{wording.NARROW}%")
+        figures(c.contribution / scale, 6), f"{100 * c.contribution ** 2 / variance:.0f}{wording.NARROW}%")
 
 
 def _worked(point, plan: Plan) -> tuple[str, ...]:
@@ -249,10 +254,12 @@ def _worked(point, plan: Plan) -> tuple[str, ...]:
         f"u = √({squares}){n}{unit} = {a.u}{n}{unit}; ν_eff = {a.degrees}",
         f"k = {a.k}, the half-width that holds {wording.percent(plan.coverage * 100)} of the components’ shapes together, divided by u"
         + (", times Student’s t for ν_eff over the normal factor" if sure.uncertainty.degrees != math.inf else ""),
-        f"U = k·u = {a.k} × {a.u}{n}{unit} = {a.expanded}{n}{unit} (two figures, rounded up)",
+        f"U = k·u = {a.k} × {a.u}{n}{unit} = {a.expanded}{n}{unit} (two figures, rounded up where a tenth of the last or more would be lost)",
         f"TUR = T/U = {a.tur}:1, from unrounded numbers; accuracy ratio = T/(the standard’s stated accuracy) = {a.accuracy_ratio}:1",
     ]
-    if plan.decision_rule.kind != SIMPLE:
+    if plan.decision_rule.kind != SIMPLE and not math.isfinite(sure.guard):
+        lines.append("Guard band: U is more than T, so no reading is left to accept")
+    elif plan.decision_rule.kind != SIMPLE:
         lines.append(f"Guard band w = {a.guard}{n}{unit} ({a.guard_counts} counts); limits at ±(T − w) around {point.apply}, rounded inward to the display: "
                      + (f"{point.accept_from} to {point.accept_to}{n}{unit}" if sure.accept is not None else "no reading is left"))
     return tuple(lines)

@@ -69,8 +69,8 @@ def _reject_above(t_low: float, t_high: float, a_high: float, u0: float, u: floa
     if end <= start:
         return 0.0
     s, s0 = u * _ROOT2, u0 * _ROOT2
-    # Split where the reading becomes more likely rejected than not, so that each part is smooth.
-    cuts = [start, a_high, end] if start < a_high < end else [start, end]
+    # Split where the reading goes from surely accepted to surely rejected, so that each part is smooth.
+    cuts = [start, *(cut for cut in (a_high, a_high + 7 * u) if start < cut < end), end]
     total = 0.0
     for left, right in zip(cuts, cuts[1:]):
         middle, half, part = (left + right) / 2, (right - left) / 2, 0.0

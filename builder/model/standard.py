@@ -44,12 +44,12 @@ def _stated(text: str) -> Stated:
     return Stated(text, divisor)
 
 
-_DAYS = {"day": 1, "month": 30, "year": 365}
+_DAYS = {"day": Fraction(1), "month": Fraction(365, 12), "year": Fraction(365)}
 
 
 @dataclass(frozen=True, slots=True)
 class Duration:
-    """A time since calibration, in days (a month is 30)."""
+    """A time since calibration, in whole days (a month is a twelfth of 365)."""
 
     text: str
     days: int
@@ -59,7 +59,7 @@ def duration(text: str) -> Duration:
     match = re.fullmatch(r"(\d{1,4})\s*(day|month|year)s?", text)
     if not match or int(match[1]) == 0:
         raise Wrong(f"'{text}' is not a time since calibration", "such as '90 days' or '1 year'")
-    return Duration(text, int(match[1]) * _DAYS[match[2]])
+    return Duration(text, int(int(match[1]) * _DAYS[match[2]]))
 
 
 DurationField = exact(Duration, duration, examples=["90 days", "1 year"])

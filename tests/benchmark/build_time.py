@@ -327,7 +327,9 @@ def settings(site_url: str) -> str:
 
 VOID = {"input", "br", "col", "img", "hr", "wbr", "meta", "link"}
 NO_CONTENT = {"script", "style", "svg", "nav", "input", "colgroup", "button"}
-BLOCKS = {"p", "ul", "ol", "dl", "table", "div", "h1", "h2", "h3", "h4", "h5", "h6"}
+PARAGRAPHS = {"p", "summary", "figcaption"}
+HEADINGS = ("h1", "h2", "h3", "h4", "h5", "h6")
+BLOCKS = {"ul", "ol", "dl", "table", "div", *PARAGRAPHS, *HEADINGS}
 
 
 class Element:
@@ -402,7 +404,7 @@ def blocks(element: Element) -> list[str]:
         loose.clear()
 
     for child in element.inner():
-        if isinstance(child, str) or child.tag not in BLOCKS:
+        if isinstance(child, str) or child.tag not in BLOCKS and not any(child.all(*BLOCKS)):
             loose.append(child)
             continue
         end_paragraph()
@@ -413,15 +415,15 @@ def blocks(element: Element) -> list[str]:
 
 def block(element: Element) -> list[str]:
     if element.tag in ("ul", "ol"):
-        return [listed(element.all("li"))]
+        return [listed(element.all("li"), "-" if element.tag == "ul" else "1.")]
     if element.tag == "dl":
         return [defined(element)]
     if element.tag == "table":
         return [table(element)]
-    if re.fullmatch("h[1-6]", element.tag):
+    if element.tag in HEADINGS:
         return [heading(element)]
     if element.tag == "div" and "blanks" in element.classes:
-        return [listed(e for e in element.inner() if isinstance(e, Element))]
+        return [listed((e for e in element.inner() if isinstance(e, Element)), "-")]
     return blocks(element)
 
 
@@ -432,8 +434,8 @@ def heading(element: Element) -> str:
     return "#" * int(element.tag[1]) + " " + text + anchor
 
 
-def listed(items) -> str:
-    return "\n".join("- " + at_line_start(inline(item.inner())) for item in items)
+def listed(items, sign: str) -> str:
+    return "\n".join(f"{sign} {at_line_start(inline(item.inner()))}" for item in items)
 
 
 def defined(element: Element) -> str:
@@ -472,6 +474,8 @@ def marked(element: Element) -> str:
         return "<br>"
     if not element.is_content or not (text := inline(element.inner())):
         return " "
+    if element.tag == "code":
+        return f"`{' '.join(element.words())}`"
     if element.tag in ("b", "strong"):
         return f"**{text}**"
     if element.tag in ("i", "em"):
@@ -493,7 +497,7 @@ def at_line_start(text: str) -> str:
 
 def count(root: Element) -> Counter:
     cells = [e for e in root.all("td", "th") if e.words()]
-    return Counter(headings=len(list(root.all("h1", "h2", "h3", "h4", "h5", "h6"))), tables=len(list(root.all("table"))),
+    return Counter(headings=len(list(root.all(*HEADINGS))), tables=len(list(root.all("table"))),
                    cells=len(cells), words=len(root.words()))
 
 
