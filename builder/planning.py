@@ -233,9 +233,10 @@ class Planner:
         level = wording.quantity(given.level) if given.level is not None else ""
         if not offers:
             raise Refused("no-output", standards=named, what=function.kind.name)
+        size = abs(applied)
         for standard, output in offers:
             rows = tuple(row for row in output.rows
-                         if _within(row.values, abs(applied)) and (hertz is None or row.frequency is None or _within(row.frequency, hertz))
+                         if _within(row.values, size) and (hertz is None or row.frequency is None or _within(row.frequency, hertz))
                          and (given.level is None or row.level is None or _within(row.level, given.level.value)))
             if rows:
                 return standard, output, rows, ""
@@ -276,4 +277,5 @@ def accepted_because(plan: Plan, what: str, function: str | None, full_scale: Fr
 
 
 def _within(span: Span, value: Fraction) -> bool:
-    return span.low.value <= value <= span.high.value
+    low, high = span.band
+    return low <= value <= high

@@ -66,10 +66,12 @@ class Unit:
     ascii: str
     dimension: str
     scale: Fraction
+    is_temperature: bool = field(init=False, compare=False)
+    has_no_prefix: bool = field(init=False, compare=False)
 
-    @property
-    def is_temperature(self) -> bool:
-        return self.dimension == "[temperature]"
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "is_temperature", self.dimension == "[temperature]")
+        object.__setattr__(self, "has_no_prefix", self.is_temperature or self.scale == 1)
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,7 +84,7 @@ class Quantity:
 
     def __post_init__(self) -> None:
         # A temperature keeps its own scale: percent terms mean degrees as they were written.
-        object.__setattr__(self, "value", self.number if self.unit.is_temperature else self.number * self.unit.scale)
+        object.__setattr__(self, "value", self.number if self.unit.has_no_prefix else self.number * self.unit.scale)
 
     @property
     def dimension(self) -> str:
@@ -149,6 +151,7 @@ _NUMBER = re.compile(
 MOST_DIGITS = 18  # more than any instrument shows; keeps arithmetic small whatever a file holds
 
 
+@lru_cache(maxsize=8192)
 def split_number(text: str) -> tuple[Fraction, str]:
     """An exact number and the text behind it. Spaces may stand between groups of three digits.
 
@@ -172,6 +175,7 @@ def split_number(text: str) -> tuple[Fraction, str]:
     return (-number if match["sign"] in ("-", "−") and match["sign"] else number), rest.strip()
 
 
+@lru_cache(maxsize=8192)
 def quantity(text: str) -> Quantity:
     """`600 mV` as an exact quantity. Raises `Wrong`."""
     number, rest = split_number(text)
@@ -189,9 +193,14 @@ def plain_number(text: str, what: str) -> Fraction:
 
 def decimal_text(number: Fraction, decimals: int = 0) -> str:
     """A fraction as an exact decimal with at least so many decimals. ValueError where it has no end."""
-    decimals = max(decimals, _places(number.denominator))
-    digits = str(abs(number.numerator) * 10 ** decimals // number.denominator).rjust(decimals + 1, "0")
-    sign = "-" if number < 0 else ""
+    return _decimal_text(number.numerator, number.denominator, decimals)  # whole numbers are quick to look up
+
+
+@lru_cache(maxsize=65536)
+def _decimal_text(numerator: int, denominator: int, decimals: int) -> str:
+    decimals = max(decimals, _places(denominator))
+    digits = str(abs(numerator) * 10 ** decimals // denominator).rjust(decimals + 1, "0")
+    sign = "-" if numerator < 0 else ""
     return sign + (digits[:-decimals] + "." + digits[-decimals:] if decimals else digits)
 
 

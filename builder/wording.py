@@ -26,12 +26,12 @@ def number(value: Fraction, decimals: int = 0) -> str:
 
 def amount(value: Fraction, unit: Unit, decimals: int = 0) -> str:
     """A value in the unit without prefix, shown in `unit`: 3 V with 3 decimals is '3.000 V'."""
-    return f"{number(value / unit.scale, decimals) if not unit.is_temperature else number(value, decimals)}{NARROW}{unit.shown}"
+    return f"{number(in_unit(value, unit), decimals)}{NARROW}{unit.shown}"
 
 
 def in_unit(value: Fraction, unit: Unit) -> Fraction:
     """The number that stands before `unit` for a value. Temperatures keep their own scale."""
-    return value if unit.is_temperature else value / unit.scale
+    return value if unit.has_no_prefix else value / unit.scale
 
 
 def quantity(one: Quantity) -> str:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Callable, Iterable, Sequence
+from typing import Callable, Iterable, Iterator, Sequence
 
 from builder.compute.points import Judged, Refused, judge
 from builder.compute.table import Function, Range, Row
@@ -87,12 +87,10 @@ def recommended(*, function: Function, allowed: Allowed, frequencies: Sequence[F
         if is_counter and on is function.ranges[-1]:
             add(_just_below(on, growth), main)
         for row in on.rows:
-            low, high = row.values or (on.lowest or on.resolution, on.highest)
-            inside = [_on_grid(on, low + (high - low) * share) for share in (*HIGH, *LOW)]
             choices = [row.frequency[1], (row.frequency[0] + row.frequency[1]) / 2] if function.is_ac else frequencies
             for hertz in choices:
                 if row not in rows_done:
-                    add(inside, hertz)
+                    add(_inside(on, row), hertz)
             if row not in rows_done:
                 missing.append(Missing(on, row, choices[0], failed.get(choices[0]) or Refused("tighter-row", on=on)))
             elif function.is_ac:
@@ -100,8 +98,13 @@ def recommended(*, function: Function, allowed: Allowed, frequencies: Sequence[F
     return points, missing
 
 
-def _shares(on: Range, shares: Iterable[Fraction]) -> list[Fraction]:
-    return [_on_grid(on, on.full_scale * share) for share in shares]
+def _shares(on: Range, shares: Iterable[Fraction]) -> Iterator[Fraction]:
+    return (_on_grid(on, on.full_scale * share) for share in shares)
+
+
+def _inside(on: Range, row: Row) -> Iterator[Fraction]:
+    low, high = row.values or (on.lowest or on.resolution, on.highest)
+    return (_on_grid(on, low + (high - low) * share) for share in (*HIGH, *LOW))
 
 
 def _on_grid(on: Range, value: Fraction) -> Fraction:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from builder.compute.tolerance import Accuracy
 from builder.model.base import exact
@@ -50,6 +51,7 @@ class AccuracyText:
         return Accuracy(self.bare_percent + self.of_reading, self.counts, self.of_range, fixed)
 
 
+@lru_cache(maxsize=4096)
 def accuracy(text: str) -> AccuracyText:
     body = re.sub(r"^\s*(±|\+/-|\+-)\s*", "", text).strip()
     if body.count("(") == body.count(")"):

@@ -7,6 +7,7 @@ import re
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
+from functools import cached_property, lru_cache
 from typing import Annotated, Any, Callable, ClassVar, get_args
 
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, PlainValidator, ValidationError, WithJsonSchema
@@ -84,7 +85,7 @@ def counts(text: str) -> int:
     return int(number)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Span:
     """From `low` to `high`, both included."""
 
@@ -96,7 +97,7 @@ class Span:
             return f"{units.decimal_text(self.low.number)} to {self.high}"
         return f"{self.low} to {self.high}"
 
-    @property
+    @cached_property
     def band(self) -> tuple[Fraction, Fraction]:
         return self.low.value, self.high.value
 
@@ -106,6 +107,7 @@ class Span:
         return tuple((q.number - 32) * 5 / 9 if q.unit.ascii == "degF" else q.number for q in (self.low, self.high))
 
 
+@lru_cache(maxsize=4096)
 def span(text: str) -> Span:
     """`40 Hz to 1 kHz`, `18 to 28 degC` or `23 ± 5 degC`."""
     if "±" in text or "+/-" in text:
