@@ -42,7 +42,7 @@ def compute(document: Document, plan: Plan, meter: Meter, standards: list[Standa
         id=plan.plan, title=plan.title, plan=plan, meter=meter, standards=tuple(standards),
         decision_rule=wording.rule(plan.decision_rule), rule_words=evidence.rule_words(plan, points),
         four_outcomes=plan.outcomes == "four",
-        ambient=str(holds.ambient).replace(" degC", " °C").replace(" degF", " °F"),
+        ambient=instructions.shown_span(holds.ambient),
         growth=_growth(holds, plan, meter), humidity=str(meter.specification.humidity or ""),
         groups=tuple(groups),
         equipment=tuple(_equipment(s, plan, planner.planned) for s in standards),
@@ -72,7 +72,8 @@ def _groups(plan: Plan, planned: list[Planned], sure: dict[str, Sure | None], ti
         if checks:
             groups.append(_check_group(len(groups) + 1, stage, checks, titles))
         for i in order:
-            groups.append(_point_group(len(groups) + 1, stage, setups[(stage, in_stage[i])], plan, sure))
+            after_forced = any(p.forced for g in groups for p in g.points)
+            groups.append(_point_group(len(groups) + 1, stage, setups[(stage, in_stage[i])], plan, sure, after_forced))
         if stage == "amps" and (used := {g.jacks for g in groups if g.stage in ("milliamps", "amps")}):
             groups += _proving_group(len(groups) + 1, planned, used, plan, sure)
     return groups
@@ -86,10 +87,18 @@ def _check_group(number: int, stage: str, checks, titles: set[str]) -> Group:
         steps.append(CheckStep(f"{number}.{n}", wording.capital(check.check), check.do or known.do,
                                check.good or known.good, covers))
     return Group(number, instructions.CHECK_TITLES[stage], stage, False, (), (), instructions.check_opening(stage),
-                 (), tuple(steps), (), "")
+                 (), tuple(steps), instructions.check_closing(stage), "")
 
 
-def _point_group(number: int, stage: str, planned: list[Planned], plan: Plan, sure: dict[str, Sure | None]) -> Group:
+def _near_zero_unit(planned: list[Planned]) -> str:
+    """What the meter shows when a live group is back at zero: volts, on the lowest range or the one selected last."""
+    last = planned[-1]
+    if last.level is not None:
+        return "V"
+    return last.function.names[last.range].unit.shown if last.forced else last.function.unit.shown
+
+
+def _point_group(number: int, stage: str, planned: list[Planned], plan: Plan, sure: dict[str, Sure | None], after_forced: bool) -> Group:
     planned = sorted(planned, key=lambda p: (
         p.forced, bool(p.observe) and p.applied != 0, not p.observe, p.range.full_scale, p.hertz or 0, abs(p.applied), p.applied < 0))
     first = planned[0]
@@ -99,8 +108,8 @@ def _point_group(number: int, stage: str, planned: list[Planned], plan: Plan, su
     top = wording.amount(abs(largest.applied), largest.function.names[largest.range].unit)
     return Group(
         number, instructions.point_title(stage, first, top), stage, live, first.function.jacks(first.range),
-        instructions.warnings(stage, planned, top), instructions.opening(stage, planned, live), points, (),
-        instructions.closing(first), first.function.unit.shown if live else "",
+        instructions.warnings(stage, planned), instructions.opening(stage, planned, live, after_forced), points, (),
+        instructions.closing(first), _near_zero_unit(planned) if live else "",
         tuple(f"Step {p.step}: {p.mark}." for p in points if p.mark))
 
 
@@ -116,7 +125,7 @@ def _proving_group(number: int, planned: list[Planned], current_jacks: set[tuple
         return []  # one pair of jacks for all: no lead was moved
     point = replace(_point(f"{number}.1", proof, plan, sure[proof.id]), id=proof.id + "-after-currents")
     return [Group(number, instructions.PROVING_TITLE, "proving", False, jacks, (),
-                  (instructions.PROVING_ALONE[0], *instructions.opening("proving", [proof], False)), (point,), (),
+                  instructions.proving(proof), (point,), (),
                   instructions.closing(proof), "")]
 
 

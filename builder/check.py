@@ -10,7 +10,7 @@ from typing import Callable, Iterable
 from builder import conditions, tables, units, wording
 from builder.compute.decision import SIMPLE
 from builder.model.base import Span
-from builder.model.checks import CHECKS
+from builder.model.checks import CHECKS, STAGES
 from builder.model.kinds import KINDS
 from builder.model.meter import Function, Meter, Range
 from builder.model.plan import RECOMMENDED, Plan
@@ -307,6 +307,9 @@ def plan(document: Document, plan: Plan, meters: dict[str, Meter], standards: di
                     nearest(check.check, CHECKS) + " Your own check needs 'when', 'do' and 'good'.")
             else:
                 say((*path, "check"), "missing", f"your own check '{check.check}' lacks {' and '.join(lacking)}", "such as 'good: no crack'")
+        elif check.check in CHECKS and check.when and STAGES.index(check.when) > STAGES.index(CHECKS[check.check].when):
+            say((*path, "when"), "order", f"'{check.check}' belongs to '{CHECKS[check.check].when}', before that",
+                "delete 'when': a fault must be found before anything is applied")
         if meter and check.covers:
             covered = next((f for f in meter.functions if f.title == check.covers), None)
             if covered is None:
@@ -319,7 +322,12 @@ def plan(document: Document, plan: Plan, meters: dict[str, Meter], standards: di
         problems += conditions.problems(document, plan, meter)
     if plan.outcomes == "four" and plan.decision_rule.kind == SIMPLE:
         say(("outcomes",), "outcomes", "four outcomes need a guard band between pass and fail", "another 'decision_rule', or 'outcomes: two'")
+    for i, name in enumerate(plan.standards):
+        if name in plan.standards[:i]:
+            say(("standards", i), "twice", f"'{name}' stands twice", "delete one of them")
     for i, one in enumerate(plan.accepted):
+        if one.what == "overdue" and (one.function or one.range):
+            say(("accepted", i), "accepted", "a standard is overdue for all functions", "delete 'function' and 'range'; 'standard' may stand")
         if one.standard is not None and one.standard not in plan.standards:
             say(("accepted", i, "standard"), "no-standard", f"'{one.standard}' is not among the plan's standards", nearest(one.standard, plan.standards))
         if one.function is not None and f"meters/{plan.meter}" not in broken:

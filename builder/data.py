@@ -59,7 +59,7 @@ def _point(group, point) -> dict:
 
 
 def _uncertainty(sure, unit: Unit, limits) -> dict:
-    """Statistics, at the figures that the pages show; null where nothing is known of the standard at the point."""
+    """Statistics, rounded for showing; null where nothing is known of the standard at the point."""
     if sure is None:
         return {"uncertainty": None, "tur": None, "guard_band": None, "conditional": None}
     size = 1.0 if unit.is_temperature else float(unit.scale)

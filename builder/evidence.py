@@ -138,11 +138,11 @@ def summary(plan: Plan, points: Sequence) -> tuple[str, ...]:
     if plan.minimum_tur is not None:
         good = [p for p in sure if not is_low(plan, p.planned, p.sure)]
         lines.append(f"{len(good)} of {len(judged)} points at a test uncertainty ratio of {wording.number(plan.minimum_tur)}:1 or better.")
-        lines += [f"Step {p.step}, {p.apply}{' at ' + p.at if p.at else ''}: {p.mark}." for p in judged if p.mark]
     elif sure:
         lowest = min(sure, key=lambda p: p.sure.tur)
         lines.append(f"The plan states no minimum test uncertainty ratio; the lowest of {len(sure)} points is "
                      f"{ratio(lowest.sure.tur)}:1, at step {lowest.step}.")
+    lines += [f"Step {p.step}, {p.apply}{' at ' + p.at if p.at else ''}: {p.mark}." for p in judged if p.mark]
     undecided = [p for p in judged if p.undecided]
     if undecided:
         lines.append("Can't be verified with this standard under this rule: steps " + ", ".join(p.step for p in undecided) + ".")
@@ -156,9 +156,11 @@ def rule_words(plan: Plan, points: Sequence) -> str:
     rule, coverage = plan.decision_rule, wording.percent(plan.coverage * 100)
     turs = [p.sure.tur for p in points if p.sure]
     lowest = f"{ratio(min(turs))}:1" if turs else ""
+    unknown = sum(1 for p in points if p.planned.judged and not p.sure)
+    beside = f"; {unknown} point{'s have' if unknown > 1 else ' has'} no known uncertainty" if unknown else ""
     if rule.kind == SIMPLE:
         return ("Decision rule: simple acceptance. The limits are those of the tolerance, without a guard band"
-                + (f"; this rests on a test uncertainty ratio of {lowest} or better" if lowest else "") + ".")
+                + (f"; this rests on a test uncertainty ratio of {lowest} or better" if lowest else "") + beside + ".")
     how = {MULTIPLE: "U" if rule.g == 1 else f"{wording.number(rule.g)} U", ROOT_SUM_SQUARE: "T − √(T² − U²)",
            MULTIPLIER: "M·U with M = 1.04 − e^(0.38·ln TUR − 0.54), none where M is not above 0"}[rule.kind]
     text = f"Decision rule: the limits lie inside the tolerance T by a guard band of {how} (U at {coverage}; ± shows T)."
@@ -182,8 +184,10 @@ def _sentences(plan: Plan, points: Sequence) -> tuple[str, ...]:
         share = wording.percent(plan.in_tolerance * 100)
         out += [f"False accept: if {share} of such meters come in tolerance, at most {percent(accept.sure.false_accept)} of all meters "
                 f"are out of tolerance at a point and accepted there (step {accept.step}).",
-                f"False reject: of the same meters, at most {percent(reject.sure.false_reject)} are in tolerance at a point and "
+                f"False reject: of the same meters, up to {percent(reject.sure.false_reject)} are in tolerance at a point and "
                 f"rejected there (step {reject.step}).",
+                "Both are for limits at T − w exactly; that the printed limits are rounded inward to the display makes false accepts "
+                "rarer and false rejects more frequent, the more so the fewer counts T has.",
                 "Both take the errors of such meters as normally distributed around zero; meters with a common bias do worse."]
     return tuple(out)
 

@@ -16,8 +16,8 @@ def figures(value: float, digits: int = 2) -> str:
 
 
 def expanded(value: float) -> str:
-    """U at two figures, rounded up; what is less than a tenth of the last figure is dropped. GUM 7.2.6: 10.47 mΩ is
-    stated as 11 mΩ, 28.05 kHz as 28 kHz."""
+    """U at two figures, rounded up; what is less than a tenth of the last figure is dropped (choice of this
+    project; it agrees with the examples of GUM 7.2.6: 10.47 mΩ is stated as 11 mΩ, 28.05 kHz as 28 kHz)."""
     if value == 0 or not math.isfinite(value):
         return figures(value)
     last = 10.0 ** (math.floor(math.log10(value)) - 1)

@@ -40,6 +40,10 @@ def check_opening(stage: str) -> tuple[str, ...]:
     return ()
 
 
+def check_closing(stage: str) -> tuple[str, ...]:
+    return ("Covers: closed and fastened",) if stage in ("opened", "battery and fuses") else ()
+
+
 def point_title(stage: str, first, top: str) -> str:
     title = wording.capital(first.function.title)
     if stage == "hazardous voltage":
@@ -47,7 +51,7 @@ def point_title(stage: str, first, top: str) -> str:
     return f"{title}, up to {top}"
 
 
-def opening(stage: str, planned: list, live: bool) -> tuple[str, ...]:
+def opening(stage: str, planned: list, live: bool, after_forced: bool = False) -> tuple[str, ...]:
     first = planned[0]
     function, on = first.function, first.range
     jacks, terminals = function.jacks(on), first.output.terminals
@@ -55,8 +59,11 @@ def opening(stage: str, planned: list, live: bool) -> tuple[str, ...]:
     dial = function.dial(on)
     keys = function.given.keys
     steps.append(f"Meter: dial to {dial}" if dial else f"Meter: select {function.title}")
+    modes = [f.title for f in function.meter.functions if f.keys and f.dial == dial and f.title != function.title]
     if keys:
         steps.append(f"Meter: {keys}")
+    elif modes:
+        steps.append(f"Meter: no longer in {' or '.join(modes)}")
     if stage != "proving":
         steps.append("Meter: relative, hold, filter off" if function.given.low_impedance else "Meter: relative, hold, filter, low-impedance off")
     if len(jacks) == len(terminals):
@@ -71,19 +78,33 @@ def opening(stage: str, planned: list, live: bool) -> tuple[str, ...]:
             steps.append("Range: select each by hand, as the row says")
     elif any(p.forced for p in planned):
         steps.append("Range: automatic, except where a row says by hand")
-    steps.append("Hands: off; then output on" if live else "Source: output on")
+    elif after_forced and len(siblings(function.table, on)) > 1:
+        steps.append("Range: automatic")
+    if live:
+        steps.append("Hands: off")
+    steps.append("Source: output on")
     return tuple(steps)
 
 
 def closing(point) -> tuple[str, ...]:
-    return (f"Source: to {'0 A' if point.function.kind.dimension == '[current]' else '0 V'}", "Source: standby")
+    steps = (f"Source: to {'0 A' if point.function.kind.dimension == '[current]' else '0 V'}", "Source: standby")
+    # A counter can show 0 with a voltage at its terminals.
+    return (*steps, "Meter: back to AC volts, leads where they are") if point.level is not None and point.is_hazardous else steps
 
 
 PROVING_TITLE = "Lead back to the voltage jack"
-PROVING_ALONE = ("Lead: out of the current jack, back in the voltage jack", "Meter: read a low, known voltage")
+_LEAD_BACK = "Lead: out of the current jack, back in the voltage jack"
+PROVING_ALONE = ("Source: 0 V, standby", _LEAD_BACK, "Meter: dial to volts", "Source: a low, known voltage, output on", "Meter: reads it",
+                 "Source: to 0 V, standby")
 
 
-def warnings(stage: str, planned: list, top: str) -> tuple[Warning, ...]:
+def proving(proof) -> tuple[str, ...]:
+    """The source first, as everywhere, then the lead."""
+    first, *rest = opening("proving", [proof], False)
+    return (first, _LEAD_BACK, *rest)
+
+
+def warnings(stage: str, planned: list) -> tuple[Warning, ...]:
     found = []
     if any(p.is_hazardous for p in planned):
         first = planned[0]
@@ -93,7 +114,10 @@ def warnings(stage: str, planned: list, top: str) -> tuple[Warning, ...]:
                              "Contact can kill. Prevented by standby before anything is touched and by shrouded plug-to-plug "
                              "leads rated for it. Who may do this is for local electrical codes and the employer."))
         limits = [q.value for _, q in planned[0].function.meter.rated.categories]
-        if limits and max(p.volts for p in planned) > max(limits):
+        if not limits:
+            found.append(Warning("WARNING", "the meter's file states no rated voltage to earth.",
+                                 "The insulation to earth may fail. Prevented by a source whose output is isolated from earth."))
+        elif max(p.volts for p in planned) > max(limits):
             found.append(Warning("WARNING", "above the meter's rated voltage to earth.",
                                  "The insulation to earth may fail. Prevented by a source whose output is isolated from earth."))
     if stage in ("milliamps", "amps"):

@@ -16,7 +16,7 @@ from builder.procedure import Procedure
 from builder.source import Document
 
 KINDS = {"meters": Meter, "standards": Standard, "plans": Plan}
-LATER = ("records",)  # folders of a shop that other commands read
+LATER = ("records",)  # folders of a shop that are left alone
 
 
 @dataclass
@@ -29,6 +29,7 @@ class Shop:
     functions: dict[str, dict[str, FunctionView]] = field(default_factory=dict)
     procedures: dict[str, Procedure] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
+    broken: set[str] = field(default_factory=set)   # files that hold errors, as 'standards/fulmar'
 
     @property
     def errors(self) -> list[Problem]:
@@ -39,6 +40,7 @@ def load(folder: Path) -> Shop:
     """Everything in `folder`, computed. Problems are collected, never raised."""
     shop = Shop()
     documents, broken = _read(folder, shop)
+    shop.broken = broken
     for name, (document, meter) in documents["meters"].items():
         _keep(shop, "meters", name, meter, check.meter(document, meter), broken)
     for name, (document, standard) in documents["standards"].items():

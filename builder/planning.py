@@ -201,7 +201,7 @@ class Planner:
         try:
             chosen = compute.range_for(function=function.table, applied=applied, wanted=wanted)
         except Refused:
-            if wanted is None:
+            if wanted is None and function.kind.dimension != "[current]":
                 return function.table.ranges[-1]
             raise
         if wanted is not None and chosen is not wanted:

@@ -88,7 +88,7 @@ class Equipment:
     certificate: str
     due: str
     outputs: tuple[tuple[str, str, str], ...]  # output, reach, terminals
-    accepted: str = ""  # why it is used although overdue
+    overdue: str = ""   # that it is, and why the plan accepts it
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,13 +124,14 @@ class Procedure:
 
 
 def revision(procedure: Procedure, data: dict) -> str:
-    """A hash over what the sheet says, so it changes when and only when a limit or a text does."""
+    """A hash over the limits and the texts that come from the shop's files, so it changes when and only when one of
+    them does."""
     said = [data, procedure.title, procedure.plan.note, procedure.ambient, procedure.growth, procedure.rule_words,
             procedure.humidity, procedure.notes, procedure.meter.name, procedure.meter.maker,
-            procedure.meter.specification.source,
+            procedure.meter.specification.source, procedure.meter.specification.interval, procedure.meter.note, procedure.highest_volts,
             [[g.title, [[w.text, w.rest] for w in g.warnings], g.opening, g.closing, g.marks, [[p.apply, p.at, p.observe, p.undecided] for p in g.points]]
              for g in procedure.groups],
-            [[e.name, e.certificate, e.due, e.outputs, e.accepted] for e in procedure.equipment],
+            [[e.name, e.certificate, e.due, e.outputs, e.overdue, e.description] for e in procedure.equipment],
             [[c.function, c.range, c.row, c.tested, c.because] for c in procedure.completeness],
             [w.lines for w in procedure.worked]]
     text = json.dumps(said, ensure_ascii=False, separators=(",", ":"))

@@ -53,9 +53,11 @@ def answer(shop: pipeline.Shop, meter: str, function: str, value: str, frequency
             unit = view.names[on].unit
             clear = " or ".join(wording.amount(v, unit, wording.decimals(on.resolution, unit)) for v in found)
             clear = f"clear on the {wording.quantity(view.names[on])} range: {clear}" if clear else ""
-        raise Wrong(*wording.refusal(refused, applied=applied.value, hertz=hertz, unit=applied.unit, names=view.names, clear=clear)) from None
+        raise Wrong(*wording.refusal(refused, applied=applied.value, hertz=hertz, unit=applied.unit, names=view.names, clear=clear,
+                                      by_hand=view.given.ranging == "automatic")) from None
     name = shop.meters[meter].name
-    return [f"{name}, {view.title}, at {instructions.shown_span(shop.meters[meter].specification.holds)}",
+    uncorrected = f" (no correction made: {view.kind.not_planned})" if view.kind.not_planned else ""
+    return [f"{name}, {view.title}, at {instructions.shown_span(shop.meters[meter].specification.holds)}{uncorrected}",
             *instructions.worked(view, judged, hertz, points.ONE)]
 
 

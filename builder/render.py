@@ -79,11 +79,12 @@ def render(shop: Shop, address: str = "") -> Site:
         meter = shop.meters[name]
         site.pages[f"meters/{name}.md"] = _page("meter.md.j2", meter=meter, functions=list(functions.values()), procedures=by_meter[name])
         site.files[f"data/meters/{name}.json"] = _json(meter_data(meter, functions))
-    for name, standard in shop.standards.items():
+    standards = {name: one for name, one in shop.standards.items() if f"standards/{name}" not in shop.broken}
+    for name, standard in standards.items():
         used = [p for p in shop.procedures.values() if standard in p.standards]
         site.pages[f"standards/{name}.md"] = _page("standard.md.j2", standard=standard, procedures=used)
     meters = sorted((shop.meters[name] for name in shop.functions), key=lambda m: m.name)
-    site.pages["by-meter.md"] = _page("by-meter.md.j2", meters=meters, by_meter=by_meter, standards=list(shop.standards.values()))
+    site.pages["by-meter.md"] = _page("by-meter.md.j2", meters=meters, by_meter=by_meter, standards=list(standards.values()))
     site.pages["by-function.md"] = _page("by-function.md.j2", functions=_by_function(shop))
     return site
 

@@ -33,7 +33,7 @@ def prior_of_share(*, share: float, tolerance: float) -> float:
 
 def global_risks(*, tolerance: tuple[float, float], acceptance: tuple[float, float], u0: float, u: float,
                  mean: float = 0.0) -> tuple[float, float]:
-    """(false accept, false reject) for a meter drawn from N(mean, u0²) and a reading N(error, u²), JCGM 106:2012, 9.3:
+    """(false accept, false reject) for a meter drawn from N(mean, u0²) and a reading N(error, u²), after JCGM 106:2012, 9.5:
 
     false accept = ∫ outside the tolerance of prior(η)·[Φ((A_U − η)/u) − Φ((A_L − η)/u)] dη
     false reject = ∫ inside the tolerance of prior(η)·{1 − the same bracket} dη

@@ -91,8 +91,8 @@ def _share(text: str) -> Fraction:
 
 def _coverage(text: str) -> Fraction:
     share = _share(text)
-    if not Fraction("0.5") <= share <= Fraction("0.9999"):
-        raise Wrong(f"'{text}' is no coverage probability", "'95.45 %', or '95 %' where a standard's text asks for it")
+    if share not in (Fraction("0.95"), Fraction("0.9545")):
+        raise Wrong(f"'{text}' is not a coverage probability that U and TUR are stated at", "'95.45 %', or '95 %' where a standard's text asks for it")
     return share
 
 
