@@ -12,6 +12,7 @@ from builder.compute.order import STAGES, fewest_changes, stage_of
 from builder.compute.tolerance import ONE
 from builder.conditions import Conditions, conditions, goes_beyond
 from builder.data import procedure_data
+from builder.figures import figures
 from builder.model.checks import CHECKS
 from builder.model.meter import Meter
 from builder.model.plan import Plan
@@ -47,7 +48,7 @@ def compute(document: Document, plan: Plan, meter: Meter, standards: list[Standa
         groups=tuple(groups),
         equipment=tuple(_equipment(s, plan, planner.planned) for s in standards),
         completeness=tuple(table), notes=tuple(_notes(judged)),
-        worked=tuple(_worked(judged, holds)),
+        worked=tuple(_worked(points, holds)),
         highest_volts=wording.number(volts) + wording.NARROW + "V" if volts else "",
         evidence=evidence.evidence(plan, points),
     )
@@ -76,6 +77,9 @@ def _groups(plan: Plan, planned: list[Planned], sure: dict[str, Sure | None], ti
             groups.append(_point_group(len(groups) + 1, stage, setups[(stage, in_stage[i])], plan, sure, after_forced))
         if stage == "amps" and (used := {g.jacks for g in groups if g.stage in ("milliamps", "amps")}):
             groups += _proving_group(len(groups) + 1, planned, used, plan, sure)
+    last = max((i for i, g in enumerate(groups) if g.points), default=None)
+    if last is not None:  # nothing stays connected behind the last point
+        groups[last] = replace(groups[last], closing=(*groups[last].closing, *instructions.LEADS_OFF))
     return groups
 
 
@@ -200,14 +204,22 @@ def _notes(judged: list[Planned]) -> list[str]:
     return notes
 
 
-def _worked(judged: list[Planned], holds: Conditions) -> list[Worked]:
-    """One worked line a function: the point in the middle of those that aren't zero."""
-    by_function: dict[str, list[Planned]] = {}
-    for p in judged:
-        if p.applied > 0 or (p.applied < 0 and not any(q.applied > 0 and q.function is p.function for q in judged)):
-            by_function.setdefault(p.function.title, []).append(p)
-    return [Worked(wording.capital(title), instructions.worked(points[len(points) // 2].function, points[len(points) // 2].judged,
-                                              points[len(points) // 2].hertz, holds.growth))
-            for title, points in by_function.items()]
-
-
+def _worked(points: list[Point], holds: Conditions) -> list[Worked]:
+    """One worked line a function: the point in the middle of the positive ones."""
+    by_function: dict[str, list[Point]] = {}
+    for point in points:
+        if point.planned.judged and point.planned.applied != 0:
+            by_function.setdefault(point.planned.function.title, []).append(point)
+    found = []
+    for title, its in by_function.items():
+        its = [p for p in its if p.planned.applied > 0] or its
+        point = its[len(its) // 2]
+        p, guarded = point.planned, ""
+        if point.undecided:
+            guarded = f"After the guard band: {point.undecided}"
+        elif point.sure and point.sure.guard:
+            width = point.sure.guard / (1 if p.function.unit.is_temperature else float(p.function.names[p.range].unit.scale))
+            guarded = (f"Accepted, after a guard band of {figures(width, 3)}{wording.NARROW}{point.unit} on both sides: "
+                       f"{point.accept_from} to {point.accept_to}{wording.NARROW}{point.unit}")
+        found.append(Worked(wording.capital(title), instructions.worked(p.function, p.judged, p.hertz, holds.growth, guarded)))
+    return found

@@ -62,7 +62,11 @@ def serve(rest: list[str]) -> int:
         return 1
     below = urlsplit(site_address(ROOT / "mkdocs.yml")).path or "/"
     _say(f"Building the site and serving it at http://127.0.0.1:{port}{below} (Ctrl-C ends it).")
-    return _mkdocs("serve", "--config-file", str(ROOT / "mkdocs.yml"), "--dev-addr", f"127.0.0.1:{port}")
+    arguments = ["serve", "--config-file", str(ROOT / "mkdocs.yml"), "--dev-addr", f"127.0.0.1:{port}"]
+    if os.name == "nt":
+        return _mkdocs(*arguments)
+    os.chdir(ROOT)  # in the place of this process, so that whatever ends it ends the server
+    os.execve(sys.executable, [sys.executable, "-m", "mkdocs", *arguments], {**os.environ, "NO_MKDOCS_2_WARNING": "1"})
 
 
 def _free_port() -> int | None:

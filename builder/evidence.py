@@ -163,7 +163,7 @@ def rule_words(plan: Plan, points: Sequence) -> str:
                 + (f"; this rests on a test uncertainty ratio of {lowest} or better" if lowest else "") + beside + ".")
     how = {MULTIPLE: "U" if rule.g == 1 else f"{wording.number(rule.g)} U", ROOT_SUM_SQUARE: "T − √(T² − U²)",
            MULTIPLIER: "M·U with M = 1.04 − e^(0.38·ln TUR − 0.54), none where M is not above 0"}[rule.kind]
-    text = f"Decision rule: the limits lie inside the tolerance T by a guard band of {how} (U at {coverage}; ± shows T)."
+    text = f"Decision rule: the limits lie inside the tolerance T by a guard band of {how} (U of the whole comparison at {coverage}, on the evidence page; ± shows T)."
     if plan.outcomes == "four":
         text += (" Four outcomes: pass between the large limits; conditional pass on to the tolerance limits, conditional fail "
                  "on to the outer limits, both in small figures; fail beyond.")

@@ -32,6 +32,12 @@ def shown_span(span: Span) -> str:
     return wording.band(span.band, span.high.unit)
 
 
+def not_isolated_within_rating(planned: list) -> bool:
+    """Whether the meter's rating to earth doesn't cover these voltages, so that the source must be isolated."""
+    limits = [q.value for _, q in planned[0].function.meter.rated.categories]
+    return not limits or max(p.volts for p in planned) > max(limits)
+
+
 def check_opening(stage: str) -> tuple[str, ...]:
     if stage in ("opened", "battery and fuses"):
         return ("Leads: unplugged from meter and source", "Meter: switched off")
@@ -80,6 +86,8 @@ def opening(stage: str, planned: list, live: bool, after_forced: bool = False) -
         steps.append("Range: automatic, except where a row says by hand")
     elif after_forced and len(siblings(function.table, on)) > 1:
         steps.append("Range: automatic")
+    if live and not_isolated_within_rating(planned):
+        steps.append("Source: output isolated from earth, no strap from LO to earth")
     if live:
         steps.append("Hands: off")
     steps.append("Source: output on")
@@ -93,6 +101,7 @@ def closing(point) -> tuple[str, ...]:
 
 
 PROVING_TITLE = "Lead back to the voltage jack"
+LEADS_OFF = ("Leads: off the source first, then off the meter", "Meter: off")
 _LEAD_BACK = "Lead: out of the current jack, back in the voltage jack"
 PROVING_ALONE = ("Source: 0 V, standby", _LEAD_BACK, "Meter: dial to volts", "Source: a low, known voltage, output on", "Meter: reads it",
                  "Source: to 0 V, standby")
@@ -113,12 +122,9 @@ def warnings(stage: str, planned: list) -> tuple[Warning, ...]:
         found.append(Warning("WARNING", f"up to {volts} {kind} at terminals and leads.",
                              "Contact can kill. Prevented by standby before anything is touched and by shrouded plug-to-plug "
                              "leads rated for it. Who may do this is for local electrical codes and the employer."))
-        limits = [q.value for _, q in planned[0].function.meter.rated.categories]
-        if not limits:
-            found.append(Warning("WARNING", "the meter's file states no rated voltage to earth.",
-                                 "The insulation to earth may fail. Prevented by a source whose output is isolated from earth."))
-        elif max(p.volts for p in planned) > max(limits):
-            found.append(Warning("WARNING", "above the meter's rated voltage to earth.",
+        if not_isolated_within_rating(planned):
+            rated = planned[0].function.meter.rated.categories
+            found.append(Warning("WARNING", "above the meter's rated voltage to earth." if rated else "the meter's file states no rated voltage to earth.",
                                  "The insulation to earth may fail. Prevented by a source whose output is isolated from earth."))
     if stage in ("milliamps", "amps"):
         found.append(Warning("CAUTION", "current jacks are nearly a short circuit.", "A voltage burns fuse or leads. Prevented by standby before leads move."))
@@ -137,7 +143,7 @@ def warnings(stage: str, planned: list) -> tuple[Warning, ...]:
 
 HOW_COMPUTED = (
     "The tolerance is the meter's accuracy at the applied value: percent of reading is taken of what is applied (common practice), a count is one step of the last digit of that range.",
-    "The two limits are rounded inward to readings that the display can show, so no reading outside the tolerance is accepted (choice of this project). Both limits are accepted.",
+    "The two limits, less the guard band if the decision rule has one, are rounded inward to readings that the display can show, so no reading outside the tolerance is accepted (choice of this project). Both limits are accepted.",
     "Where two rows of the accuracy table meet, the tighter one applies.",
     "The range is the lowest whose highest reading holds the applied value, or the one to select by hand.",
 )
@@ -168,8 +174,9 @@ def row_text(view, on: Range, row: Row) -> str:
     return ", ".join(parts) + (": " if parts else "") + text
 
 
-def worked(view, judged: Judged, hertz: Fraction | None, growth: Fraction) -> tuple[str, ...]:
-    """How one point's limits came about, in its own numbers: terms, tolerance, exact and printed limits."""
+def worked(view, judged: Judged, hertz: Fraction | None, growth: Fraction, guarded: str = "") -> tuple[str, ...]:
+    """How one point's limits came about, in its own numbers: terms, tolerance, exact and printed limits; `guarded` says
+    what a guard band leaves of them."""
     on, row, unit = judged.range, judged.row, view.names[judged.range].unit
     places = wording.decimals(on.resolution, unit)
 
@@ -199,6 +206,7 @@ def worked(view, judged: Judged, hertz: Fraction | None, growth: Fraction) -> tu
         f"{where} on the {wording.quantity(view.names[on])} range, {row_text(view, on, row)}",
         f"Tolerance: {times}{' + '.join(terms)}{close}{middle} = {total}",
         f"Exact limits: {shown(low)} and {shown(high)}",
-        f"Accepted, in steps of {shown(on.resolution)}: {shown(accepted.low * on.resolution, places)} to {shown(accepted.high * on.resolution, places)}"
+        f"{'Within the tolerance' if guarded else 'Accepted'}, in steps of {shown(on.resolution)}: {shown(accepted.low * on.resolution, places)} to {shown(accepted.high * on.resolution, places)}"
         + (" (0 instead of a reading below it)" if accepted.clamped else ""),
+        *([guarded] if guarded else []),
     )

@@ -57,7 +57,7 @@ def answer(shop: pipeline.Shop, meter: str, function: str, value: str, frequency
                                       by_hand=view.given.ranging == "automatic")) from None
     name = shop.meters[meter].name
     uncorrected = f" (no correction made: {view.kind.not_planned})" if view.kind.not_planned else ""
-    return [f"{name}, {view.title}, at {instructions.shown_span(shop.meters[meter].specification.holds)}{uncorrected}",
+    return [f"{name}, {view.title}, at {instructions.shown_span(shop.meters[meter].specification.holds)}, simple acceptance{uncorrected}",
             *instructions.worked(view, judged, hertz, points.ONE)]
 
 

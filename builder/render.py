@@ -112,7 +112,7 @@ def _page_style(procedure: Procedure, what: str = "") -> Markup:
     return Markup(
         "<style>@page{margin:11mm 10mm 14mm;"
         f'@bottom-left{{content:"{name}";font:8pt sans-serif}}'
-        '@bottom-center{content:"Initials ________";font:8pt sans-serif}'
+        '@bottom-center{content:"Initials\\a0________";font:8pt sans-serif}'
         '@bottom-right{content:"Page " counter(page) " of " counter(pages);font:8pt sans-serif}}</style>')
 
 

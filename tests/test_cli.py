@@ -125,7 +125,7 @@ def test_limits_answers_in_five_lines(command):
     code, out, err = command("limits", "lapwing-1", "DC voltage", "3 V")
     assert (code, err) == (0, "")
     assert out.replace("\u00a0", " ").splitlines() == [
-        "Lapwing 1, DC voltage, at 18 to 28 °C",
+        "Lapwing 1, DC voltage, at 18 to 28 °C, simple acceptance",
         "3.000 V on the 6 V range, ±(0.4 % + 2 counts)",
         "Tolerance: 0.4 % × 3.000 V + 2 × 0.001 V = 0.012 V + 0.002 V = 0.014 V",
         "Exact limits: 2.986 V and 3.014 V",

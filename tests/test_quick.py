@@ -58,7 +58,7 @@ def test_the_limits_in_five_lines(arguments, range_name, limits, shop):
 def test_how_the_limits_came_about(shop):
     """The five lines of one point, whole."""
     assert answer(shop, "DC voltage", "3 V") == [
-        "Lapwing 1, DC voltage, at 18 to 28 °C",
+        "Lapwing 1, DC voltage, at 18 to 28 °C, simple acceptance",
         "3.000 V on the 6 V range, ±(0.4 % + 2 counts)",
         "Tolerance: 0.4 % × 3.000 V + 2 × 0.001 V = 0.012 V + 0.002 V = 0.014 V",
         "Exact limits: 2.986 V and 3.014 V",

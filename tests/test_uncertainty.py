@@ -307,7 +307,7 @@ def test_unseen_standards_and_meters_agree_with_an_independent_program(seed, tmp
         assert point.sure.accuracy_ratio == pytest.approx(float(p.judged.tolerance) / stated, rel=1e-9)
 
 
-@pytest.mark.parametrize("coverage, k", [("95 %", 0.95 * math.sqrt(3)), ("95.45 %", 0.9545 * math.sqrt(3)), ("99 %", 0.99 * math.sqrt(3))])
+@pytest.mark.parametrize("coverage, k", [("95 %", 0.95 * math.sqrt(3)), ("95.45 %", 0.9545 * math.sqrt(3))])
 def test_the_plan_states_the_probability(coverage, k, tmp_path):
     """k holds the plan's coverage; against a nearly perfect standard only the display's rectangle counts."""
     shop = tried(tmp_path, DC, "3 V", by=source({"within": "0.001 uV"}), coverage=coverage)
@@ -353,7 +353,18 @@ def test_overdue_and_accepted(tmp_path):
         assert "the laboratory has it until May" in page and "2030-01-01" in page
 
 
-@pytest.mark.parametrize("one", [{"what": "out of reach"}, {"what": "below minimum TUR"}, {"what": "overdue", "function": "DC voltage"}])
+def test_a_standard_is_overdue_for_all_functions(tmp_path):
+    """Accepting it for one function only is refused, since it would never match."""
+    assert codes(tried(tmp_path, DC, "3 V", as_of="2030-01-02", accepted=[{"what": "overdue", "function": "DC voltage", "because": "x"}])) == ["accepted"]
+
+
+@pytest.mark.parametrize("coverage", ["50 %", "99 %"])
+def test_no_other_probability_is_taken(coverage, tmp_path):
+    """U and the test uncertainty ratio are stated at 95.45 % or 95 %; another figure would flatter them."""
+    assert codes(tried(tmp_path, DC, "3 V", coverage=coverage)) == ["value"]
+
+
+@pytest.mark.parametrize("one", [{"what": "out of reach"}, {"what": "below minimum TUR"}])
 def test_another_acceptance_does_not_accept_it(one, tmp_path):
     """Accepting something else, or only a part, leaves the standard overdue."""
     assert codes(tried(tmp_path, DC, "3 V", as_of="2030-01-02", accepted=[one | {"because": "x"}])) == ["overdue"]
