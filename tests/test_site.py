@@ -277,7 +277,7 @@ def test_texts_with_signs_in_them_show_as_they_were_written(hard):
     text, wanted = texts_of(page), shown(HARD)
     assert page.one("article").one("h1").text.startswith(wanted)
     for place in (f"{wanted}, {wanted}. {wanted}", f"Write down only: {wanted}", f"Certificate, here {wanted}", f"{wanted}, {wanted}, no.", f"Meter: {wanted}", f"Meter: dial to {wanted}",
-                  f"Accuracy from {wanted}, {wanted} after adjustment"):
+                  f"Accuracy from {wanted}, for an interval of {wanted}"):
         assert place in text, place
     assert page.one("table.checks").one("td.good").text == wanted
     assert texts_of(made.page("meters/lapwing-1")).count(wanted) >= 6
