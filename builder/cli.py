@@ -99,6 +99,8 @@ def check(rest: list[str]) -> int:
     else:
         print(problems.as_text(shop.problems) or f"No problems in the files of {len(shop.plans)} plan(s), "
               f"{len(shop.meters)} meter(s) and {len(shop.standards)} standard(s).")
+        if not shop.errors:
+            _say("\n".join(pipeline.summary(shop)))  # beside the answer, which other programs may read
     return 1 if shop.errors else 0
 
 

@@ -55,6 +55,8 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
             raise Abort("\n" + as_text(self.shop.problems) + "\n")
         if self.shop.problems:
             log.info("\n%s\n", as_text(self.shop.problems))
+        for line in pipeline.summary(self.shop):
+            log.info(line)
         return config
 
     def on_files(self, files, *, config):

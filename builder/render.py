@@ -14,7 +14,7 @@ from markupsafe import Markup, escape
 
 from builder import drawings, instructions, wording
 from builder.data import meter_data
-from builder.pipeline import Shop
+from builder.pipeline import Shop, without_collector
 from builder.problems import Problem, in_order
 from builder.procedure import Procedure
 
@@ -62,6 +62,7 @@ def _as_typed(text: str) -> str:
     return re.sub(r"\bu(?=[VAFHs])", "µ", text)
 
 
+@without_collector()
 def render(shop: Shop, address: str = "") -> Site:
     """Every generated page. `address` is where the site will be found, for the codes to scan; "" leaves them out."""
     site = Site()
