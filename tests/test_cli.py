@@ -53,9 +53,9 @@ BAD_PLAN = {"plans/lapwing-yearly.yaml": shop.plan({"function": "DC voltage", "a
 
 
 def test_check_says_that_all_is_well(command):
-    """Without problems: one line with the number of files, exit code 0."""
+    """Without problems: one line with the number of files, exit code 0; beside it a line a plan on its standards."""
     code, out, err = command("check")
-    assert (code, err) == (0, "")
+    assert code == 0 and re.fullmatch(r"lapwing-yearly: .* test uncertainty ratio.*\n", err)
     assert out == "No problems in the files of 1 plan(s), 1 meter(s) and 1 standard(s).\n"
 
 
