@@ -501,18 +501,27 @@ def count(root: Element) -> Counter:
                    cells=len(cells), words=len(root.words()))
 
 
-def make_by_hand(folder: Path, ours: Path) -> list[str]:
-    """The same content as hand-written Markdown. Returns the addresses of the pages that were generated in ours."""
+def without_dead_links(text: str, source: str, known: set[str]) -> str:
+    def link(match: re.Match) -> str:
+        target = os.path.normpath(os.path.join(os.path.dirname(source), match[2])).replace(os.sep, "/")
+        return match[0] if target in known else match[1]
+    return re.sub(r"\[([^\]]*)\]\(([^)#]+\.md)[^)]*\)", link, text)
+
+
+def make_by_hand(folder: Path, ours: Path, leave_out: list[str]) -> list[str]:
+    """The same content as hand-written Markdown. Returns the addresses of its pages that ours generates."""
     from mkdocs.utils.yaml import yaml_load
 
     shutil.copytree(ours / "site_src", folder / "site_src")
     pages = sorted(p.relative_to(ours / "site").as_posix() for p in (ours / "site").rglob("*.html"))
     pages = [p for p in pages if p != "404.html" and not (folder / "site_src" / p).with_suffix(".md").exists()]
+    pages = [p for p in pages if not p.startswith(tuple(leave_out))]
+    known = {Path(p).with_suffix(".md").as_posix() for p in pages} | {p.relative_to(ours / "site_src").as_posix() for p in (ours / "site_src").rglob("*.md")}
     menu: dict[str, list] = {}
     for page in pages:
         root = article(ours / "site" / page)
         source = Path(page).with_suffix(".md").as_posix()
-        write(folder / "site_src" / source, as_markdown(root))
+        write(folder / "site_src" / source, without_dead_links(as_markdown(root), source, known))
         section = page.split("/")[0].capitalize() if "/" in page else ""
         menu.setdefault(section, []).append({" ".join(next(root.all("h1")).words()): source})
 
@@ -641,7 +650,7 @@ def measure(folder: Path, procedures: int, options: argparse.Namespace) -> Resul
     rows = sum(len(json.loads(p.read_text(encoding="utf-8"))["points"]) for p in (ours / "site/data/procedures").glob("*.json"))
     print(f"\n{procedures} procedures, {rows} points", end="", flush=True)
     if procedures <= options.by_hand_up_to:
-        pages = make_by_hand(by_hand, ours)
+        pages = make_by_hand(by_hand, ours, options.leave_out)
         runs[by_hand] = [build(by_hand)]
         content = compared(ours, by_hand, pages)
         print(f"; {len(pages)} generated pages, with the same content by hand: "
@@ -686,6 +695,8 @@ def main() -> None:
     parser.add_argument("--plans-per-meter", type=int, default=1, help="how many plans share a meter (default: %(default)s)")
     parser.add_argument("--site-url", default="", help="an address for the site, so that sheets carry codes to scan")
     parser.add_argument("--by-hand-up-to", type=int, default=10**6, metavar="PROCEDURES", help="leave the side by hand out beyond so many")
+    parser.add_argument("--leave-out", action="append", default=[], metavar="FOLDER/",
+                        help="pages that ours generates and nobody writes by hand, such as evidence/; may stand several times")
     parser.add_argument("--keep", type=Path, help="leave the projects in this new folder")
     parser.add_argument("--inside", action="store_true", help=argparse.SUPPRESS)
     options = parser.parse_args()
