@@ -25,8 +25,9 @@ def imported(tree: ast.Module, everywhere: bool = True) -> set[str]:
     return found
 
 
-# Uncertainty, coverage factors and risks are statistics, where floats are right.
-STATISTICS = {"builder.compute.budget", "builder.compute.decision", "builder.compute.risk"}
+# Uncertainty, coverage factors and risks are statistics, where floats are right; so they are for what a meter is expected
+# to read of a square or a triangle, which is no limit.
+STATISTICS = {"builder.compute.budget", "builder.compute.decision", "builder.compute.risk", "builder.compute.waveform"}
 
 ALL = {name: imported(tree) for name, tree in TREES.items()}
 
