@@ -2,35 +2,34 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from fractions import Fraction
 
 from builder import evidence, instructions, wording
 from builder.completeness import table_of
-from builder.compute.decision import SIMPLE
-from builder.compute.order import STAGES, fewest_changes, stage_of
 from builder.compute.tolerance import ONE
 from builder.conditions import Conditions, conditions, goes_beyond
 from builder.data import procedure_data
 from builder.figures import figures
-from builder.model.checks import CHECKS
+from builder.groups import Grouping
 from builder.model.meter import Meter
 from builder.model.plan import Plan
 from builder.model.standard import Standard
-from builder.planning import FunctionView, Planned, Planner, accepted_because
+from builder.planning import Planned, Planner
 from builder.problems import Problem, errors
-from builder.procedure import CheckStep, Equipment, Group, Point, Procedure, Worked, with_revision
+from builder.procedure import Equipment, Point, Procedure, Worked, with_revision
 from builder.source import Document
-from builder.uncertainty import Sure, assess
+from builder.supplies import REFERENCE, SOURCE, accepted_because
+from builder.uncertainty import assess
+from builder.views import FunctionView
 
 
 def compute(document: Document, plan: Plan, meter: Meter, standards: list[Standard],
             functions: dict[str, FunctionView]) -> tuple[Procedure | None, list[Problem]]:
     """The procedure of a plan whose own rules hold, or its problems."""
     holds = conditions(plan, meter)
-    planner = Planner(document, plan, functions, standards, holds.growth).run()
+    planner = Planner(document, plan, functions, standards, holds).run()
     sure = {p.id: assess(p, plan) for p in planner.planned}
-    groups = _groups(plan, planner.planned, sure, {f.title for f in meter.functions if not f.ranges})
+    groups = Grouping(plan, planner, sure, {f.title for f in meter.functions if not f.ranges}).run()
     table, forgotten = table_of(document, plan, meter, functions, planner, groups)
     problems = planner.problems + forgotten
     problems += evidence.adequacy(document, plan, holds, standards, [(p, sure[p.id]) for p in planner.planned])
@@ -55,109 +54,6 @@ def compute(document: Document, plan: Plan, meter: Meter, standards: list[Standa
     return with_revision(procedure, procedure_data(procedure)), problems
 
 
-# ---------------------------------------------------------------- groups in the order of work
-
-def _groups(plan: Plan, planned: list[Planned], sure: dict[str, Sure | None], titles: set[str]) -> list[Group]:
-    """`titles` are the functions without an accuracy table, which checks test."""
-    setups: dict[tuple, list[Planned]] = {}
-    for point in planned:
-        stage = stage_of(stage=point.function.kind.stage, hazardous=point.is_hazardous, full_scale=point.range.full_scale)
-        setup = ((point.function.jacks(point.range)), (point.standard.standard, *point.output.terminals),
-                 (point.function.title, point.function.dial(point.range)))
-        setups.setdefault((stage, setup), []).append(point)
-    by_stage = [[setup for stage, setup in setups if stage == one] for one in STAGES]
-    ordered = fewest_changes(by_stage)
-    groups: list[Group] = []
-    for stage, in_stage, order in zip(STAGES, by_stage, ordered):
-        checks = [c for c in plan.checks if (c.when or CHECKS[c.check].when) == stage]
-        if checks:
-            groups.append(_check_group(len(groups) + 1, stage, checks, titles))
-        for i in order:
-            after_forced = any(p.forced for g in groups for p in g.points)
-            groups.append(_point_group(len(groups) + 1, stage, setups[(stage, in_stage[i])], plan, sure, after_forced))
-        if stage == "amps" and (used := {g.jacks for g in groups if g.stage in ("milliamps", "amps")}):
-            groups += _proving_group(len(groups) + 1, planned, used, plan, sure)
-    last = max((i for i, g in enumerate(groups) if g.points), default=None)
-    if last is not None:  # nothing stays connected behind the last point
-        groups[last] = replace(groups[last], closing=(*groups[last].closing, *instructions.LEADS_OFF))
-    return groups
-
-
-def _check_group(number: int, stage: str, checks, titles: set[str]) -> Group:
-    steps = []
-    for n, check in enumerate(checks, 1):
-        known = CHECKS.get(check.check)
-        covers = check.covers or (known.covers if known and known.covers in titles else "")
-        steps.append(CheckStep(f"{number}.{n}", wording.capital(check.check), check.do or known.do,
-                               check.good or known.good, covers))
-    return Group(number, instructions.CHECK_TITLES[stage], stage, False, (), (), instructions.check_opening(stage),
-                 (), tuple(steps), instructions.check_closing(stage), "")
-
-
-def _near_zero_unit(planned: list[Planned]) -> str:
-    """What the meter shows when a live group is back at zero: volts, on the lowest range or the one selected last."""
-    last = planned[-1]
-    if last.level is not None:
-        return "V"
-    return last.function.names[last.range].unit.shown if last.forced else last.function.unit.shown
-
-
-def _point_group(number: int, stage: str, planned: list[Planned], plan: Plan, sure: dict[str, Sure | None], after_forced: bool) -> Group:
-    planned = sorted(planned, key=lambda p: (
-        p.forced, bool(p.observe) and p.applied != 0, not p.observe, p.range.full_scale, p.hertz or 0, abs(p.applied), p.applied < 0))
-    first = planned[0]
-    live = any(p.is_hazardous for p in planned)
-    points = tuple(_point(f"{number}.{n}", p, plan, sure[p.id]) for n, p in enumerate(planned, 1))
-    largest = max(planned, key=lambda p: abs(p.applied))
-    top = wording.amount(abs(largest.applied), largest.function.names[largest.range].unit)
-    return Group(
-        number, instructions.point_title(stage, first, top), stage, live, first.function.jacks(first.range),
-        instructions.warnings(stage, planned), instructions.opening(stage, planned, live, after_forced), points, (),
-        instructions.closing(first), _near_zero_unit(planned) if live else "",
-        tuple(f"Step {p.step}: {p.mark}." for p in points if p.mark))
-
-
-def _proving_group(number: int, planned: list[Planned], current_jacks: set[tuple], plan: Plan, sure: dict[str, Sure | None]) -> list[Group]:
-    """After currents: a low voltage proves that the lead is back in the voltage jack and the meter reads."""
-    low = [p for p in planned if p.judged and p.function.kind.name == "DC voltage" and not p.is_hazardous and p.applied > 0
-           and not _point("", p, plan, sure[p.id]).undecided]
-    if not low:
-        return [Group(number, instructions.PROVING_TITLE, "proving", False, (), (), instructions.PROVING_ALONE, (), (), (), "")]
-    proof = max(low, key=lambda p: (p.range.full_scale <= 10, p.applied))
-    jacks = proof.function.jacks(proof.range)
-    if current_jacks == {jacks}:
-        return []  # one pair of jacks for all: no lead was moved
-    point = replace(_point(f"{number}.1", proof, plan, sure[proof.id]), id=proof.id + "-after-currents")
-    return [Group(number, instructions.PROVING_TITLE, "proving", False, jacks, (),
-                  instructions.proving(proof), (point,), (),
-                  instructions.closing(proof), "")]
-
-
-def _point(step: str, p: Planned, plan: Plan, sure: Sure | None) -> Point:
-    unit = p.function.names[p.range].unit
-    places = wording.decimals(p.range.resolution, unit)
-    at = [wording.frequency(p.hertz)] if p.hertz is not None else []
-    if p.level is not None:
-        at.append(wording.quantity(p.level))
-    j = p.judged
-    # Without an uncertainty there is nothing to make a guard band from.
-    simple = plan.decision_rule.kind == SIMPLE
-    accept = sure.accept if sure else j.accepted if j and simple else None
-
-    def reading(counts: int) -> str:
-        return wording.number(wording.in_unit(counts * p.range.resolution, unit), places)
-
-    return Point(
-        id=p.id, step=step, planned=p, apply=wording.amount(p.applied, unit, places), at=", ".join(at),
-        range=wording.quantity(p.function.names[p.range]), forced=p.forced,
-        accept_from=reading(accept.low) if accept else "", accept_to=reading(accept.high) if accept else "",
-        unit=unit.shown, tolerance=wording.tolerance(j.tolerance, unit, places) if j else "",
-        hazardous=p.is_hazardous, observe=p.observe or "", sure=sure, mark=evidence.mark_of(plan, p, sure),
-        small_from=f"{reading(j.accepted.low)}, {reading(sure.conditional.low)}" if sure and sure.conditional else "",
-        small_to=f"{reading(j.accepted.high)}, {reading(sure.conditional.high)}" if sure and sure.conditional else "",
-        undecided=instructions.UNDECIDED if j and accept is None else "")
-
-
 # ---------------------------------------------------------------- texts beside the points
 
 def _growth(holds: Conditions, plan: Plan, meter: Meter) -> str:
@@ -172,16 +68,24 @@ def _growth(holds: Conditions, plan: Plan, meter: Meter) -> str:
 
 
 def _equipment(standard: Standard, plan: Plan, planned: list[Planned]) -> Equipment:
-    used = {p.function.kind.name for p in planned if p.standard is standard}
+    """What it is used for on this sheet, with its reach and terminals."""
+    used = {p.supply.output.what for p in planned if p.supply.standard is standard}
     outputs = []
-    for output in standard.outputs:
-        if output.output in used:
-            high = max((r.values.high for r in output.rows), key=lambda q: q.value)
-            reach = "up to " + wording.quantity(high)
-            bands = [r.frequency.band for r in output.rows if r.frequency]
+    for offer in standard.offers:
+        if offer.what not in used:
+            continue
+        name = wording.capital(offer.what) + (f", {offer.wave} wave" if getattr(offer, "wave", "sine") != "sine" else "")
+        if standard.kind == "artifact":
+            values = sorted({p.applied: p for p in planned if p.supply.output is offer and p.zero is None}.items())
+            reach = ", ".join(wording.quantity(next(v.nominal for v in offer.values if v.nominal.value == one)) for one, _ in values)
+        else:
+            reach = "up to " + wording.quantity(max((r.values.high for r in offer.rows), key=lambda q: q.value))
+            bands = [r.frequency.band for r in offer.rows if r.frequency]
             if bands:
                 reach += ", " + wording.frequencies((min(b[0] for b in bands), max(b[1] for b in bands)))
-            outputs.append((wording.capital(output.output), reach, ", ".join(output.terminals)))
+        outputs.append((name, reach, ", ".join(offer.terminals)))
+    if standard.coil is not None and any(p.supply.coil is standard for p in planned):
+        outputs.append((f"{standard.coil.turns} turns", "up to " + wording.quantity(standard.coil.highest) + " in its wire", ", ".join(standard.coil.terminals)))
     overdue = plan.as_of is not None and plan.as_of > standard.due
     return Equipment(standard.name, standard.description, standard.certificate, standard.due.isoformat(), tuple(outputs),
                      f"overdue on {plan.as_of}; " + (accepted_because(plan, "overdue", None, None, standard.standard) or "not accepted") if overdue else "")
@@ -192,6 +96,14 @@ def _notes(judged: list[Planned]) -> list[str]:
     notes = list(instructions.HOW_COMPUTED)
     if any(p.judged.accepted.clamped for p in judged):
         notes.append(instructions.CLAMPED)
+    methods = {p.supply.method for p in judged}
+    notes += [text for method, text in instructions.METHODS.items() if method in methods]
+    if any(p.correction for p in judged):
+        notes.append(instructions.CORRECTED)
+    if any(p.leads and not p.correction for p in judged):
+        notes.append(instructions.LEADS_FORGOTTEN)
+    if any(p.supply.method == SOURCE and p.supply.expected is not None for p in judged):
+        notes.append(instructions.LOADED)
     if any(p.judged.row.accuracy.percent_of_range for p in judged):
         bases = {}
         for p in judged:
@@ -208,7 +120,7 @@ def _worked(points: list[Point], holds: Conditions) -> list[Worked]:
     """One worked line a function: the point in the middle of the positive ones."""
     by_function: dict[str, list[Point]] = {}
     for point in points:
-        if point.planned.judged and point.planned.applied != 0:
+        if point.planned.judged and point.planned.applied != 0 and point.planned.supply.method != REFERENCE:
             by_function.setdefault(point.planned.function.title, []).append(point)
     found = []
     for title, its in by_function.items():

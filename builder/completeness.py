@@ -8,7 +8,8 @@ from builder import instructions, wording
 from builder.compute.coverage import completeness
 from builder.model.meter import Meter
 from builder.model.plan import Plan
-from builder.planning import FunctionView, Planner
+from builder.planning import Planner
+from builder.views import FunctionView
 from builder.problems import Problem
 from builder.procedure import CompletenessRow, Group
 from builder.source import Document

@@ -44,18 +44,34 @@ def _point(group, point) -> dict:
 
     return {
         "id": point.id, "group": str(group.number), "step": point.step,
-        "kind": "source" if j else "observation", "function": p.function.title,
+        "kind": "zero" if p.zero is not None else p.supply.method if j else "observation", "function": p.function.title,
         "range": shown(p.range.full_scale), "range_forced": p.forced, "resolution": shown(step),
         "unit": unit.ascii, "decimals": places, "apply": shown(p.applied, places),
         "frequency": wording.frequency(p.hertz, plain=True) if p.hertz is not None else None,
         "level": wording.plain_quantity(p.level.value, p.level.unit) if p.level is not None else None,
         "jacks": list(p.function.jacks(p.range)), "hazard": "hazardous live" if p.is_hazardous else None,
-        "observe": p.observe,
+        "observe": p.observe, "find": p.find or None, "wave": p.wave or None,
+        "expected": shown(p.supply.expected) if p.supply.expected is not None else None,
+        "source_setting": _setting(p), "correction": p.correction or None, "zero": point.zero or None,
         **({"accuracy": _accuracy(j.row.accuracy, unit), **_line(j.line, unit), "tolerance": shown(j.tolerance),
-            "accept": None if point.undecided else limits(point.sure.accept if point.sure else j.accepted), "tolerance_limits": limits(j.accepted)}
-           if j else {"accuracy": None, "slope": None, "offset": None, "tolerance": None, "accept": None, "tolerance_limits": None}),
+            "accept": None if point.undecided or not point.accept_from else limits(point.sure.accept if point.sure else j.accepted),
+            "tolerance_limits": limits(j.accepted)}
+           if j else {"accuracy": None, "slope": None, "offset": None, "tolerance": None, "accept": limits(p.zero), "tolerance_limits": None}),
+        "reference": _reference(p, shown) if p.supply.method == "reference" else None,
         **_uncertainty(point.sure, unit, limits),
     }
+
+
+def _setting(p) -> str | None:
+    """What the source is set to, where that isn't the value applied: a coil's current."""
+    return wording.plain_quantity(p.supply.sets, p.function.names[p.range].unit) if p.supply.method == "coil" else None
+
+
+def _reference(p, shown) -> dict:
+    """What a script needs to judge once the reference reading is typed: accept where |reading − reference| is at most
+    slope·|reference| + offset − guard_band, cut off to `step`."""
+    return {"standard": p.supply.standard.standard, "on": p.supply.compare_on, "resolution": shown(p.rows[0].resolution.value),
+            "step": shown(min(p.range.resolution, p.rows[0].resolution.value))}
 
 
 def _uncertainty(sure, unit: Unit, limits) -> dict:

@@ -13,7 +13,8 @@ from builder.compute.decision import MULTIPLE, MULTIPLIER, ROOT_SUM_SQUARE, SIMP
 from builder.model.plan import Plan
 from builder.model.standard import Standard
 from builder.conditions import Conditions
-from builder.planning import Planned, accepted_because
+from builder.planning import Planned
+from builder.supplies import accepted_because
 from builder.problems import ERROR, Problem
 from builder.source import Document
 from builder.uncertainty import Sure
@@ -121,8 +122,8 @@ def mark_of(plan: Plan, point: Planned, sure: Sure | None) -> str:
     """What is marked at a point on the sheet, or ""."""
     if point.judged is None:
         return ""
-    if point.accepted:
-        return f"beyond the reach of {point.standard.name}, accepted: {point.accepted}"
+    if point.supply.accepted:
+        return f"beyond the reach of {point.standard.name}, accepted: {point.supply.accepted}"
     if not is_low(plan, point, sure):
         return ""
     reason = why_accepted(plan, point)
@@ -201,7 +202,7 @@ def evidence(plan: Plan, points: Sequence) -> Evidence:
             by_function.setdefault(point.planned.function.title, []).append(point)
     functions = []
     for title, its in by_function.items():
-        nonzero = [p for p in its if p.planned.applied != 0] or its
+        nonzero = [p for p in its if p.planned.applied != 0 and p.accept_from] or [p for p in its if p.planned.applied != 0] or its
         functions.append(FunctionEvidence(wording.capital(title), tuple(map(_assessed, its)), _worked(nonzero[len(nonzero) // 2], plan)))
     return Evidence(
         summary=summary(plan, points), functions=tuple(functions), coverage=wording.percent(plan.coverage * 100),

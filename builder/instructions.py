@@ -6,14 +6,16 @@ belong to and hold no step of their own (after DOE-STD-1029-92 and ANSI Z535.6, 
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from fractions import Fraction
 
 from builder import wording
-from builder.compute.points import Judged, siblings
+from builder.compute.points import Judged
 from builder.compute.table import Range, Row
 from builder.compute.tolerance import ONE
 from builder.model.base import Span
+from builder.units import Quantity, Unit
 
 CHECK_TITLES = {
     "opened": "Inside the case", "by eye": "By eye", "battery and fuses": "Battery and fuses, leads off",
@@ -38,6 +40,42 @@ def not_isolated_within_rating(planned: list) -> bool:
     return not limits or max(p.volts for p in planned) > max(limits)
 
 
+def junctions(ambient: Span) -> tuple[Fraction, Fraction]:
+    """The junction temperatures that a table of millivolts goes over, in whole degC: those of a workshop, or the
+    sheet's own band where it is wider."""
+    low, high = ambient.celsius
+    return min(_WORKSHOP[0], Fraction(math.floor(low))), max(_WORKSHOP[1], Fraction(math.ceil(high)))
+
+
+_WORKSHOP = (Fraction(18), Fraction(28))
+
+
+def to_find_bandwidth(judged: Judged, unit: Unit, reach: Fraction) -> str:
+    places = wording.decimals(judged.range.resolution, unit)
+    low, high = (wording.amount(n * judged.range.resolution, unit, places) for n in (judged.accepted.low, judged.accepted.high))
+    return f"raise the frequency until the reading leaves {low} to {high}, at most to {wording.frequency(reach)}; the frequency where it does"
+
+
+def to_find_ceiling(level: Quantity) -> str:
+    return "raise the frequency until the meter shows overload or stops counting; the highest value shown"
+
+
+def to_find_sensitivity(stated: Quantity | None) -> str:
+    return "lower the level until the counter stops; the lowest level that counts" + (f" (data sheet: {wording.quantity(stated)})" if stated else "")
+
+
+def to_expect(judged: Judged, unit: Unit, wave: str, responds: str | None, kept: float, mean: float) -> str:
+    """What a true-r.m.s. meter is expected to read of a wave with harmonics beyond its bandwidth, and what one that
+    responds to the mean would show."""
+    places = wording.decimals(judged.range.resolution, unit)
+    step = judged.range.resolution
+    lowest = math.floor((judged.applied * Fraction(kept) - judged.tolerance) / step) * step
+    highest = math.ceil((judged.applied + judged.tolerance) / step) * step
+    other = round(judged.applied * Fraction(mean) / step) * step
+    true = f"{wave} wave; true r.m.s. reads {wording.amount(lowest, unit, places)} to {wording.amount(highest, unit, places)}, a mean-responding meter about {wording.amount(other, unit, places)}"
+    return true + (f" (data sheet: {responds})" if responds else "")
+
+
 def check_opening(stage: str) -> tuple[str, ...]:
     if stage in ("opened", "battery and fuses"):
         return ("Leads: unplugged from meter and source", "Meter: switched off")
@@ -48,69 +86,6 @@ def check_opening(stage: str) -> tuple[str, ...]:
 
 def check_closing(stage: str) -> tuple[str, ...]:
     return ("Covers: closed and fastened",) if stage in ("opened", "battery and fuses") else ()
-
-
-def point_title(stage: str, first, top: str) -> str:
-    title = wording.capital(first.function.title)
-    if stage == "hazardous voltage":
-        return f"{title}, hazardous live, up to {top}" if first.level is None else f"{title}, hazardous live"
-    return f"{title}, up to {top}"
-
-
-def opening(stage: str, planned: list, live: bool, after_forced: bool = False) -> tuple[str, ...]:
-    first = planned[0]
-    function, on = first.function, first.range
-    jacks, terminals = function.jacks(on), first.output.terminals
-    steps = [f"Source: {'0 A' if function.kind.dimension == '[current]' else '0 V'}, standby"]
-    dial = function.dial(on)
-    keys = function.given.keys
-    steps.append(f"Meter: dial to {dial}" if dial else f"Meter: select {function.title}")
-    modes = [f.title for f in function.meter.functions if f.keys and f.dial == dial and f.title != function.title]
-    if keys:
-        steps.append(f"Meter: {keys}")
-    elif modes:
-        steps.append(f"Meter: no longer in {' or '.join(modes)}")
-    if stage != "proving":
-        steps.append("Meter: relative, hold, filter off" if function.given.low_impedance else "Meter: relative, hold, filter, low-impedance off")
-    if len(jacks) == len(terminals):
-        pairs = ", ".join(f"{jack} to {terminal}" for jack, terminal in zip(jacks, terminals))
-        steps.append(f"Leads: {pairs} of {first.standard.name}")
-    else:
-        steps.append(f"Leads: meter {', '.join(jacks)}; {first.standard.name} {', '.join(terminals)}")
-    if live:
-        steps.append("Plugs: home at both ends, shrouds whole")
-    if not function.table.autoranging:
-        if len(siblings(function.table, on)) > 1:
-            steps.append("Range: select each by hand, as the row says")
-    elif any(p.forced for p in planned):
-        steps.append("Range: automatic, except where a row says by hand")
-    elif after_forced and len(siblings(function.table, on)) > 1:
-        steps.append("Range: automatic")
-    if live and not_isolated_within_rating(planned):
-        steps.append("Source: output isolated from earth, no strap from LO to earth")
-    if live:
-        steps.append("Hands: off")
-    steps.append("Source: output on")
-    return tuple(steps)
-
-
-def closing(point) -> tuple[str, ...]:
-    steps = (f"Source: to {'0 A' if point.function.kind.dimension == '[current]' else '0 V'}", "Source: standby")
-    # A counter can show 0 with a voltage at its terminals.
-    return (*steps, "Meter: back to AC volts, leads where they are") if point.level is not None and point.is_hazardous else steps
-
-
-PROVING_TITLE = "Lead back to the voltage jack"
-LEADS_OFF = ("Leads: off the source first, then off the meter", "Meter: off")
-_LEAD_BACK = "Lead: out of the current jack, back in the voltage jack"
-PROVING_ALONE = ("Source: 0 V, standby", _LEAD_BACK, "Meter: dial to volts", "Source: a low, known voltage, output on", "Meter: reads it",
-                 "Source: to 0 V, standby")
-
-
-def proving(proof) -> tuple[str, ...]:
-    """The source first, as everywhere, then the lead."""
-    first, *rest = opening("proving", [proof], False)
-    return (first, _LEAD_BACK, *rest)
 
 
 def warnings(stage: str, planned: list) -> tuple[Warning, ...]:
@@ -128,6 +103,15 @@ def warnings(stage: str, planned: list) -> tuple[Warning, ...]:
                                  "The insulation to earth may fail. Prevented by a source whose output is isolated from earth."))
     if stage in ("milliamps", "amps"):
         found.append(Warning("CAUTION", "current jacks are nearly a short circuit.", "A voltage burns fuse or leads. Prevented by standby before leads move."))
+    coil = planned[0].supply.coil
+    if coil is not None:
+        given = coil.coil
+        times = (f" On for at most {wording.quantity(given.on_at_most)}" + (f", then off for at least {wording.quantity(given.off_at_least)}." if given.off_at_least else ".")
+                 if given.on_at_most else "")
+        found.append(Warning("CAUTION", "a coil gets warm, and opening the jaw or the circuit under current makes a voltage." + times,
+                             "Prevented by a jaw that closes before the current and opens after it is at zero."))
+    if planned[0].function.kind.dimension == "[capacitance]" and planned[0].zero is None:
+        found.append(Warning("CAUTION", "a charged capacitor damages the meter.", "It may hurt. Prevented by discharging through a resistor rated for it, and by a check under 5 V before it meets the meter."))
     seen = set()
     for p in planned:
         given = p.function.model_of[p.range]
@@ -147,6 +131,17 @@ HOW_COMPUTED = (
     "Where two rows of the accuracy table meet, the tighter one applies.",
     "The range is the lowest whose highest reading holds the applied value, or the one to select by hand.",
 )
+METHODS = {
+    "artifact": "The limits of a certified value stand around that value, not around the nominal one, which only names the point.",
+    "reference": "Compared with a reference meter: the tolerance is the meter’s accuracy at the reference reading, less the guard band if there is one, rounded inward; the difference is the meter’s reading less the reference reading, with all its digits.",
+    "thermocouple": "A thermocouple input adds the temperature of its own junction at the jacks, so E(T) − E(junction) is applied, never E(T − junction).",
+    "coil": "A coil of N turns in the jaw is N times the source’s current.",
+}
+CORRECTED = ("Two-wire readings are judged less the reading of the leads alone, to all digits of both; such a reading may be below zero. "
+             "The meter’s own offset at zero drops out of them, and is in the reading of the leads.")
+LEADS_FORGOTTEN = "Leads are left in the reading where they are under half a count and under a tenth of the tolerance (choice of this project)."
+LOADED = ("Where source and meter state their resistances, the limits stand around what the source leaves at the meter’s input, "
+          "to a thousandth of a count (choice of this project).")
 UNDECIDED = "can’t be verified with this standard under this rule"
 CLAMPED = "Where the lower limit would fall below 0 on a function that shows no minus, it is 0."
 

@@ -12,7 +12,7 @@ from builder.model.base import validate
 from builder.model.meter import Meter
 from builder.model.plan import Plan
 from builder.model.standard import Standard
-from builder.planning import FunctionView
+from builder.views import FunctionView
 from builder.problems import Place, Problem, errors
 from builder.procedure import Procedure
 from builder.source import Document

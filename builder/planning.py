@@ -2,55 +2,28 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 
-from builder import tables, wording
+from builder import instructions, supplies, wording
+from builder.compute import leads, waveform
 from builder.compute import points as compute
+from builder.compute.display import Accepted
 from builder.compute.hazard import is_hazardous
 from builder.compute.points import Judged, Refused
 from builder.compute.recommend import recommended
-from builder.compute.table import Function, Range
+from builder.compute.table import Range
 from builder.compute.tolerance import ZERO
-from builder.model import meter as model
-from builder.model.base import Span
-from builder.model.kinds import Kind
-from builder.model.plan import RECOMMENDED, Plan, PointSet
-from builder.model.standard import Output, OutputRow, Standard
+from builder.conditions import Conditions
+from builder.model.plan import RECOMMENDED, Junction, Plan, PointSet
+from builder.model.standard import Standard
 from builder.problems import WARNING, Problem
 from builder.source import Document
-from builder.units import Quantity, Unit
-
-
-class FunctionView:
-    """A function of a meter, with its table and the shown names of its ranges."""
-
-    def __init__(self, meter: model.Meter, given: model.Function):
-        self.meter = meter
-        self.given = given
-        self.title = given.title
-        self.kind: Kind = given.kind
-        self.code = wording.slug(given.name) if given.name else given.kind.code
-        self.table: Function = tables.function_table(meter, given)
-        self.models = [r for _, r in tables.in_order(given)]
-        self.names: dict[Range, Quantity] = {t: m.range for t, m in zip(self.table.ranges, self.models)}
-        self.model_of: dict[Range, model.Range] = dict(zip(self.table.ranges, self.models))
-
-    @cached_property
-    def unit(self) -> Unit:
-        return self.models[0].range.unit
-
-    def range(self, name: Quantity | None) -> Range | None:
-        if name is None:
-            return None
-        return next((t for t, q in self.names.items() if q.value == name.value), None)
-
-    def jacks(self, on: Range) -> tuple[str, ...]:
-        return on.position[0]
-
-    def dial(self, on: Range) -> str | None:
-        return on.position[1]
+from builder.supplies import REFERENCE, Supplies, Supply
+from builder.units import Quantity
+from builder.views import FunctionView
 
 
 @dataclass(frozen=True, eq=False)
@@ -65,21 +38,39 @@ class Planned:
     judged: Judged | None
     forced: bool
     observe: str | None
-    standard: Standard
-    output: Output
-    rows: tuple[OutputRow, ...] = ()  # of the standard's table, those that cover the point; none where it can't produce it
-    accepted: str = ""                # why the plan accepts that
+    supply: Supply
+    correction: str = ""        # how the leads are taken off: "", "subtract", "relative"
+    leads: Fraction = ZERO      # what they add at most
+    find: str = ""
+    wave: str = ""
+    zero: Accepted | None = None  # for the reading of the leads alone: what it may be
+    junction: Junction | None = None  # of a thermocouple input
+
+    @property
+    def standard(self) -> Standard:
+        return self.supply.standard
+
+    @property
+    def rows(self) -> tuple:
+        """Of the standard's table, those that cover the point; none where it can't produce it."""
+        return self.supply.rows
+
+    @property
+    def signed(self) -> bool:
+        """Whether the reading that is judged can be negative."""
+        return self.function.kind.shows_minus or bool(self.correction)
 
     @property
     def volts(self) -> Fraction:
         """The voltage between the terminals, as far as it is known."""
         if self.level is not None:
-            return self.level.value
+            return self.level.value if self.level.dimension == "[voltage]" else ZERO
         return abs(self.applied) if self.function.kind.dimension == "[voltage]" else ZERO
 
     @property
     def is_hazardous(self) -> bool:
-        return is_hazardous(volts=self.volts, ac=self.hertz is not None or self.level is not None)
+        squared = waveform.peak_squared(wave=self.wave, rms=self.volts) if self.wave else None
+        return is_hazardous(volts=self.volts, ac=self.hertz is not None or self.level is not None, peak_squared=squared)
 
     @cached_property
     def id(self) -> str:
@@ -91,20 +82,38 @@ class Planned:
             parts.append(wording.frequency(self.hertz, plain=True))
         if self.level is not None:
             parts.append(wording.plain_quantity(self.level.value, self.level.unit))
+        if self.wave:
+            parts.append(self.wave)
+        if self.supply.method == REFERENCE:
+            parts.append("compared")
         if self.forced:
             parts.append("by-hand")
-        if self.observe:
+        if self.find:
+            parts.append(self.find)
+        elif self.observe and not self.wave:
             parts.append("observed")
+        if self.zero is not None:
+            parts = [self.function.code, wording.plain_quantity(name.value, name.unit), "leads-" + self.function.kind.zero_with,
+                     *(["relative"] if self.correction == "relative" else [])]
         return "-".join(p.replace(" ", "") for p in parts)
+
+
+def zero_key(point: Planned) -> tuple:
+    """Which reading of the leads alone belongs to a corrected point. An autoranging meter shows it on its lowest range."""
+    table = point.function.table
+    on = point.range if point.forced or not table.autoranging else compute.siblings(table, point.range)[0]
+    return point.function.title, on, point.supply.standard.standard, point.supply.output.zero, point.correction
 
 
 class Planner:
     """Works through a plan's points and collects what is wrong with them."""
 
-    def __init__(self, document: Document, plan: Plan, functions: dict[str, FunctionView], standards: list[Standard], growth: Fraction):
-        self.document, self.plan, self.functions, self.standards, self.growth = document, plan, functions, standards, growth
+    def __init__(self, document: Document, plan: Plan, functions: dict[str, FunctionView], standards: list[Standard], holds: Conditions):
+        self.document, self.plan, self.functions, self.holds, self.growth = document, plan, functions, holds, holds.growth
+        self.supplies = Supplies(plan, standards, instructions.junctions(holds.ambient))
         self.problems: list[Problem] = []
         self.planned: list[Planned] = []
+        self.zeros: dict[tuple, Planned] = {}  # the readings of the leads alone, by `zero_key`
         self.refused: set[str] = set()  # functions with a point that got no limits
         self.not_found: dict[tuple, str] = {}  # rows that 'recommended' found no point for, and why
 
@@ -122,7 +131,21 @@ class Planner:
                 continue
             seen[point.id] = path
             self.planned.append(point)
+        for point in self.planned:
+            if point.correction:
+                self.zeros.setdefault(zero_key(point), self._zero(point))
         return self
+
+    def _zero(self, point: Planned) -> Planned:
+        """The reading of the leads alone, before the points that they are taken off: at most what the leads may add
+        and the meter may be off at zero."""
+        function, on = point.function, zero_key(point)[1]
+        try:
+            off = on.line(compute.row_for(on=on, applied=ZERO, frequency=None, growth=self.growth), self.growth).at(ZERO)
+        except Refused:
+            off = max(on.line(row, self.growth).offset for row in on.rows)
+        highest = Accepted(0, math.floor((point.leads + off) / on.resolution))
+        return Planned(function, ZERO, None, None, on, None, point.forced, None, point.supply, point.correction, point.leads, zero=highest)
 
     def document_problem(self, path: tuple, code: str, sentence: str, hint: str = "") -> None:
         self.problems.append(self.document.problem(path, code, sentence, hint))
@@ -140,14 +163,20 @@ class Planner:
 
     def _one(self, path, given, function, wanted, force, applied, hertz, unit):
         try:
-            self._refuse_beyond_input(function, applied, hertz, given.level)
-            standard, output, rows, accepted = self._source(given, function, applied, hertz, wanted)
-            if given.observe:
-                judged, on = None, self._range_of_observation(function, applied, wanted, force)
+            self._refuse_beyond_input(function, applied, hertz, given)
+            supply = self.supplies.find(given, function, applied, hertz, wanted)
+            if given.observe or given.find == "ceiling" or given.find == "sensitivity":
+                judged, on, correction, adds = None, self._range_of_observation(function, applied, wanted, force), "", ZERO
             else:
-                judged = compute.judge(function=function.table, applied=applied, frequency=self._row_frequency(function, hertz),
-                                       wanted=wanted, force=force, growth=self.growth)
+                judged, correction, adds = self._judged(given, function, supply, applied, hertz, wanted, force)
                 on = judged.range
+            supplies.refuse_beyond_drive(supply=supply, function=function, on=on, applied=applied)
+            observe = given.observe
+            if given.find or given.wave:
+                if given.wave and abs(applied) * 2 > on.full_scale:
+                    raise Refused("wave-too-high", on=on)
+                observe = observe or self._sought(given, function, supply, judged, applied, hertz)
+                judged = None
         except Refused as refused:
             if given.level is not None and refused.code.startswith("beyond-") and "limit" in refused.facts:
                 # What the input can't bear is the signal's level, at the rate that is applied.
@@ -159,17 +188,65 @@ class Planner:
             self.refused.add(function.title)
             return
         forced = force and function.table.autoranging
-        yield path, Planned(function, applied, hertz, given.level, on, judged, forced, given.observe, standard, output, rows, accepted)
+        yield path, Planned(function, applied, hertz, given.level, on, judged, forced, observe, supply, correction, adds,
+                            given.find or "", given.wave or "", junction=self.plan.junction)
+
+    def _judged(self, given, function, supply: Supply, applied, hertz, wanted, force) -> tuple[Judged, str, Fraction]:
+        """The limits, how the leads are taken off, and what they add at most."""
+        known = dict(function=function.table, applied=applied if supply.expected is None else supply.expected,
+                     frequency=self._row_frequency(function, hertz), wanted=wanted, force=force, growth=self.growth)
+        if not function.kind.zero_with or supply.output.zero == "none":
+            return compute.judge(**known), "", ZERO
+        adds = self._leads(function)
+        judged = compute.judge(**known, beside=adds, signed=True)
+        if leads.negligible(leads=adds, resolution=judged.range.resolution, tolerance=judged.tolerance):
+            return compute.judge(**known, beside=adds), "", adds
+        if given.zero == "relative" and function.given.relative is None:
+            raise Refused("no-relative")
+        if supply.method == REFERENCE and given.zero != "relative":
+            raise Refused("reference-leads")
+        return judged, given.zero, adds
+
+    def _leads(self, function: FunctionView) -> Fraction:
+        """What two leads add to a reading, at most: a resistance, or a capacitance."""
+        given = self.plan.leads
+        if given is None:
+            raise Refused("no-leads")
+        if function.kind.dimension == "[capacitance]":
+            if given.stray is None or given.stray_repeats is None:
+                raise Refused("no-stray")
+            return given.stray.value
+        return leads.highest_resistance(metres=given.length.value, size=given.conductor, contacts=given.contacts.value,
+                                        celsius=self.holds.ambient.celsius[1])
+
+    def _sought(self, given, function, supply: Supply, judged: Judged | None, applied, hertz) -> str:
+        """What to look for, in the words of the sheet."""
+        unit = function.names[judged.range].unit if judged else None
+        if given.find == "bandwidth":
+            reach = max((row.frequency.high.value for row in supply.output.rows if row.frequency and supplies.within(row.values, abs(applied))), default=hertz)
+            if reach <= hertz:
+                raise Refused("nothing-beyond", standards=supply.standard.name)
+            return instructions.to_find_bandwidth(judged, unit, reach)
+        if given.find == "ceiling":
+            return instructions.to_find_ceiling(given.level)
+        if given.find == "sensitivity":
+            return instructions.to_find_sensitivity(function.given.sensitivity)
+        top = max((row.frequency[1] for row in judged.range.rows if row.frequency), default=hertz)
+        return instructions.to_expect(judged, unit, given.wave, function.given.responds,
+                                      waveform.kept(wave=given.wave, frequency=hertz, bandwidth=top), waveform.mean_responding(wave=given.wave))
 
     def _recommended(self, path, given, function, wanted, force):
         frequencies = [f.value for f in given.frequency] if given.frequency else [None]
 
         def allowed(applied: Fraction, at_hertz: Fraction | None) -> None:
-            self._refuse_beyond_input(function, applied, at_hertz, given.level)
-            self._source(given, function, applied, at_hertz)
+            self._refuse_beyond_input(function, applied, at_hertz, given)
+            supply = self.supplies.find(given, function, applied, at_hertz)
+            on = wanted or next((on for on in function.table.ranges if abs(applied) <= on.highest), function.table.ranges[-1])
+            supplies.refuse_beyond_drive(supply=supply, function=function, on=on, applied=applied)
 
         found, missing = recommended(function=function.table, allowed=allowed, frequencies=frequencies, force=force,
-                                     is_counter=function.kind.dimension == "[frequency]", growth=self.growth)
+                                     is_counter=function.kind.dimension == "[frequency]", growth=self.growth,
+                                     certified=self.supplies.certified(given, function), signed=bool(function.kind.zero_with))
         judged = []
         for point in found:
             if wanted is None or point.range is wanted:
@@ -208,49 +285,27 @@ class Planner:
             raise Refused("other-range", wanted=wanted, chosen=chosen)
         return chosen
 
-    def _range_if_any(self, function: FunctionView, applied: Fraction) -> Range | None:
-        try:
-            return compute.range_for(function=function.table, applied=applied)
-        except Refused:
-            return None
-
-    def _refuse_beyond_input(self, function: FunctionView, applied: Fraction, hertz: Fraction | None, level: Quantity | None) -> None:
+    def _refuse_beyond_input(self, function: FunctionView, applied: Fraction, hertz: Fraction | None, given: PointSet) -> None:
+        limits, level = function.table.limits, given.level
         if level is not None:
-            compute.refuse_beyond_input(limits=function.table.limits, applied=level.value, frequency=self._rate(function, applied, hertz))
+            compute.refuse_beyond_input(limits=limits, applied=level.value, frequency=self._rate(function, applied, hertz))
         else:
-            compute.refuse_beyond_input(limits=function.table.limits, applied=applied, frequency=hertz)
+            compute.refuse_beyond_input(limits=limits, applied=applied, frequency=hertz)
+        if given.wave:
+            crest = function.given.crest_factor
+            if limits.peak is not None and waveform.peak_squared(wave=given.wave, rms=applied) > limits.peak ** 2:
+                raise Refused("beyond-peak", limit=limits.peak)
+            if crest is not None and waveform.crest_squared(wave=given.wave) > crest ** 2:
+                raise Refused("beyond-crest", wave=given.wave, crest=wording.number(crest))
 
     def _rate(self, function: FunctionView, applied: Fraction, hertz: Fraction | None) -> Fraction | None:
         """The frequency of a signal whose level is set apart."""
         return applied if function.kind.dimension == "[frequency]" else hertz
 
-    def _source(self, given: PointSet, function: FunctionView, applied: Fraction, hertz: Fraction | None,
-                wanted: Range | None = None) -> tuple[Standard, Output, tuple[OutputRow, ...], str]:
-        """The first standard that can put out the point; or the first at all, where the plan accepts that none can."""
-        among = [s for s in self.standards if given.standard in (None, s.standard)]
-        offers = [(s, o) for s in among for o in s.outputs if o.output == function.kind.name]
-        named = " and ".join(s.name for s in among)
-        level = wording.quantity(given.level) if given.level is not None else ""
-        if not offers:
-            raise Refused("no-output", standards=named, what=function.kind.name)
-        size = abs(applied)
-        for standard, output in offers:
-            rows = tuple(row for row in output.rows
-                         if _within(row.values, size) and (hertz is None or row.frequency is None or _within(row.frequency, hertz))
-                         and (given.level is None or row.level is None or _within(row.level, given.level.value)))
-            if rows:
-                return standard, output, rows, ""
-        on = wanted or self._range_if_any(function, applied)
-        if because := accepted_because(self.plan, "out of reach", function.title, on.full_scale if on else None, offers[0][0].standard):
-            return *offers[0], (), because
-        raise Refused("beyond-reach", standards=named, level=level, reach=f"{named} reaches " + "; ".join(
-            str(row.values) + (f" at {row.frequency}" if row.frequency else "") + (f" with {row.level}" if row.level else "")
-            for _, output in offers for row in output.rows))
-
     def _can_apply(self, given: PointSet, function: FunctionView, applied: Fraction, hertz: Fraction | None) -> bool:
         try:
-            self._refuse_beyond_input(function, applied, hertz, given.level)
-            self._source(given, function, applied, hertz)
+            self._refuse_beyond_input(function, applied, hertz, given)
+            self.supplies.find(given, function, applied, hertz)
         except Refused:
             return False
         return True
@@ -265,17 +320,3 @@ class Planner:
         values = [v for v in values if self._can_apply(given, function, v, hertz)]
         shown = [wording.amount(v, unit, wording.decimals(on.resolution, unit)) for v in values]
         return f"clear on the {wording.quantity(function.names[on])} range: " + " or ".join(shown) if shown else ""
-
-
-def accepted_because(plan: Plan, what: str, function: str | None, full_scale: Fraction | None, standard: str) -> str:
-    """The plan's reason to accept something about a standard, or ""."""
-    for one in plan.accepted:
-        if (one.what == what and one.function in (None, function) and one.standard in (None, standard)
-                and (one.range is None or one.range.value == full_scale)):
-            return one.because
-    return ""
-
-
-def _within(span: Span, value: Fraction) -> bool:
-    low, high = span.band
-    return low <= value <= high

@@ -37,6 +37,7 @@ class Point:
     small_to: str = ""
     undecided: str = ""     # why no reading can be accepted under the plan's rule
     mark: str = ""          # about the standard, printed below the table
+    zero: str = ""          # the point whose reading, that of the leads alone, is taken off
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +47,15 @@ class CheckStep:
     do: str
     good: str
     covers: str
+
+
+@dataclass(frozen=True, slots=True)
+class Aside:
+    """A small table beside a group's points."""
+
+    caption: str
+    head: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +74,9 @@ class Group:
     closing: tuple[str, ...]
     near_zero: str      # the unit of the reading near zero that closes a live group, or ""
     marks: tuple[str, ...] = ()
+    layout: str = ""    # "corrected": a column for the reading less the leads; "reference": for the reference reading and the difference
+    at_head: str = "at"
+    aside: Aside | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,7 +142,7 @@ def revision(procedure: Procedure, data: dict) -> str:
     said = [data, procedure.title, procedure.plan.note, procedure.ambient, procedure.growth, procedure.rule_words,
             procedure.humidity, procedure.notes, procedure.meter.name, procedure.meter.maker,
             procedure.meter.specification.source, procedure.meter.specification.interval, procedure.meter.note, procedure.highest_volts,
-            [[g.title, [[w.text, w.rest] for w in g.warnings], g.opening, g.closing, g.marks, [[p.apply, p.at, p.observe, p.undecided] for p in g.points]]
+            [[g.title, [[w.text, w.rest] for w in g.warnings], g.opening, g.closing, g.marks, g.at_head, [g.aside.caption, g.aside.head, g.aside.rows] if g.aside else None, [[p.apply, p.at, p.observe, p.undecided] for p in g.points]]
              for g in procedure.groups],
             [[e.name, e.certificate, e.due, e.outputs, e.overdue, e.description] for e in procedure.equipment],
             [[c.function, c.range, c.row, c.tested, c.because] for c in procedure.completeness],

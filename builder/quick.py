@@ -8,7 +8,7 @@ from pathlib import Path
 from builder import check, instructions, pipeline, problems, units, wording
 from builder.compute import points
 from builder.compute.points import Refused
-from builder.planning import FunctionView
+from builder.views import FunctionView
 from builder.problems import Wrong
 
 USAGE = "usage: python3 -m builder limits METER FUNCTION VALUE [FREQUENCY], such as: limits dunlin-60 'DC voltage' '3 V'"
@@ -56,7 +56,7 @@ def answer(shop: pipeline.Shop, meter: str, function: str, value: str, frequency
         raise Wrong(*wording.refusal(refused, applied=applied.value, hertz=hertz, unit=applied.unit, names=view.names, clear=clear,
                                       by_hand=view.given.ranging == "automatic")) from None
     name = shop.meters[meter].name
-    uncorrected = f" (no correction made: {view.kind.not_planned})" if view.kind.not_planned else ""
+    uncorrected = " (of a reading without its leads)" if view.kind.zero_with else ""
     return [f"{name}, {view.title}, at {instructions.shown_span(shop.meters[meter].specification.holds)}, simple acceptance{uncorrected}",
             *instructions.worked(view, judged, hertz, points.ONE)]
 

@@ -17,6 +17,7 @@ from builder.data import meter_data
 from builder.pipeline import Shop, without_collector
 from builder.problems import Problem, in_order
 from builder.procedure import Procedure
+from builder.steps import BLANK
 
 HERE = Path(__file__).parent
 STYLE = "assets/bench.css"
@@ -36,6 +37,7 @@ def _environment() -> jinja2.Environment:
         loader=jinja2.FileSystemLoader(HERE / "templates"), undefined=jinja2.StrictUndefined,
         autoescape=True, trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True)
     environment.filters["md"] = markdown_text
+    environment.filters["blank"] = lambda text: Markup(str(escape(text)).replace(BLANK, '<span class="line"></span>'))
     environment.filters["capital"] = wording.capital
     # Themes put the front matter's title into HTML as it is, so it comes escaped.
     environment.filters["quoted"] = lambda text: Markup(json.dumps(str(escape(text)), ensure_ascii=False))

@@ -15,7 +15,7 @@ def highest_reading(given: MeterRange) -> Fraction:
 
 
 def position(function: MeterFunction, given: MeterRange) -> tuple:
-    return tuple(given.jacks or function.jacks), given.dial or function.dial
+    return tuple(given.jacks or function.jacks or ()), given.dial or function.dial
 
 
 def lowest_specified(given: MeterRange) -> Fraction | None:
@@ -49,7 +49,7 @@ def input_limits(meter: Meter, function: MeterFunction) -> InputLimits:
     """What the function's input bears: its own figures, and for voltages at least the meter's rating."""
     given = function.input
     highest = given.highest.value if given and given.highest else None
-    if function.kind.dimension == "[voltage]" or function.kind.needs_level:
+    if function.kind.dimension == "[voltage]" or (function.kind.needs_level and function.signal == "voltage"):
         rated = meter.rated.between_terminals.value
         highest = min(highest, rated) if highest is not None else rated
     return InputLimits(highest, given.peak.value if given and given.peak else None,

@@ -34,6 +34,7 @@ farad = [capacitance] = F
 siemens = [conductance] = S
 hertz = [frequency] = Hz
 second = [time] = s
+metre = [length] = m
 minute = 60 * second = min
 hour = 60 * minute = h
 percent = [ratio]
@@ -44,11 +45,11 @@ degF = 5/9 * degC
 DIMENSIONS = {  # how a problem names them
     "[voltage]": "a voltage", "[current]": "a current", "[resistance]": "a resistance",
     "[capacitance]": "a capacitance", "[conductance]": "a conductance", "[frequency]": "a frequency",
-    "[time]": "a time", "[ratio]": "a percentage", "[temperature]": "a temperature",
+    "[time]": "a time", "[length]": "a length", "[ratio]": "a percentage", "[temperature]": "a temperature",
     "[voltage-frequency]": "a product of voltage and frequency",
 }
 _NAMES = {"[voltage]": "volts", "[current]": "amperes", "[resistance]": "ohms", "[capacitance]": "farads",
-          "[conductance]": "siemens", "[frequency]": "hertz", "[time]": "seconds", "[ratio]": "percent",
+          "[conductance]": "siemens", "[frequency]": "hertz", "[time]": "seconds", "[length]": "metres", "[ratio]": "percent",
           "[temperature]": "degrees"}
 
 _SPELLINGS = {"°C": "degC", "℃": "degC", "°F": "degF", "℉": "degF", "%": "percent"}

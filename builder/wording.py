@@ -142,6 +142,21 @@ REFUSALS = {
     "beyond-peak": ("the peak of {applied} is more than this input bears, {limit}", "choose a lower value"),
     "beyond-volt-hertz": ("{applied} at {frequency} is beyond the volt-hertz product that this input bears, {limit}", "choose a lower value or a lower frequency"),
     "no-output": ("{standards} can't put out {what}", "name a standard that can, or leave it out: 'because: beyond the reach of the source'"),
+    "no-reference": ("there is no reference meter among {standards}", "name one under 'standards', or delete 'compare_on'"),
+    "other-method": ("two meters may disagree about a capacitor by percents and both be good, since method and frequency differ", "make the point an observation: 'observe: …', or state one and the same 'method' in the files of the meter and of {standards}"),
+    "reference-leads": ("leads are part of both readings that are compared here", "take them off with 'zero: relative', or choose a value at which they no longer matter"),
+    "no-coil": ("a clamp-on meter is checked with a coil, and there is none among {standards}", "name one under 'standards'"),
+    "beyond-coil": ("{at} is beyond {standards}, which reaches {reach}", "choose a lower value"),
+    "no-thermocouple": ("the meter's file doesn't say which type of thermocouple this function is for", "write 'thermocouple: K' at the function"),
+    "no-junction": ("a thermocouple input adds the temperature of its own junction, and the plan doesn't say how that is known", "write 'junction: {{measured: thermometer at the V jack, within: 0.3 degC}}'"),
+    "outside-thermocouple": ("type {kind} ends at {ends}", "choose a value inside"),
+    "beyond-drive": ("{standards} can't drive {applied} into this input: its output ends at {reach}", "choose a lower value"),
+    "no-leads": ("two-wire leads are part of the reading, and the plan doesn't describe them", "write 'leads: {{length: 1 m, conductor: 0.75 mm2, contacts: 60 mohm, repeats: 10 mohm}}', for capacitances with 'stray: 100 pF' and 'stray_repeats: 5 pF'; or 'zero: none' in the standard's file where it compensates for them"),
+    "no-stray": ("the capacitance between the leads is part of the reading, and the plan's 'leads' don't state it", "add 'stray: 100 pF, stray_repeats: 5 pF'"),
+    "no-relative": ("the meter's file names no key for relative readings", "write 'relative: press REL' at the function, or 'zero: subtract'"),
+    "wave-too-high": ("{applied} is more than half of the {range} range, where the peak of this wave may not fit", "choose a lower value"),
+    "beyond-crest": ("the crest factor of a {wave} wave is more than this input bears, {crest}", "leave it out"),
+    "nothing-beyond": ("{standards} ends at this frequency, so there is nothing to look for beyond it", "start lower, or leave it out"),
     "beyond-reach": ("{at} is beyond the reach of {standards}", "{reach}"),
 }
 
@@ -175,7 +190,9 @@ def refusal(refused: Refused, *, applied: Fraction, hertz: Fraction | None, unit
         text["tolerance"] = tolerance(facts["tolerance"], shown_unit, places) + NARROW + shown_unit.shown
     if "limit" in facts:
         text["limit"] = f"{number(facts['limit'])}{NARROW}V·Hz" if refused.code == "beyond-volt-hertz" else _prefixless(facts["limit"], shown_unit)
-    for key in ("standards", "what", "reach"):
+    if "low" in facts and "high" in facts:
+        text["ends"] = f"{number(facts['low'])} and {number(facts['high'])}{NARROW}°C"
+    for key in ("standards", "what", "reach", "kind", "wave", "crest"):
         if key in facts:
             text[key] = facts[key]
     sentence, hint = REFUSALS[refused.code]

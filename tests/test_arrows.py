@@ -65,8 +65,9 @@ def test_compute_knows_nothing_of_the_rest(name):
 @pytest.mark.parametrize("name", [n for n in FILES if n.startswith("builder.model")])
 def test_the_model_knows_no_page_and_no_plan_of_work(name):
     """The file format imports units, problems, places and itself, and of the computation only what a tolerance and a
-    decision rule are."""
-    allowed = {"builder.units", "builder.problems", "builder.source", "builder.compute.tolerance", "builder.compute.decision"}
+    decision rule are, and which conductors and thermocouples there are."""
+    allowed = {"builder.units", "builder.problems", "builder.source", "builder.compute.tolerance", "builder.compute.decision",
+               "builder.compute.leads", "builder.compute.thermocouple"}
     assert all(one in allowed or one.startswith("builder.model") for one in inside(name))
 
 
@@ -74,8 +75,9 @@ def test_the_model_knows_no_page_and_no_plan_of_work(name):
 LAYERS = [
     {"builder.problems"}, {"builder.source", "builder.units"}, {n for n in FILES if n.startswith("builder.compute")},
     {n for n in FILES if n.startswith("builder.model")}, {"builder.tables", "builder.wording"}, {"builder.figures", "builder.drawings"},
-    {"builder.check", "builder.instructions", "builder.conditions"}, {"builder.planning"}, {"builder.uncertainty"}, {"builder.evidence"},
-    {"builder.procedure", "builder.data"}, {"builder.completeness", "builder.assemble"}, {"builder.pipeline"},
+    {n for n in FILES if n.startswith("builder.check")} | {"builder.instructions", "builder.conditions"}, {"builder.views"}, {"builder.supplies"},
+    {"builder.planning"}, {"builder.steps", "builder.uncertainty"}, {"builder.evidence"},
+    {"builder.procedure", "builder.data"}, {"builder.completeness", "builder.groups"}, {"builder.assemble"}, {"builder.pipeline"},
     {"builder.render", "builder.quick", "builder.schemas"}, {"builder.export", "builder.plugin"}, {"builder.cli"}, {"builder.__main__"},
 ]
 

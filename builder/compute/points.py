@@ -35,11 +35,13 @@ class Judged:
 
 
 def judge(*, function: Function, applied: Fraction, frequency: Fraction | None = None,
-          wanted: Range | None = None, force: bool = False, growth: Fraction = ONE) -> Judged:
+          wanted: Range | None = None, force: bool = False, growth: Fraction = ONE,
+          signed: bool = False, beside: Fraction = ZERO) -> Judged:
     """The limits at one point.
 
     `wanted` is the range that the plan names, `force` says that it is selected by hand. Without
-    `wanted` the range is the one that an autoranging meter would be on.
+    `wanted` the range is the one that an autoranging meter would be on. `signed` says that the limits are
+    for a corrected or relative reading, which has a minus; `beside` is what leads add to the raw one at most.
     Raises `Refused`; its codes are those of `builder.wording.REFUSALS`.
     """
     by_hand = wanted is not None and (force or not function.autoranging)
@@ -47,7 +49,7 @@ def judge(*, function: Function, applied: Fraction, frequency: Fraction | None =
     if wanted is not None and chosen is not wanted:
         raise Refused("other-range", wanted=wanted, chosen=chosen)
     judged = on_range(function=function, on=chosen, applied=applied, frequency=frequency, growth=growth,
-                      forced=force and function.autoranging)
+                      forced=force and function.autoranging, signed=signed, beside=beside)
     if function.autoranging and not by_hand:
         _refuse_if_unclear(function=function, judged=judged, frequency=frequency, growth=growth)
     return judged
@@ -72,7 +74,7 @@ def range_for(*, function: Function, applied: Fraction, wanted: Range | None = N
 
 
 def on_range(*, function: Function, on: Range, applied: Fraction, frequency: Fraction | None,
-             growth: Fraction = ONE, forced: bool = False) -> Judged:
+             growth: Fraction = ONE, forced: bool = False, signed: bool = False, beside: Fraction = ZERO) -> Judged:
     """The limits on a given range, whatever an autoranging meter would choose."""
     size = abs(applied)
     if applied < 0 and not function.shows_minus:
@@ -88,9 +90,9 @@ def on_range(*, function: Function, on: Range, applied: Fraction, frequency: Fra
     row = row_for(on=on, applied=applied, frequency=frequency, growth=growth)
     line = on.line(row, growth)
     tolerance = line.at(applied)
-    if size + tolerance > on.highest:
+    if size + tolerance + beside > on.highest:
         raise Refused("tolerance-past-range", on=on, tolerance=tolerance)
-    limits = accepted(applied=applied, tolerance=tolerance, resolution=on.resolution, shows_minus=function.shows_minus)
+    limits = accepted(applied=applied, tolerance=tolerance, resolution=on.resolution, shows_minus=signed or function.shows_minus)
     if limits.is_empty:
         raise Refused("nothing-displayable", on=on, tolerance=tolerance)
     if applied != 0 and limits.holds(0):

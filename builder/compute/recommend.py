@@ -1,13 +1,14 @@
 """Which points to try on a function (choice of this project, in the spirit of EURAMET cg-15, which gives
 points as shares of full scale): zero, a low, a middle and a high point on the lowest range; one high
 point, about 90 % of full scale, on the others; both polarities for DC; the lowest and the highest frequency
-of each AC row; just below the ceiling of a frequency counter."""
+of each AC row; just below the ceiling of a frequency counter. Where a box has certain values only, those that
+lie nearest to these."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Callable, Iterable, Iterator, Sequence
+from typing import Callable, Iterable, Iterator, Mapping, Sequence
 
 from builder.compute.points import Judged, Refused, judge
 from builder.compute.table import Function, Range, Row
@@ -38,21 +39,25 @@ class Missing:
 
 
 def recommended(*, function: Function, allowed: Allowed, frequencies: Sequence[Fraction | None] = (None,), is_counter: bool = False,
-                force: bool = False, growth: Fraction = ONE) -> tuple[list[Wanted], list[Missing]]:
+                force: bool = False, growth: Fraction = ONE, certified: Mapping[Fraction, Fraction] | None = None,
+                signed: bool = False) -> tuple[list[Wanted], list[Missing]]:
     """Recommended points for every range of a function. `allowed` says whether the standard and the meter's
     input can take a value; where they can't, a smaller share of the range is tried.
 
-    `frequencies` are those at which a duty cycle is applied; an AC function has its own in its rows.
+    `frequencies` are those at which a duty cycle is applied; an AC function has its own in its rows. `certified`
+    are the nominal values of a box with the certified ones; `signed` as for `judge`. A function whose leads are
+    taken off has its zero in that, so none is recommended.
     """
     points: list[Wanted] = []
     missing: list[Missing] = []
 
-    def tried(on: Range, values: Iterable[Fraction], hertz: Fraction | None) -> Judged:
+    def tried(on: Range, values: Iterable[Fraction], hertz: Fraction | None) -> tuple[Fraction, Judged]:
         first: Refused | None = None
         for value in values:
             try:
                 allowed(value, hertz)
-                return judge(function=function, applied=value, frequency=hertz, wanted=on, force=force, growth=growth)
+                real = value if certified is None else certified[value]
+                return value, judge(function=function, applied=real, frequency=hertz, wanted=on, force=force, growth=growth, signed=signed)
             except Refused as refused:
                 first = first or refused
         raise first or Refused("value-outside", on=on)
@@ -63,20 +68,20 @@ def recommended(*, function: Function, allowed: Allowed, frequencies: Sequence[F
 
         def add(values: Iterable[Fraction], hertz: Fraction | None) -> Fraction | None:
             try:
-                found = tried(on, values, hertz)
+                value, found = tried(on, values if certified is None else _of_box(on, certified, values), hertz)
             except Refused as refused:
                 failed[hertz] = refused
                 return None
             rows_done.add(found.row)
-            wanted = Wanted(found.applied, hertz, on)
+            wanted = Wanted(value, hertz, on)
             if wanted not in points:
                 points.append(wanted)
-            return found.applied
+            return value
 
         edges = sorted({edge for row in on.rows if row.frequency for edge in row.frequency})
         main = edges[0] if function.is_ac and edges else frequencies[0]
         if at == 0:
-            if function.has_zero:
+            if function.has_zero and not signed:
                 add([Fraction(0)], main)
             for shares in (LOW, MIDDLE):  # at the first frequency that can be applied
                 next((1 for hertz in (edges if function.is_ac else [main]) if add(_shares(on, shares), hertz) is not None), None)
@@ -96,6 +101,12 @@ def recommended(*, function: Function, allowed: Allowed, frequencies: Sequence[F
             elif function.is_ac:
                 missing += [Missing(on, row, hertz, failed[hertz]) for hertz in row.frequency if hertz in failed]
     return points, missing
+
+
+def _of_box(on: Range, certified: Mapping[Fraction, Fraction], values: Iterable[Fraction]) -> list[Fraction]:
+    """The box's values on this range, the nearest to the most wanted one first."""
+    wanted = next(iter(values))
+    return sorted((v for v in certified if v <= on.highest), key=lambda v: (abs(v - wanted), v))
 
 
 def _shares(on: Range, shares: Iterable[Fraction]) -> Iterator[Fraction]:

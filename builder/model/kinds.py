@@ -18,11 +18,12 @@ class Kind:
     is_ac: bool = False          # every accuracy row names its frequencies
     needs_frequency: bool = False  # every point names one
     needs_level: bool = False    # the signal's level is set apart from the value (frequency, duty cycle)
+    zero_with: str = ""          # how the leads are held for the reading that is subtracted: together or apart
     may_lack_ranges: bool = False
-    not_planned: str = ""        # why points of it can't be planned yet
+    not_planned: str = ""        # why it has no points
 
 
-_LEADS = "two-wire leads are part of the reading, and a plan can't state their correction yet"
+TOGETHER, APART = "together", "apart"
 
 KINDS = {kind.name: kind for kind in (
     Kind("DC voltage", "dcv", "[voltage]", "voltage", shows_minus=True, has_zero=True),
@@ -31,15 +32,13 @@ KINDS = {kind.name: kind for kind in (
     Kind("DC current", "dci", "[current]", "current", shows_minus=True, has_zero=True),
     Kind("AC current", "aci", "[current]", "current", is_ac=True, needs_frequency=True),
     Kind("AC+DC current", "acdci", "[current]", "current", is_ac=True, needs_frequency=True),
-    Kind("resistance", "res", "[resistance]", "inputs", has_zero=True, not_planned=_LEADS),
-    Kind("conductance", "cond", "[conductance]", "inputs", has_zero=True, not_planned=_LEADS),
-    Kind("capacitance", "cap", "[capacitance]", "inputs", has_zero=True,
-         not_planned="capacitance needs certified capacitors and a lead correction, which a plan can't state yet"),
-    Kind("temperature", "temp", "[temperature]", "thermocouple", shows_minus=True, has_zero=True,
-         not_planned="a thermocouple input needs the temperature of its junction, which a plan can't state yet"),
+    Kind("resistance", "res", "[resistance]", "inputs", has_zero=True, zero_with=TOGETHER),
+    Kind("conductance", "cond", "[conductance]", "inputs", has_zero=True),
+    Kind("capacitance", "cap", "[capacitance]", "inputs", has_zero=True, zero_with=APART),
+    Kind("temperature", "temp", "[temperature]", "thermocouple", shows_minus=True, has_zero=True),
     Kind("frequency", "freq", "[frequency]", "voltage", needs_level=True),
     Kind("duty cycle", "duty", "[ratio]", "voltage", needs_frequency=True, needs_level=True),
-    Kind("continuity", "cont", "[resistance]", "inputs", has_zero=True, may_lack_ranges=True, not_planned=_LEADS),
+    Kind("continuity", "cont", "[resistance]", "inputs", has_zero=True, may_lack_ranges=True, zero_with=TOGETHER),
     Kind("diode test", "diode", "[voltage]", "inputs", has_zero=True, may_lack_ranges=True,
          not_planned="the diode test sources a current itself; check it with a known diode"),
 )}

@@ -7,9 +7,10 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Annotated, Literal
 
-from pydantic import BeforeValidator, Field
+from pydantic import BeforeValidator, ConfigDict, Field
 
 from builder import units
+from builder.compute.thermocouple import TYPES
 from builder.model.accuracy import AccuracyField
 from builder.model.base import Counts, PositiveAmount, Slug, SpanText, Strict, Text, YesNo, exact, one_or_more
 from builder.model.kinds import KINDS
@@ -72,6 +73,13 @@ def _rows(value):
     return [{"within": value}] if isinstance(value, str) else value
 
 
+def _crest_factor(text: str) -> Fraction:
+    number = units.plain_number(text, "a crest factor")
+    if not 1 <= number <= 20:
+        raise Wrong(f"'{text}' is no crest factor", "the peak over the r.m.s. value, such as '3'")
+    return number
+
+
 class Range(Strict):
     range: PositiveAmount = Field(description="The range's name, such as '600 mV'; the display shows this unit.")
     resolution: PositiveAmount = Field(description="The value of one count, such as '0.1 mV'.")
@@ -86,6 +94,7 @@ class Range(Strict):
         None, description="The lowest specified value, such as '5 % of range' or '30 mV'.")
     jacks: one_or_more(Text) | None = Field(None, description="The jacks of this range, if not those of the function.")
     dial: Text | None = Field(None, description="The dial position of this range, if not that of the function.")
+    burden: PositiveAmount | None = Field(None, description="For a current: the voltage across the meter at the range's name, such as '0.3 V'.")
     on_at_most: PositiveAmount | None = Field(None, description="How long the input may stay on, such as '30 s'.")
     off_at_least: PositiveAmount | None = Field(None, description="How long it rests after that, such as '600 s'.")
 
@@ -97,21 +106,37 @@ class InputLimits(Strict):
 
 
 class Function(Strict):
+    model_config = ConfigDict(json_schema_extra={"anyOf": [{"required": ["jacks"]}, {"required": ["clamp"]}]})
+
     function: KindName = Field(description="What is measured.")
     name: Text | None = Field(None, description="A name of its own, where a meter has the same function twice (DC millivolts).")
     dial: Text | None = Field(None, description="The dial position.")
-    jacks: one_or_more(Text) = Field(description="The jacks to use, the one for the source's high side first.")
+    jacks: one_or_more(Text) | None = Field(None, description="The jacks to use, the one for the source's high side first; not for a clamp.")
+    clamp: YesNo = Field(False, description="'yes' for a current that the meter's jaw measures.")
     keys: Text | None = Field(None, description="What to press after turning the dial.")
     display: Counts | None = Field(None, description="If this function counts differently from the meter's display.")
     ranging: Literal["automatic", "manual", "automatic only"] = Field(
         "automatic", description="'automatic only' where no range can be selected by hand.")
     input: InputLimits | None = Field(None, description="What this function's input bears, if less than 'rated'.")
     low_impedance: YesNo = Field(False, description="'yes' for a voltage function with a low input resistance.")
+    input_resistance: PositiveAmount | None = Field(None, description="Of a voltage function, such as '10 Mohm': what it loads a source with.")
+    relative: Text | None = Field(None, description="What to press so that a reading is shown relative to another, such as 'press REL'.")
+    thermocouple: Literal[tuple(TYPES)] | None = Field(None, description="For a temperature: the type of its thermocouple, such as K.")
+    signal: Literal["voltage", "current"] = Field("voltage", description="Of what a frequency or a duty cycle is measured.")
+    sensitivity: PositiveAmount | None = Field(None, description="For a frequency: the lowest level that still counts, such as '0.5 V'.")
+    method: Text | None = Field(None, description="How it measures, where that decides the value (a capacitance), such as 'charged by DC'.")
+    responds: Literal["true r.m.s.", "mean"] | None = Field(None, description="For AC: what the reading follows.")
+    crest_factor: exact(Fraction, _crest_factor, examples=["3"]) | None = Field(None, description="For AC: the highest crest factor that it bears at full scale, such as '3'.")
     ranges: list[Range] = Field(default_factory=list, description="In any order.")
 
     @property
     def kind(self):
         return KINDS[self.function]
+
+    @property
+    def level_dimension(self) -> str:
+        """Of the signal whose frequency or duty cycle is measured."""
+        return f"[{self.signal}]"
 
     @property
     def title(self) -> str:
@@ -152,4 +177,5 @@ class Meter(Strict):
     display: Counts = Field(description="How far the display counts, such as '6000 counts'.")
     specification: Specification
     rated: Rated
+    jacks: list[Text] = Field(default_factory=list, description="All jacks as they stand on the meter, from left to right, for the drawings.")
     functions: list[Function]

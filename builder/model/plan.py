@@ -11,6 +11,7 @@ from pydantic import BeforeValidator, Field
 
 from builder import units
 from builder.compute.decision import MULTIPLE, MULTIPLIER, ROOT_SUM_SQUARE, SIMPLE, Rule
+from builder.compute.leads import OHMS_PER_METRE
 from builder.model.base import Amount, Date, PositiveAmount, Slug, SpanText, Strict, Text, exact, one_or_more, typed
 from builder.model.checks import STAGES
 from builder.problems import Wrong
@@ -30,6 +31,18 @@ def _applied(text: str) -> Quantity | str:
 Applied = exact(object, _applied, examples=["recommended", "3 V", "-540 mV"])
 
 
+# What is looked for, and the kind of function that it is looked for on.
+FINDS = {"ceiling": "frequency", "sensitivity": "frequency", "bandwidth": "AC"}
+
+
+def _conductor(text: str) -> Fraction:
+    match = re.fullmatch(r"([0-9.]+)\s*mm(?:2|²)", text)
+    size = units.plain_number(match[1], "a cross-section") if match else None
+    if size not in OHMS_PER_METRE:
+        raise Wrong(f"'{text}' is not a cross-section known here", "one of: " + ", ".join(f"{units.decimal_text(one)} mm2" for one in OHMS_PER_METRE))
+    return size
+
+
 class PointSet(Strict):
     function: Text = Field(description="A function of the meter, by its name.")
     range: Amount | None = Field(None, description="The range that an autoranging meter will be on; to be selected on a manual one.")
@@ -37,8 +50,30 @@ class PointSet(Strict):
     apply: one_or_more(Applied) = Field(description="The values to apply, or 'recommended'.")
     frequency: one_or_more(PositiveAmount) | None = Field(None, description="For AC: each value is applied at each of these.")
     level: PositiveAmount | None = Field(None, description="For frequency and duty cycle: the signal's level.")
+    wave: Literal["square", "triangle"] | None = Field(None, description="For AC: the source's waveform if it isn't a sine; values are r.m.s.")
+    find: Literal[tuple(FINDS)] | None = Field(None, description="What the operator looks for from this point on, as an observation: a counter's 'ceiling' or 'sensitivity', an AC function's 'bandwidth'.")
+    zero: Literal["subtract", "relative"] = Field("subtract", description="For two-wire readings: how the leads are taken off, by hand or with the meter's relative function.")
+    compare_on: Text | None = Field(None, description="Compares with a reference meter on this, such as 'an electrolytic of about 470 uF'; 'apply' is then about what it gives.")
     observe: Text | None = Field(None, description="Makes these points observations without limits, for this reason.")
     standard: Slug | None = Field(None, description="Which of the plan's standards, if not the first that can.")
+
+
+class Leads(Strict):
+    """The two leads of two-wire readings."""
+
+    length: PositiveAmount = Field(description="Of one lead, such as '1 m'.")
+    conductor: exact(Fraction, _conductor, enum=["0.75 mm2", "1.0 mm2", "1.5 mm2", "2.5 mm2"]) = Field(description="Its cross-section.")
+    contacts: PositiveAmount = Field(description="What plugs and contacts add at most, such as '60 mohm'.")
+    repeats: PositiveAmount = Field(description="How far the reading of the leads may differ when they are plugged again, such as '10 mohm'.")
+    stray: PositiveAmount | None = Field(None, description="The capacitance between the leads, at most, such as '100 pF'; needed for capacitances.")
+    stray_repeats: PositiveAmount | None = Field(None, description="How far it may differ when the leads lie otherwise, such as '5 pF'.")
+
+
+class Junction(Strict):
+    """How the temperature of a thermocouple input's own junction is known."""
+
+    measured: Text = Field(description="How, such as 'thermometer bound to the V jack'.")
+    within: PositiveAmount = Field(description="How sure that is, such as '0.3 degC', as plain limits.")
 
 
 class LeftOut(Strict):
@@ -127,6 +162,8 @@ class Plan(Strict):
     as_of: Date | None = Field(None, description="The day for which due dates and intervals are judged.")
     ambient: SpanText | None = Field(None, description="The bench's temperatures, if not those that the accuracy holds for.")
     note: Text | None = Field(None, description="Printed at the head of the sheet.")
+    leads: Leads | None = Field(None, description="The leads of two-wire readings.")
+    junction: Junction | None = Field(None, description="For thermocouple inputs.")
     points: list[PointSet] = Field(description="Such as '- {function: DC voltage, apply: recommended}'.")
     checks: list[Annotated[PlannedCheck, BeforeValidator(lambda v: {"check": v} if isinstance(v, str) else v)]] = Field(
         default_factory=list, json_schema_extra=lambda s: s.update(items={"anyOf": [{"type": "string"}, s["items"]]}))

@@ -6,13 +6,13 @@ import re
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
-from typing import Annotated, Literal
+from typing import Annotated, ClassVar, Literal
 
 from pydantic import BeforeValidator, Field
 
 from builder import units
 from builder.model.accuracy import AccuracyField, AccuracyText
-from builder.model.base import Date, Slug, SpanText, Strict, Text, exact, one_or_more
+from builder.model.base import Date, PositiveAmount, Slug, SpanText, Strict, Text, exact, one_or_more, typed
 from builder.model.meter import KindName
 from builder.problems import Wrong
 
@@ -76,10 +76,18 @@ def _by_interval(value):
     return [{"since": since, "within": within} for since, within in value.items()] if isinstance(value, dict) else value
 
 
+def _turns(text: str) -> int:
+    number = units.plain_number(text, "a number of turns")
+    if number.denominator != 1 or not 1 <= number <= 10_000:
+        raise Wrong(f"'{text}' is no number of turns", "a whole number, such as '50'")
+    return int(number)
+
+
 class OutputRow(Strict):
     values: SpanText = Field(description="From the lowest to the highest value, such as '0 V to 2 V'.")
     frequency: SpanText | None = Field(None, description="Such as '40 Hz to 1 kHz'.")
     level: SpanText | None = Field(None, description="For frequency and duty cycle: the signal levels, such as '0.1 V to 10 V'.")
+    drives: PositiveAmount | None = Field(None, description="The highest current of a voltage, or the highest voltage of a current, such as '50 mA' or '4 V'.")
     within: AccuracyField | None = Field(None, description="The uncertainty, such as '50 ppm + 20 uV'.")
     within_since: Annotated[list[ByInterval], BeforeValidator(_by_interval), Field(
         json_schema_extra=lambda s: s.update(type="object", additionalProperties={"type": "string"}) or s.pop("items", None))] | None = Field(
@@ -98,11 +106,86 @@ class OutputRow(Strict):
         return next((one.within for one in ordered if age <= one.since.days), None)
 
 
+TERMINALS = Field(description="High side first, such as [HI, LO].")
+STATED = Field(None, description="How these uncertainties are stated, if not as the standard's others.")
+ZERO = ("leads", "its zero setting", "none")
+ZeroField = Annotated[Literal[ZERO], Field(
+    description="What a two-wire reading is less: that of the 'leads' alone; that of the standard at 'its zero setting', where the values "
+                "are differences from it; or 'none', where the standard compensates for the leads or its values include them.")]
+
+
 class Output(Strict):
     output: KindName = Field(description="What it puts out.")
-    terminals: one_or_more(Text) = Field(description="High side first, such as [HI, LO].")
-    stated: StatedField | None = Field(None, description="How these uncertainties are stated, if not as the standard's others.")
+    wave: Literal["sine", "square", "triangle"] = Field("sine", description="For AC: its waveform; values are r.m.s.")
+    terminals: one_or_more(Text) = TERMINALS
+    stated: StatedField | None = STATED
+    zero: ZeroField = "leads"
+    output_resistance: PositiveAmount | None = Field(None, description="Of a voltage, such as '50 ohm', where it matters.")
     rows: list[OutputRow]
+
+    @property
+    def what(self) -> str:
+        return self.output
+
+
+class CertifiedValue(Strict):
+    """One value of a box, as its certificate has it."""
+
+    nominal: PositiveAmount = Field(description="As it is marked, such as '100 ohm'.")
+    certified: PositiveAmount = Field(description="As the certificate states it, such as '100.0023 ohm'.")
+    within: AccuracyField = Field(description="The certificate's uncertainty, such as '20 ppm' or '0.5 mohm'.")
+    drift: AccuracyField | None = Field(None, description="Drift over the interval, if it is stated apart; taken as plain limits.")
+    calibration: ClassVar[None] = None   # a certificate's uncertainty is that of its calibration
+
+    def uncertainty(self, age: int | None) -> AccuracyText:
+        return self.within
+
+
+class Artifact(Strict):
+    artifact: KindName = Field(description="What its values are of: resistance, capacitance …")
+    terminals: one_or_more(Text) = TERMINALS
+    stated: StatedField | None = STATED
+    zero: ZeroField = "leads"
+    values: list[CertifiedValue]
+
+    @property
+    def what(self) -> str:
+        return self.artifact
+
+
+class MeasureRow(OutputRow):
+    """What a reference meter reads on one range, and how surely."""
+
+    range: PositiveAmount | None = Field(None, description="The range's name, where its accuracy is percent of range.")
+    resolution: PositiveAmount = Field(description="The value of its last digit, such as '1 uV'.")
+
+
+class Measure(Strict):
+    measures: KindName = Field(description="What it reads.")
+    terminals: one_or_more(Text) = TERMINALS
+    stated: StatedField | None = STATED
+    zero: ZeroField = "leads"
+    method: Text | None = Field(None, description="How it measures, where that decides the value (a capacitance), such as 'charged by DC'.")
+    rows: list[MeasureRow]
+
+    @property
+    def what(self) -> str:
+        return self.measures
+
+
+class Coil(Strict):
+    """N turns through the jaw of a clamp-on meter."""
+
+    turns: Annotated[int, *typed(_turns, {"type": ["integer", "string"]})] = Field(description="How often the conductor passes through the jaw.")
+    terminals: one_or_more(Text) = TERMINALS
+    highest: PositiveAmount = Field(description="The highest current in its wire, such as '20 A'.")
+    within: AccuracyField = Field(description="Turns, position in the jaw and return conductor together, such as '0.5 %'.")
+    frequency: SpanText | None = Field(None, description="The frequencies that it may be used at, such as '40 Hz to 400 Hz'.")
+    on_at_most: PositiveAmount | None = Field(None, description="How long a high current may stay on, such as '60 s'.")
+    off_at_least: PositiveAmount | None = Field(None, description="How long it cools after that, such as '300 s'.")
+
+
+HOLDS = {"source": "outputs", "artifact": "artifacts", "reference meter": "measures", "coil": "coil"}
 
 
 class Standard(Strict):
@@ -111,7 +194,7 @@ class Standard(Strict):
 
     standard: Slug = Field(description="The file's name without '.yaml'.")
     name: Text
-    kind: Literal["source"] = Field(description="What it is used as.")
+    kind: Literal[tuple(HOLDS)] = Field(description="A source has 'outputs', an artifact has 'artifacts' with certified values, a reference meter has 'measures', a coil has 'coil'.")
     description: Text = Field(description="What it is, in a few words.")
     maker: Text
     note: Text | None = None
@@ -123,7 +206,15 @@ class Standard(Strict):
         "absolute", description="Whether the uncertainties include that of the calibration; if not, rows have 'calibration'.")
     holds: SpanText | None = Field(None, description="The temperatures that they hold for, such as '18 to 28 degC'.")
     interval: Text | None = Field(None, description="The time since calibration that they hold for.")
-    outputs: list[Output]
+    outputs: list[Output] = Field(default_factory=list)
+    artifacts: list[Artifact] = Field(default_factory=list)
+    measures: list[Measure] = Field(default_factory=list)
+    coil: Coil | None = None
+
+    @property
+    def offers(self) -> list:
+        """What it puts out, holds or reads."""
+        return [*self.outputs, *self.artifacts, *self.measures]
 
     def age(self, as_of: date | None) -> int | None:
         """Days since calibration."""

@@ -1,0 +1,268 @@
+"""A plan's points and checks as groups in the order of work, each with the texts of its rows."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import replace
+from fractions import Fraction
+
+from builder import evidence, instructions, steps, wording
+from builder.compute import thermocouple
+from builder.compute.decision import SIMPLE, exact
+from builder.compute.order import STAGES, fewest_changes, stage_of
+from builder.model.checks import CHECKS
+from builder.model.plan import Plan
+from builder.planning import Planned, Planner, zero_key
+from builder.procedure import Aside, CheckStep, Group, Point
+from builder.supplies import ARTIFACT, COIL, REFERENCE, TABLE_AT, THERMOCOUPLE, celsius
+from builder.uncertainty import Sure
+from builder.units import Unit
+
+
+class Grouping:
+    """Puts what a planner found into groups."""
+
+    def __init__(self, plan: Plan, planner: Planner, sure: dict[str, Sure | None], without_table: set[str]):
+        """`without_table` are the functions without an accuracy table, which checks test."""
+        self.plan, self.planner, self.sure, self.without_table = plan, planner, sure, without_table
+        self.groups: list[Group] = []
+
+    def run(self) -> list[Group]:
+        setups: dict[tuple, list[Planned]] = {}
+        # Corrected readings before the others of their function: the leads are read first.
+        for point in sorted(self.planner.planned, key=lambda p: not p.correction):
+            stage = stage_of(stage=_stage_kind(point), hazardous=point.is_hazardous, full_scale=point.range.full_scale)
+            setups.setdefault((stage, _setup(point), _manner(point)), []).append(point)
+        by_stage = [[key[1] for key in setups if key[0] == one] for one in STAGES]
+        manners = [[key for key in setups if key[0] == one] for one in STAGES]
+        for stage, keys, order in zip(STAGES, manners, fewest_changes(by_stage)):
+            checks = [c for c in self.plan.checks if (c.when or CHECKS[c.check].when) == stage]
+            if checks:
+                self.groups.append(self._checks(stage, checks))
+            for i in order:
+                self._points(stage, setups[keys[i]])
+            if stage == "amps":
+                self._proving()
+        last = max((i for i, g in enumerate(self.groups) if g.points), default=None)
+        if last is not None:  # nothing stays connected behind the last point
+            self.groups[last] = replace(self.groups[last], closing=(*self.groups[last].closing, *steps.LEADS_OFF))
+        return self.groups
+
+    @property
+    def _next(self) -> int:
+        return len(self.groups) + 1
+
+    def _checks(self, stage: str, checks) -> Group:
+        number, found = self._next, []
+        for n, check in enumerate(checks, 1):
+            known = CHECKS.get(check.check)
+            covers = check.covers or (known.covers if known and known.covers in self.without_table else "")
+            found.append(CheckStep(f"{number}.{n}", wording.capital(check.check), check.do or known.do,
+                                   check.good or known.good, covers))
+        return Group(number, instructions.CHECK_TITLES[stage], stage, False, (), (), instructions.check_opening(stage),
+                     (), tuple(found), instructions.check_closing(stage), "")
+
+    def _points(self, stage: str, planned: list[Planned]) -> None:
+        """A group of points, and before it the reading of the leads that they need."""
+        zeros = list({zero_key(p): self.planner.zeros[zero_key(p)] for p in planned if p.correction}.values())
+        if zeros:
+            number = self._next
+            points = tuple(self._point(f"{number}.{n}", p) for n, p in enumerate(sorted(zeros, key=lambda p: p.range.full_scale), 1))
+            self.groups.append(Group(number, steps.point_title(stage, zeros, ""), stage, False, zeros[0].function.jacks(zeros[0].range),
+                                     (), steps.opening(stage, zeros, False), points, (), (), "", at_head=""))
+        number = self._next
+        planned = sorted(planned, key=lambda p: (
+            p.forced, bool(p.observe) and p.applied != 0, not p.observe, p.range.full_scale, p.hertz or 0, abs(p.applied), p.applied < 0))
+        first, live = planned[0], any(p.is_hazardous for p in planned)
+        points = tuple(self._point(f"{number}.{n}", p) for n, p in enumerate(planned, 1))
+        largest = max(planned, key=lambda p: abs(p.applied))
+        top = wording.amount(abs(largest.applied), largest.function.names[largest.range].unit)
+        after_forced = any(p.planned.forced for g in self.groups for p in g.points)
+        self.groups.append(Group(
+            number, steps.point_title(stage, planned, top), stage, live, first.function.jacks(first.range),
+            instructions.warnings(stage, planned), steps.opening(stage, planned, live, after_forced), points, (),
+            steps.closing(first), _near_zero_unit(planned) if live else "",
+            tuple(f"Step {p.step}: {p.mark}." for p in points if p.mark), layout=_layout(first), at_head=_at_head(first),
+            aside=self._aside(points)))
+
+    def _proving(self) -> None:
+        """After currents: a low voltage proves that the lead is back in the voltage jack and the meter reads."""
+        used = {g.jacks for g in self.groups if g.stage in ("milliamps", "amps") and g.jacks}
+        if not used:
+            return
+        number = self._next
+        low = [p for p in self.planner.planned if p.judged and p.function.kind.name == "DC voltage" and p.supply.method == "source"
+               and not p.is_hazardous and p.applied > 0 and not self._point("", p).undecided]
+        if not low:
+            self.groups.append(Group(number, steps.PROVING_TITLE, "proving", False, (), (), steps.PROVING_ALONE, (), (), (), ""))
+            return
+        proof = max(low, key=lambda p: (p.range.full_scale <= 10, p.applied))
+        jacks = proof.function.jacks(proof.range)
+        if used == {jacks}:
+            return  # one pair of jacks for all: no lead was moved
+        point = replace(self._point(f"{number}.1", proof), id=proof.id + "-after-currents")
+        self.groups.append(Group(number, steps.PROVING_TITLE, "proving", False, jacks, (), steps.proving(proof), (point,), (),
+                                 steps.closing(proof), ""))
+
+    # ------------------------------------------------------------ a row
+
+    def _point(self, step: str, p: Planned) -> Point:
+        unit = p.function.names[p.range].unit
+        places = wording.decimals(p.range.resolution, unit)
+        j, sure = p.judged, self.sure.get(p.id)
+        # Without an uncertainty there is nothing to make a guard band from.
+        simple = self.plan.decision_rule.kind == SIMPLE
+        accept = p.zero if p.zero is not None else sure.accept if sure else j.accepted if j and simple else None
+        if p.supply.method == REFERENCE and j:
+            accept = None
+
+        def reading(counts: int) -> str:
+            return wording.number(wording.in_unit(counts * p.range.resolution, unit), places)
+
+        return Point(
+            id=p.id, step=step, planned=p, apply=_applied(p, unit, places), at=", ".join(_at(p, unit)),
+            range=wording.quantity(p.function.names[p.range]), forced=p.forced,
+            accept_from=reading(accept.low) if accept else "", accept_to=reading(accept.high) if accept else "",
+            unit=_read_unit(p, unit), tolerance=_tolerance(p, self.sure.get(p.id), unit, places),
+            hazardous=p.is_hazardous, observe=p.observe or "", sure=sure, mark=evidence.mark_of(self.plan, p, sure),
+            small_from=f"{reading(j.accepted.low)}, {reading(sure.conditional.low)}" if sure and sure.conditional else "",
+            small_to=f"{reading(j.accepted.high)}, {reading(sure.conditional.high)}" if sure and sure.conditional else "",
+            undecided=instructions.UNDECIDED if j and accept is None and not (p.supply.method == REFERENCE and allowance(p, sure) is not None) else "",
+            zero=self.planner.zeros[zero_key(p)].id if p.correction and p.zero is None else "")
+
+    def _aside(self, points: tuple[Point, ...]) -> Aside | None:
+        method = points[0].planned.supply.method
+        if method == THERMOCOUPLE:
+            return self._millivolts(points)
+        if method == REFERENCE:
+            return _allowances(points)
+        return None
+
+    def _millivolts(self, points: tuple[Point, ...]) -> Aside:
+        """What to apply for each temperature of the junction, E(T) − E(T_junction)."""
+        low, high = self.planner.supplies.junctions
+        every = math.ceil((high - low) / 12)
+        junctions = [low + n * every for n in range(math.ceil((high - low) / every) + 1)]
+        rows, function = [], points[0].planned.function
+        kind = function.given.thermocouple
+        for point in points:
+            at = celsius(point.planned.applied, function.unit)
+            volts = [thermocouple.to_apply(kind=kind, celsius=at, junction=one) for one in junctions]
+            rows.append((point.step, point.apply, *(wording.number(v * 1000, 3) for v in volts)))
+        tenth = round(thermocouple.sensitivity(kind=kind, celsius=TABLE_AT) * 10**6) / Fraction(10)
+        return Aside(f"Millivolts to apply, by the temperature of the meter’s own junction (type {kind}, ITS-90: E(T) − E(junction)). "
+                     f"For each 0.1{wording.NARROW}°C that it is warmer than a column says take off {wording.number(tenth / 1000, 4)}{wording.NARROW}mV.",
+                     ("Step", "Apply", *(f"{wording.number(one)}{wording.NARROW}°C" for one in junctions)), tuple(rows))
+
+
+def _stage_kind(point: Planned) -> str:
+    if point.level is not None and point.level.dimension == "[current]":
+        return "current"
+    return point.function.kind.stage
+
+
+def _setup(point: Planned) -> tuple:
+    """What is most work to change first: jacks, what is connected there, the dial."""
+    supply = point.supply
+    return (point.function.jacks(point.range), (supply.compare_on, *(s.standard for s in supply.standards), *supply.terminals),
+            (point.function.title, point.function.dial(point.range)))
+
+
+def _manner(point: Planned) -> tuple:
+    """What else keeps points out of one group."""
+    return point.supply.method, point.correction, point.wave
+
+
+def _near_zero_unit(planned: list[Planned]) -> str:
+    """What the meter shows when a live group is back at zero: volts, on the lowest range or the one selected last."""
+    last = planned[-1]
+    if last.level is not None:
+        return "V"
+    return last.function.names[last.range].unit.shown if last.forced else last.function.unit.shown
+
+
+def _layout(first: Planned) -> str:
+    """Which columns a group's table has beside those of all: a second one for the corrected reading, or one for the
+    reference reading and the difference."""
+    return "reference" if first.supply.method == REFERENCE else "corrected" if first.correction == "subtract" else ""
+
+
+def _at_head(first: Planned) -> str:
+    return {ARTIFACT: "Certified", COIL: "Source", THERMOCOUPLE: f"at {wording.number(TABLE_AT)}{wording.NARROW}°C"}.get(first.supply.method, "at")
+
+
+def _applied(p: Planned, unit: Unit, places: int) -> str:
+    if p.zero is not None:
+        return f"leads {p.function.kind.zero_with}"
+    if p.supply.method == ARTIFACT:
+        return wording.amount(p.applied, unit)
+    return ("about " if p.supply.method == REFERENCE else "") + wording.amount(p.applied, unit, places)
+
+
+def _at(p: Planned, unit: Unit) -> list[str]:
+    """What stands beside the applied value: frequency, level, certified value, the source's own setting."""
+    if p.zero is not None:
+        return []
+    if p.supply.method == ARTIFACT:
+        return [wording.number(wording.in_unit(p.supply.expected, unit))]
+    found = [wording.frequency(p.hertz)] if p.hertz is not None else []
+    if p.level is not None:
+        found.append(wording.quantity(p.level))
+    if p.supply.method == COIL:
+        found.append(wording.amount(p.supply.sets, unit))
+    if p.supply.method == THERMOCOUPLE:
+        volts = thermocouple.to_apply(kind=p.function.given.thermocouple, celsius=celsius(p.applied, p.function.unit), junction=TABLE_AT)
+        found.append(f"{wording.number(volts * 1000, 3)}{wording.NARROW}mV")
+    return found
+
+
+def _read_unit(p: Planned, unit: Unit) -> str:
+    """What is written down."""
+    if p.find == "bandwidth":
+        return "Hz"
+    if p.find == "sensitivity":
+        return p.level.unit.shown
+    return unit.shown
+
+
+def allowance(p: Planned, sure: Sure | None, at: Fraction | None = None) -> Fraction | None:
+    """How far a meter may read from a reference reading `at`, to the finest digit that either shows, inward; None
+    where the guard band leaves nothing."""
+    j = p.judged
+    inside = j.line.at(j.applied if at is None else at) - (exact(value=sure.guard) if sure and sure.guard else 0)
+    step = min(p.range.resolution, p.rows[0].resolution.value)
+    return math.floor(inside / step) * step if inside >= 0 else None
+
+
+def _tolerance(p: Planned, sure: Sure | None, unit: Unit, places: int) -> str:
+    if p.judged is None:
+        return ""
+    if p.supply.method == REFERENCE:
+        if p.judged.line.slope:
+            return "table"
+        found = allowance(p, sure)
+        return wording.number(wording.in_unit(found, unit)) if found is not None else ""
+    return wording.tolerance(p.judged.tolerance, unit, places)
+
+
+def _allowances(points: tuple[Point, ...]) -> Aside | None:
+    """How far the meter may read from the reference reading: for each reading from the one in the head up to the next."""
+    shares = [Fraction(n, 100) for n in range(80, 125, 5)]
+    rows = []
+    for point in points:
+        p = point.planned
+        if p.judged is None or not p.judged.line.slope or not p.applied:
+            continue
+        unit = p.function.names[p.range].unit
+        step = min(p.range.resolution, p.rows[0].resolution.value)
+        froms = [math.ceil(abs(p.applied) * share / p.range.resolution) * p.range.resolution for share in shares]
+        allowed = [allowance(p, point.sure, at) for at in froms]
+        if any(one is None for one in allowed):
+            continue
+        places = wording.decimals(step, unit)
+        rows.append((point.step, f"reference from, {unit.shown}", *(wording.number(wording.in_unit(one, unit), wording.decimals(p.range.resolution, unit)) for one in froms)))
+        rows.append(("", "difference at most, ±", *(wording.number(wording.in_unit(one, unit), places) for one in allowed)))
+    if not rows:
+        return None
+    return Aside("What the meter may differ from the reference reading: find the last column whose reading isn’t above it. "
+                 "Outside the table the points don’t hold.", (), tuple(rows))
