@@ -72,7 +72,7 @@ class Grouping:
                                      (), steps.opening(stage, zeros, False), points, (), (), "", at_head=""))
         number = self._next
         planned = sorted(planned, key=lambda p: (
-            p.forced, bool(p.observe) and p.applied != 0, not p.observe, p.range.full_scale, p.hertz or 0, abs(p.applied), p.applied < 0))
+            p.forced, bool(p.observe) and p.applied != 0, not p.observe, p.wave, p.range.full_scale, p.hertz or 0, abs(p.applied), p.applied < 0))
         first, live = planned[0], any(p.is_hazardous for p in planned)
         points = tuple(self._point(f"{number}.{n}", p) for n, p in enumerate(planned, 1))
         largest = max(planned, key=lambda p: abs(p.applied))
@@ -170,7 +170,7 @@ def _setup(point: Planned) -> tuple:
 
 def _manner(point: Planned) -> tuple:
     """What else keeps points out of one group."""
-    return point.supply.method, point.correction, point.wave
+    return point.supply.method, point.correction
 
 
 def _near_zero_unit(planned: list[Planned]) -> str:
@@ -196,7 +196,9 @@ def _applied(p: Planned, unit: Unit, places: int) -> str:
         return f"leads {p.function.kind.zero_with}"
     if p.supply.method == ARTIFACT:
         return wording.amount(p.applied, unit)
-    return ("about " if p.supply.method == REFERENCE else "") + wording.amount(p.applied, unit, places)
+    if p.supply.method == REFERENCE:
+        return "about " + wording.amount(p.applied, unit)
+    return wording.amount(p.applied, unit, places)
 
 
 def _at(p: Planned, unit: Unit) -> list[str]:

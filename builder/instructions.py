@@ -53,15 +53,15 @@ _WORKSHOP = (Fraction(18), Fraction(28))
 def to_find_bandwidth(judged: Judged, unit: Unit, reach: Fraction) -> str:
     places = wording.decimals(judged.range.resolution, unit)
     low, high = (wording.amount(n * judged.range.resolution, unit, places) for n in (judged.accepted.low, judged.accepted.high))
-    return f"raise the frequency until the reading leaves {low} to {high}, at most to {wording.frequency(reach)}; the frequency where it does"
+    return f"Raise the frequency, at most to {wording.frequency(reach)}, until the reading leaves {low} to {high}; write that frequency"
 
 
 def to_find_ceiling(level: Quantity) -> str:
-    return "raise the frequency until the meter shows overload or stops counting; the highest value shown"
+    return "Raise the frequency until the meter shows overload or stops counting; write the highest value shown"
 
 
 def to_find_sensitivity(stated: Quantity | None) -> str:
-    return "lower the level until the counter stops; the lowest level that counts" + (f" (data sheet: {wording.quantity(stated)})" if stated else "")
+    return "Lower the level until the counter stops; write the lowest level that counts" + (f" (data sheet: {wording.quantity(stated)})" if stated else "")
 
 
 def to_expect(judged: Judged, unit: Unit, wave: str, responds: str | None, kept: float, mean: float) -> str:
@@ -72,8 +72,9 @@ def to_expect(judged: Judged, unit: Unit, wave: str, responds: str | None, kept:
     lowest = math.floor((judged.applied * Fraction(kept) - judged.tolerance) / step) * step
     highest = math.ceil((judged.applied + judged.tolerance) / step) * step
     other = round(judged.applied * Fraction(mean) / step) * step
-    true = f"{wave} wave; true r.m.s. reads {wording.amount(lowest, unit, places)} to {wording.amount(highest, unit, places)}, a mean-responding meter about {wording.amount(other, unit, places)}"
-    return true + (f" (data sheet: {responds})" if responds else "")
+    band = f"{wording.number(wording.in_unit(lowest, unit), places)} to {wording.amount(highest, unit, places)}"
+    return (f"{wording.capital(wave)} wave: {band} if true r.m.s., about {wording.amount(other, unit, places)} if mean-responding"
+            + (f" (data sheet: {responds})" if responds else ""))
 
 
 def check_opening(stage: str) -> tuple[str, ...]:
