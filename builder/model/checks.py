@@ -112,7 +112,7 @@ CHECKS = {check.name: check for check in (
           "on automatic: the bar starts anew at each range", suits=(*_OHMS, OPTIONAL), at_hand=("a resistance decade",)),
     Check("hold key", "inputs", "Select resistance; hold the reading of the tips together; part them", "reading and symbol stay until the next press",
           "left on", suits=(*_OHMS, OPTIONAL)),
-    Check("relative key", "inputs", "Select resistance; zero the reading of the tips together", "zero within its last digits; the full reading after it is off",
+    Check("relative key", "inputs", "Select resistance; zero the reading of the tips together", "zero within its last digits; off, the reading is back",
           "left on: every later reading is shifted", suits=(*_OHMS, OPTIONAL)),
     Check("min/max key", "inputs", "Select resistance; start min/max; touch the tips together; part them; recall both", "lowest and highest recalled, none of it left after",
           "a range that can't follow", suits=(*_OHMS, OPTIONAL)),
