@@ -40,7 +40,7 @@ def not_isolated_within_rating(planned: list) -> bool:
 
 def check_warnings(stage: str) -> tuple[Warning, ...]:
     if stage == "opened":
-        return (Warning("WARNING", "parts inside are live while a lead is.", "Contact can kill. Prevented by pulling every lead, at both ends, "
+        return (Warning("WARNING", "a lead left plugged in can make parts inside live.", "Contact can kill. Prevented by pulling every lead, at both ends, "
                         "before the first screw. Who may open a meter is for local rules and the employer."),)
     return ()
 
