@@ -11,6 +11,7 @@ from builder import wording
 from builder.figures import expanded, figures, ratio
 from builder.compute.table import Range
 from builder.compute.tolerance import Accuracy, Line
+from builder.model.checks import unit_of_blank
 from builder.units import Unit, decimal_text
 
 FORMAT = 1
@@ -24,7 +25,8 @@ def procedure_data(procedure) -> dict:
         "rule_in_words": procedure.rule_words,
         "points": [_point(group, point) for group in procedure.groups for point in group.points],
         "checks": [{"group": str(group.number), "step": check.step, "check": check.name, "do": check.do, "good": check.good,
-                    "covers": check.covers or None} for group in procedure.groups for check in group.checks],
+                    "mistake": check.mistake or None, "write": check.write or None,
+                    "unit": unit_of_blank(check.unit)[1] if check.unit else None, "covers": check.covers or None} for group in procedure.groups for check in group.checks],
     }
 
 

@@ -58,9 +58,12 @@ class Grouping:
             known = CHECKS.get(check.check)
             covers = check.covers or (known.covers if known and known.covers in self.without_table else "")
             found.append(CheckStep(f"{number}.{n}", wording.capital(check.check), check.do or known.do,
-                                   check.good or known.good, covers))
-        return Group(number, instructions.CHECK_TITLES[stage], stage, False, (), (), instructions.check_opening(stage),
-                     (), tuple(found), instructions.check_closing(stage), "")
+                                   check.good or known.good, covers, check.write or (known.write if known else ""),
+                                   check.unit or (known.unit if known and not check.write else ""),
+                                   check.mistake or (known.mistake if known else "")))
+        at_hand = tuple(dict.fromkeys(thing for c in checks if c.check in CHECKS for thing in CHECKS[c.check].at_hand))
+        return Group(number, instructions.CHECK_TITLES[stage], stage, False, (), instructions.check_warnings(stage),
+                     instructions.check_opening(stage, at_hand), (), tuple(found), instructions.check_closing(stage), "")
 
     def _points(self, stage: str, planned: list[Planned]) -> None:
         """A group of points, and before it the reading of the leads that they need."""

@@ -47,6 +47,13 @@ class CheckStep:
     do: str
     good: str
     covers: str
+    write: str = ""     # above the blank; "" without a blank
+    unit: str = ""
+    mistake: str = ""
+
+    @property
+    def actions(self) -> list[str]:
+        return self.do.split("; ")
 
 
 @dataclass(frozen=True, slots=True)
