@@ -87,7 +87,7 @@ def _equipment(standard: Standard, plan: Plan, planned: list[Planned]) -> Equipm
     if standard.coil is not None and any(p.supply.coil is standard for p in planned):
         outputs.append((f"{standard.coil.turns} turns", "up to " + wording.quantity(standard.coil.highest) + " in its wire", ", ".join(standard.coil.terminals)))
     overdue = plan.as_of is not None and plan.as_of > standard.due
-    return Equipment(standard.name, standard.description, standard.certificate, standard.due.isoformat(), tuple(outputs),
+    return Equipment(standard.standard, standard.name, standard.description, standard.certificate, standard.due.isoformat(), tuple(outputs),
                      f"overdue on {plan.as_of}; " + (accepted_because(plan, "overdue", None, None, standard.standard) or "not accepted") if overdue else "")
 
 
