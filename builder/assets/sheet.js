@@ -292,7 +292,7 @@
     progress.textContent = record.progress(data, fields).words;
     const still = record.live(data, fields)[0];
     live.hidden = !(still && current && current.group !== still.group);
-    if (still) { live.href = "#group-" + still.group; live.textContent = `Group ${still.group} is still live: zero, standby, near zero`; }
+    if (still) { live.href = "#group-" + still.group; live.textContent = `Group ${still.group} is still live: close it`; }
   });
 
   // ---------------------------------------------------------------- which record, and handing it over
