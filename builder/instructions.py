@@ -19,7 +19,7 @@ from builder.units import Quantity, Unit
 
 CHECK_TITLES = {
     "opened": "Inside the case", "by eye": "By eye", "battery and fuses": "Battery and fuses, leads off",
-    "display and keys": "Display and keys", "inputs": "Inputs, nothing applied", "closing": "Closing up",
+    "display and keys": "Display and keys", "inputs": "Inputs, source in standby", "closing": "Closing up",
 }
 
 
@@ -77,12 +77,18 @@ def to_expect(judged: Judged, unit: Unit, wave: str, responds: str | None, kept:
             + (f" (data sheet: {responds})" if responds else ""))
 
 
-def check_opening(stage: str) -> tuple[str, ...]:
-    if stage in ("opened", "battery and fuses"):
-        return ("Leads: unplugged from meter and source", "Meter: switched off")
-    if stage == "inputs":
-        return ("Source: standby", "Leads: in the meter's own jacks, tips free")
+def check_warnings(stage: str) -> tuple[Warning, ...]:
+    if stage == "opened":
+        return (Warning("WARNING", "a lead left plugged in can make parts inside live.", "Contact can kill. Prevented by pulling every lead, at both ends, "
+                        "before the first screw. Who may open a meter is for local rules and the employer."),)
     return ()
+
+
+def check_opening(stage: str, at_hand: tuple[str, ...] = ()) -> tuple[str, ...]:
+    """`at_hand` is what the checks of the group need besides the meter."""
+    steps = {"opened": ("Leads: unplugged from meter and source", "Meter: switched off"), "inputs": ("Source: standby", "Leads: the meter's own, in its jacks, tips free")}
+    steps["battery and fuses"] = steps["opened"]
+    return (*steps.get(stage, ()), *([f"At hand: {', '.join(at_hand)}"] if at_hand else []))
 
 
 def check_closing(stage: str) -> tuple[str, ...]:

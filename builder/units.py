@@ -56,6 +56,7 @@ _SPELLINGS = {"°C": "degC", "℃": "degC", "°F": "degF", "℉": "degF", "%": "
 _SHOWN = {"degC": "°C", "degF": "°F", "percent": "%"}
 _SUGGESTED = ["mV", "V", "kV", "uV", "uA", "mA", "A", "ohm", "kohm", "Mohm", "Gohm", "pF", "nF", "uF", "mF",
               "Hz", "kHz", "MHz", "nS", "degC", "degF", "s", "min", "V Hz"]
+COMMON = frozenset(name.lower() for name in _SUGGESTED)
 _PREFIX_WORDS = {"micro": "u", "milli": "m", "kilo": "k", "mega": "M", "meg": "M", "nano": "n", "pico": "p"}
 
 

@@ -58,7 +58,12 @@ MEASURE = """() => {
     others: [...document.querySelectorAll('article a:not(.headerlink), header a, header button, header label')].filter(shown).map(e => ({in: name(e), text: e.textContent.trim(), ...box(e)})),
     points: [...document.querySelectorAll('table.points tbody tr')].map(row => ({id: row.id, shown: shown(row), said: row.innerText, texts: texts(row),
       limits: ['from', 'to'].map(c => row.querySelector('td.' + c)).filter(Boolean).map(e => ({in: e.className, text: e.firstChild.data.trim(), shown: shown(e), size: parseFloat(getComputedStyle(e).fontSize), contrast: contrast(e)}))})),
-    checks: [...document.querySelectorAll('table.checks tbody tr')].map(row => ({shown: shown(row), said: row.innerText})),
+    checks: [...document.querySelectorAll('table.checks tbody tr')].map(row => ({shown: shown(row), said: row.innerText, texts: texts(row),
+      actions: [...row.querySelectorAll('.do span')].map(e => ({text: e.innerText, ...box(e)})),
+      parts: Object.fromEntries(['.do', '.good', '.good small', '.write'].map(c => [c, row.querySelector(c)]).map(([c, e]) => {
+        if (!e) return [c, null];
+        const inner = c === '.good' ? e.querySelector('span') : e;
+        return [c, {text: inner.textContent, ...(c === '.good' ? {top: box(e).top, bottom: Math.max(...[...inner.getClientRects()].map(r => r.bottom + scrollY))} : box(e))}] }))})),
     groups: [...document.querySelectorAll('h2[id^=group-]')].map(h => {
       const head = e => heads.filter(h => h.compareDocumentPosition(e) & Node.DOCUMENT_POSITION_FOLLOWING).pop();
       const inside = selector => [...document.querySelectorAll(selector)].filter(e => shown(e) && head(e) === h);
@@ -160,6 +165,30 @@ def test_every_point_shows_its_limits(sheet):
         assert point["apply"].split(" ")[0].replace("-", "−") in here["said"]
     assert all(check["shown"] for check in sheet["checks"])
     assert len(sheet["checks"]) == len(sheet["data"]["checks"])
+
+
+def test_every_check_shows_all_that_it_says(sheet):
+    """A check's card has its step, its name, each action on a line, what is good, what often goes wrong and what to write down, in this order."""
+    for here, check in zip(sheet["checks"], sheet["data"]["checks"]):
+        texts = {text["in"]: text for text in here["texts"]}
+        lines = here["actions"]
+        assert "; ".join(line["text"].removesuffix(";") for line in lines) == check["do"]
+        assert all(one["bottom"] <= other["top"] + 0.5 for one, other in zip(lines, lines[1:])), check["step"]
+        parts = [here["parts"][one] for one in (".do", ".good", ".good small", ".write") if here["parts"][one]]
+        assert len(parts) == 2 + bool(check["mistake"]) + bool(check["write"])
+        assert [part["text"] for part in parts[1:]] == [
+            check["good"], *([f"Often wrong: {check['mistake']}"] if check["mistake"] else []),
+            *([" ".join(filter(None, (check["write"], (check["unit"] or "").replace("Ohm", "Ω"))))] if check["write"] else [])]
+        assert all(one["bottom"] <= other["top"] + 0.5 for one, other in zip(lines[-1:] + parts[1:], parts[1:])), check["step"]
+        assert texts["td.step"]["text"] == check["step"]
+
+
+def test_a_blank_says_that_something_is_to_be_written_down(tab, demo):
+    """On a phone, where no head of a column stands above it, the blank says what it is for."""
+    phone = tab(**PHONE)
+    phone.goto((demo.site / f"procedures/{SHEETS[0]}.html").as_uri())
+    said = phone.evaluate("[...document.querySelectorAll('td.write')].map(e => getComputedStyle(e, '::before').content)")
+    assert said and set(said) == {'"Write down: "'}
 
 
 def test_the_limits_are_the_largest_text_of_a_point(sheet):

@@ -81,10 +81,13 @@ def test_every_limit_of_the_data_stands_on_its_page(demo, name):
 
 @pytest.mark.parametrize("name", SHEETS)
 def test_every_check_of_the_data_stands_on_its_page(demo, name):
-    """Each check without numbers stands on the page with what to do and what is good."""
+    """Each check without numbers stands on the page with what to do, what is good, what often goes wrong and what to write down."""
     rows = [row for table in demo.page(f"procedures/{name}").all("table.checks") for row in table.one("tbody").all("tr")]
     checks = data(demo, "procedures", name)["checks"]
-    assert [(row.one("td.step").text, row.one("td.good").text) for row in rows] == [(check["step"], check["good"]) for check in checks]
+    assert [(row.one("td.step").text, row.one("td.good").one("span").text) for row in rows] == [(check["step"], check["good"]) for check in checks]
+    assert [[small.text for small in row.one("td.good").all("small")] for row in rows] == [[f"Often wrong: {check['mistake']}"] if check["mistake"] else [] for check in checks]
+    assert [[blank.text.replace("Ω", "Ohm") for blank in row.all("td.write")] for row in rows] == [
+        [" ".join(filter(None, (check["write"], check["unit"])))] if check["write"] else [] for check in checks]
     assert all(check["do"] in row.one("td.do").text for row, check in zip(rows, checks))
 
 
@@ -218,7 +221,7 @@ HARM = {"meter": shop.meter(
             name=HARD, maker=HARD, note=HARD, specification={"source": HARD, "holds": "18 to 28 degC", "interval": HARD}),
         "standard": shop.standard(name=HARD, description=HARD, maker=HARD, note=HARD, certificate=HARD, interval=HARD),
         "plan": shop.plan({"function": HARD, "range": "6 V", "apply": "3 V"}, {"function": HARD, "range": "6 V", "apply": "1 V", "observe": HARD},
-                          title=HARD, note=HARD, checks=[{"check": HARD, "when": "by eye", "do": HARD, "good": HARD}])}
+                          title=HARD, note=HARD, checks=[{"check": HARD, "when": "by eye", "do": HARD, "good": HARD, "mistake": HARD, "write": HARD[:40]}])}
 
 
 @pytest.mark.parametrize("files", [pytest.param(None, id="demo"), pytest.param(HARM, id="hard texts")])
@@ -279,7 +282,9 @@ def test_texts_with_signs_in_them_show_as_they_were_written(hard):
     for place in (f"{wanted}, {wanted}. {wanted}", f"Write down only: {wanted}", f"Certificate, here {wanted}", f"{wanted}, {wanted}, no.", f"Meter: {wanted}", f"Meter: dial to {wanted}",
                   f"Accuracy from {wanted}, for an interval of {wanted}"):
         assert place in text, place
-    assert page.one("table.checks").one("td.good").text == wanted
+    check = page.one("table.checks")
+    assert check.one("td.good").one("span").text == wanted and check.one("td.good").one("small").text == f"Often wrong: {wanted}"
+    assert check.one("td.write").text == shown(HARD[:40])
     assert texts_of(made.page("meters/lapwing-1")).count(wanted) >= 6
     assert texts_of(made.page("standards/petrel")).count(wanted) >= 6
     for name in ("by-meter", "by-function"):

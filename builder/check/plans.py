@@ -37,6 +37,8 @@ def plan(document: Document, plan: Plan, meters: dict[str, Meter], standards: di
         elif check.check in CHECKS and check.when and STAGES.index(check.when) > STAGES.index(CHECKS[check.check].when):
             say((*path, "when"), "order", f"'{check.check}' belongs to '{CHECKS[check.check].when}', before that",
                 "delete 'when': a fault must be found before anything is applied")
+        if check.unit and not (check.write or (check.check in CHECKS and CHECKS[check.check].write)):
+            say((*path, "unit"), "missing", "a unit stands here, but nothing says what to write down", "add 'write', such as 'write: lowest', or delete 'unit'")
         if meter and check.covers:
             covered = next((f for f in meter.functions if f.title == check.covers), None)
             if covered is None:

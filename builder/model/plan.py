@@ -13,7 +13,7 @@ from builder import units
 from builder.compute.decision import MULTIPLE, MULTIPLIER, ROOT_SUM_SQUARE, SIMPLE, Rule
 from builder.compute.leads import OHMS_PER_METRE
 from builder.model.base import Amount, Date, PositiveAmount, Slug, SpanText, Strict, Text, exact, one_or_more, typed
-from builder.model.checks import STAGES
+from builder.model.checks import STAGES, unit_of_blank
 from builder.problems import Wrong
 from builder.units import Quantity
 
@@ -84,11 +84,28 @@ class LeftOut(Strict):
     because: Text = Field(description="The reason, such as 'beyond the reach of the source'; the sheet prints it.")
 
 
+def _label(text: str) -> str:
+    if len(text) > 40:
+        raise Wrong("the label of a blank is longer than 40 characters", "a blank is 27 mm wide: say it shorter, such as 'lowest'")
+    return text
+
+
+def _unit_of_blank(text: str) -> str:
+    if len(text) > 8:
+        raise Wrong(f"'{text[:70]}' is too long for a blank's unit", "at most 8 characters, such as 'V', 'ohm' or 'mm'")
+    if text.lower() in units.COMMON:
+        return units.unit(text).shown  # says what is meant where only the capitals differ
+    return unit_of_blank(text)[0]
+
+
 class PlannedCheck(Strict):
     check: Text = Field(description="One of the checks that the builder knows, or your own with 'when', 'do' and 'good'.")
     when: Literal[STAGES] | None = Field(None, description="The part of the work that it belongs to.")
-    do: Text | None = Field(None, description="What to do, one action.")
+    do: Text | None = Field(None, description="What to do; a semicolon and a space between one action and the next.")
     good: Text | None = Field(None, description="What counts as good.")
+    write: exact(str, _label, maxLength=40) | None = Field(None, description="What to write down, a few words above a blank, such as 'lowest'; without it, yes or no is the record.")
+    unit: exact(str, _unit_of_blank, maxLength=8) | None = Field(None, description="The unit of what is written down.")
+    mistake: Text | None = Field(None, description="The common way to get it wrong, short.")
     covers: Text | None = Field(None, description="The function without an accuracy table that this check tests.")
 
 
