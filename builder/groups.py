@@ -27,6 +27,7 @@ class Grouping:
         """`without_table` are the functions without an accuracy table, which checks test."""
         self.plan, self.planner, self.sure, self.without_table = plan, planner, sure, without_table
         self.groups: list[Group] = []
+        self.read: set[tuple] = set()   # the readings of the leads alone that stand before some group already
 
     def run(self) -> list[Group]:
         setups: dict[tuple, list[Planned]] = {}
@@ -68,7 +69,8 @@ class Grouping:
 
     def _points(self, stage: str, planned: list[Planned]) -> None:
         """A group of points, and before it the reading of the leads that they need."""
-        zeros = list({zero_key(p): self.planner.zeros[zero_key(p)] for p in planned if p.correction}.values())
+        zeros = list({zero_key(p): self.planner.zeros[zero_key(p)] for p in planned if p.correction and zero_key(p) not in self.read}.values())
+        self.read.update(zero_key(p) for p in planned if p.correction)
         if zeros:
             number = self._next
             points = tuple(self._point(f"{number}.{n}", p) for n, p in enumerate(sorted(zeros, key=lambda p: p.range.full_scale), 1))
@@ -153,9 +155,12 @@ class Grouping:
             at = celsius(point.planned.applied, function.unit)
             volts = [thermocouple.to_apply(kind=kind, celsius=at, junction=one) for one in junctions]
             rows.append((point.step, point.apply, *(wording.number(v * 1000, 3) for v in volts)))
-        tenth = round(thermocouple.sensitivity(kind=kind, celsius=TABLE_AT) * 10**6) / Fraction(10)
+        # Between two columns the junction's own voltage is a straight line, to some hundredths of a microvolt.
+        own = [thermocouple.emf(kind=kind, celsius=one) for one in junctions]
+        tenths = [(b - a) / (y - x) / 10 for a, b, x, y in zip(own, own[1:], junctions, junctions[1:])]
+        rows.append(("", f"off per 0.1{wording.NARROW}°C", *(wording.number(round(one * 10**8) / Fraction(10**5), 5) for one in [*tenths, tenths[-1]])))
         return Aside(f"Millivolts to apply, by the temperature of the meter’s own junction (type {kind}, ITS-90: E(T) − E(junction)). "
-                     f"For each 0.1{wording.NARROW}°C that it is warmer than a column says take off {wording.number(tenth / 1000, 4)}{wording.NARROW}mV.",
+                     f"For each 0.1{wording.NARROW}°C that it is warmer than a column says take off the last line’s millivolts.",
                      ("Step", "Apply", *(f"{wording.number(one)}{wording.NARROW}°C" for one in junctions)), tuple(rows))
 
 
@@ -249,7 +254,7 @@ def _tolerance(p: Planned, sure: Sure | None, unit: Unit, places: int) -> str:
     if p.judged is None:
         return ""
     if p.supply.method == REFERENCE:
-        if p.judged.line.slope:
+        if p.judged.line.slope and p.applied:
             return "table"
         found = allowance(p, sure)
         return wording.number(wording.in_unit(found, unit)) if found is not None else ""
@@ -268,11 +273,11 @@ def _allowances(points: tuple[Point, ...]) -> Aside | None:
         step = min(p.range.resolution, p.rows[0].resolution.value)
         froms = [math.ceil(abs(p.applied) * share / p.range.resolution) * p.range.resolution for share in shares]
         allowed = [allowance(p, point.sure, at) for at in froms]
-        if any(one is None for one in allowed):
+        if all(one is None for one in allowed):
             continue
         places = wording.decimals(step, unit)
         rows.append((point.step, f"reference from, {unit.shown}", *(wording.number(wording.in_unit(one, unit), wording.decimals(p.range.resolution, unit)) for one in froms)))
-        rows.append(("", "difference at most, ±", *(wording.number(wording.in_unit(one, unit), places) for one in allowed)))
+        rows.append(("", "difference at most, ±", *(wording.number(wording.in_unit(one, unit), places) if one is not None else "none" for one in allowed)))
     if not rows:
         return None
     return Aside("What the meter may differ from the reference reading: find the last column whose reading isn’t above it. "

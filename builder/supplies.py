@@ -127,6 +127,8 @@ class Supplies:
         if not offers:
             raise Refused("no-output", standards=_named(self.standards), what=_waved(function, given))
         current = applied / coil.coil.turns
+        if not is_decimal(current):
+            raise Refused("coil-current", standards=coil.name)
         if abs(current) > coil.coil.highest.value:
             raise Refused("beyond-coil", standards=coil.name, reach=wording.amount(coil.coil.turns * coil.coil.highest.value, function.unit))
         if hertz is not None and coil.coil.frequency is not None and not within(coil.coil.frequency, hertz):
@@ -155,6 +157,15 @@ class Supplies:
 
 
 TABLE_AT = Fraction(23)  # degC of the junction, for the millivolts that stand beside a point
+
+
+def is_decimal(value: Fraction) -> bool:
+    """Whether a fraction has an end as a decimal."""
+    rest = value.denominator
+    for factor in (2, 5):
+        while rest % factor == 0:
+            rest //= factor
+    return rest == 1
 
 
 def celsius(value: Fraction, unit: Unit) -> Fraction:

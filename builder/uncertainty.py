@@ -45,7 +45,7 @@ def assess(point: Planned, plan: Plan) -> Sure | None:
     guard = decision.guard_band(rule=rule, tolerance=tolerance, expanded=sure.expanded)
     accept = _accept(point, guard)
     outer = None
-    if plan.outcomes == "four" and accept is not None:
+    if plan.outcomes == "four" and accept is not None and point.supply.method != REFERENCE:
         outer = accepted(applied=judged.applied, tolerance=judged.tolerance + decision.exact(value=guard), resolution=step,
                          shows_minus=point.signed)
         top = int(point.range.highest / step)  # beyond it the display shows overload

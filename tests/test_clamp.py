@@ -33,7 +33,6 @@ def test_the_source_puts_out_an_nth(turns, apply, setting, tmp_path):
     assert (F(point.accept_from), F(point.accept_to)) == (math.ceil((x - t) / r) * r, math.floor((x + t) / r) * r)
 
 
-@pytest.mark.xfail(strict=True, raises=ValueError, reason="10 A through 3 turns wants 3.333… A, which no decimal shows: a traceback")
 def test_turns_that_divide_into_no_decimal(tmp_path):
     """A current that has no finite decimal is refused or shown rounded, but never a traceback."""
     shop = tried(tmp_path, {"apply": "10 A"}, by=standard({"AC current": {"values": "0 A to 20 A", "frequency": "40 Hz to 1 kHz"}}), turns="3")
@@ -144,7 +143,6 @@ def test_resistances_of_a_clamp_meter_have_leads(tmp_path):
 # ---------------------------------------------------------------- the files
 
 @pytest.mark.parametrize("turns", ["0", "2.5", "-50", "ten", "10001", ""])
-@pytest.mark.xfail(strict=True, reason="'a standard of the kind coil needs coil' follows, where one is written and holds a mistake")
 def test_what_is_no_number_of_turns(turns, tmp_path):
     """A whole number from 1 to 10 000; anything else is one problem, at its place."""
     found = only_problem(tried(tmp_path, {"apply": "30 A"}, turns=turns))

@@ -29,7 +29,7 @@ def cells(procedure) -> dict[tuple[float, float], float]:
     (aside,) = [g.aside for g in procedure.groups if g.aside]
     number = lambda text: float(text.split("\u00a0")[0].replace("−", "-"))
     heads = [number(head) for head in aside.head[2:]]
-    return {(number(apply), junction): number(cell) for _, apply, *row in aside.rows for junction, cell in zip(heads, row, strict=True)}
+    return {(number(apply), junction): number(cell) for step, apply, *row in aside.rows if step for junction, cell in zip(heads, row, strict=True)}
 
 
 @pytest.mark.parametrize("kind", TYPES)
@@ -56,21 +56,21 @@ def test_the_row_shows_the_millivolts_at_23(tmp_path):
 def worst_by_the_rule(procedure, kind: str) -> float:
     """In millivolts: how far the column below, less so much for each tenth of a degree, is from what should be applied."""
     (aside,) = [g.aside for g in procedure.groups if g.aside]
-    tenth, table, worst = float(re.search(r"take off ([\d.]+)", aside.caption)[1]), cells(procedure), 0.0
+    table, worst = cells(procedure), 0.0
     junctions = sorted({j for _, j in table})
+    off = dict(zip(junctions, map(float, aside.rows[-1][2:]), strict=True))
     for (t, junction), millivolts in table.items():
         following = next((j for j in junctions if j > junction), junction)
         for n in range(round((following - junction) * 10)):
             exact = HERE[kind].emf(t) - HERE[kind].emf(junction + n / 10)
-            worst = max(worst, abs(millivolts - n * tenth - exact))
+            worst = max(worst, abs(millivolts - n * off[junction] - exact))
     return worst
 
 
 VALUES = [f"{t} degC" for t in range(-52, 350, 7)]
 
 
-@pytest.mark.parametrize("kind", [pytest.param(kind, marks=pytest.mark.xfail(strict=True, reason="type T is up to 1.24 µV off, the budget has 1 µV") if kind == "T" else ())
-                                  for kind in TYPES])
+@pytest.mark.parametrize("kind", TYPES)
 def test_the_rule_for_tenths_between_18_and_28(kind, tmp_path):
     """Half a microvolt of rounding and the rule together stay within 1.1 µV in a workshop's band."""
     one = KELVINS | {"thermocouple": kind, "ranges": [range_("399 degC", "0.1 degC", "0.3 % + 1.2 degC")]}
@@ -78,7 +78,6 @@ def test_the_rule_for_tenths_between_18_and_28(kind, tmp_path):
 
 
 @pytest.mark.parametrize("kind, holds", [("K", "0 to 50 degC"), ("E", "0 to 50 degC"), ("T", "10 to 35 degC")])
-@pytest.mark.xfail(strict=True, reason="the budget has one microvolt for the table, but columns five degrees apart with one sensitivity for all are up to 10 µV off")
 def test_the_rule_for_tenths_in_a_wide_band(kind, holds, tmp_path):
     """What the budget allows for the table, 1 µV, or little more, holds for any band of the sheet."""
     one = KELVINS | {"thermocouple": kind, "ranges": [range_("399 degC", "0.1 degC", "0.3 % + 1.2 degC")]}

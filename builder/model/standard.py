@@ -8,11 +8,11 @@ from datetime import date
 from fractions import Fraction
 from typing import Annotated, ClassVar, Literal
 
-from pydantic import BeforeValidator, Field
+from pydantic import AfterValidator, BeforeValidator, Field
 
 from builder import units
 from builder.model.accuracy import AccuracyField, AccuracyText
-from builder.model.base import Date, PositiveAmount, Slug, SpanText, Strict, Text, exact, one_or_more, typed
+from builder.model.base import Date, PositiveAmount, Slug, SpanText, Strict, Text, exact, not_empty, one_or_more, typed
 from builder.model.meter import KindName
 from builder.problems import Wrong
 
@@ -148,7 +148,7 @@ class Artifact(Strict):
     terminals: one_or_more(Text) = TERMINALS
     stated: StatedField | None = STATED
     zero: ZeroField = "leads"
-    values: list[CertifiedValue]
+    values: Annotated[list[CertifiedValue], AfterValidator(not_empty)]
 
     @property
     def what(self) -> str:
