@@ -20,7 +20,7 @@ from builder.procedure import Procedure
 from builder.steps import BLANK
 
 HERE = Path(__file__).parent
-STYLE = "assets/bench.css"
+ASSETS = ("assets/bench.css", "assets/rules.js")
 
 
 @dataclass
@@ -67,8 +67,7 @@ def _as_typed(text: str) -> str:
 @without_collector()
 def render(shop: Shop, address: str = "") -> Site:
     """Every generated page. `address` is where the site will be found, for the codes to scan; "" leaves them out."""
-    site = Site()
-    site.files[STYLE] = (HERE / STYLE).read_text(encoding="utf-8")
+    site = Site(files={name: (HERE / name).read_text(encoding="utf-8") for name in ASSETS})
     by_meter: dict[str, list[Procedure]] = {name: [] for name in shop.functions}
     for procedure in shop.procedures.values():
         by_meter[procedure.meter.meter].append(procedure)
