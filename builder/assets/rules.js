@@ -81,7 +81,7 @@
   // ---------------------------------------------------------------- what people type
 
   const NUMBER = /^([+\-−–]?)\s*(\d{1,3}(?:[ \u00a0\u2009\u202f]\d{3})+|\d*)(?:([.,])(\d*))?\s*(.*)$/;
-  const OVERLOAD = /^[+\-−–]?\s*\.?(?:[o0]\.?l\.?|over|over ?load|ovl|ofl)\s*(.*)$/i;
+  const OVERLOAD = /^[+\-−–]?\s*\.?(?:[o0]\.?l\.?|over ?load|over|ovl|ofl)\s*(.*)$/i;
 
   // {value, decimals, rest} or {reason}. `sure`: it is known how many decimals to expect, so "1,500" has one meaning.
   function typedNumber(text, sure) {
@@ -122,7 +122,8 @@
     if (!minus && value.n < 0n) return refused('this display shows no minus');
     if (decimals !== undefined && read.decimals > decimals)
       return refused(`the display shows ${decimals === 0 ? 'no decimals' : decimals === 1 ? 'one decimal' : decimals + ' decimals'} on this range: with more it is on another`);
-    if (resolution && multiply(whole(floorDiv(value, exact(resolution))), exact(resolution)).n * ten(value.d) !== value.n * ten(exact(resolution).d))
+    const step = resolution && exact(resolution);
+    if (step && compare(multiply(whole(floorDiv(value, step)), step), value) !== 0)
       return refused(`the display counts in steps of ${pretty(resolution)} on this range`);
     if (highest && compare(abs(value), exact(highest)) > 0) return refused(`this range ends at ${pretty(highest)}`);
     const full = toText(value, decimals ?? read.decimals);
@@ -156,6 +157,7 @@
     if (reading.kind === 'refused') return say('refused', 'check the entry', { reason: reading.reason });
     if (point.kind === 'observation') return say('written down', 'written down');
 
+    // What stands at the input: a certified value, a source's under load, or what is applied.
     let expected = exact(point.expected || point.apply);
     if (point.kind === 'reference') {
       const at = point.reference.resolution, decimals = (at.split(' ')[0].split('.')[1] || '').length;
@@ -438,8 +440,9 @@
 
   /* The limits of any value on a meter, from data/meters/<id>.json: what the builder's quick answer says. The limits are those
    * of the meter's own tolerance at its reference temperature, without a guard band, and so says `rule`.
-   * → {meter, function, rule: 'tolerance only', refused: null, range, row, tolerance, low, high, exact_low, exact_high, clamped, lines},
-   * or all of those null from `range` on and refused: {code, sentence, hint} */
+   * → {meter, function, rule: 'tolerance only', refused: null, range, row, tolerance, low, high, exact_low, exact_high, clamped, lines};
+   * `row` and `lines` are sentences, the others quantities, `low` and `high` with the display's digits. Or all of those from
+   * `range` on are null, and refused: {code, sentence, hint}; its codes are the builder's, and those of `asked`. */
   function limits(meter, title, valueText, frequency) {
     const wanted = String(title).trim().toLowerCase(), given = meter.functions.find(one => one.function.toLowerCase() === wanted);
     const answer = { meter: meter.name, function: given ? given.function : title, rule: 'tolerance only', refused: null, range: null, row: null,
