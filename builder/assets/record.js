@@ -52,7 +52,8 @@
       const said = text(fields, "check/" + check.step);
       if (!said) undone.push(check.step); else if (said === "no") bad.push(check.step);
     }
-    return { failed: bad, undone };
+    const byStep = (a, b) => a.localeCompare(b, "en", { numeric: true });
+    return { failed: bad.sort(byStep), undone: undone.sort(byStep) };
   };
 
   /** Live groups that were opened and not yet closed by every one of their steps. */

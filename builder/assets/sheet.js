@@ -53,7 +53,7 @@
 
   /** An input whose text is a field of the record. */
   function input(name, label, more) {
-    const element = make("input", { type: "text", autocomplete: "off", autocapitalize: "off", spellcheck: "false", "aria-label": label, ...more });
+    const element = make("input", { type: "text", placeholder: " ", autocomplete: "off", autocapitalize: "off", spellcheck: "false", "aria-label": label, ...more });
     element.addEventListener("input", () => set(name, element.value));
     shown.push(() => { if (document.activeElement !== element || element.value === "") { const now = text(name); if (element.value !== now) element.value = now; } });
     return element;
@@ -77,8 +77,8 @@
     if (boxes.length) return choice(name, boxes);
     const label = cell.textContent.replace(/\s+/g, " ").trim();
     const line = cell.querySelector(".line");
-    const field = input(name, label, name === "date" || name.endsWith("/due") ? { type: "date" } : {});
-    field.className = "typed";
+    const field = input(name, label);  // no date field: an empty one prints its own form of a date
+    field.className = line ? "typed line" : "typed";
     if (line) line.replaceWith(field); else cell.append(field);
   });
 
