@@ -245,6 +245,8 @@ def allowance(p: Planned, sure: Sure | None, at: Fraction | None = None) -> Frac
     """How far a meter may read from a reference reading `at`, to the finest digit that either shows, inward; None
     where the guard band leaves nothing."""
     j = p.judged
+    if sure and sure.guard == math.inf:
+        return None
     inside = j.line.at(j.applied if at is None else at) - (exact(value=sure.guard) if sure and sure.guard else 0)
     step = min(p.range.resolution, p.rows[0].resolution.value)
     return math.floor(inside / step) * step if inside >= 0 else None

@@ -22,7 +22,7 @@ from builder.steps import BLANK
 
 HERE = Path(__file__).parent
 STYLE = "assets/bench.css"
-SCRIPTS = ("rules", "store", "record", "sheet", "records", "limits")
+ASSETS = (STYLE, *(f"assets/{name}.js" for name in ("rules", "store", "record", "sheet", "records", "limits")))
 
 
 @dataclass
@@ -70,9 +70,7 @@ def _as_typed(text: str) -> str:
 @without_collector()
 def render(shop: Shop, address: str = "") -> Site:
     """Every generated page. `address` is where the site will be found, for the codes to scan; "" leaves them out."""
-    site = Site()
-    for name in (STYLE, *(f"assets/{script}.js" for script in SCRIPTS)):
-        site.files[name] = (HERE / name).read_text(encoding="utf-8")
+    site = Site(files={name: (HERE / name).read_text(encoding="utf-8") for name in ASSETS})
     by_meter: dict[str, list[Procedure]] = {name: [] for name in shop.functions}
     for procedure in shop.procedures.values():
         by_meter[procedure.meter.meter].append(procedure)
