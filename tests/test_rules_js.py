@@ -134,7 +134,8 @@ def test_verdicts_on_and_beside_every_limit(rules, shop):
     assert sum(seen.values()) > 10000, seen
     for kind in ("source", "artifact", "coil", "reference"):
         for outcome in ("pass", "conditional pass", "conditional fail", "fail", "written down"):
-            assert seen[kind, outcome] > 10, (kind, outcome, seen)
+            if not (kind == "reference" and outcome.startswith("conditional")):  # beside a reference meter there are two outcomes
+                assert seen[kind, outcome] > 10, (kind, outcome, seen)
     assert seen["reference", "refused"] > 10 and seen["zero", "pass"] > 10 and seen["zero", "fail"] > 10
 
 
