@@ -71,7 +71,7 @@
     if (mine !== turn) return;
     const list = rules.best(all.filter((one) => one.status === "fulfilled").map((one) => one.value), kind, value.value, hertz || undefined);
     best.replaceChildren(make("h2", {}, `${kind}, ${value.value.trim()}${hertz ? " at " + hertz : ""}: the tightest first`), make("ol", {}, ...list.map((one) => make("li", {},
-      make("b", {}, `${one.name}, ${one.function}`), one.refused ? `: ${one.refused.sentence}` : `: ± ${rules.pretty(one.tolerance)} on the ${rules.pretty(one.range)} range`))));
+      make("b", {}, `${one.meter}, ${one.function}`), one.refused ? `: ${one.refused.sentence}` : `: ± ${rules.pretty(one.tolerance)} on the ${rules.pretty(one.range)} range`))));
   }
 
   function fromAddress() {
