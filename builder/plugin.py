@@ -17,7 +17,7 @@ from mkdocs.plugins import BasePlugin, event_priority, get_plugin_logger
 from mkdocs.structure.files import File, InclusionLevel
 from mkdocs.utils.yaml import yaml_load
 
-from builder import pipeline, render
+from builder import offline, pipeline, render
 from builder.problems import as_text
 
 log = get_plugin_logger("procedures")
@@ -50,6 +50,7 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
         if not self.address:
             log.info("No site_url in mkdocs.yml: the sheets carry no code to scan.")
         config.watch.append(str(folder))
+        config.extra_javascript.append(offline.SCRIPT)
         self.shop = pipeline.load(folder)
         if self.shop.errors and not self.serving:
             raise Abort("\n" + as_text(self.shop.problems) + "\n")
@@ -66,7 +67,7 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
         self.last_good = self.last_good if wrong else site
         self.generated: set[str] = set()
         self.blocks: dict[str, list[str]] = {}
-        texts = {**site.pages, **site.files}
+        texts = {**site.pages, **site.files, offline.SCRIPT: offline.script(self.serving)}
         if wrong:
             texts["problems.md"] = render.problems_page(self.shop.problems)
         for uri, text in texts.items():
@@ -98,3 +99,8 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
         if not kept:
             return output
         return re.sub(r"<!--block (\d+)-->", lambda match: kept[int(match[1])], output)
+
+    @event_priority(-100)  # when every other plugin has written its files
+    def on_post_build(self, *, config):
+        if not self.serving:
+            offline.write(Path(config.site_dir))
