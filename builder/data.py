@@ -48,7 +48,7 @@ def _point(group, point) -> dict:
         "id": point.id, "group": str(group.number), "step": point.step,
         "kind": "zero" if p.zero is not None else p.supply.method if j else "observation", "function": p.function.title,
         "range": shown(p.range.full_scale), "range_forced": p.forced, "resolution": shown(step),
-        "unit": unit.ascii, "decimals": places, "apply": shown(p.applied, places),
+        "unit": unit.ascii, "decimals": places, "apply": shown(p.applied, 0 if p.supply.method in ("artifact", "reference") and p.zero is None else places),
         "frequency": wording.frequency(p.hertz, plain=True) if p.hertz is not None else None,
         "level": wording.plain_quantity(p.level.value, p.level.unit) if p.level is not None else None,
         "jacks": list(p.function.jacks(p.range)), "hazard": "hazardous live" if p.is_hazardous else None,

@@ -17,6 +17,7 @@ from builder.procedure import Aside, CheckStep, Group, Point
 from builder.supplies import ARTIFACT, COIL, REFERENCE, TABLE_AT, THERMOCOUPLE, celsius
 from builder.uncertainty import Sure
 from builder.units import Unit
+from builder.wiring import connection
 
 
 class Grouping:
@@ -72,7 +73,7 @@ class Grouping:
             number = self._next
             points = tuple(self._point(f"{number}.{n}", p) for n, p in enumerate(sorted(zeros, key=lambda p: p.range.full_scale), 1))
             self.groups.append(Group(number, steps.point_title(stage, zeros, ""), stage, False, zeros[0].function.jacks(zeros[0].range),
-                                     (), steps.opening(stage, zeros, False), points, (), (), "", at_head=""))
+                                     (), steps.opening(stage, zeros, False), points, (), (), "", at_head="", connection=connection(zeros[0])))
         number = self._next
         planned = sorted(planned, key=lambda p: (
             p.forced, bool(p.observe) and p.applied != 0, not p.observe, p.wave, p.range.full_scale, p.hertz or 0, abs(p.applied), p.applied < 0))
@@ -86,7 +87,7 @@ class Grouping:
             instructions.warnings(stage, planned), steps.opening(stage, planned, live, after_forced), points, (),
             steps.closing(first), _near_zero_unit(planned) if live else "",
             tuple(f"Step {p.step}: {p.mark}." for p in points if p.mark), layout=_layout(first), at_head=_at_head(first),
-            aside=self._aside(points)))
+            aside=self._aside(points), connection=connection(first)))
 
     def _proving(self) -> None:
         """After currents: a low voltage proves that the lead is back in the voltage jack and the meter reads."""
@@ -105,7 +106,7 @@ class Grouping:
             return  # one pair of jacks for all: no lead was moved
         point = replace(self._point(f"{number}.1", proof), id=proof.id + "-after-currents")
         self.groups.append(Group(number, steps.PROVING_TITLE, "proving", False, jacks, (), steps.proving(proof), (point,), (),
-                                 steps.closing(proof), ""))
+                                 steps.closing(proof), "", connection=connection(proof)))
 
     # ------------------------------------------------------------ a row
 

@@ -6,6 +6,7 @@ import hashlib
 import json
 from dataclasses import dataclass, field, replace
 
+from builder.connections import Connection, in_words
 from builder.evidence import Evidence
 from builder.instructions import Warning
 from builder.model.meter import Meter
@@ -84,6 +85,7 @@ class Group:
     layout: str = ""    # "corrected": a column for the reading less the leads; "reference": for the reference reading and the difference
     at_head: str = "at"
     aside: Aside | None = None
+    connection: Connection | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,7 +151,7 @@ def revision(procedure: Procedure, data: dict) -> str:
     said = [data, procedure.title, procedure.plan.note, procedure.ambient, procedure.growth, procedure.rule_words,
             procedure.humidity, procedure.notes, procedure.meter.name, procedure.meter.maker,
             procedure.meter.specification.source, procedure.meter.specification.interval, procedure.meter.note, procedure.highest_volts,
-            [[g.title, [[w.text, w.rest] for w in g.warnings], g.opening, g.closing, g.marks, g.at_head, [g.aside.caption, g.aside.head, g.aside.rows] if g.aside else None, [[p.apply, p.at, p.observe, p.undecided] for p in g.points]]
+            [[g.title, [[w.text, w.rest] for w in g.warnings], g.opening, g.closing, g.marks, g.at_head, in_words(g.connection) if g.connection else None, [g.aside.caption, g.aside.head, g.aside.rows] if g.aside else None, [[p.apply, p.at, p.observe, p.undecided] for p in g.points]]
              for g in procedure.groups],
             [[e.name, e.certificate, e.due, e.outputs, e.overdue, e.description] for e in procedure.equipment],
             [[c.function, c.range, c.row, c.tested, c.because] for c in procedure.completeness],

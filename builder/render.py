@@ -13,6 +13,7 @@ import segno
 from markupsafe import Markup, escape
 
 from builder import drawings, instructions, wording
+from builder.connections import connection_picture
 from builder.data import meter_data
 from builder.pipeline import Shop, without_collector
 from builder.problems import Problem, in_order
@@ -44,6 +45,7 @@ def _environment() -> jinja2.Environment:
     environment.globals.update(accuracy_row=instructions.row_text, span=instructions.shown_span,
                                quantity=wording.quantity, amount=wording.amount, decimals=wording.decimals,
                                frequencies=wording.frequencies, grouped=wording.grouped, as_typed=_as_typed,
+                               connected=lambda one: Markup(connection_picture(one)) if one else "",
                                picture=lambda points: Markup(drawings.tolerance_picture(points)))
     return environment
 
