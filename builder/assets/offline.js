@@ -8,14 +8,13 @@
   if (!/^https?:$/.test(location.protocol) || !worker || !window.caches) return;
 
   if (Bench.serving) {  // while pages are being written, none may come from a copy
-    worker.getRegistration().then(function (old) { if (old) old.unregister(); }).catch(function () {});
-    caches.keys().then(function (names) {
-      names.forEach(function (name) { if (/^bench-\S+ /.test(name) && name.endsWith(" " + root.pathname)) caches.delete(name); });
+    worker.getRegistration().then(function (old) {
+      if (old && old.active && old.active.scriptURL === old.scope + "sw.js") old.active.postMessage({ask: "leave"});
     }).catch(function () {});
     return;
   }
 
-  var mine, path, line, heard, registration, looked = 0, controlled = !!worker.controller;
+  var mine, path, copied, line, heard, registration, looked = 0, controlled = !!worker.controller;
 
   function ask(what) {
     return new Promise(function (resolve) {
@@ -67,13 +66,14 @@
   worker.addEventListener("controllerchange", function () { if (controlled) look(); controlled = true; });
   addEventListener("online", function () { update(); look(); });
   document.addEventListener("visibilitychange", function () {
-    if (document.visibilityState === "visible" && Date.now() - looked > 600000) { update(); look(); }
+    if (document.visibilityState === "visible" && Date.now() - looked > (copied ? 5000 : 600000)) { update(); look(); }
   });
 
   var known = controlled ? ask("mine").then(function (reply) {
     mine = reply.digest;
     path = reply.path;
-    if (reply.copied) say(reply.why + ": this copy is from " + local(reply.copied));
+    copied = reply.copied;
+    if (copied) say(reply.why + ": this copy is from " + local(copied));
     if (mine && heard && heard.path === path) now(heard.digest);
   }) : Promise.resolve();
 

@@ -17,7 +17,7 @@ const HASHED = /\.[0-9a-f]{8,}\.min\.(css|js)$/;
 
 const served = {};  // by path: what the page that was opened last is made of
 let silent = 0;     // until when the files of a page needn't wait for a network that hangs
-let running = null;
+let running = null, leaving = false;
 
 self.addEventListener("install", () => self.skipWaiting());
 
@@ -28,13 +28,13 @@ self.addEventListener("activate", event => event.waitUntil((async () => {
 })()));
 
 self.addEventListener("fetch", event => {
-  const {request} = event, path = request.method === "GET" && !request.headers.has("range") ? ours(request.url) : null;
+  const {request} = event, path = !leaving && request.method === "GET" && !request.headers.has("range") ? ours(request.url) : null;
   if (path !== null) event.respondWith(answer(event, path));
 });
 
 self.addEventListener("message", event => {
   const {ask, address} = event.data || {}, path = ours(address || "");
-  const replies = {ahead, mine: async () => ({path, ...served[path]}), check: async () => ({path, digest: await check(path)})};
+  const replies = {ahead, mine: async () => ({path, ...served[path]}), check: async () => ({path, digest: await check(path)}), leave};
   if (replies[ask]) event.waitUntil(replies[ask]().then(reply => event.ports[0] && event.ports[0].postMessage(reply)));
 });
 
@@ -126,12 +126,19 @@ async function get(path, url, beat = () => {}) {
   }
 }
 
+/* Where pages are being written, the site's developer wants no worker. */
+async function leave() {
+  leaving = true;
+  await Promise.all([KEPT, AHEAD].map(name => caches.delete(name)));
+  return self.registration.unregister();
+}
+
 async function keep(name, path, {body, headers, digest}, listed) {
   const kept = new Headers(headers);
   kept.set("x-bench-kept", new Date().toISOString());
   kept.set("x-bench-digest", digest);
   kept.set("x-bench-listed", listed);
-  await (await caches.open(name)).put(address(path), new Response(body, {headers: kept}));
+  if (!leaving) await (await caches.open(name)).put(address(path), new Response(body, {headers: kept}));
 }
 
 /* What a visit fetched is the newest copy, and pages that are open hear of it. */
