@@ -20,7 +20,11 @@ FORMAT = 1
 def procedure_data(procedure) -> dict:
     """`data/procedures/<id>.json`; its schema is `builder/schema/procedure-data.schema.json`."""
     return {
-        "format": FORMAT, "procedure": procedure.id, "revision": procedure.revision, "meter": procedure.meter.meter,
+        "format": FORMAT, "procedure": procedure.id, "revision": procedure.revision, "title": procedure.title,
+        "meter": procedure.meter.meter, "meter_name": procedure.meter.name, "holds": procedure.ambient, "ambient_unit": procedure.meter.specification.holds.high.unit.ascii,
+        "standards": [{"standard": s.standard, "name": s.name, "description": s.description, "certificate": s.certificate, "due": s.due.isoformat()}
+                      for s in procedure.standards],
+        "groups": [_group(group) for group in procedure.groups],
         "decision_rule": procedure.decision_rule, "outcomes": 4 if procedure.four_outcomes else 2,
         "rule_in_words": procedure.rule_words,
         "points": [_point(group, point) for group in procedure.groups for point in group.points],
@@ -28,6 +32,13 @@ def procedure_data(procedure) -> dict:
                     "mistake": check.mistake or None, "write": check.write or None,
                     "unit": unit_of_blank(check.unit)[1] if check.unit else None, "covers": check.covers or None} for group in procedure.groups for check in group.checks],
     }
+
+
+def _group(group) -> dict:
+    """What is done before and after a group's points, in the sheet's own words."""
+    return {"group": str(group.number), "title": group.title, "hazard": "hazardous live" if group.live else None, "jacks": list(group.jacks),
+            "warnings": [f"{w.word}: {w.text} {w.rest}" for w in group.warnings], "opening": list(group.opening), "closing": list(group.closing),
+            "near_zero": group.near_zero or None}
 
 
 def _point(group, point) -> dict:

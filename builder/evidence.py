@@ -245,7 +245,7 @@ def _line(c, sure: Sure, scale: float) -> BudgetLine:
     return BudgetLine(
         c.name, figures(c.value / scale, 6), c.distribution,
         {"rectangular": "√3", "triangular": "√6"}.get(c.distribution, f"{c.divisor:.9g}"),
-        figures(c.sensitivity, 3).rstrip("0").rstrip("."), "∞" if c.degrees == math.inf else f"{c.degrees:.0f}",
+        figures(c.sensitivity, 6).rstrip("0").rstrip("."), "∞" if c.degrees == math.inf else f"{c.degrees:.0f}",
         figures(c.contribution / scale, 6), f"{100 * c.contribution ** 2 / variance:.0f}{wording.NARROW}%")
 
 

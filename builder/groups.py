@@ -32,7 +32,7 @@ class Grouping:
         setups: dict[tuple, list[Planned]] = {}
         # Corrected readings before the others of their function: the leads are read first.
         for point in sorted(self.planner.planned, key=lambda p: not p.correction):
-            stage = stage_of(stage=_stage_kind(point), hazardous=point.is_hazardous, full_scale=point.range.full_scale)
+            stage = stage_of(stage=_stage_kind(point), hazardous=point.is_hazardous, full_scale=_amperes(point))
             setups.setdefault((stage, _setup(point), _manner(point)), []).append(point)
         by_stage = [[key[1] for key in setups if key[0] == one] for one in STAGES]
         manners = [[key for key in setups if key[0] == one] for one in STAGES]
@@ -146,7 +146,7 @@ class Grouping:
         """What to apply for each temperature of the junction, E(T) − E(T_junction)."""
         low, high = self.planner.supplies.junctions
         every = math.ceil((high - low) / 12)
-        junctions = [low + n * every for n in range(math.ceil((high - low) / every) + 1)]
+        junctions = [min(low + n * every, high) for n in range(math.ceil((high - low) / every) + 1)]
         rows, function = [], points[0].planned.function
         kind = function.given.thermocouple
         for point in points:
@@ -163,6 +163,11 @@ def _stage_kind(point: Planned) -> str:
     if point.level is not None and point.level.dimension == "[current]":
         return "current"
     return point.function.kind.stage
+
+
+def _amperes(point: Planned) -> Fraction:
+    """What tells milliamps from amps: the range's name, or the level of a signal that is a current."""
+    return point.range.full_scale if point.level is None else point.level.value
 
 
 def _setup(point: Planned) -> tuple:

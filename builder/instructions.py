@@ -108,7 +108,7 @@ def warnings(stage: str, planned: list) -> tuple[Warning, ...]:
             rated = planned[0].function.meter.rated.categories
             found.append(Warning("WARNING", "above the meter's rated voltage to earth." if rated else "the meter's file states no rated voltage to earth.",
                                  "The insulation to earth may fail. Prevented by a source whose output is isolated from earth."))
-    if stage in ("milliamps", "amps"):
+    if stage in ("milliamps", "amps") and not planned[0].function.given.clamp:
         found.append(Warning("CAUTION", "current jacks are nearly a short circuit.", "A voltage burns fuse or leads. Prevented by standby before leads move."))
     coil = planned[0].supply.coil
     if coil is not None:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
 
@@ -289,8 +289,8 @@ class Planner:
         limits, level = function.table.limits, given.level
         if level is not None:
             compute.refuse_beyond_input(limits=limits, applied=level.value, frequency=self._rate(function, applied, hertz))
-        else:
-            compute.refuse_beyond_input(limits=limits, applied=applied, frequency=hertz)
+        else:  # a wave other than a sine has its own peak, below
+            compute.refuse_beyond_input(limits=replace(limits, peak=None) if given.wave else limits, applied=applied, frequency=hertz)
         if given.wave:
             crest = function.given.crest_factor
             if limits.peak is not None and waveform.peak_squared(wave=given.wave, rms=applied) > limits.peak ** 2:

@@ -64,7 +64,7 @@ class Supplies:
         if not offers and function.kind.dimension == "[temperature]":
             return self._thermocouple(given, function, applied, among)
         if not offers:
-            raise Refused("no-output", standards=_named(among), what=function.kind.name + (f" as a {given.wave} wave" if given.wave else ""))
+            raise Refused("no-output", standards=_named(among), what=_waved(function, given))
         for standard, output in offers:
             if isinstance(output, Artifact):
                 values = tuple(v for v in output.values if v.nominal.value == applied)
@@ -122,9 +122,10 @@ class Supplies:
         coil = next((s for s in self.standards if s.coil is not None), None)
         if coil is None:
             raise Refused("no-coil", standards=_named(self.standards))
-        offers = [(s, o) for s in self.standards for o in s.outputs if o.what == function.kind.name and o.wave == "sine" and given.standard in (None, s.standard)]
+        offers = [(s, o) for s in self.standards for o in s.outputs
+                  if o.what == function.kind.name and o.wave == (given.wave or "sine") and given.standard in (None, s.standard)]
         if not offers:
-            raise Refused("no-output", standards=_named(self.standards), what=function.kind.name)
+            raise Refused("no-output", standards=_named(self.standards), what=_waved(function, given))
         current = applied / coil.coil.turns
         if abs(current) > coil.coil.highest.value:
             raise Refused("beyond-coil", standards=coil.name, reach=wording.amount(coil.coil.turns * coil.coil.highest.value, function.unit))
@@ -178,6 +179,10 @@ def within(span: Span, value: Fraction) -> bool:
 
 def _named(standards: Sequence[Standard]) -> str:
     return " and ".join(s.name for s in standards)
+
+
+def _waved(function: FunctionView, given: PointSet) -> str:
+    return function.kind.name + (f" as a {given.wave} wave" if given.wave else "")
 
 
 def beyond_reach(offers, given: PointSet, function: FunctionView, more: str = "") -> Refused:

@@ -25,6 +25,8 @@ class Stated:
     divisor: Fraction | None
 
 
+PLAIN, K_2 = Stated("plain limits", None), Stated("k = 2", Fraction(2))
+
 # The factors of a normal distribution, at the figures that the trade divides by (GUM table G.1).
 _CONFIDENCE = {"95 %": Fraction("1.96"), "95.45 %": Fraction(2), "99 %": Fraction("2.58"), "99.73 %": Fraction(3)}
 _STATED_HINT = "'plain limits' (rectangular), 'k = 2', '95 %' or '99 %'"
