@@ -10,6 +10,8 @@ import json
 import re
 from pathlib import Path
 
+from builder.render import lean
+
 HERE = Path(__file__).parent
 SCRIPT, WORKER = "assets/offline.js", "sw.js"
 
@@ -21,7 +23,7 @@ _ORDER = {".css": 0, ".js": 0, ".html": 1, ".json": 2}  # a page needs its style
 
 def script(serving: bool) -> str:
     """What each page includes. While serving, it takes away what an earlier site kept, so that no page is stale."""
-    return ("(window.Bench = window.Bench || {}).serving = true;\n" if serving else "") + (HERE / SCRIPT).read_text(encoding="utf-8")
+    return ("(window.Bench = window.Bench || {}).serving = true;\n" if serving else "") + lean((HERE / SCRIPT).read_text(encoding="utf-8"))
 
 
 def files(site: Path) -> dict[str, bytes]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import os
 import re
+from copy import copy
 from pathlib import Path
 
 from mkdocs.config import config_options as option
@@ -92,6 +93,14 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
             return f"<!--block {len(kept) - 1}-->"
 
         return _BLOCK.sub(keep, markdown)
+
+    def on_page_context(self, context, *, page, config, nav):
+        """A sheet goes without the search, whose script and index are a seventh of what a phone fetches for its first one;
+        every other page has it."""
+        if page.file.src_uri in self.generated and page.file.src_uri.startswith("procedures/"):
+            context["config"] = copy(config)
+            context["config"]["plugins"] = {name: plugin for name, plugin in config.plugins.items() if name != "material/search"}
+        return context
 
     @event_priority(-100)  # after every other plugin: what comes back is the page's final HTML
     def on_post_page(self, output, *, page, config):

@@ -37,7 +37,7 @@ class Host:
         self.folder, self.below, self.pretty = folder, below, None
         self.down, self.hangs, self.breaks = False, None, None
         self.let_go = threading.Event()
-        self.asked: list[tuple[str, int, int]] = []  # path, status, bytes of head and body
+        self.asked: list[tuple[str, int, int]] = []  # path, status, bytes of the body
         host = self
 
         class Handler(http.server.BaseHTTPRequestHandler):
@@ -73,10 +73,9 @@ class Host:
             to.close_connection = True
             return
         status, head, body = self.find(address, name, to.headers)
-        text = "".join(f"{key}: {value}\r\n" for key, value in {**head, "Content-Length": len(body)}.items())
-        sent = f"HTTP/1.1 {status} -\r\n{text}\r\n".encode() + (b"" if status == 304 else body)
-        self.asked.append((name, status, len(sent)))
-        to.wfile.write(sent)
+        text = "".join(f"{key}: {value}\r\n" for key, value in {**head, **({} if status == 304 else {"Content-Length": len(body)})}.items())
+        self.asked.append((name, status, len(body)))
+        to.wfile.write(f"HTTP/1.1 {status} -\r\n{text}\r\n".encode() + body)
 
     def find(self, address, name, headers):
         if not address.startswith(self.below):
@@ -205,6 +204,28 @@ def test_while_serving_there_is_no_worker(project):
     assert "sw.js" not in made.files()
     assert "serving = true" in (made.site / "assets/offline.js").read_text(encoding="utf-8")
     assert [script["src"] for script in made.page("using").all("script") if "offline" in (script["src"] or "")] == ["assets/offline.js"]
+
+
+@pytest.mark.parametrize("path", sorted((render.HERE / "assets").glob("*.*")), ids=lambda path: path.name)
+def test_what_is_served_lacks_only_comments_and_indents(path):
+    """Every line of code of a style or script is there as it was written, and a string that looks like a comment too."""
+    text = path.read_text(encoding="utf-8")
+    assert all(line.count("`") % 2 == 0 for line in text.splitlines()) or path.name == offline.WORKER, "a string over several lines"
+    left, cut = render.lean(text).splitlines(), iter(text.splitlines())
+    for line in left:
+        assert any(whole.strip().startswith(line) and re.fullmatch(r"(\s+//.*)?", whole.strip().removeprefix(line)) is not None for whole in cut), line
+    assert not [line for line in left if re.match(r"\s|//|/\*[^*]*\*/$", line)]
+
+
+def test_comments_end_where_they_end():
+    """Code after or between comments stays, and so do strings with two slashes in them."""
+    assert render.lean("/* a */ b\n  /* c\n d */\n  e('f // g'); // h\n\n// i\nj(`https://k`); // it's kept\n/* l */\n") == "/* a */ b\ne('f // g');\nj(`https://k`); // it's kept\n"
+
+
+def test_only_a_sheet_goes_without_the_search(demo):
+    """Its head has no search, and every other page has it."""
+    for page in PAGES:
+        assert len(demo.page(page).all("div.md-search")) == (not page.startswith("procedures/")), page
 
 
 def test_export_has_no_worker(tmp_path):
@@ -380,7 +401,7 @@ def test_hosts_differ(tab, host, small, pretty, below):
         at.down = down
         sheet, using = "procedures/lapwing-yearly", "How to use a sheet"
         addresses = {"": "Meter verification", "index.html?a=b": "Meter verification", "using.html?a=b#when-a-point-fails": using} if down else {f"{sheet}.html": "Lapwing"}
-        addresses |= {f"using{pretty}?a=b": using, f"{sheet}{pretty}#group-1": "Lapwing"} if pretty is not None else {}
+        addresses |= {f"using{pretty}?a=b": using, f"{sheet}{pretty}?c": "Lapwing"} if pretty is not None else {}
         for address, title in addresses.items():
             page.goto(at.home + address)
             assert page.locator("article h1").inner_text().startswith(title), (down, address)
@@ -441,14 +462,15 @@ def test_as_a_file_a_page_logs_no_error(tab, demo):
 
 @pytest.mark.browser
 def test_the_first_view_of_a_sheet_is_small(tab, host, demo):
-    """All that the first view asks for is at most 120 kB on the way, and comes from the site; a look at a sheet that is
-    kept, at most 15 kB."""
+    """All that the first view of the largest sheet asks for is at most 120 kB on the way, and a look at a sheet that is
+    kept at most 15 kB."""
     at = host(demo.site)
     first = tab(service_workers="block")
     first.goto(f"{at.home}{SHEET}.html", wait_until="networkidle")
+    until(lambda: "pictures/icon.svg" in [name for name, _, _ in at.asked])
     sizes = {name: size for name, _, size in at.asked}
     print("\nfirst view:", sum(sizes.values()), sizes)
-    assert f"{SHEET}.html" in sizes and sum(sizes.values()) <= 120_000
+    assert f"{SHEET}.html" in sizes and "assets/sheet.js" in sizes and sum(sizes.values()) <= 120_000
 
     page = visit(tab(), at)
     print("worker:", dict((name, size) for name, _, size in at.asked)["sw.js"])

@@ -55,9 +55,14 @@ function address(path) {
   return new URL(path.split("/").map(encodeURIComponent).join("/"), ROOT).href;
 }
 
+/* Opening a store makes it: not while all are being taken away. */
+function store(name) {
+  return leaving ? Promise.reject(new Error("leaving")) : caches.open(name);
+}
+
 async function copyOf(path) {
   for (const name of [KEPT, AHEAD]) {
-    const found = await (await caches.open(name)).match(address(path));
+    const found = await (await store(name)).match(address(path));
     if (found) return found;
   }
 }
@@ -138,13 +143,13 @@ async function keep(name, path, {body, headers, digest}, listed) {
   kept.set("x-bench-kept", new Date().toISOString());
   kept.set("x-bench-digest", digest);
   kept.set("x-bench-listed", listed);
-  if (!leaving) await (await caches.open(name)).put(address(path), new Response(body, {headers: kept}));
+  await (await store(name)).put(address(path), new Response(body, {headers: kept}));
 }
 
 /* What a visit fetched is the newest copy, and pages that are open hear of it. */
 async function visited(path, got) {
   try {
-    const old = await (await caches.open(KEPT)).match(address(path));
+    const old = await (await store(KEPT)).match(address(path));
     await keep(KEPT, path, got, old && old.headers.get("x-bench-digest") === got.digest ? old.headers.get("x-bench-listed") : got.digest);
   } catch { /* the device has no room: reading on goes before keeping */ }
   for (const client of await self.clients.matchAll({type: "window"})) client.postMessage({path, digest: got.digest});
@@ -163,9 +168,9 @@ function ahead() {
 }
 
 async function fetchAhead() {
-  const kept = await caches.open(KEPT), done = await kept.match(DONE);
+  const kept = await store(KEPT), done = await kept.match(DONE);
   if (done && await done.text() === VERSION) return true;
-  const next = await caches.open(AHEAD), wanted = Object.keys(LIST);
+  const next = await store(AHEAD), wanted = Object.keys(LIST);
   let failed = 0;
   await Promise.all(Array.from({length: AT_ONCE}, async () => {
     for (let path; failed < AT_ONCE && (path = wanted.shift()) !== undefined;) {
