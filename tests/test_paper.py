@@ -581,7 +581,7 @@ def side_tables_stand_whole(sheet: Printed) -> None:
         top = min(row["top"] for row in aside["rows"]) / MM + origin
         caption = joined([word for word in sheet.body(number) if top - 12 < word.y < top])
         assert caption.endswith(bare(aside["caption"])), aside["group"]
-        if len(last) and sum(row["step"].startswith(f"{aside['group']}.") for row in sheet.page["points"]) <= 6:
+        if sum(row["step"].startswith(f"{aside['group']}.") for row in sheet.page["points"]) <= 6:
             page, _ = sheet.headings[aside["group"]]
             assert page == number
 
