@@ -11,11 +11,12 @@ from builder.conditions import Conditions, conditions, goes_beyond
 from builder.data import procedure_data
 from builder.figures import figures
 from builder.groups import Grouping
+from builder.model.checks import CHECKS
 from builder.model.meter import Meter
 from builder.model.plan import Plan
 from builder.model.standard import Standard
 from builder.planning import Planned, Planner
-from builder.problems import Problem, errors
+from builder.problems import WARNING, Problem, errors
 from builder.procedure import Equipment, Point, Procedure, Worked, with_revision
 from builder.source import Document
 from builder.supplies import REFERENCE, SOURCE, accepted_because
@@ -31,7 +32,7 @@ def compute(document: Document, plan: Plan, meter: Meter, standards: list[Standa
     sure = {p.id: assess(p, plan) for p in planner.planned}
     groups = Grouping(plan, planner, sure, {f.title for f in meter.functions if not f.ranges}).run()
     table, forgotten = table_of(document, plan, meter, functions, planner, groups)
-    problems = planner.problems + forgotten
+    problems = planner.problems + forgotten + _missing_checks(document, plan, planner.planned)
     problems += evidence.adequacy(document, plan, holds, standards, [(p, sure[p.id]) for p in planner.planned])
     if errors(problems):
         return None, problems
@@ -52,6 +53,18 @@ def compute(document: Document, plan: Plan, meter: Meter, standards: list[Standa
         evidence=evidence.evidence(plan, points),
     )
     return with_revision(procedure, procedure_data(procedure)), problems
+
+
+def _missing_checks(document: Document, plan: Plan, planned: list[Planned]) -> list[Problem]:
+    """What must be seen before anything is applied, and the plan has no check for."""
+    stages = {check.check: check.when or CHECKS[check.check].when for check in plan.checks}
+    wanted = []
+    if any(p.function.jacks(p.range) and p.function.kind.dimension == "[current]" for p in planned):
+        wanted.append(("fuses", "currents", "battery and fuses"))
+    if any(p.is_hazardous for p in planned):
+        wanted += [("ratings", "hazardous voltages", "by eye"), ("leads", "hazardous voltages", "by eye")]
+    return [document.problem(("checks",), "no-check", f"the plan tries {what}, and has no check of the {name} before", f"add '{name}' to 'checks'", severity=WARNING, of_key=True)
+            for name, what, stage in wanted if name not in stages and not any(own not in CHECKS and name.rstrip("s") in own and at == stage for own, at in stages.items())]
 
 
 # ---------------------------------------------------------------- texts beside the points
@@ -87,7 +100,7 @@ def _equipment(standard: Standard, plan: Plan, planned: list[Planned]) -> Equipm
     if standard.coil is not None and any(p.supply.coil is standard for p in planned):
         outputs.append((f"{standard.coil.turns} turns", "up to " + wording.quantity(standard.coil.highest) + " in its wire", ", ".join(standard.coil.terminals)))
     overdue = plan.as_of is not None and plan.as_of > standard.due
-    return Equipment(standard.name, standard.description, standard.certificate, standard.due.isoformat(), tuple(outputs),
+    return Equipment(standard.standard, standard.name, standard.description, standard.certificate, standard.due.isoformat(), tuple(outputs),
                      f"overdue on {plan.as_of}; " + (accepted_because(plan, "overdue", None, None, standard.standard) or "not accepted") if overdue else "")
 
 

@@ -23,7 +23,7 @@ def main(argv: list[str]) -> int:
         # Where the terminal can't show −, Ω or µ, they are spelt out.
         stream.reconfigure(errors="spelt_out")
     return {"build": build, "serve": serve, "test": test, "check": check,
-            "limits": limits, "export": export, "schema": schema}[command](rest)
+            "limits": limits, "draft": draft, "export": export, "schema": schema}[command](rest)
 
 
 _SPELT_OUT = {"−": "-", "×": "x", "±": "+/-", "Ω": "Ohm", "µ": "u", "°": "deg", "·": "*", "…": "...", "\u00a0": " "}
@@ -107,6 +107,11 @@ def check(rest: list[str]) -> int:
 def limits(rest: list[str]) -> int:
     from builder import quick
     return quick.limits(rest, PROCEDURES)
+
+
+def draft(rest: list[str]) -> int:
+    from builder import draft as drafting
+    return drafting.draft(rest, PROCEDURES)
 
 
 def export(rest: list[str]) -> int:

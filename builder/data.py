@@ -9,7 +9,8 @@ from fractions import Fraction
 
 from builder import wording
 from builder.figures import expanded, figures, ratio
-from builder.compute.table import Range
+from builder.compute.decision import exact
+from builder.compute.table import InputLimits, Range
 from builder.compute.tolerance import Accuracy, Line
 from builder.model.checks import unit_of_blank
 from builder.units import Unit, decimal_text
@@ -20,7 +21,11 @@ FORMAT = 1
 def procedure_data(procedure) -> dict:
     """`data/procedures/<id>.json`; its schema is `builder/schema/procedure-data.schema.json`."""
     return {
-        "format": FORMAT, "procedure": procedure.id, "revision": procedure.revision, "meter": procedure.meter.meter,
+        "format": FORMAT, "procedure": procedure.id, "revision": procedure.revision, "title": procedure.title,
+        "meter": procedure.meter.meter, "meter_name": procedure.meter.name, "holds": procedure.ambient, "ambient_unit": procedure.meter.specification.holds.high.unit.ascii,
+        "standards": [{"standard": s.standard, "name": s.name, "description": s.description, "certificate": s.certificate, "due": s.due.isoformat()}
+                      for s in procedure.standards],
+        "groups": [_group(group) for group in procedure.groups],
         "decision_rule": procedure.decision_rule, "outcomes": 4 if procedure.four_outcomes else 2,
         "rule_in_words": procedure.rule_words,
         "points": [_point(group, point) for group in procedure.groups for point in group.points],
@@ -28,6 +33,13 @@ def procedure_data(procedure) -> dict:
                     "mistake": check.mistake or None, "write": check.write or None,
                     "unit": unit_of_blank(check.unit)[1] if check.unit else None, "covers": check.covers or None} for group in procedure.groups for check in group.checks],
     }
+
+
+def _group(group) -> dict:
+    """What is done before and after a group's points, in the sheet's own words."""
+    return {"group": str(group.number), "title": group.title, "hazard": "hazardous live" if group.live else None, "jacks": list(group.jacks),
+            "warnings": [f"{w.word}: {w.text} {w.rest}" for w in group.warnings], "opening": list(group.opening), "closing": list(group.closing),
+            "near_zero": group.near_zero or None}
 
 
 def _point(group, point) -> dict:
@@ -53,13 +65,14 @@ def _point(group, point) -> dict:
         "level": wording.plain_quantity(p.level.value, p.level.unit) if p.level is not None else None,
         "jacks": list(p.function.jacks(p.range)), "hazard": "hazardous live" if p.is_hazardous else None,
         "observe": p.observe, "find": p.find or None, "wave": p.wave or None,
-        "expected": shown(p.supply.expected) if p.supply.expected is not None else None,
+        # The leads alone are read before what is connected by them, so nothing of it stands at the input.
+        "expected": shown(p.supply.expected) if p.supply.expected is not None and p.zero is None else None,
         "source_setting": _setting(p), "correction": p.correction or None, "zero": point.zero or None,
         **({"accuracy": _accuracy(j.row.accuracy, unit), **_line(j.line, unit), "tolerance": shown(j.tolerance),
             "accept": None if point.undecided or not point.accept_from else limits(point.sure.accept if point.sure else j.accepted),
             "tolerance_limits": limits(j.accepted)}
            if j else {"accuracy": None, "slope": None, "offset": None, "tolerance": None, "accept": limits(p.zero), "tolerance_limits": None}),
-        "reference": _reference(p, shown) if p.supply.method == "reference" else None,
+        "reference": _reference(p, point.sure, shown) if p.supply.method == "reference" else None,
         **_uncertainty(point.sure, unit, limits),
     }
 
@@ -69,11 +82,14 @@ def _setting(p) -> str | None:
     return wording.plain_quantity(p.supply.sets, p.function.names[p.range].unit) if p.supply.method == "coil" else None
 
 
-def _reference(p, shown) -> dict:
+def _reference(p, sure, shown) -> dict:
     """What a script needs to judge once the reference reading is typed: accept where |reading − reference| is at most
-    slope·|reference| + offset − guard_band, cut off to `step`."""
+    slope·|reference| + offset − guard_band, cut off to `step`. This guard band is the exact one, since a limit comes
+    from it."""
+    guard = sure.guard if sure else 0.0
     return {"standard": p.supply.standard.standard, "on": p.supply.compare_on, "resolution": shown(p.rows[0].resolution.value),
-            "step": shown(min(p.range.resolution, p.rows[0].resolution.value))}
+            "step": shown(min(p.range.resolution, p.rows[0].resolution.value)),
+            "guard_band": shown(exact(value=guard)) if guard != float("inf") else None}
 
 
 def _uncertainty(sure, unit: Unit, limits) -> dict:
@@ -117,7 +133,23 @@ def meter_data(meter, functions: dict) -> dict:
 def _function(view) -> dict:
     return {"function": view.title, "kind": view.kind.name, "shows_minus": view.kind.shows_minus, "has_zero": view.kind.has_zero,
             "needs_frequency": view.kind.needs_frequency, "autoranging": view.table.autoranging,
+            "is_ac": view.kind.is_ac, "needs_level": view.kind.needs_level, "zero_with": view.kind.zero_with or None,
+            "input": _input(view, view.table.limits),
             "ranges": [_range(view, on) for on in view.table.ranges]}
+
+
+_BARE = {"[voltage]": "V", "[current]": "A", "[resistance]": "Ohm", "[capacitance]": "F", "[conductance]": "S",
+         "[temperature]": "degC", "[frequency]": "Hz", "[ratio]": "%"}
+
+
+def _input(view, limits: InputLimits) -> dict:
+    """What the input bears: of the value itself, or of the level where that is set apart."""
+    unit = _BARE[view.given.level_dimension if view.kind.needs_level else view.kind.dimension]
+
+    def shown(value: Fraction | None, unit: str) -> str | None:
+        return f"{decimal_text(value)} {unit}" if value is not None else None
+
+    return {"highest": shown(limits.highest, unit), "peak": shown(limits.peak, unit), "volt_hertz": shown(limits.volt_hertz, "V Hz")}
 
 
 def _range(view, on: Range) -> dict:
@@ -132,6 +164,6 @@ def _range(view, on: Range) -> dict:
         "lowest": shown(on.lowest), "up_range": shown(on.up), "down_range": shown(on.down),
         "jacks": list(view.jacks(on)), "dial": view.dial(on),
         "rows": [{"frequency": [wording.frequency(f, plain=True) for f in row.frequency] if row.frequency else None,
-                  "values": [shown(v) for v in row.values] if row.values else None,
+                  "values": [shown(v) for v in row.values] if row.values else None, "by_sign": row.by_sign,
                   "accuracy": _accuracy(row.accuracy, unit), **_line(on.line(row), unit)} for row in on.rows],
     }

@@ -14,7 +14,7 @@ from builder.model.plan import Plan
 from builder.model.standard import Standard
 from builder.conditions import Conditions
 from builder.planning import Planned
-from builder.supplies import accepted_because
+from builder.supplies import REFERENCE, accepted_because
 from builder.problems import ERROR, Problem
 from builder.source import Document
 from builder.uncertainty import Sure
@@ -245,7 +245,7 @@ def _line(c, sure: Sure, scale: float) -> BudgetLine:
     return BudgetLine(
         c.name, figures(c.value / scale, 6), c.distribution,
         {"rectangular": "√3", "triangular": "√6"}.get(c.distribution, f"{c.divisor:.9g}"),
-        figures(c.sensitivity, 3).rstrip("0").rstrip("."), "∞" if c.degrees == math.inf else f"{c.degrees:.0f}",
+        figures(c.sensitivity, 6).rstrip("0").rstrip("."), "∞" if c.degrees == math.inf else f"{c.degrees:.0f}",
         figures(c.contribution / scale, 6), f"{100 * c.contribution ** 2 / variance:.0f}{wording.NARROW}%")
 
 
@@ -264,6 +264,8 @@ def _worked(point, plan: Plan) -> tuple[str, ...]:
     ]
     if plan.decision_rule.kind != SIMPLE and not math.isfinite(sure.guard):
         lines.append("Guard band: U is more than T, so no reading is left to accept")
+    elif plan.decision_rule.kind != SIMPLE and point.planned.supply.method == REFERENCE:
+        lines.append(f"Guard band w = {a.guard}{n}{unit} ({a.guard_counts} counts); the difference may be ±(T − w), rounded inward")
     elif plan.decision_rule.kind != SIMPLE:
         lines.append(f"Guard band w = {a.guard}{n}{unit} ({a.guard_counts} counts); limits at ±(T − w) around {point.apply}, rounded inward to the display: "
                      + (f"{point.accept_from} to {point.accept_to}{n}{unit}" if sure.accept is not None else "no reading is left"))

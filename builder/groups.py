@@ -27,12 +27,13 @@ class Grouping:
         """`without_table` are the functions without an accuracy table, which checks test."""
         self.plan, self.planner, self.sure, self.without_table = plan, planner, sure, without_table
         self.groups: list[Group] = []
+        self.read: set[tuple] = set()   # the readings of the leads alone that stand before some group already
 
     def run(self) -> list[Group]:
         setups: dict[tuple, list[Planned]] = {}
         # Corrected readings before the others of their function: the leads are read first.
         for point in sorted(self.planner.planned, key=lambda p: not p.correction):
-            stage = stage_of(stage=_stage_kind(point), hazardous=point.is_hazardous, full_scale=point.range.full_scale)
+            stage = stage_of(stage=_stage_kind(point), hazardous=point.is_hazardous, full_scale=_amperes(point))
             setups.setdefault((stage, _setup(point), _manner(point)), []).append(point)
         by_stage = [[key[1] for key in setups if key[0] == one] for one in STAGES]
         manners = [[key for key in setups if key[0] == one] for one in STAGES]
@@ -68,7 +69,8 @@ class Grouping:
 
     def _points(self, stage: str, planned: list[Planned]) -> None:
         """A group of points, and before it the reading of the leads that they need."""
-        zeros = list({zero_key(p): self.planner.zeros[zero_key(p)] for p in planned if p.correction}.values())
+        zeros = list({zero_key(p): self.planner.zeros[zero_key(p)] for p in planned if p.correction and zero_key(p) not in self.read}.values())
+        self.read.update(zero_key(p) for p in planned if p.correction)
         if zeros:
             number = self._next
             points = tuple(self._point(f"{number}.{n}", p) for n, p in enumerate(sorted(zeros, key=lambda p: p.range.full_scale), 1))
@@ -146,16 +148,19 @@ class Grouping:
         """What to apply for each temperature of the junction, E(T) − E(T_junction)."""
         low, high = self.planner.supplies.junctions
         every = math.ceil((high - low) / 12)
-        junctions = [low + n * every for n in range(math.ceil((high - low) / every) + 1)]
+        junctions = [min(low + n * every, high) for n in range(math.ceil((high - low) / every) + 1)]
         rows, function = [], points[0].planned.function
         kind = function.given.thermocouple
         for point in points:
             at = celsius(point.planned.applied, function.unit)
             volts = [thermocouple.to_apply(kind=kind, celsius=at, junction=one) for one in junctions]
             rows.append((point.step, point.apply, *(wording.number(v * 1000, 3) for v in volts)))
-        tenth = round(thermocouple.sensitivity(kind=kind, celsius=TABLE_AT) * 10**6) / Fraction(10)
+        # Between two columns the junction's own voltage is a straight line, to some hundredths of a microvolt.
+        own = [thermocouple.emf(kind=kind, celsius=one) for one in junctions]
+        tenths = [(b - a) / (y - x) / 10 for a, b, x, y in zip(own, own[1:], junctions, junctions[1:])]
+        rows.append(("", f"off per 0.1{wording.NARROW}°C", *(wording.number(round(one * 10**8) / Fraction(10**5), 5) for one in [*tenths, tenths[-1]])))
         return Aside(f"Millivolts to apply, by the temperature of the meter’s own junction (type {kind}, ITS-90: E(T) − E(junction)). "
-                     f"For each 0.1{wording.NARROW}°C that it is warmer than a column says take off {wording.number(tenth / 1000, 4)}{wording.NARROW}mV.",
+                     f"For each 0.1{wording.NARROW}°C that it is warmer than a column says take off the last line’s millivolts.",
                      ("Step", "Apply", *(f"{wording.number(one)}{wording.NARROW}°C" for one in junctions)), tuple(rows))
 
 
@@ -163,6 +168,11 @@ def _stage_kind(point: Planned) -> str:
     if point.level is not None and point.level.dimension == "[current]":
         return "current"
     return point.function.kind.stage
+
+
+def _amperes(point: Planned) -> Fraction:
+    """What tells milliamps from amps: the range's name, or the level of a signal that is a current."""
+    return point.range.full_scale if point.level is None else point.level.value
 
 
 def _setup(point: Planned) -> tuple:
@@ -235,6 +245,8 @@ def allowance(p: Planned, sure: Sure | None, at: Fraction | None = None) -> Frac
     """How far a meter may read from a reference reading `at`, to the finest digit that either shows, inward; None
     where the guard band leaves nothing."""
     j = p.judged
+    if sure and sure.guard == math.inf:
+        return None
     inside = j.line.at(j.applied if at is None else at) - (exact(value=sure.guard) if sure and sure.guard else 0)
     step = min(p.range.resolution, p.rows[0].resolution.value)
     return math.floor(inside / step) * step if inside >= 0 else None
@@ -244,7 +256,7 @@ def _tolerance(p: Planned, sure: Sure | None, unit: Unit, places: int) -> str:
     if p.judged is None:
         return ""
     if p.supply.method == REFERENCE:
-        if p.judged.line.slope:
+        if p.judged.line.slope and p.applied:
             return "table"
         found = allowance(p, sure)
         return wording.number(wording.in_unit(found, unit)) if found is not None else ""
@@ -263,11 +275,11 @@ def _allowances(points: tuple[Point, ...]) -> Aside | None:
         step = min(p.range.resolution, p.rows[0].resolution.value)
         froms = [math.ceil(abs(p.applied) * share / p.range.resolution) * p.range.resolution for share in shares]
         allowed = [allowance(p, point.sure, at) for at in froms]
-        if any(one is None for one in allowed):
+        if all(one is None for one in allowed):
             continue
         places = wording.decimals(step, unit)
         rows.append((point.step, f"reference from, {unit.shown}", *(wording.number(wording.in_unit(one, unit), wording.decimals(p.range.resolution, unit)) for one in froms)))
-        rows.append(("", "difference at most, ±", *(wording.number(wording.in_unit(one, unit), places) for one in allowed)))
+        rows.append(("", "difference at most, ±", *(wording.number(wording.in_unit(one, unit), places) if one is not None else "none" for one in allowed)))
     if not rows:
         return None
     return Aside("What the meter may differ from the reference reading: find the last column whose reading isn’t above it. "

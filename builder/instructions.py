@@ -53,11 +53,19 @@ _WORKSHOP = (Fraction(18), Fraction(28))
 def to_find_bandwidth(judged: Judged, unit: Unit, reach: Fraction) -> str:
     places = wording.decimals(judged.range.resolution, unit)
     low, high = (wording.amount(n * judged.range.resolution, unit, places) for n in (judged.accepted.low, judged.accepted.high))
-    return f"Raise the frequency, at most to {wording.frequency(reach)}, until the reading leaves {low} to {high}; write that frequency"
+    return f"Raise the frequency, at most to {rounded_frequency(reach)}, until the reading leaves {low} to {high}; write that frequency"
 
 
-def to_find_ceiling(level: Quantity) -> str:
-    return "Raise the frequency until the meter shows overload or stops counting; write the highest value shown"
+def to_find_ceiling(most: Fraction | None) -> str:
+    """`most` is the frequency at which the input's volt-hertz product ends, if it is stated."""
+    end = f", at most to {rounded_frequency(most)}," if most is not None else ""
+    return f"Raise the frequency{end} until the meter shows overload or stops counting; write the highest value shown"
+
+
+def rounded_frequency(hertz: Fraction) -> str:
+    """Down to three figures, so that it fits a sheet."""
+    step = Fraction(10) ** (len(str(int(hertz))) - 3)
+    return wording.frequency(math.floor(hertz / step) * step)
 
 
 def to_find_sensitivity(stated: Quantity | None) -> str:
@@ -108,7 +116,7 @@ def warnings(stage: str, planned: list) -> tuple[Warning, ...]:
             rated = planned[0].function.meter.rated.categories
             found.append(Warning("WARNING", "above the meter's rated voltage to earth." if rated else "the meter's file states no rated voltage to earth.",
                                  "The insulation to earth may fail. Prevented by a source whose output is isolated from earth."))
-    if stage in ("milliamps", "amps"):
+    if stage in ("milliamps", "amps") and not planned[0].function.given.clamp:
         found.append(Warning("CAUTION", "current jacks are nearly a short circuit.", "A voltage burns fuse or leads. Prevented by standby before leads move."))
     coil = planned[0].supply.coil
     if coil is not None:

@@ -51,10 +51,10 @@ def without_collector():
 
 
 @without_collector()
-def load(folder: Path) -> Shop:
-    """Everything in `folder`, computed. Problems are collected, never raised."""
+def load(folder: Path, plans: bool = True) -> Shop:
+    """Everything in `folder`, computed; or, without `plans`, meters and standards only. Problems are collected, never raised."""
     shop = Shop()
-    documents, broken = _read(folder, shop)
+    documents, broken = _read(folder, shop, [kind for kind in KINDS if plans or kind != "plans"])
     shop.broken = broken
     for name, (document, meter) in documents["meters"].items():
         _keep(shop, "meters", name, meter, check.meter(document, meter), broken)
@@ -88,7 +88,7 @@ def _keep(shop: Shop, kind: str, name: str, thing, problems: list[Problem], brok
     getattr(shop, kind)[name] = thing
 
 
-def _read(folder: Path, shop: Shop) -> tuple[dict[str, dict[str, tuple[Document, object]]], set[str]]:
+def _read(folder: Path, shop: Shop, kinds: list[str]) -> tuple[dict[str, dict[str, tuple[Document, object]]], set[str]]:
     """Every file as a model with its document; and the names of files that are not whole."""
     documents: dict[str, dict] = {kind: {} for kind in KINDS}
     broken: set[str] = set()
@@ -100,7 +100,7 @@ def _read(folder: Path, shop: Shop) -> tuple[dict[str, dict[str, tuple[Document,
         if path.is_dir() and path.name not in KINDS and path.name not in LATER and not path.name.startswith("."):
             shop.problems.append(Problem(Place(here + path.name, 1, 1), "folder", f"the folder '{path.name}' is not read",
                                          "the folders are " + ", ".join([*KINDS, *LATER]), severity="warning"))
-    for kind, model in KINDS.items():
+    for kind in kinds:
         for path in sorted((folder / kind).glob("*")) if (folder / kind).is_dir() else []:
             shown = f"{here}{kind}/{path.name}"
             if path.name.startswith("."):
@@ -112,7 +112,7 @@ def _read(folder: Path, shop: Shop) -> tuple[dict[str, dict[str, tuple[Document,
             document, problems = source.read(path, shown)
             thing, whole = None, False
             if document:
-                thing, document, more, whole = validate(model, document)
+                thing, document, more, whole = validate(KINDS[kind], document)
                 problems = problems + more
             shop.problems += problems
             if not whole:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
 
@@ -94,15 +94,18 @@ class Planned:
             parts.append("observed")
         if self.zero is not None:
             parts = [self.function.code, wording.plain_quantity(name.value, name.unit), "leads-" + self.function.kind.zero_with,
-                     *(["relative"] if self.correction == "relative" else [])]
+                     *([self.correction, self.supply.standard.standard] if zero_key(self)[-1] else [])]
         return "-".join(p.replace(" ", "") for p in parts)
 
 
 def zero_key(point: Planned) -> tuple:
-    """Which reading of the leads alone belongs to a corrected point. An autoranging meter shows it on its lowest range."""
+    """Which reading of the leads alone belongs to a corrected point. An autoranging meter shows it on its lowest range.
+    Leads alone are the same whatever they go to; a standard's zero setting is its own, and relative readings start anew
+    at each."""
     table = point.function.table
     on = point.range if point.forced or not table.autoranging else compute.siblings(table, point.range)[0]
-    return point.function.title, on, point.supply.standard.standard, point.supply.output.zero, point.correction
+    of_its_own = point.correction == "relative" or point.supply.output.zero != "leads"
+    return point.function.title, on, point.correction, (point.supply.standard.standard, point.supply.output.zero) if of_its_own else None
 
 
 class Planner:
@@ -195,6 +198,8 @@ class Planner:
         """The limits, how the leads are taken off, and what they add at most."""
         known = dict(function=function.table, applied=applied if supply.expected is None else supply.expected,
                      frequency=self._row_frequency(function, hertz), wanted=wanted, force=force, growth=self.growth)
+        if supply.method == REFERENCE:
+            self._refuse_other_rows(compute.judge(**known))
         if not function.kind.zero_with or supply.output.zero == "none":
             return compute.judge(**known), "", ZERO
         adds = self._leads(function)
@@ -206,6 +211,13 @@ class Planner:
         if supply.method == REFERENCE and given.zero != "relative":
             raise Refused("reference-leads")
         return judged, given.zero, adds
+
+    def _refuse_other_rows(self, judged: Judged) -> None:
+        """The reference reading may lie a good deal beside the value that it is only about."""
+        size, values = abs(judged.applied), judged.row.values
+        low, high = size * Fraction(4, 5), min(size * Fraction(5, 4), judged.range.highest)
+        if (values is not None and not values[0] <= low <= high <= values[1]) or (judged.range.lowest is not None and low < judged.range.lowest):
+            raise Refused("reference-row", on=judged.range)
 
     def _leads(self, function: FunctionView) -> Fraction:
         """What two leads add to a reading, at most: a resistance, or a capacitance."""
@@ -224,11 +236,14 @@ class Planner:
         unit = function.names[judged.range].unit if judged else None
         if given.find == "bandwidth":
             reach = max((row.frequency.high.value for row in supply.output.rows if row.frequency and supplies.within(row.values, abs(applied))), default=hertz)
+            if function.table.limits.volt_hertz is not None:
+                reach = min(reach, function.table.limits.volt_hertz / abs(applied))
             if reach <= hertz:
                 raise Refused("nothing-beyond", standards=supply.standard.name)
             return instructions.to_find_bandwidth(judged, unit, reach)
         if given.find == "ceiling":
-            return instructions.to_find_ceiling(given.level)
+            product = function.table.limits.volt_hertz
+            return instructions.to_find_ceiling(product / given.level.value if product is not None else None)
         if given.find == "sensitivity":
             return instructions.to_find_sensitivity(function.given.sensitivity)
         top = max((row.frequency[1] for row in judged.range.rows if row.frequency), default=hertz)
@@ -289,8 +304,8 @@ class Planner:
         limits, level = function.table.limits, given.level
         if level is not None:
             compute.refuse_beyond_input(limits=limits, applied=level.value, frequency=self._rate(function, applied, hertz))
-        else:
-            compute.refuse_beyond_input(limits=limits, applied=applied, frequency=hertz)
+        else:  # a wave other than a sine has its own peak, below
+            compute.refuse_beyond_input(limits=replace(limits, peak=None) if given.wave else limits, applied=applied, frequency=hertz)
         if given.wave:
             crest = function.given.crest_factor
             if limits.peak is not None and waveform.peak_squared(wave=given.wave, rms=applied) > limits.peak ** 2:
@@ -315,8 +330,9 @@ class Planner:
         if on is None:
             return ""
         unit = function.names[on].unit
-        values = compute.clear_values(function=function.table, on=on, near=applied, growth=self.growth,
-                                      frequency=self._row_frequency(function, hertz))
+        corrected = bool(function.kind.zero_with) and self.plan.leads is not None and refused.code != "no-stray"
+        values = compute.clear_values(function=function.table, on=on, near=applied, growth=self.growth, frequency=self._row_frequency(function, hertz),
+                                      signed=corrected, beside=self._leads(function) if corrected else ZERO)
         values = [v for v in values if self._can_apply(given, function, v, hertz)]
         shown = [wording.amount(v, unit, wording.decimals(on.resolution, unit)) for v in values]
         return f"clear on the {wording.quantity(function.names[on])} range: " + " or ".join(shown) if shown else ""

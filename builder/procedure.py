@@ -105,6 +105,7 @@ class Worked:
 
 @dataclass(frozen=True, slots=True)
 class Equipment:
+    slug: str
     name: str
     description: str
     certificate: str

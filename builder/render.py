@@ -22,6 +22,7 @@ from builder.steps import BLANK
 
 HERE = Path(__file__).parent
 STYLE = "assets/bench.css"
+ASSETS = (STYLE, *(f"assets/{name}.js" for name in ("rules", "store", "record", "sheet", "records", "limits")))
 
 
 @dataclass
@@ -69,8 +70,7 @@ def _as_typed(text: str) -> str:
 @without_collector()
 def render(shop: Shop, address: str = "") -> Site:
     """Every generated page. `address` is where the site will be found, for the codes to scan; "" leaves them out."""
-    site = Site()
-    site.files[STYLE] = (HERE / STYLE).read_text(encoding="utf-8")
+    site = Site(files={name: lean((HERE / name).read_text(encoding="utf-8")) for name in ASSETS})
     by_meter: dict[str, list[Procedure]] = {name: [] for name in shop.functions}
     for procedure in shop.procedures.values():
         by_meter[procedure.meter.meter].append(procedure)
@@ -83,15 +83,29 @@ def render(shop: Shop, address: str = "") -> Site:
     for name, functions in shop.functions.items():
         meter = shop.meters[name]
         site.pages[f"meters/{name}.md"] = _page("meter.md.j2", meter=meter, functions=list(functions.values()), procedures=by_meter[name])
-        site.files[f"data/meters/{name}.json"] = _json(meter_data(meter, functions))
+        data = meter_data(meter, functions)
+        site.files[f"data/meters/{name}.json"] = _json(data)
+        # The same as a script, which a page opened from a folder may load.
+        site.files[f"data/meters/{name}.js"] = f"Bench.meter({_script(data)});\n"
     standards = {name: one for name, one in shop.standards.items() if f"standards/{name}" not in shop.broken}
     for name, standard in standards.items():
         used = [p for p in shop.procedures.values() if standard in p.standards]
         site.pages[f"standards/{name}.md"] = _page("standard.md.j2", standard=standard, procedures=used)
     meters = sorted((shop.meters[name] for name in shop.functions), key=lambda m: m.name)
     site.pages["by-meter.md"] = _page("by-meter.md.j2", meters=meters, by_meter=by_meter, standards=list(standards.values()))
+    site.pages["in-progress.md"] = _page("in-progress.md.j2", revisions=_script({p.id: p.revision for p in shop.procedures.values()}))
+    site.pages["limits.md"] = _page("limits.md.j2", meters=_script([
+        {"meter": m.meter, "name": m.name, "functions": [{"function": v.title, "kind": v.kind.name, "needs_frequency": v.kind.needs_frequency, "unit": v.unit.ascii}
+                                                         for v in shop.functions[m.meter].values() if v.models]} for m in meters]))
     site.pages["by-function.md"] = _page("by-function.md.j2", functions=_by_function(shop))
     return site
+
+
+def lean(text: str) -> str:
+    """A style or a script without indents, blank lines and the comments at lines' ends or on their own: a sixth of what
+    a phone would have to fetch. No string in it may run over a line's end."""
+    text = re.sub(r"(?ms)^[ \t]*/\*(?:(?!\*/).)*\*/[ \t]*\n", "", text)
+    return re.sub(r"""(?m)^[ \t]*//.*\n|^[ \t]+|^\n|[ \t]+//[ \t][^"'`\n]*$""", "", text)
 
 
 def problems_page(problems: list[Problem]) -> str:

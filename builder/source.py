@@ -46,14 +46,15 @@ class Document:
     def __init__(self, file: str, text: str, root: Node):
         self.file = file
         self.lines = text.splitlines() or [""]
-        self.root = root
+        self.root = self.whole = root   # `whole`: with what `without` leaves out
 
     @property
     def data(self):
         return self.root.plain()
 
     def has(self, key: str) -> bool:
-        return isinstance(self.root.value, dict) and key in self.root.value
+        """Whether the file has the key, even if what stands there was left out for its mistakes."""
+        return isinstance(self.whole.value, dict) and key in self.whole.value
 
     def place(self, path: Path_ = (), of_key: bool = False) -> Place:
         """The place of the value at `path`, or of the nearest thing around it that exists."""
@@ -97,7 +98,7 @@ class Document:
             return Node(value, node.start, node.end, node.key)
 
         smaller = Document(self.file, "", pruned(self.root, ()))
-        smaller.lines = self.lines
+        smaller.lines, smaller.whole = self.lines, self.whole
         return smaller
 
 

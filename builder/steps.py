@@ -98,7 +98,7 @@ def _leads(first: Planned) -> list[str]:
         return [*steps, f"Meter: no current yet, reads {BLANK} {first.function.unit.shown}"]
     if supply.method == THERMOCOUPLE:
         plan = first.junction
-        return [f"Leads: plain copper, {jacks[0]} to {terminals[0]}, {jacks[1]} to {terminals[1]} of {name}",
+        return [_pairs(jacks, terminals, name).replace("Leads: ", "Leads: plain copper, ", 1),
                 f"Junction: {plan.measured}, out of draughts, until it rests", f"Junction: reads {BLANK} °C",
                 "Source: the millivolts of the table below, for that junction"]
     if supply.method == REFERENCE:

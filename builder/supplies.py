@@ -64,7 +64,7 @@ class Supplies:
         if not offers and function.kind.dimension == "[temperature]":
             return self._thermocouple(given, function, applied, among)
         if not offers:
-            raise Refused("no-output", standards=_named(among), what=function.kind.name + (f" as a {given.wave} wave" if given.wave else ""))
+            raise Refused("no-output", standards=_named(among), what=_waved(function, given))
         for standard, output in offers:
             if isinstance(output, Artifact):
                 values = tuple(v for v in output.values if v.nominal.value == applied)
@@ -122,10 +122,13 @@ class Supplies:
         coil = next((s for s in self.standards if s.coil is not None), None)
         if coil is None:
             raise Refused("no-coil", standards=_named(self.standards))
-        offers = [(s, o) for s in self.standards for o in s.outputs if o.what == function.kind.name and o.wave == "sine" and given.standard in (None, s.standard)]
+        offers = [(s, o) for s in self.standards for o in s.outputs
+                  if o.what == function.kind.name and o.wave == (given.wave or "sine") and given.standard in (None, s.standard)]
         if not offers:
-            raise Refused("no-output", standards=_named(self.standards), what=function.kind.name)
+            raise Refused("no-output", standards=_named(self.standards), what=_waved(function, given))
         current = applied / coil.coil.turns
+        if not is_decimal(current):
+            raise Refused("coil-current", standards=coil.name)
         if abs(current) > coil.coil.highest.value:
             raise Refused("beyond-coil", standards=coil.name, reach=wording.amount(coil.coil.turns * coil.coil.highest.value, function.unit))
         if hertz is not None and coil.coil.frequency is not None and not within(coil.coil.frequency, hertz):
@@ -156,6 +159,15 @@ class Supplies:
 TABLE_AT = Fraction(23)  # degC of the junction, for the millivolts that stand beside a point
 
 
+def is_decimal(value: Fraction) -> bool:
+    """Whether a fraction has an end as a decimal."""
+    rest = value.denominator
+    for factor in (2, 5):
+        while rest % factor == 0:
+            rest //= factor
+    return rest == 1
+
+
 def celsius(value: Fraction, unit: Unit) -> Fraction:
     return (value - 32) * 5 / 9 if unit.ascii == "degF" else value
 
@@ -178,6 +190,10 @@ def within(span: Span, value: Fraction) -> bool:
 
 def _named(standards: Sequence[Standard]) -> str:
     return " and ".join(s.name for s in standards)
+
+
+def _waved(function: FunctionView, given: PointSet) -> str:
+    return function.kind.name + (f" as a {given.wave} wave" if given.wave else "")
 
 
 def beyond_reach(offers, given: PointSet, function: FunctionView, more: str = "") -> Refused:

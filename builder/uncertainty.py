@@ -8,7 +8,9 @@ from fractions import Fraction
 from builder.compute import budget, decision, risk, thermocouple
 from builder.compute.budget import Component, Uncertainty
 from builder.compute.display import Accepted, accepted
+from builder.figures import figures
 from builder.model.plan import Plan
+from builder.model.standard import K_2, PLAIN
 from builder.planning import Planned, zero_key
 from builder.supplies import ARTIFACT, COIL, REFERENCE, SOURCE, TABLE_AT, THERMOCOUPLE, celsius
 from builder.units import Unit
@@ -43,7 +45,7 @@ def assess(point: Planned, plan: Plan) -> Sure | None:
     guard = decision.guard_band(rule=rule, tolerance=tolerance, expanded=sure.expanded)
     accept = _accept(point, guard)
     outer = None
-    if plan.outcomes == "four" and accept is not None:
+    if plan.outcomes == "four" and accept is not None and point.supply.method != REFERENCE:
         outer = accepted(applied=judged.applied, tolerance=judged.tolerance + decision.exact(value=guard), resolution=step,
                          shows_minus=point.signed)
         top = int(point.range.highest / step)  # beyond it the display shows overload
@@ -83,11 +85,17 @@ def components_of(point: Planned, plan: Plan) -> tuple[tuple[Component, ...], fl
 
     def of_row(row) -> list[Component]:
         known = dict(at=at, dimension=dimension, unit=row.values.high.unit if supply.method == THERMOCOUPLE else unit, row=row)
-        lines = [_stated(f"{standard.name}, its accuracy", _at(row.uncertainty(age), **known), supply.output.stated or standard.stated, per)]
+        def line(what: str, text, stated) -> Component:
+            value = _at(text, **known)
+            if supply.method == THERMOCOUPLE:  # in degrees, so that the budget has one unit
+                return _stated(f"{standard.name}, {what} ({figures(value * 1e6, 3)} µV over {figures(1e6 / per, 4)} µV/{unit.shown})", value * per, stated)
+            return _stated(f"{standard.name}, {what}", value, stated, per)
+
+        lines = [line("its accuracy", row.uncertainty(age), supply.output.stated or standard.stated)]
         if row.calibration is not None:
-            lines.append(budget.normal(name=f"{standard.name}, its calibration", value=_at(row.calibration, **known), divisor=2.0, sensitivity=per))
+            lines.append(line("its calibration", row.calibration, K_2))
         if row.drift is not None:
-            lines.append(budget.rectangular(name=f"{standard.name}, its drift", half_width=_at(row.drift, **known), sensitivity=per))
+            lines.append(line("its drift", row.drift, PLAIN))
         return lines
 
     lines = max(map(of_row, point.rows), key=lambda lines: sum(one.contribution ** 2 for one in lines))
@@ -127,7 +135,7 @@ def _of_method(point: Planned, plan: Plan) -> list[Component]:
         given = plan.junction.within
         return [budget.rectangular(name=f"temperature of the junction, {plan.junction.measured}", sensitivity=float(here / there),
                                    half_width=float(given.number * given.unit.scale / unit.scale)),
-                budget.rectangular(name="millivolts as tabled, one microvolt", half_width=1e-6, sensitivity=_sets(point)[2])]
+                budget.rectangular(name="millivolts as tabled, one microvolt", half_width=1e-6 * _sets(point)[2])]
     return []
 
 

@@ -127,6 +127,9 @@ def rule(one) -> str:
 REFUSALS = {
     "beyond-range": ("{applied} is beyond the highest reading of the {range} range, {highest}", "choose a lower value or a higher range"),
     "tolerance-past-range": ("{applied} with its tolerance of {tolerance} runs past the highest reading of the {range} range, {highest}: a good meter could show overload", "{clear}"),
+    "leads-past-range": ("{applied} with its tolerance of {tolerance} and up to {beside} of leads runs past the highest reading of the {range} range, {highest}: a good meter could show overload", "{clear}"),
+    "coil-current": ("{applied} is no finite number of amperes through the turns of {standards}", "choose a multiple of the turns"),
+    "reference-row": ("a reference reading near {applied} may belong to another accuracy row of the {range} range", "choose a value whose row holds from 80 to 125 % of it"),
     "no-minus": ("this function shows no minus, so {applied} can't be read on it", "leave out the sign"),
     "no-zero": ("this function has no accuracy at zero", "choose a value within its specification, or make the point an observation: 'observe: …'"),
     "below-one-count": ("{applied} is below one count of the {range} range, {resolution}", "{clear}"),
@@ -188,6 +191,8 @@ def refusal(refused: Refused, *, applied: Fraction, hertz: Fraction | None, unit
         text["or_by_hand"] = f"; or 'force_range: {text['range']}' to select it by hand"
     if "tolerance" in facts:
         text["tolerance"] = tolerance(facts["tolerance"], shown_unit, places) + NARROW + shown_unit.shown
+    if "beside" in facts:
+        text["beside"] = amount(facts["beside"], shown_unit)
     if "limit" in facts:
         text["limit"] = f"{number(facts['limit'])}{NARROW}V·Hz" if refused.code == "beyond-volt-hertz" else _prefixless(facts["limit"], shown_unit)
     if "low" in facts and "high" in facts:

@@ -77,9 +77,9 @@ LAYERS = [
     {n for n in FILES if n.startswith("builder.model")}, {"builder.tables", "builder.wording"},
     {"builder.figures", "builder.drawings", "builder.strokes", "builder.symbols", "builder.connections"},
     {n for n in FILES if n.startswith("builder.check")} | {"builder.instructions", "builder.conditions"}, {"builder.views"}, {"builder.supplies"},
-    {"builder.planning"}, {"builder.steps", "builder.wiring", "builder.uncertainty"}, {"builder.evidence"},
+    {"builder.planning"}, {"builder.proposal", "builder.steps", "builder.wiring", "builder.uncertainty"}, {"builder.evidence"},
     {"builder.procedure", "builder.data"}, {"builder.completeness", "builder.groups"}, {"builder.assemble"}, {"builder.pipeline"},
-    {"builder.render", "builder.quick", "builder.schemas"}, {"builder.export", "builder.plugin"}, {"builder.cli"}, {"builder.__main__"},
+    {"builder.draft", "builder.render", "builder.quick", "builder.schemas", "builder.offline"}, {"builder.export", "builder.plugin"}, {"builder.cli"}, {"builder.__main__"},
 ]
 
 

@@ -14,7 +14,7 @@ import pytest
 import yaml
 from jsonschema import Draft202012Validator
 
-from builder import cli, pipeline, schemas
+from builder import COMMANDS, cli, pipeline, schemas
 from tests import shop
 from tests.conftest import METERS, PAGES, ROOT, SHEETS, parse
 
@@ -45,6 +45,12 @@ def as_program(*arguments: str, **variables: str) -> subprocess.CompletedProcess
     """A command on the demo, past the start that makes an environment."""
     return subprocess.run([sys.executable, "-c", "import sys; from builder import cli; sys.exit(cli.main(sys.argv[1:]))", *arguments],
                           cwd=ROOT, env=os.environ | variables, capture_output=True, timeout=60)
+
+
+def test_the_readme_names_every_command():
+    """Nothing can be typed that nobody can read about."""
+    text = (ROOT / "README.md").read_text(encoding="utf-8")
+    assert [name for name, _, _ in COMMANDS if f"python3 -m builder {name}" not in text] == []
 
 
 # ---------------------------------------------------------------- check

@@ -9,7 +9,9 @@ import jsonschema
 import pytest
 
 import builder
+from builder import pipeline
 from builder.data import meter_data, procedure_data
+from tests.conftest import ROOT
 from tests.shop import function, load, meter, plan, range_, row, the_procedure
 
 FOLDER = Path(builder.__file__).parent / "schema"
@@ -109,3 +111,39 @@ def test_the_meters_table_gives_the_same_lines(shop):
     assert rows[("temperature", "400 degF", 0)] == ("0.01", "1.8 degF")
     assert functions["AC voltage"]["ranges"][1]["down_range"] == "5.5 V"
     assert [f["shows_minus"] for f in functions.values()] == [True, False, False, True, True]
+
+
+@pytest.fixture(scope="module")
+def compared(tmp_path_factory):
+    """The demo's points, with a reference meter that is as poor as the meters under test, under root-sum-square."""
+    folder = tmp_path_factory.mktemp("compared") / "procedures"
+    for path in (ROOT / "procedures").rglob("*.yaml"):
+        copy, text = folder / path.relative_to(ROOT / "procedures"), path.read_text(encoding="utf-8")
+        copy.parent.mkdir(parents=True, exist_ok=True)
+        if path.stem == "razorbill":
+            text = text.replace("within: 0.4 % of reading", "within: 20 % of reading")
+        copy.write_text(text.replace("decision_rule: simple acceptance", "decision_rule: guard band by root-sum-square"), encoding="utf-8")
+    shop = pipeline.load(folder)
+    assert not shop.errors, "\n".join(map(str, shop.errors))
+    return [json.loads(json.dumps(point)) for one in shop.procedures.values() for point in one.data["points"]]
+
+
+def test_a_reference_meter_that_leaves_nothing_to_accept(compared):
+    """Where U is larger than the tolerance root-sum-square has no value: the point can't be verified, and ships no guard band."""
+    points = [p for p in compared if p["kind"] == "reference"]
+    poor = [p for p in points if p["function"] == "capacitance"]
+    assert poor and all(p["reference"]["guard_band"] is None and p["guard_band"] is None for p in poor)
+    assert all(p["reference"]["guard_band"] for p in points if p not in poor)
+
+
+def test_the_leads_alone_have_nothing_at_the_input(compared):
+    """Their reading stands around zero, whatever certified value it is for."""
+    leads = [p for p in compared if p["kind"] == "zero"]
+    assert leads and all(p["expected"] is None and p["accept"]["low_counts"] == 0 for p in leads)
+
+
+def test_what_the_input_bears_is_in_the_data(shop):
+    """The rating between terminals for voltages and for a level, nothing where the file says nothing."""
+    inputs = {f["function"]: (f["input"]["highest"], f["needs_level"], f["is_ac"]) for f in meter_data(shop.meters["lapwing-1"], shop.functions["lapwing-1"])["functions"]}
+    assert inputs == {"DC voltage": ("1000 V", False, False), "AC voltage": ("1000 V", False, True), "duty cycle": ("1000 V", True, False),
+                      "DC current": (None, False, False), "temperature": (None, False, False)}

@@ -117,7 +117,7 @@ MEASURE = """() => {
     for (const side of ['Top', 'Right', 'Bottom', 'Left']) if (s['border' + side + 'Width'] !== '0px') painted.add(kind + '|border|' + s['border' + side + 'Color']);
   }
   const cells = row => [...row.cells].map(cell => ({...box(cell), class: cell.className,
-    text: [...cell.childNodes].map(n => n.textContent + (n.nodeType === 1 ? getComputedStyle(n, '::after').content.replace(/^(none|normal)$|"/g, '') : '')).join('')}));
+    text: [...cell.childNodes].map(n => n.nodeType !== 1 ? n.textContent : !shown(n) ? '' : n.innerText + getComputedStyle(n, '::after').content.replace(/^(none|normal)$|"/g, '')).join('')}));
   const middle = r => (r.top + r.bottom) / 2;
   const rows = kind => [...document.querySelectorAll('table.' + kind + ' tbody tr')].map(row => {
     const step = row.querySelector('.step').firstChild, range = document.createRange(); range.selectNodeContents(step);
@@ -148,7 +148,7 @@ MEASURE = """() => {
               width: (unit ? unit.left : box(e).right - parseFloat(s.borderRightWidth)) - box(e).left - parseFloat(s.borderLeftWidth), lines: [s.borderLeftWidth, s.borderRightWidth, s.borderBottomWidth].map(parseFloat)} }),
     blanks: [...document.querySelectorAll('.blanks > div')].map(e => ({text: e.innerText, ...box(e)})),
     ticks: [...document.querySelectorAll('article input[type=checkbox]')].filter(shown).map(e => ({...box(e), checked: e.checked})),
-    outcomes: [...document.querySelectorAll('.within span')].map(e => { const s = getComputedStyle(e, '::before');
+    outcomes: [...document.querySelectorAll('.within .mark')].map(e => { const s = getComputedStyle(e, '::before');
       return {text: e.innerText, width: parseFloat(s.width), height: parseFloat(s.height), line: parseFloat(s.borderTopWidth), content: s.content} }),
     code: (svg => svg && {...box(svg), modules: svg.viewBox.baseVal.width, words: texts.filter(t => t.article).flatMap(t => t.rects)})(document.querySelector('.scan svg')),
     scheme: document.body.dataset.mdColorScheme,
@@ -597,13 +597,14 @@ def test_a_side_table_stands_whole_under_its_points(sheet):
 def test_long_side_tables_stand_whole(compared_sheet):
     """So do tables of seventeen temperatures and of ten reference readings, behind tables that run over a page."""
     sizes = sorted(len(aside["rows"]) for aside in compared_sheet.page["asides"])
-    assert sizes == [6, 10, 18, 20]
+    assert sizes == [6, 10, 19, 20]
     side_tables_stand_whole(compared_sheet)
 
 
 def test_a_side_table_has_a_row_for_each_point(sheets, compared_sheet):
     """By its step each point finds its own row: millivolts by the temperature of the junction, a head above each; or the
-    reference readings, with what the meter may differ from each in the row below."""
+    reference readings, with what the meter may differ from each in the row below. The last row under the temperatures is
+    what a tenth of a degree takes off."""
     for sheet in (*sheets.values(), compared_sheet):
         points = {}
         for point in sheet.data["points"]:
@@ -613,7 +614,7 @@ def test_a_side_table_has_a_row_for_each_point(sheets, compared_sheet):
             steps = [point["step"] for point in points[aside["group"]] if point["kind"] != "observation"]
             if points[aside["group"]][0]["kind"] == "thermocouple":
                 assert rows[0][:2] == ["Step", "Apply"] and all(re.fullmatch(r"−?\d+\s°C", head) for head in rows[0][2:])
-                assert [row[0] for row in rows[1:]] == steps
+                assert [row[0] for row in rows[1:]] == [*steps, ""] and bare(rows[-1][1]) == bare("off per 0.1 °C")
             else:
                 assert [row[0] for row in rows] == [text for step in steps for text in (step, "")]
                 assert all(row[1].startswith(("reference from", "difference at most, ±")[n % 2]) for n, row in enumerate(rows))
@@ -728,8 +729,8 @@ def readings_are_empty(sheet: Printed) -> None:
         for cell in others:
             assert bare(cell["text"]) == ("" if row["layout"] == "corrected" else bare(units[row["id"]]))
             assert cell["width"] / MM >= (13 if row["layout"] == "corrected" else 15) and cell["height"] / MM >= 6.5, row["id"]
-        judged = point["kind"] != "observation"
-        assert len(within["text"].split()) == (0 if not judged else 4 if "Outcome" in row["head"] and point["kind"] != "zero" else 2), row["id"]
+        judged, four = point["kind"] != "observation", "Outcome" in row["head"] and point["kind"] not in ("zero", "reference")
+        assert within["text"].split() == ([] if not judged else ["p", "cp", "cf", "f"] if four else ["yes", "no"]), row["id"]
         assert within["width"] / MM >= 20
     for outcome in sheet.page["outcomes"]:
         assert min(outcome["width"], outcome["height"]) / MM >= 3 and outcome["line"] > 0 and outcome["content"] == '""'

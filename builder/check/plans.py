@@ -143,5 +143,7 @@ def _ways(say: Say, at: tuple, function: Function, points: PointSet) -> None:
             say((*at, "find"), "find", f"the {points.find} is looked for on {'an AC function' if wanted == 'AC' else 'a counter'}, not on {function.function}", "delete 'find'")
     if points.apply == [RECOMMENDED] and (points.find or points.wave or points.compare_on):
         say((*at, "apply"), "apply", "'recommended' doesn't go with 'find', 'wave' or 'compare_on'", "write the value")
+    if points.observe is not None and (points.find or points.wave):
+        say((*at, "observe"), "find", "what to look for is an observation already, and says what to write down", "delete 'observe'")
     if sum(1 for one in (points.find, points.wave, points.compare_on) if one) > 1:
         say(at, "find", "'find', 'wave' and 'compare_on' don't go together", "write an entry for each")

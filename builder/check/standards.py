@@ -82,8 +82,6 @@ def _artifact(say: Say, at: tuple, artifact: Artifact) -> None:
     if kind.needs_level or kind.is_ac or kind.dimension == "[temperature]":
         say((*at, "artifact"), "kind", f"{artifact.artifact} is no property of an artifact", "such as resistance, capacitance or a fixed DC voltage")
         return
-    if not artifact.values:
-        say((*at, "values"), "empty", "the artifact has no values", "such as '{nominal: 100 ohm, certified: 100.0023 ohm, within: 20 ppm}'")
     for j, one in enumerate(artifact.values):
         path, what = (*at, "values", j), f"an artifact of {artifact.artifact}"
         right = dimension(say, (*path, "nominal"), one.nominal, kind.dimension, what)

@@ -51,7 +51,7 @@ def judge(*, function: Function, applied: Fraction, frequency: Fraction | None =
     judged = on_range(function=function, on=chosen, applied=applied, frequency=frequency, growth=growth,
                       forced=force and function.autoranging, signed=signed, beside=beside)
     if function.autoranging and not by_hand:
-        _refuse_if_unclear(function=function, judged=judged, frequency=frequency, growth=growth)
+        _refuse_if_unclear(function=function, judged=judged, frequency=frequency, growth=growth, beside=beside)
     return judged
 
 
@@ -91,7 +91,7 @@ def on_range(*, function: Function, on: Range, applied: Fraction, frequency: Fra
     line = on.line(row, growth)
     tolerance = line.at(applied)
     if size + tolerance + beside > on.highest:
-        raise Refused("tolerance-past-range", on=on, tolerance=tolerance)
+        raise Refused("leads-past-range" if size + tolerance <= on.highest else "tolerance-past-range", on=on, tolerance=tolerance, beside=beside)
     limits = accepted(applied=applied, tolerance=tolerance, resolution=on.resolution, shows_minus=signed or function.shows_minus)
     if limits.is_empty:
         raise Refused("nothing-displayable", on=on, tolerance=tolerance)
@@ -124,8 +124,9 @@ def refuse_beyond_input(*, limits: InputLimits, applied: Fraction, frequency: Fr
         raise Refused("beyond-volt-hertz", limit=limits.volt_hertz)
 
 
-def _refuse_if_unclear(*, function: Function, judged: Judged, frequency: Fraction | None, growth: Fraction) -> None:
-    """Refuses a point at which a good autoranging meter may sit on another range than the computed one."""
+def _refuse_if_unclear(*, function: Function, judged: Judged, frequency: Fraction | None, growth: Fraction, beside: Fraction) -> None:
+    """Refuses a point at which a good autoranging meter may sit on another range than the computed one; it goes by its
+    raw reading, with what leads add to it."""
     ranges = siblings(function, judged.range)
     at = ranges.index(judged.range)
     size, here = abs(judged.applied), judged.range
@@ -136,8 +137,8 @@ def _refuse_if_unclear(*, function: Function, judged: Judged, frequency: Fractio
         raise Refused("unclear-range", on=here, other=ranges[at - 1])
     if at + 1 < len(ranges):
         above = ranges[at + 1]
-        came_down = above.down is not None and size + _loosest(above, judged.applied, frequency, growth) >= above.down
-        goes_up = here.up is not None and size + judged.tolerance >= here.up
+        came_down = above.down is not None and size + _loosest(above, judged.applied, frequency, growth) + beside >= above.down
+        goes_up = here.up is not None and size + judged.tolerance + beside >= here.up
         if came_down or goes_up:
             raise Refused("unclear-range", on=here, other=above)
 
@@ -150,7 +151,7 @@ def _loosest(on: Range, applied: Fraction, frequency: Fraction | None, growth: F
 
 
 def clear_values(*, function: Function, on: Range, near: Fraction, frequency: Fraction | None,
-                 growth: Fraction = ONE) -> list[Fraction]:
+                 growth: Fraction = ONE, signed: bool = False, beside: Fraction = ZERO) -> list[Fraction]:
     """The nearest values below and above `near`, in whole counts of the range, that `judge` gives limits for
     on that range without forcing it.
 
@@ -161,19 +162,19 @@ def clear_values(*, function: Function, on: Range, near: Fraction, frequency: Fr
 
     def clear(counts: int) -> bool:
         try:
-            judge(function=function, applied=sign * counts * step, frequency=frequency, wanted=on, growth=growth)
+            judge(function=function, applied=sign * counts * step, frequency=frequency, wanted=on, growth=growth, signed=signed, beside=beside)
         except Refused:
             return False
         return True
 
-    counts = {int(x / step) + k for x in (abs(near), *_crossings(function, on, growth)) if x >= 0 for k in (-1, 0, 1, 2)}
+    counts = {int(x / step) + k for x in (abs(near), *_crossings(function, on, growth, beside)) if x >= 0 for k in (-1, 0, 1, 2)}
     counts = sorted(c for c in counts if 0 < c * step <= on.highest)
     below = next((c for c in reversed(counts) if c * step < abs(near) and clear(c)), None)
     above = next((c for c in counts if c * step > abs(near) and clear(c)), None)
     return [sign * c * step for c in (below, above) if c is not None]
 
 
-def _crossings(function: Function, on: Range, growth: Fraction) -> list[Fraction]:
+def _crossings(function: Function, on: Range, growth: Fraction, beside: Fraction) -> list[Fraction]:
     """Sizes of the applied value at which a rule of this module may change its answer for this range."""
     ranges = siblings(function, on)
     at = ranges.index(on)
@@ -183,7 +184,7 @@ def _crossings(function: Function, on: Range, growth: Fraction) -> list[Fraction
     lines = [on.line(row, growth) for row in on.rows]
     found += [(a.offset - b.offset) / (b.slope - a.slope) for a, b in combinations(lines, 2) if a.slope != b.slope]
     for line in lines:
-        found += [(top - line.offset) / (1 + line.slope) for top in rising if top is not None]
+        found += [(top - beside - line.offset) / (1 + line.slope) for top in rising if top is not None]
         if line.slope < 1:                              # x − T reaches 0 or the down-range reading
             found += [(low + line.offset) / (1 - line.slope) for low in (ZERO, on.down) if low is not None]
     for below in ranges[:at]:
@@ -192,5 +193,5 @@ def _crossings(function: Function, on: Range, growth: Fraction) -> list[Fraction
         found += [(below.highest + line.offset) / (1 - line.slope) for line in lines if line.slope < 1]
     for above in ranges[at + 1:at + 2]:
         if above.down is not None:
-            found += [(above.down - line.offset) / (1 + line.slope) for line in (above.line(row, growth) for row in above.rows)]
+            found += [(above.down - beside - line.offset) / (1 + line.slope) for line in (above.line(row, growth) for row in above.rows)]
     return found

@@ -150,14 +150,14 @@ SpanText = exact(Span, span, examples=["40 Hz to 1 kHz", "18 to 28 degC"])
 
 def one_or_more(item: Any) -> Any:
     """A list field that may be written as a single value."""
-    return Annotated[list[item], BeforeValidator(lambda v: v if isinstance(v, list) else [v]), AfterValidator(_not_empty),
+    return Annotated[list[item], BeforeValidator(lambda v: v if isinstance(v, list) else [v]), AfterValidator(not_empty),
                      Field(json_schema_extra=_or_single)]
 
 
 EMPTY = "the list is empty"
 
 
-def _not_empty(value: list) -> list:
+def not_empty(value: list) -> list:
     if not value:
         raise Wrong(EMPTY, "write at least one entry, or delete the key")
     return value

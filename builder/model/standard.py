@@ -8,11 +8,11 @@ from datetime import date
 from fractions import Fraction
 from typing import Annotated, ClassVar, Literal
 
-from pydantic import BeforeValidator, Field
+from pydantic import AfterValidator, BeforeValidator, Field
 
 from builder import units
 from builder.model.accuracy import AccuracyField, AccuracyText
-from builder.model.base import Date, PositiveAmount, Slug, SpanText, Strict, Text, exact, one_or_more, typed
+from builder.model.base import Date, PositiveAmount, Slug, SpanText, Strict, Text, exact, not_empty, one_or_more, typed
 from builder.model.meter import KindName
 from builder.problems import Wrong
 
@@ -24,6 +24,8 @@ class Stated:
     text: str
     divisor: Fraction | None
 
+
+PLAIN, K_2 = Stated("plain limits", None), Stated("k = 2", Fraction(2))
 
 # The factors of a normal distribution, at the figures that the trade divides by (GUM table G.1).
 _CONFIDENCE = {"95 %": Fraction("1.96"), "95.45 %": Fraction(2), "99 %": Fraction("2.58"), "99.73 %": Fraction(3)}
@@ -146,7 +148,7 @@ class Artifact(Strict):
     terminals: one_or_more(Text) = TERMINALS
     stated: StatedField | None = STATED
     zero: ZeroField = "leads"
-    values: list[CertifiedValue]
+    values: Annotated[list[CertifiedValue], AfterValidator(not_empty)]
 
     @property
     def what(self) -> str:
