@@ -138,6 +138,8 @@ MEASURE = """() => {
       return {group: group(e), ...b, said: e.getAttribute('aria-label'), texts: [...e.querySelectorAll('text')].map(t => ({...box(t), text: t.textContent})),
               lines: [...e.querySelectorAll('path, rect, circle')].map(t => ({...box(t), stroke: parseFloat(getComputedStyle(t).strokeWidth) * b.width / e.viewBox.baseVal.width, color: getComputedStyle(t).stroke})),
               covers: others.filter(o => (o.nodeType === 1 && o.tagName !== 'TH' ? [box(o)] : words(o)).some(hit)).map(o => o.textContent.trim()) } }),
+    lines: [...document.querySelectorAll('.before .line, .after .line')].filter(shown).map(e => { const [word] = words(e.previousSibling), s = getComputedStyle(e);
+      return {step: e.closest('li').innerText, width: box(e).width, high: box(e.closest('li')).height, below: box(e).bottom - word.bottom, line: parseFloat(s.borderBottomWidth), text: e.value || e.innerText || ''} }),
     openings: [...document.querySelectorAll('.before')].map(e => ({group: group(e), steps: [...e.querySelectorAll('li')].map(li => li.innerText.trim())})),
     signs: [...document.querySelectorAll('.sign')].map(e => e.innerText),
     closings: [...document.querySelectorAll('.after')].map(e => {
@@ -798,6 +800,15 @@ def test_the_boxes_to_tick_are_there_and_empty(sheet):
     assert len(ticks) > len(sheet.rows) + 5
     assert not any(tick["checked"] for tick in ticks)
     assert min(min(tick["width"], tick["height"]) for tick in ticks) / MM >= 3
+
+
+def test_a_step_with_something_to_write_has_a_line_for_it(sheet):
+    """After 'reads' stands an empty line of at least 14 mm, at the foot of the words, in a step no higher than others."""
+    wanted = sum(point["kind"] == "thermocouple" for point in {point["group"]: point for point in sheet.data["points"]}.values())
+    assert len(sheet.page["lines"]) > wanted
+    for line in sheet.page["lines"]:
+        assert "reads" in line["step"] and line["text"] == "" and line["line"] > 0
+        assert line["width"] / MM >= 14 and abs(line["below"]) / MM < 1 and line["high"] / MM < 4.2, line
 
 
 def test_the_blanks_are_there_to_write_in(sheet):

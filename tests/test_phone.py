@@ -192,7 +192,7 @@ def test_what_a_point_says_has_its_head(tab, demo):
             return [at.innerText && ['at', getComputedStyle(at, '::before').content], [kind + ' range', getComputedStyle(row.querySelector('.range'), '::after').content],
                     pm && pm.innerText && [kind + ' pm', getComputedStyle(pm, '::before').content]].filter(Boolean) })"""):
             seen.setdefault(kind, set()).add(" ".join(said.replace('"', "").split()))
-    assert seen == {"at": {"at", "Certified", "Source", "at 23 °C"}, "plain range": {"range"}, "corrected range": {"range, reading less the leads"}, "reference range": {"range"},
+    assert seen == {"at": {"at", "Certified", "Source", "at 23 °C"}, "plain range": {"range"}, "corrected range": {"range, limits: reading less leads"}, "reference range": {"range"},
                     "plain pm": {"±"}, "reference pm": {"difference ±"}}
 
 
