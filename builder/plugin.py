@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import os
 import re
+from copy import copy
 from pathlib import Path
 
 from mkdocs.config import config_options as option
@@ -17,7 +18,7 @@ from mkdocs.plugins import BasePlugin, event_priority, get_plugin_logger
 from mkdocs.structure.files import File, InclusionLevel
 from mkdocs.utils.yaml import yaml_load
 
-from builder import pipeline, render
+from builder import offline, pipeline, render
 from builder.problems import as_text
 
 log = get_plugin_logger("procedures")
@@ -50,6 +51,7 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
         if not self.address:
             log.info("No site_url in mkdocs.yml: the sheets carry no code to scan.")
         config.watch.append(str(folder))
+        config.extra_javascript.append(offline.SCRIPT)
         self.shop = pipeline.load(folder)
         if self.shop.stopping and not self.serving:
             raise Abort("\n" + as_text(self.shop.problems) + "\n")
@@ -66,7 +68,7 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
         self.last_good = self.last_good if wrong else site
         self.generated: set[str] = set()
         self.blocks: dict[str, list[str]] = {}
-        texts = {**site.pages, **site.files}
+        texts = {**site.pages, **site.files, offline.SCRIPT: offline.script(self.serving)}
         if wrong:
             texts["problems.md"] = render.problems_page(self.shop.problems)
         for uri, text in texts.items():
@@ -92,9 +94,22 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
 
         return _BLOCK.sub(keep, markdown)
 
+    def on_page_context(self, context, *, page, config, nav):
+        """A sheet goes without the search, whose script and index are a seventh of what a phone fetches for its first one;
+        every other page has it."""
+        if page.file.src_uri in self.generated and page.file.src_uri.startswith("procedures/"):
+            context["config"] = copy(config)
+            context["config"]["plugins"] = {name: plugin for name, plugin in config.plugins.items() if name != "material/search"}
+        return context
+
     @event_priority(-100)  # after every other plugin: what comes back is the page's final HTML
     def on_post_page(self, output, *, page, config):
         kept = self.blocks.pop(page.file.src_uri, None)
         if not kept:
             return output
         return re.sub(r"<!--block (\d+)-->", lambda match: kept[int(match[1])], output)
+
+    @event_priority(-100)  # when every other plugin has written its files
+    def on_post_build(self, *, config):
+        if not self.serving:
+            offline.write(Path(config.site_dir))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import dataclass
 
@@ -11,7 +12,8 @@ from builder.lines import OUTCOMES, Line, exact_or_rounded, line_of, quantity, t
 from builder.model.carried import Carried
 from builder.model.workshop import Workshop
 from builder.overall import Compared, OfFunction, Overall
-from builder.records import Record, judge
+from builder.plots import Shown, record_picture
+from builder.records import Judged, Record, judge
 from builder.wording import NARROW, minus
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +71,7 @@ class Report:
     left: str               # the report of the state as left, that followed
     interval: str
     today: tuple[str, ...]  # apart from the report: what today's file says
-    picture: str = ""       # SVG of the record as a whole, once there is one
+    picture: str            # SVG: the error at every point that has a tolerance
 
     @property
     def id(self) -> str:
@@ -92,7 +94,7 @@ def report(record: Record, *, others: dict[str, Record], workshop: Workshop | No
         tuple(_standards(record)), tuple(_conditions(record)), tuple(_rule(known)), tuple(_uncertainty(record)), tuple(_deviations(record, whole)),
         tuple(f"{wording.capital(one.function)}{', ' + one.range if one.range else ''}{', ' + one.row if one.row else ''}: {one.because}" for one in known.left_out),
         tuple(_notices(record)), tuple(_between(record, found, left)), found.id if found else "", left.id if left else "",
-        known.interval_agreed or "", tuple(_today(record, current)))
+        known.interval_agreed or "", tuple(_today(record, current)), _picture(record, before))
 
 
 VERDICTS = {
@@ -100,6 +102,25 @@ VERDICTS = {
     "limited": "Not all is within the limits: the meter is limited to the functions that passed.", "fails": "Not within the limits: no function passed whole.",
     "not completed": "Not completed: no verdict on the meter as a whole.", "not decided": "Not decided at every point: see below.",
 }
+
+
+def _picture(record: Record, before: dict[str, Judged]) -> str:
+    def percent(one: Judged | None) -> float | None:
+        found = one.verdict if one else None
+        if found is None or not found.tolerance:
+            return None
+        return math.inf if found.overload else float(found.error / found.tolerance * 100) if found.error is not None else None
+
+    shown, is_left = [], record.head.state == "as left"
+    for name in dict.fromkeys(one.point.function for one in record.judged):
+        for one in record.judged:
+            here, earlier = percent(one), percent(before.get(one.point.id))
+            if one.point.function != name or (here is None and earlier is None):
+                continue
+            sure = one.verdict.sure.expanded if one.verdict and one.verdict.sure else float(one.point.uncertainty.U.number) if one.point.uncertainty else None
+            tolerance = (one.verdict or before[one.point.id].verdict).tolerance
+            shown.append(Shown(wording.capital(name), one.point.step, earlier if is_left else here, here if is_left else None, sure / float(tolerance) * 100 if sure is not None else None))
+    return record_picture(shown)
 
 
 def _named(functions, ranges: bool = True) -> str:
