@@ -13,6 +13,7 @@ COMMANDS = (
     ("test", "[PYTEST ARGUMENTS]", "run the tests"),
     ("check", "[--format text|json]", "list every problem in procedures/"),
     ("limits", "METER FUNCTION VALUE [FREQUENCY]", "work out the acceptance limits of one point"),
+    ("practice", "SEED [--answers]", "print a set of exercises made from the shop's meters"),
     ("draft", "METER STANDARD ...", "write a first plan for a meter"),
     ("export", "DIR", "write the pages into a folder for another site engine"),
     ("schema", "", "write the JSON Schemas of the file formats"),

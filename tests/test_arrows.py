@@ -79,7 +79,7 @@ LAYERS = [
     {n for n in FILES if n.startswith("builder.check")} | {"builder.instructions", "builder.conditions"}, {"builder.views"}, {"builder.supplies"},
     {"builder.planning"}, {"builder.proposal", "builder.steps", "builder.wiring", "builder.uncertainty"}, {"builder.evidence"},
     {"builder.procedure", "builder.data"}, {"builder.completeness", "builder.groups"}, {"builder.assemble"}, {"builder.pipeline"},
-    {"builder.draft", "builder.render", "builder.quick", "builder.schemas", "builder.offline"}, {"builder.export", "builder.plugin"}, {"builder.cli"}, {"builder.__main__"},
+    {n for n in FILES if n.startswith("builder.drill")}, {"builder.exercises"}, {"builder.practice"}, {"builder.draft", "builder.render", "builder.quick", "builder.schemas", "builder.offline"}, {"builder.export", "builder.plugin"}, {"builder.cli"}, {"builder.__main__"},
 ]
 
 

@@ -31,9 +31,9 @@ _WORK = ("thermocouple", "inputs", *_LIVE)
 STAGE_RULES = (
     *((first, later, "fuses", "A voltage or a current comes before case, leads and fuses are known to be right.")
       for first in ("by eye", "battery and fuses") for later in _LIVE),
-    *(("thermocouple", later, "warm", "The thermocouple input comes first, before the meter warms.") for later in ("inputs", *_LIVE)),
+    *(("thermocouple", later, "warm", "The thermocouple input comes too late: the meter has warmed by then.") for later in ("inputs", *_LIVE)),
     *((first, "hazardous voltage", "dead", "A hazardous voltage comes before the meter is known to read.") for first in ("inputs", "voltage")),
-    *(("hazardous voltage", later, "currents", "Currents come after the voltages: their jacks must never meet a voltage.") for later in ("milliamps", "amps")),
+    *(("hazardous voltage", later, "currents", "A current comes before the hazardous voltage, which its jacks must never meet.") for later in ("milliamps", "amps")),
     ("milliamps", "amps", "amps", "Amps come before milliamps: the smaller current is first."),
     *((first, "proving", "proving", "The lead is back in the voltage jack before the currents are done.") for first in ("milliamps", "amps")),
     *((first, "closing", "closing", "The meter is closed up before all is tried.") for first in (*_WORK, "proving")),
