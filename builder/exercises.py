@@ -12,7 +12,7 @@ from builder.drill.limits import find_limits, judge_reading
 from builder.drill.order import order_groups, order_steps
 from builder.drill.ranges import choose_range
 from builder.drill.sheet import spot_mistake
-from builder.pipeline import Shop
+from builder.pipeline import without_collector
 
 # Each kind: its title, what it asks, its maker, and what a shop needs for it.
 KINDS = {
@@ -39,6 +39,7 @@ class ExerciseSet:
     edition: str                # changes with the exercises, so that a sheet and its answers can be told to belong together
 
 
+@without_collector()
 def make(bench: Bench, seed: int) -> ExerciseSet:
     exercises: list[Exercise] = []
     missing: list[str] = []
@@ -46,11 +47,13 @@ def make(bench: Bench, seed: int) -> ExerciseSet:
         kind, _, typed = name.partition(" ")
         if not bench.meters or kind in missing:
             continue
-        made = KINDS[kind][2](Draw(seed, f"{n} {name}"), bench, **({"typed": True} if typed else {}))
-        if made is None:
+        for attempt in range(3):  # a draw may find nothing, or what stands in the set already
+            made = KINDS[kind][2](Draw(seed, f"{n} {name} {attempt}"), bench, **({"typed": True} if typed else {}))
+            if made is not None and made not in exercises:
+                exercises.append(made)
+                break
+        else:
             missing.append(kind)
-        elif made not in exercises:
-            exercises.append(made)
     made_kinds = {one.kind for one in exercises}
     left_out = tuple(f"“{KINDS[kind][0]}” is left out: it needs {KINDS[kind][3]}." for kind in missing if kind not in made_kinds)
     if not bench.meters:
@@ -58,10 +61,6 @@ def make(bench: Bench, seed: int) -> ExerciseSet:
     return ExerciseSet(seed, tuple(exercises), left_out, _edition(exercises))
 
 
-def bench_of(shop: Shop) -> Bench:
-    return Bench(shop)
-
-
 def _edition(exercises: list[Exercise]) -> str:
     said = [[one.kind, one.given, one.ask, one.items, [[c.text, c.why, c.cells] for c in one.choices], one.reasons] for one in exercises]
-    return hashlib.sha256(repr(said).encode()).hexdigest()[:6]
+    return hashlib.sha256(repr(said).encode()).hexdigest()[:8]
