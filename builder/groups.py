@@ -56,7 +56,8 @@ class Grouping:
 
     def _checks(self, stage: str, checks) -> Group:
         number, found = self._next, []
-        for n, check in enumerate(checks, 1):
+        known_order = list(CHECKS)
+        for n, check in enumerate(sorted(checks, key=lambda one: known_order.index(one.check) if one.check in CHECKS else len(known_order)), 1):
             known = CHECKS.get(check.check)
             covers = check.covers or (known.covers if known and known.covers in self.without_table else "")
             found.append(CheckStep(f"{number}.{n}", wording.capital(check.check), check.do or known.do,

@@ -110,7 +110,7 @@ def warnings(stage: str, planned: list) -> tuple[Warning, ...]:
         kind = "AC" if first.hertz is not None or first.level is not None else "DC"
         volts = wording.number(max(p.volts for p in planned)) + wording.NARROW + "V"
         found.append(Warning("WARNING", f"up to {volts} {kind} at terminals and leads.",
-                             "Contact can kill. Prevented by standby before anything is touched and by shrouded plug-to-plug "
+                             f"Contact can kill. Prevented by {'the supply off' if first.supply.method == 'reference' else 'standby'} before anything is touched and by shrouded plug-to-plug "
                              "leads rated for it. Who may do this is for local electrical codes and the employer."))
         if not_isolated_within_rating(planned):
             rated = planned[0].function.meter.rated.categories

@@ -45,6 +45,7 @@ class Planned:
     wave: str = ""
     zero: Accepted | None = None  # for the reading of the leads alone: what it may be
     junction: Junction | None = None  # of a thermocouple input
+    circuit: Quantity | None = None   # the voltage of the circuit whose current is compared
 
     @property
     def standard(self) -> Standard:
@@ -65,6 +66,8 @@ class Planned:
         """The voltage between the terminals, as far as it is known."""
         if self.level is not None:
             return self.level.value if self.level.dimension == "[voltage]" else ZERO
+        if self.circuit is not None:
+            return self.circuit.value
         return abs(self.applied) if self.function.kind.dimension == "[voltage]" else ZERO
 
     @property
@@ -192,7 +195,7 @@ class Planner:
             return
         forced = force and function.table.autoranging
         yield path, Planned(function, applied, hertz, given.level, on, judged, forced, observe, supply, correction, adds,
-                            given.find or "", given.wave or "", junction=self.plan.junction)
+                            given.find or "", given.wave or "", junction=self.plan.junction, circuit=given.at)
 
     def _judged(self, given, function, supply: Supply, applied, hertz, wanted, force) -> tuple[Judged, str, Fraction]:
         """The limits, how the leads are taken off, and what they add at most."""

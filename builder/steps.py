@@ -39,7 +39,7 @@ def opening(stage: str, planned: list[Planned], live: bool, after_forced: bool =
     dial, keys = function.dial(on), function.given.keys
     steps.append(f"Meter: dial to {dial}" if dial else f"Meter: select {function.title}")
     modes = [f.title for f in function.meter.functions if f.keys and f.dial == dial and f.title != function.title]
-    if keys:
+    if keys and method != COIL:
         steps.append(f"Meter: {keys}")
     elif modes:
         steps.append(f"Meter: no longer in {' or '.join(modes)}")
@@ -93,9 +93,10 @@ def _leads(first: Planned) -> list[str]:
         return [f"Leads: in {' and '.join(jacks)}, {ends}"]
     if supply.method == COIL:
         coil = supply.coil
-        steps = [f"Coil: {', '.join(f'{a} to {b}' for a, b in zip(terminals, coil.coil.terminals))} of {coil.name}, return leads away from the jaw",
+        steps = ["Leads: off the source and off the meter", f"Coil: {', '.join(f'{a} to {b}' for a, b in zip(terminals, coil.coil.terminals))} of {coil.name}, return leads away from the jaw",
                  "Jaw: closed around the coil, its middle in the middle of the jaw, square to it, arrow along the current"]
-        return [*steps, f"Meter: no current yet, reads {BLANK} {first.function.unit.shown}"]
+        zero = [f"Meter: {first.function.given.keys}"] if first.function.given.keys else []
+        return [*steps, *zero, f"Meter: no current yet, reads {BLANK} {first.function.unit.shown}"]
     if supply.method == THERMOCOUPLE:
         plan = first.junction
         return [_pairs(jacks, terminals, name).replace("Leads: ", "Leads: plain copper, ", 1),
@@ -107,8 +108,10 @@ def _leads(first: Planned) -> list[str]:
             return [f"Leads: {it}, {' and '.join(terminals)} of {name}, {' and '.join(jacks)} of the meter, all in series"]
         if first.function.kind.dimension == "[voltage]":
             return [f"Leads: {' and '.join(jacks)} of the meter and {' and '.join(terminals)} of {name} side by side on {it}"]
-        discharged = ["Capacitor: discharged, under 5 V"] if first.function.kind.dimension == "[capacitance]" else []
-        return [*discharged, f"{name}: alone on {it}, for the reference reading", f"Meter: {' and '.join(jacks)} alone on it, {name} taken off"]
+        if first.function.kind.dimension != "[capacitance]":
+            return [f"{name}: alone on {it}, for the reference reading", f"Meter: {' and '.join(jacks)} alone on it, {name} taken off"]
+        return ["Capacitor: discharged through a resistor, seen under 5 V", "Capacitor: after 10 s still under 5 V",
+                f"{name}: alone on {it}, {terminals[0]} to its +, for the reference reading", f"Meter: alone on it, {jacks[0]} to its +, {name} taken off"]
     discharged = ["Capacitors: discharged"] if supply.method == ARTIFACT and first.function.kind.dimension == "[capacitance]" else []
     return [*discharged, _pairs(jacks, terminals, name)]
 
@@ -119,7 +122,8 @@ def closing(point: Planned) -> tuple[str, ...]:
     if point.supply.method == ARTIFACT:
         return ("Meter: relative off",) if point.correction == "relative" else ()
     if point.supply.method == REFERENCE:
-        return ("Supply: off",) if _is_in_circuit(point) else ("Meter: leads off the part",)
+        relative = ("Meter: relative off",) if point.correction == "relative" else ()
+        return ("Supply: off",) if _is_in_circuit(point) else (*relative, "Meter: leads off the part")
     steps = (f"Source: to {_rest(point)}", "Source: standby")
     if point.supply.method == COIL:
         return (*steps, "Jaw: open it only now")

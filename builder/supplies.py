@@ -114,16 +114,27 @@ class Supplies:
         for standard, measure in offers:
             if function.kind.dimension == "[capacitance]" and not given.observe and not same_method(function, measure):
                 raise Refused("other-method", standards=standard.name)
-            if rows := covering(measure.rows, applied, hertz, None):
-                return Supply(REFERENCE, standard, measure, rows[:1], compare_on=given.compare_on)
+            # The reference reading may lie a good deal beside the value, and one row must hold for all of it.
+            near = (abs(applied) * 4 / 5, abs(applied) * 5 / 4)
+            if rows := [row for row in covering(measure.rows, applied, hertz, None) if row.values.band[0] <= near[0] and near[1] <= row.values.band[1]]:
+                return Supply(REFERENCE, standard, measure, tuple(rows[:1]), compare_on=given.compare_on)
         raise beyond_reach(offers, given, function)
 
     def _coil(self, given: PointSet, function: FunctionView, applied: Fraction, hertz: Fraction | None, wanted: Range | None) -> Supply:
-        coil = next((s for s in self.standards if s.coil is not None), None)
-        if coil is None:
+        coils = [s for s in self.standards if s.coil is not None and (given.standard in (None, s.standard) or all(s.standard != given.standard for s in self.standards if s.coil))]
+        if not coils:
             raise Refused("no-coil", standards=_named(self.standards))
+        for coil in coils[:-1]:
+            try:
+                return self._through(coil, given, function, applied, hertz, wanted)
+            except Refused:
+                continue
+        return self._through(coils[-1], given, function, applied, hertz, wanted)
+
+    def _through(self, coil: Standard, given: PointSet, function: FunctionView, applied: Fraction, hertz: Fraction | None, wanted: Range | None) -> Supply:
+        """From the first source that reaches the coil's current."""
         offers = [(s, o) for s in self.standards for o in s.outputs
-                  if o.what == function.kind.name and o.wave == (given.wave or "sine") and given.standard in (None, s.standard)]
+                  if o.what == function.kind.name and o.wave == (given.wave or "sine") and given.standard in (None, s.standard, coil.standard)]
         if not offers:
             raise Refused("no-output", standards=_named(self.standards), what=_waved(function, given))
         current = applied / coil.coil.turns
@@ -210,7 +221,7 @@ def beyond_reach(offers, given: PointSet, function: FunctionView, more: str = ""
 
 def refuse_beyond_drive(*, supply: Supply, function: FunctionView, on: Range, applied: Fraction) -> None:
     """Raises `Refused` where a voltage source can't drive the meter's input resistance, or a current source its burden."""
-    drives = next((row.drives for row in supply.rows if getattr(row, "drives", None) is not None), None)
+    drives = min((row.drives for row in supply.rows if getattr(row, "drives", None) is not None), key=lambda one: one.value, default=None)
     if drives is None or supply.method != SOURCE:
         return
     load = function.given.input_resistance

@@ -58,6 +58,8 @@ def plan(document: Document, plan: Plan, meters: dict[str, Meter], standards: di
     for i, one in enumerate(plan.accepted):
         if one.what == "overdue" and (one.function or one.range):
             say(("accepted", i), "accepted", "a standard is overdue for all functions", "delete 'function' and 'range'; 'standard' may stand")
+        if one.range is not None and one.function is None:
+            say(("accepted", i, "range"), "accepted", "a range without its function may be one of several", "add 'function'")
         if one.standard is not None and one.standard not in plan.standards:
             say(("accepted", i, "standard"), "no-standard", f"'{one.standard}' is not among the plan's standards", nearest(one.standard, plan.standards))
         if one.function is not None and f"meters/{plan.meter}" not in broken:
@@ -137,6 +139,12 @@ def _ways(say: Say, at: tuple, function: Function, points: PointSet) -> None:
         say((*at, "zero"), "zero", f"no leads are taken off a reading of {function.function}", "delete 'zero'")
     if points.compare_on is not None and (kind.needs_level or function.clamp or kind.dimension == "[temperature]"):
         say((*at, "compare_on"), "compare", f"{function.title} isn't compared with a reference meter here", "delete 'compare_on'")
+    dimension(say, (*at, "at"), points.at, "[voltage]", "'at'", "such as '230 V'")
+    compared = points.compare_on is not None and kind.dimension == "[current]"
+    if points.at is not None and not compared:
+        say((*at, "at"), "compare", "'at' belongs to a current that is compared with a reference meter", "delete it")
+    elif points.at is None and compared and kind.is_ac:
+        say((*at, "compare_on"), "compare", "the circuit's voltage decides whether this point is live, and the plan doesn't state it", "write 'at: 230 V' beside it, or the low voltage that the circuit has")
     if points.find is not None:
         wanted = FINDS[points.find]
         if not (kind.is_ac if wanted == "AC" else kind.dimension == f"[{wanted}]"):

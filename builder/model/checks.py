@@ -85,12 +85,12 @@ CHECKS = {check.name: check for check in (
           "a wire or seal pinched under it"),
 
     # ---- display and keys
-    Check("warm-up and soak", "display and keys", "Leave the meter switched on at the bench, as long as its maker says, out of draughts and sun",
-          "it has the bench's temperature", "it switched itself off", "stood for", "min"),
     Check("display segments", "display and keys", "Switch on; watch the display's start-up picture", "every segment shows, none stays on after it",
           "weak segments, seen only from above or below"),
     Check("battery indication", "display and keys", "Read the battery symbol; fit a fresh battery if it is low", "not low",
           "read at switch-on, before the battery sags"),
+    Check("warm-up and soak", "display and keys", "Leave the meter switched on at the bench, as long as its maker says, out of draughts and sun",
+          "it has the bench's temperature", "it switched itself off", "stood for", "min"),
     Check("dial", "display and keys", "Turn the dial through all positions and back", "each position clicks and shows its own function",
           "turned one way only"),
     Check("dial feel", "display and keys", "Nudge the dial both ways in each position; watch the display", "no slack, no flicker, no other function",

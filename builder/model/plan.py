@@ -54,6 +54,7 @@ class PointSet(Strict):
     find: Literal[tuple(FINDS)] | None = Field(None, description="What the operator looks for from this point on, as an observation: a counter's 'ceiling' or 'sensitivity', an AC function's 'bandwidth'.")
     zero: Literal["subtract", "relative"] = Field("subtract", description="For two-wire readings: how the leads are taken off, by hand or with the meter's relative function.")
     compare_on: Text | None = Field(None, description="Compares with a reference meter on this, such as 'an electrolytic of about 470 uF'; 'apply' is then about what it gives.")
+    at: PositiveAmount | None = Field(None, description="For a current that is compared: the voltage of its circuit, such as '230 V' where it comes from the mains.")
     observe: Text | None = Field(None, description="Makes these points observations without limits, for this reason.")
     standard: Slug | None = Field(None, description="Which of the plan's standards, if not the first that can.")
 
