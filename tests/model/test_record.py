@@ -5,7 +5,6 @@ from __future__ import annotations
 import copy
 import json
 import random
-from pathlib import Path
 
 import jsonschema
 import pytest
