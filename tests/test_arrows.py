@@ -82,6 +82,7 @@ LAYERS = [
     {"builder.planning"}, {"builder.proposal", "builder.steps", "builder.wiring", "builder.uncertainty"}, {"builder.evidence"},
     {"builder.procedure", "builder.data"}, {"builder.completeness", "builder.groups"}, {"builder.assemble"}, {"builder.judging", "builder.entries"}, {"builder.records"}, {"builder.pipeline"},
     {"builder.overall", "builder.lines"}, {"builder.reports"},
+    {n for n in FILES if n.startswith("builder.drill")}, {"builder.exercises"}, {"builder.practice"},
     {"builder.draft", "builder.render", "builder.quick", "builder.schemas", "builder.blank", "builder.offline"}, {"builder.export", "builder.plugin", "builder.reporting"}, {"builder.cli"}, {"builder.__main__"},
 ]
 
