@@ -98,7 +98,7 @@ class _Entries:
             names = ", ".join(g.group for g in self.known.groups if any(s.group == g.group for s in (self.known.points if what == "readings" else self.known.checks)))
             self.say(path, "group", f"there is no group '{key[:20]}' on this sheet", f"groups with {what}: {names}", of_key=True)
         elif not steps:
-            self.say(path, "group", f"group {key} has no {what}", "", of_key=True)
+            self.say(path, "group", f"group {key} has no {what}", f"write them under {'checks' if what == 'readings' else 'readings'}, if it has those", of_key=True)
         elif not isinstance(given, list):
             self.say(path, "list", f"the {what} of group {key} must be a list", "in brackets, a comma between them, such as [0.0, 60.2, '-']")
         elif len(given) > len(steps):
@@ -194,7 +194,7 @@ class _Entries:
             if step not in steps:
                 self.say((*path, step), "step", f"there is no step '{step[:20]}' on this sheet", "a step is written as on the sheet, such as '4.2'", of_key=True)
             elif not _text(text):
-                self.say((*path, step), "note", "a note is a text", "")
+                self.say((*path, step), "note", "a note is a text", "write it in quotation marks")
             else:
                 self.found.notes[step] = _text(text)
 
@@ -258,7 +258,7 @@ class _Entries:
                 if strict:
                     self.say((*path, key), "unknown-key", f"'{key[:40]}' is not a key known here", "known here: number, certificate, due", of_key=True)
             elif _text(value) is None:
-                self.say((*path, key), "shape", f"'{key}' must be a single value", "")
+                self.say((*path, key), "shape", f"'{key}' must be a single value", "as it stands on the label")
             elif _text(value) not in ("", NOT_DONE):
                 label[key] = _text(value)
         self.found.labels[name] = label

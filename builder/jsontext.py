@@ -166,7 +166,7 @@ class _Reader:
                     raise _Broken(at, f"'{name[:60]}' stands twice", "keep one of the two")
                 at = self._after(end)
                 if self._here(at) != ":":
-                    raise _Broken(at, "a colon is expected here", "")
+                    raise _Broken(at, "a colon is expected here", "between a key and its value")
                 at = self._after(at + 1)
             child, at = self._value(at, depth + 1)
             if key is None:
@@ -178,5 +178,5 @@ class _Reader:
             if self._here(at) == close:
                 return Node(items, self._place(start), self._place(at + 1)), at + 1
             if self.text[at] != ",":
-                raise _Broken(at, f"a comma or '{close}' is expected here", "")
+                raise _Broken(at, f"a comma or '{close}' is expected here", "was something deleted by hand?")
             at = self._after(at + 1)

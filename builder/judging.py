@@ -26,6 +26,7 @@ DONE = (PASS, CONDITIONAL_PASS, CONDITIONAL_FAIL, FAIL, WRITTEN)
 FAILED = (CONDITIONAL_FAIL, FAIL)
 UNDECIDED = "can’t be verified with this standard under this rule"
 OVERLOAD = "OL"
+UNIT_HINT = "write the number alone: the unit is that of the sheet"
 
 _NUMBER = re.compile(r"([+\-−–]?)\s*([0-9]{1,3}(?:[ \u00a0\u2009\u202f][0-9]{3})+|[0-9]*)(?:([.,])([0-9]*))?\s*(.*)", re.S)
 _OVER = re.compile(r"[+\-−–]?\s*\.?(?:[o0]\.?l\.?|over ?load|over|ovl|ofl)\s*(.*)", re.I | re.S)
@@ -93,7 +94,7 @@ def parse(typed: str, *, unit: str, decimals: int | None = None, resolution: Fra
     over = _OVER.fullmatch(text)
     if over:
         if wrong := _wrong_unit(over[1].strip(), unit):
-            raise Wrong(wrong)
+            raise Wrong(wrong, UNIT_HINT)
         return Reading(None, OVERLOAD)
     sign, before, mark, after, rest = _NUMBER.fullmatch(text).groups()
     after = after or ""
@@ -103,9 +104,9 @@ def parse(typed: str, *, unit: str, decimals: int | None = None, resolution: Fra
         raise Wrong(f"“{text[:30]}” can be read in two ways", "write a point before decimals, and nothing between thousands")
     digits = re.sub(r"[^0-9]", "", before) + after
     if len(digits) > 18:
-        raise Wrong("more digits than any display shows")
+        raise Wrong("more digits than any display shows", "a digit is mistyped")
     if wrong := _wrong_unit(rest.strip(), unit):
-        raise Wrong(wrong)
+        raise Wrong(wrong, UNIT_HINT)
     value = Fraction(int(digits), 10 ** len(after)) * (-1 if sign and sign != "+" else 1)
     if decimals is not None and len(after) > decimals:
         shows = {0: "no decimals", 1: "one decimal"}.get(decimals, f"{decimals} decimals")

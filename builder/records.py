@@ -174,7 +174,7 @@ def _head_of(raw: dict) -> dict:
             data[name] = ""     # so that the problem stands at its place
     data |= {name: raw[name] for name in ("readings", "checks", "closed", "notes", "points", "groups", "standards") if raw.get(name) is not None}
     if "judged_by" in raw:
-        data["judged_by"] = INSIDE if isinstance(raw["judged_by"], dict) else raw["judged_by"]
+        data["judged_by"] = INSIDE if isinstance(raw["judged_by"], dict) else str(raw["judged_by"])
     return data
 
 
