@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import json
 import re
+import subprocess
+import time
 from pathlib import Path
 
 import jsonschema
@@ -11,6 +13,7 @@ from referencing import Registry, Resource
 
 import builder
 from tests import shop
+from tests.conftest import FLAGS, chromium
 
 PHONE = {"viewport": {"width": 360, "height": 740}, "is_mobile": True, "has_touch": True}
 NAME = "lapwing-yearly"
@@ -122,3 +125,37 @@ def validate(record: dict) -> None:
     schemas = {name: json.loads((folder / name).read_text(encoding="utf-8")) for name in ("record.schema.json", "procedure-data.schema.json")}
     registry = Registry().with_resources([(name, Resource.from_contents(schema)) for name, schema in schemas.items()])
     jsonschema.Draft202012Validator(schemas["record.schema.json"], registry=registry, format_checker=jsonschema.FormatChecker()).validate(record)
+
+
+class Killable:
+    """A Chromium of its own with a profile that lasts, to be ended by force."""
+
+    def __init__(self, browser, profile: Path):
+        self.kind, self.profile, self.process = browser.browser_type, profile, None
+
+    def __enter__(self) -> "Killable":
+        return self
+
+    def __exit__(self, *_):
+        self.kill()
+
+    def start(self, **more):
+        """Its one tab, at the size of a phone."""
+        port = self.profile / "DevToolsActivePort"
+        port.unlink(missing_ok=True)
+        self.process = subprocess.Popen([chromium(), *FLAGS, "--headless=new", "--remote-debugging-port=0", f"--user-data-dir={self.profile}", "about:blank"],
+                                        stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+        end = time.monotonic() + 60
+        while not port.exists() or not port.read_text().endswith("\n") and len(port.read_text().split("\n")) < 2:
+            assert time.monotonic() < end and self.process.poll() is None
+            time.sleep(0.05)
+        self.connected = self.kind.connect_over_cdp(f"http://127.0.0.1:{port.read_text().split()[0]}")
+        page = self.connected.contexts[0].new_page()
+        page.set_viewport_size(PHONE["viewport"])
+        return page
+
+    def kill(self) -> None:
+        if self.process:
+            self.process.kill()
+            self.process.wait()
+            self.process = None

@@ -174,7 +174,7 @@ FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "-
          "--disable-component-update", "--disable-sync"]
 
 
-def _chromium() -> str | None:
+def chromium() -> str | None:
     return next((found for name in ("/usr/bin/chromium", "chromium", "chromium-browser", "google-chrome")
                  if (found := shutil.which(name))), None)
 
@@ -182,7 +182,7 @@ def _chromium() -> str | None:
 @pytest.fixture(scope="session")
 def browser():
     """One Chromium for all tests, the machine's own."""
-    path = _chromium()
+    path = chromium()
     needed(path, "Chromium")
     from playwright.sync_api import sync_playwright
     with sync_playwright() as playwright:

@@ -88,7 +88,7 @@
     const line = cell.querySelector(".line");
     const field = input(name, label);  // no date field: an empty one prints its own form of a date
     field.className = line ? "typed line" : "typed";
-    if (line) line.replaceWith(field); else cell.append(field);
+    if (line) line.after(field); else cell.append(field);
     cell.addEventListener("click", () => field.focus());
     if (name !== "date") return;
     const wrong = make("small", { class: "wrong", id: "wrong-date" }, "Write it as " + localDate());
@@ -117,7 +117,7 @@
           if (!near) field.addEventListener("change", () => { if (field.value.trim() && !box.checked) set(`tick/${group.group}/${part}/${n}`, "yes"); });
           // A field inside a label would tick its box with each touch.
           field.addEventListener("click", (event) => event.preventDefault());
-          line.replaceWith(field);
+          line.after(field);
         }
       });
     }
@@ -388,7 +388,13 @@
     make("button", { type: "button", onclick: () => window.print() }, "Print with these readings"), said);
   bar.after(trouble, others);
   const verdict = document.querySelector(".blanks.verdict");
-  if (verdict) verdict.after(over);
+  const noted = make("p", { class: "noted" });  // for paper, where notes have no place at their points
+  shown.push(() => {
+    const notes = data.points.filter((point) => text(`point/${point.id}/note`)).map((point) => `${point.step}: ${text(`point/${point.id}/note`)}`);
+    noted.textContent = notes.length ? "Notes at " + notes.join("; ") : "";
+    noted.hidden = !notes.length;
+  });
+  if (verdict) verdict.after(over, noted);
   const listOpen = make("p", { class: "list-open" });
   over.prepend(listOpen);
   shown.push(() => {
