@@ -115,7 +115,7 @@ _RULES = {
 }
 
 
-def _rule(text: str) -> Rule:
+def rule(text: str) -> Rule:
     if text in _RULES:
         return _RULES[text]
     if match := re.fullmatch(r"guard band of (\S+) U", text):
@@ -168,7 +168,7 @@ class Plan(Strict):
     title: Text = Field(description="Heads the sheet, such as 'Dunlin 60, yearly verification'.")
     meter: Slug
     standards: one_or_more(Slug)
-    decision_rule: exact(Rule, _rule, anyOf=[{"enum": list(_RULES)}, {"pattern": r"^guard band of [0-9.]+ U$"}]) = Field(description="How a reading is judged.")
+    decision_rule: exact(Rule, rule, anyOf=[{"enum": list(_RULES)}, {"pattern": r"^guard band of [0-9.]+ U$"}]) = Field(description="How a reading is judged.")
     outcomes: Literal["two", "four"] = Field("two", description="'four' adds conditional pass and conditional fail on both sides of the tolerance limit.")
     coverage: exact(Fraction, _coverage, examples=["95.45 %", "95 %"]) = Field(Fraction("0.9545"), description="The probability that U stands for; 95.45 % if left out.")
     minimum_tur: Annotated[(Fraction, *typed(_ratio, {"type": ["number", "string"]}))] | None = Field(None, description="The least test uncertainty ratio that is good enough, such as '4'.")
