@@ -181,6 +181,8 @@ class PlanExample:
         "certified": lambda e: amount(_there(e.point.planned.supply.expected, "the point has no certified value"), e.unit),
         "standard": lambda e: e.point.planned.standard.name,
         "limits": lambda e: f"{e.point.accept_from} to {e.of_unit(e.point.accept_to)}",
+        "low": lambda e: e.of_unit(e.point.accept_from),
+        "high": lambda e: e.of_unit(e.point.accept_to),
         "tolerance": lambda e: amount(e.tolerance, e.unit),
         "counts": lambda e: wording.counts(e.tolerance / e.on.resolution),
         "TUR": lambda e: e.assessed.tur + ":1",

@@ -31,7 +31,7 @@ def export(target: Path, root: Path, procedures: Path) -> int:
         print(problems.as_text(shop.problems), file=sys.stderr)
     if shop.errors:
         return 1
-    site = render.render(shop, site_address(root / "mkdocs.yml"))
+    site = render.render(shop, site_address(root / "mkdocs.yml"), glossary=(written_by_hand / "glossary.md").exists())
     shutil.copytree(written_by_hand, target, dirs_exist_ok=True)
     for name, text in {**site.pages, **site.files, **taught}.items():
         path = target / name

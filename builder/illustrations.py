@@ -40,7 +40,7 @@ def _accuracy_row(shop: Shop, asked: Asked) -> str:
     one = _meter(shop, asked)
     accuracy = one.judged.row.accuracy
     return pictures.accuracy_row(one.SHOWS["range"](one), one.SHOWS["count"](one), one.SHOWS["accuracy"](one), one.SHOWS["highest"](one),
-                                 (f"{wording.percent(accuracy.percent_of_reading)} of what is applied", f"and {wording.counts(accuracy.counts)} of {one.SHOWS['count'](one)} each"))
+                                 (f"{wording.percent(accuracy.percent_of_reading)} of what is applied", f"and {wording.counts(accuracy.counts)} of {one.SHOWS['count'](one)}"))
 
 
 def _displays(shop: Shop, asked: Asked) -> str:

@@ -66,7 +66,7 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
     def on_files(self, files, *, config):
         """Adds the generated pages; while serving, the last good ones stay where files hold mistakes."""
         wrong = bool(self.shop.errors)
-        site = self.last_good if wrong and self.last_good else render.render(self.shop, self.address)
+        site = self.last_good if wrong and self.last_good else render.render(self.shop, self.address, glossary="glossary.md" in files.src_uris)
         self.last_good = self.last_good if wrong else site
         self.generated: set[str] = set()
         self.blocks: dict[str, list[str]] = {}
