@@ -10,7 +10,7 @@ import sys
 from pathlib import Path
 from urllib.parse import urlsplit
 
-from builder import pipeline, problems
+from builder import lessons, pipeline, problems
 from builder.export import site_address
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -94,6 +94,7 @@ def check(rest: list[str]) -> int:
         _say("usage: python3 -m builder check [--format text|json]")
         return 2
     shop = pipeline.load(PROCEDURES)
+    shop.problems += lessons.read(PROCEDURES.parent / "site_src", PROCEDURES, shop)[1]
     if form == "json":
         print(problems.as_json(shop.problems))
     else:

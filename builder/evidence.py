@@ -211,14 +211,14 @@ def evidence(plan: Plan, points: Sequence) -> Evidence:
         sentences=_sentences(plan, points))
 
 
-def _scale(unit: Unit) -> float:
+def scale_of(unit: Unit) -> float:
     return 1.0 if unit.is_temperature else float(unit.scale)
 
 
 def _assessed(point) -> Assessed:
     sure, p = point.sure, point.planned
     unit = p.function.names[p.range].unit
-    scale = _scale(unit)
+    scale = scale_of(unit)
     tolerance = float(p.judged.tolerance)
     degrees = sure.uncertainty.degrees
 

@@ -7,7 +7,7 @@ import shutil
 import sys
 from pathlib import Path
 
-from builder import pipeline, problems, render
+from builder import lessons, pipeline, problems, render
 
 SETTINGS = """Settings that the pages need, whatever engine renders them:
   pages keep the ending .html in their addresses (use_directory_urls: false)
@@ -25,15 +25,17 @@ def export(target: Path, root: Path, procedures: Path) -> int:
         print(f"{target} lies among the sources: name a folder elsewhere.", file=sys.stderr)
         return 1
     shop = pipeline.load(procedures)
+    taught, found = lessons.read(written_by_hand, procedures, shop)
+    shop.problems += found
     if shop.problems:
         print(problems.as_text(shop.problems), file=sys.stderr)
     if shop.stopping:
         return 1
-    site = render.render(shop, site_address(root / "mkdocs.yml"))
+    site = render.render(shop, site_address(root / "mkdocs.yml"), glossary=(written_by_hand / "glossary.md").exists())
     shutil.copytree(written_by_hand, target, dirs_exist_ok=True)
-    for name, text in {**site.pages, **site.files}.items():
+    for name, text in {**site.pages, **site.files, **taught}.items():
         path = target / name
-        if path.exists():
+        if path.exists() and name not in taught:
             continue  # a page written by hand takes the place of a generated one
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_text(text, encoding="utf-8", newline="\n")

@@ -18,7 +18,7 @@ from mkdocs.plugins import BasePlugin, event_priority, get_plugin_logger
 from mkdocs.structure.files import File, InclusionLevel
 from mkdocs.utils.yaml import yaml_load
 
-from builder import offline, pipeline, render
+from builder import lessons, offline, pipeline, render
 from builder.problems import as_text
 
 log = get_plugin_logger("procedures")
@@ -53,6 +53,8 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
         config.watch.append(str(folder))
         config.extra_javascript.append(offline.SCRIPT)
         self.shop = pipeline.load(folder)
+        self.lessons, problems = lessons.read(Path(config.docs_dir), folder, self.shop)
+        self.shop.problems += problems
         if self.shop.stopping and not self.serving:
             raise Abort("\n" + as_text(self.shop.problems) + "\n")
         if self.shop.problems:
@@ -64,7 +66,7 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
     def on_files(self, files, *, config):
         """Adds the generated pages; while serving, the last good ones stay where files hold mistakes."""
         wrong = bool(self.shop.stopping)
-        site = self.last_good if wrong and self.last_good else render.render(self.shop, self.address)
+        site = self.last_good if wrong and self.last_good else render.render(self.shop, self.address, glossary="glossary.md" in files.src_uris)
         self.last_good = self.last_good if wrong else site
         self.generated: set[str] = set()
         self.blocks: dict[str, list[str]] = {}
@@ -77,6 +79,8 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
                 continue
             files.append(File.generated(config, uri, content=text, inclusion=InclusionLevel.NOT_IN_NAV))
             self.generated.update({uri} & set(site.pages))
+        for uri, text in self.lessons.items():
+            files.get_file_from_path(uri).content_string = text
         return files
 
     def on_page_markdown(self, markdown, *, page, config, files):

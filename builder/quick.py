@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from fractions import Fraction
 from pathlib import Path
 
 from builder import check, instructions, pipeline, problems, units, wording
@@ -27,8 +28,18 @@ def limits(arguments: list[str], folder: Path) -> int:
         return 1
 
 
+class NoLimits(Wrong):
+    """The meter, the function and the value are right, and still there are no limits there."""
+
+
 def answer(shop: pipeline.Shop, meter: str, function: str, value: str, frequency: str | None = None) -> list[str]:
     """Five lines; raises `Wrong` with the reason where there are no limits."""
+    view = find(shop, meter, function)
+    judged, hertz = judge(view, value, frequency)
+    return lines(view, judged, hertz)
+
+
+def find(shop: pipeline.Shop, meter: str, function: str) -> FunctionView:
     meter = next((slug for slug, one in shop.meters.items() if one.name.lower() == meter.lower()), meter)
     if meter not in shop.functions:
         own = [p for p in shop.errors if p.place.file.endswith(f"meters/{meter}.yaml")]
@@ -41,10 +52,20 @@ def answer(shop: pipeline.Shop, meter: str, function: str, value: str, frequency
         raise Wrong(f"'{meter}' has no function '{function}'", check.nearest(function, views))
     if not view.models:
         raise Wrong(f"'{view.title}' has no accuracy table")
+    return view
+
+
+def judge(view: FunctionView, value: str, frequency: str | None = None, by_hand: str | None = None,
+          growth: Fraction = points.ONE) -> tuple[points.Judged, Fraction | None]:
+    """The limits of a value with its frequency, on the range that the meter would choose or on the one that is selected
+    `by_hand`. Raises `NoLimits` where the sheets would refuse the point."""
     applied, hertz = _asked(view, value, frequency)
+    wanted = view.range(units.quantity(by_hand)) if by_hand else None
+    if by_hand and wanted is None:
+        raise Wrong(f"{view.title} has no range '{by_hand}'", "one of: " + ", ".join(str(name) for name in view.names.values()))
     try:
         points.refuse_beyond_input(limits=view.table.limits, applied=applied.value if not view.kind.needs_level else 0, frequency=hertz)
-        judged = points.judge(function=view.table, applied=applied.value, frequency=hertz)
+        return points.judge(function=view.table, applied=applied.value, frequency=hertz, wanted=wanted, force=wanted is not None, growth=growth), hertz
     except Refused as refused:
         on = refused.facts.get("on")
         clear = ""
@@ -53,12 +74,15 @@ def answer(shop: pipeline.Shop, meter: str, function: str, value: str, frequency
             unit = view.names[on].unit
             clear = " or ".join(wording.amount(v, unit, wording.decimals(on.resolution, unit)) for v in found)
             clear = f"clear on the {wording.quantity(view.names[on])} range: {clear}" if clear else ""
-        raise Wrong(*wording.refusal(refused, applied=applied.value, hertz=hertz, unit=applied.unit, names=view.names, clear=clear,
-                                      by_hand=view.given.ranging == "automatic")) from None
-    name = shop.meters[meter].name
+        raise NoLimits(*wording.refusal(refused, applied=applied.value, hertz=hertz, unit=applied.unit, names=view.names, clear=clear,
+                                        by_hand=view.given.ranging == "automatic")) from None
+
+
+def lines(view: FunctionView, judged: points.Judged, hertz: Fraction | None, ambient: str = "", growth: Fraction = points.ONE) -> list[str]:
+    """What the limits hold for, and how they came about."""
     uncorrected = " (of a reading without its leads)" if view.kind.zero_with else ""
-    return [f"{name}, {view.title}, at {instructions.shown_span(shop.meters[meter].specification.holds)}, simple acceptance{uncorrected}",
-            *instructions.worked(view, judged, hertz, points.ONE)]
+    at = ambient or instructions.shown_span(view.meter.specification.holds)
+    return [f"{view.meter.name}, {view.title}, at {at}, simple acceptance{uncorrected}", *instructions.worked(view, judged, hertz, growth)]
 
 
 def _asked(view: FunctionView, value: str, frequency: str | None):

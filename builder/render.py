@@ -69,14 +69,15 @@ def _as_typed(text: str) -> str:
 
 
 @without_collector()
-def render(shop: Shop, address: str = "") -> Site:
-    """Every generated page. `address` is where the site will be found, for the codes to scan; "" leaves them out."""
+def render(shop: Shop, address: str = "", glossary: bool = False) -> Site:
+    """Every generated page. `address` is where the site will be found, for the codes to scan; "" leaves them out.
+    `glossary` says whether there is a page for the sheets to link to."""
     site = Site(files={name: lean((HERE / name).read_text(encoding="utf-8")) for name in ASSETS})
     by_meter: dict[str, list[Procedure]] = {name: [] for name in shop.functions}
     for procedure in shop.procedures.values():
         by_meter[procedure.meter.meter].append(procedure)
         site.pages[f"procedures/{procedure.id}.md"] = _page(
-            "procedure.md.j2", procedure=procedure, data=_script(procedure.data), page_style=_page_style(procedure),
+            "procedure.md.j2", procedure=procedure, glossary=glossary, data=_script(procedure.data), page_style=_page_style(procedure),
             page=f"{address.rstrip('/')}/procedures/{procedure.id}.html" if address else "",
             code=_code(f"{address.rstrip('/')}/procedures/{procedure.id}.html") if address else "")
         site.pages[f"evidence/{procedure.id}.md"] = _page("evidence.md.j2", procedure=procedure, page_style=_page_style(procedure, "evidence, "))
