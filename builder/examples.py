@@ -128,7 +128,7 @@ class PlanExample:
         self.plan = self.procedure.plan
         self.point = self._find(function, value, rest, asked.named)
         if "rule" in asked.named:
-            self.plan = self.plan.model_copy(update={"decision_rule": model.rule(asked.named["rule"])})
+            self.plan = self.plan.model_copy(update={"decision_rule": model.rule_of(asked.named["rule"])})
             self.point = replace(self.point, sure=assess(self.point.planned, self.plan))
         planned = self.point.planned
         self.on, self.unit = planned.range, planned.function.names[planned.range].unit

@@ -140,7 +140,7 @@ def _ways(say: Say, at: tuple, function: Function, points: PointSet) -> None:
     if points.compare_on is not None and (kind.needs_level or function.clamp or kind.dimension == "[temperature]"):
         say((*at, "compare_on"), "compare", f"{function.title} isn't compared with a reference meter here", "delete 'compare_on'")
     dimension(say, (*at, "at"), points.at, "[voltage]", "'at'", "such as '230 V'")
-    compared = points.compare_on is not None and kind.dimension == "[current]"
+    compared = points.compare_on is not None and kind.dimension == "[current]" and not function.clamp
     if points.at is not None and not compared:
         say((*at, "at"), "compare", "'at' belongs to a current that is compared with a reference meter", "delete it")
     elif points.at is None and compared and kind.is_ac:
