@@ -14,6 +14,8 @@ COMMANDS = (
     ("check", "[--format text|json]", "list every problem in procedures/"),
     ("limits", "METER FUNCTION VALUE [FREQUENCY]", "work out the acceptance limits of one point"),
     ("draft", "METER STANDARD ...", "write a first plan for a meter"),
+    ("blank", "PROCEDURE", "write an empty record to type readings from paper into"),
+    ("report", "RECORD ... [--to DIR]", "write the reports of records as plain files"),
     ("export", "DIR", "write the pages into a folder for another site engine"),
     ("schema", "", "write the JSON Schemas of the file formats"),
 )

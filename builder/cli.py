@@ -23,7 +23,7 @@ def main(argv: list[str]) -> int:
         # Where the terminal can't show −, Ω or µ, they are spelt out.
         stream.reconfigure(errors="spelt_out")
     return {"build": build, "serve": serve, "test": test, "check": check,
-            "limits": limits, "draft": draft, "export": export, "schema": schema}[command](rest)
+            "limits": limits, "draft": draft, "blank": blank, "report": report, "export": export, "schema": schema}[command](rest)
 
 
 _SPELT_OUT = {"−": "-", "×": "x", "±": "+/-", "Ω": "Ohm", "µ": "u", "°": "deg", "·": "*", "…": "...", "\u00a0": " "}
@@ -98,7 +98,7 @@ def check(rest: list[str]) -> int:
         print(problems.as_json(shop.problems))
     else:
         print(problems.as_text(shop.problems) or f"No problems in the files of {len(shop.plans)} plan(s), "
-              f"{len(shop.meters)} meter(s) and {len(shop.standards)} standard(s).")
+              f"{len(shop.meters)} meter(s), {len(shop.standards)} standard(s) and {len(shop.records)} record(s).")
         if not shop.errors:
             _say("\n".join(pipeline.summary(shop)))  # beside the answer, which other programs may read
     return 1 if shop.errors else 0
@@ -112,6 +112,16 @@ def limits(rest: list[str]) -> int:
 def draft(rest: list[str]) -> int:
     from builder import draft as drafting
     return drafting.draft(rest, PROCEDURES)
+
+
+def blank(rest: list[str]) -> int:
+    from builder import blank as blanks
+    return blanks.blank(rest, PROCEDURES)
+
+
+def report(rest: list[str]) -> int:
+    from builder import reporting
+    return reporting.report(rest, PROCEDURES)
 
 
 def export(rest: list[str]) -> int:

@@ -9,6 +9,7 @@ from fractions import Fraction
 
 from builder import wording
 from builder.figures import expanded, figures, ratio
+from builder.compute.budget import rectangles_and_sigma, welch_satterthwaite
 from builder.compute.decision import exact
 from builder.compute.table import InputLimits, Range
 from builder.compute.tolerance import Accuracy, Line
@@ -22,7 +23,9 @@ def procedure_data(procedure) -> dict:
     """`data/procedures/<id>.json`; its schema is `builder/schema/procedure-data.schema.json`."""
     return {
         "format": FORMAT, "procedure": procedure.id, "revision": procedure.revision, "title": procedure.title,
-        "meter": procedure.meter.meter, "meter_name": procedure.meter.name, "holds": procedure.ambient, "ambient_unit": procedure.meter.specification.holds.high.unit.ascii,
+        "meter": procedure.meter.meter, "meter_name": procedure.meter.name, "maker": procedure.meter.maker, "specification": procedure.meter.specification.source,
+        "holds": procedure.ambient, "ambient_unit": procedure.meter.specification.holds.high.unit.ascii, "humidity": procedure.humidity or None,
+        "interval_agreed": procedure.plan.interval_agreed,
         "standards": [{"standard": s.standard, "name": s.name, "description": s.description, "certificate": s.certificate, "due": s.due.isoformat()}
                       for s in procedure.standards],
         "groups": [_group(group) for group in procedure.groups],
@@ -32,6 +35,7 @@ def procedure_data(procedure) -> dict:
         "checks": [{"group": str(group.number), "step": check.step, "check": check.name, "do": check.do, "good": check.good,
                     "mistake": check.mistake or None, "write": check.write or None,
                     "unit": unit_of_blank(check.unit)[1] if check.unit else None, "covers": check.covers or None} for group in procedure.groups for check in group.checks],
+        "left_out": [{"function": one.function, "range": one.range, "row": one.row, "because": one.because} for one in procedure.completeness if not one.tested],
     }
 
 
@@ -59,7 +63,7 @@ def _point(group, point) -> dict:
     return {
         "id": point.id, "group": str(group.number), "step": point.step,
         "kind": "zero" if p.zero is not None else p.supply.method if j else "observation", "function": p.function.title,
-        "range": shown(p.range.full_scale), "range_forced": p.forced, "resolution": shown(step),
+        "range": shown(p.range.full_scale), "range_forced": p.forced, "resolution": shown(step), "highest": shown(p.range.highest),
         "unit": unit.ascii, "decimals": places, "apply": shown(p.applied, 0 if p.supply.method in ("artifact", "reference") and p.zero is None else places),
         "frequency": wording.frequency(p.hertz, plain=True) if p.hertz is not None else None,
         "level": wording.plain_quantity(p.level.value, p.level.unit) if p.level is not None else None,
@@ -101,13 +105,21 @@ def _uncertainty(sure, unit: Unit, limits) -> dict:
     def shown(value: float, digits: int) -> str:
         return figures(value / size, digits).replace("−", "-") + " " + unit.ascii
 
+    rectangles, sigma = rectangles_and_sigma(components=sure.components)
     return {
         "uncertainty": {"U": expanded(sure.uncertainty.expanded / size) + " " + unit.ascii, "k": f"{sure.uncertainty.k:.2f}",
-                        "u": shown(sure.uncertainty.u, 4), "probability": f"{sure.uncertainty.probability * 100:g} %"},
+                        "u": shown(sure.uncertainty.u, 4), "probability": f"{sure.uncertainty.probability * 100:g} %",
+                        "degrees": _degrees(sure.components), "rectangles": [shown(one, 5) for one in rectangles], "normal": shown(sigma, 5)},
         "tur": ratio(sure.tur).replace("∞", "inf"),
         "guard_band": shown(sure.guard, 3) if sure.guard != float("inf") else None,
         "conditional": limits(sure.conditional),
     }
+
+
+def _degrees(components) -> str:
+    """The degrees of freedom, not yet truncated, for whoever combines u with more readings."""
+    found = welch_satterthwaite(components=components)
+    return "inf" if found == float("inf") else f"{found:.8g}"
 
 
 def _accuracy(accuracy: Accuracy, unit: Unit) -> dict:

@@ -27,7 +27,7 @@ def export(target: Path, root: Path, procedures: Path) -> int:
     shop = pipeline.load(procedures)
     if shop.problems:
         print(problems.as_text(shop.problems), file=sys.stderr)
-    if shop.errors:
+    if shop.stopping:
         return 1
     site = render.render(shop, site_address(root / "mkdocs.yml"))
     shutil.copytree(written_by_hand, target, dirs_exist_ok=True)

@@ -7,18 +7,19 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from builder import assemble, check, source
+from builder import assemble, check, records, source
 from builder.model.base import validate
 from builder.model.meter import Meter
 from builder.model.plan import Plan
 from builder.model.standard import Standard
+from builder.model.workshop import Workshop
 from builder.views import FunctionView
 from builder.problems import Place, Problem, errors
 from builder.procedure import Procedure
 from builder.source import Document
 
 KINDS = {"meters": Meter, "standards": Standard, "plans": Plan}
-LATER = ("records",)  # folders of a shop that are left alone
+WORKSHOP = "workshop.yaml"
 
 
 @dataclass
@@ -32,10 +33,19 @@ class Shop:
     procedures: dict[str, Procedure] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
     broken: set[str] = field(default_factory=set)   # files that hold errors, as 'standards/fulmar'
+    records: dict[str, records.Record] = field(default_factory=dict)
+    record_problems: list[Problem] = field(default_factory=list)
+    workshop: Workshop | None = None
 
     @property
     def errors(self) -> list[Problem]:
         return errors(self.problems)
+
+    @property
+    def stopping(self) -> list[Problem]:
+        """The errors that no site is built with. A bad record isn't among them: the others stand, and the page of reports names it."""
+        of_records = set(self.record_problems)
+        return [one for one in self.errors if one not in of_records]
 
 
 @contextmanager
@@ -73,7 +83,41 @@ def load(folder: Path, plans: bool = True) -> Shop:
             if computed:
                 shop.procedures[name] = computed
         _keep(shop, "plans", name, plan, problems, broken)
+    if plans:
+        shop.workshop, problems = workshop(folder)
+        shop.problems += problems
+        shop.records, problems = records.read_folder(folder / records.FOLDER, f"{folder.name}/{records.FOLDER}")
+        shop.record_problems = problems + [one for record in shop.records.values() for one in strangers(record, shop)]
+        shop.problems += shop.record_problems
     return shop
+
+
+def workshop(folder: Path) -> tuple[Workshop | None, list[Problem]]:
+    """Who writes the reports, if the shop has said so."""
+    path = folder / WORKSHOP
+    if not path.is_file():
+        return None, []
+    document, problems = source.read(path, f"{folder.name}/{WORKSHOP}")
+    if document is None:
+        return None, problems
+    found, _, more, whole = validate(Workshop, document)
+    return (found if whole else None), problems + more
+
+
+def strangers(record: records.Record, shop: Shop) -> list[Problem]:
+    """What a record names and this shop doesn't have (any more): its report stands on what it carries."""
+    found, head = [], record.head
+
+    def say(name: str, sentence: str) -> None:
+        found.append(record.document.problem((name,), "stranger", sentence, "the report says what the record carries itself", severity="warning"))
+
+    if record.meter not in shop.meters:
+        say("meter" if head.meter else "procedure", f"there is no meter '{record.meter}' among the files")
+    if head.procedure not in shop.plans:
+        say("procedure", f"there is no plan '{head.procedure}' among the files")
+    if head.follows and head.follows not in shop.records:
+        say("follows", f"there is no record '{head.follows}' among the files")
+    return found
 
 
 def summary(shop: Shop) -> list[str]:
@@ -97,9 +141,9 @@ def _read(folder: Path, shop: Shop, kinds: list[str]) -> tuple[dict[str, dict[st
         shop.problems.append(Problem(Place(str(folder), 1, 1), "no-folder", "there is no such folder", "it holds meters/, standards/ and plans/"))
         return documents, broken
     for path in sorted(folder.iterdir()):
-        if path.is_dir() and path.name not in KINDS and path.name not in LATER and not path.name.startswith("."):
+        if path.is_dir() and path.name not in KINDS and path.name != records.FOLDER and not path.name.startswith("."):
             shop.problems.append(Problem(Place(here + path.name, 1, 1), "folder", f"the folder '{path.name}' is not read",
-                                         "the folders are " + ", ".join([*KINDS, *LATER]), severity="warning"))
+                                         "the folders are " + ", ".join([*KINDS, records.FOLDER]), severity="warning"))
     for kind in kinds:
         for path in sorted((folder / kind).glob("*")) if (folder / kind).is_dir() else []:
             shown = f"{here}{kind}/{path.name}"

@@ -53,7 +53,7 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
         config.watch.append(str(folder))
         config.extra_javascript.append(offline.SCRIPT)
         self.shop = pipeline.load(folder)
-        if self.shop.errors and not self.serving:
+        if self.shop.stopping and not self.serving:
             raise Abort("\n" + as_text(self.shop.problems) + "\n")
         if self.shop.problems:
             log.info("\n%s\n", as_text(self.shop.problems))
@@ -63,7 +63,7 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
 
     def on_files(self, files, *, config):
         """Adds the generated pages; while serving, the last good ones stay where files hold mistakes."""
-        wrong = bool(self.shop.errors)
+        wrong = bool(self.shop.stopping)
         site = self.last_good if wrong and self.last_good else render.render(self.shop, self.address)
         self.last_good = self.last_good if wrong else site
         self.generated: set[str] = set()
@@ -81,7 +81,7 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
 
     def on_page_markdown(self, markdown, *, page, config, files):
         """Puts a placeholder for each raw block, so that Markdown and the search index don't parse it."""
-        if self.shop.errors and page.file.src_uri != "problems.md":
+        if self.shop.stopping and page.file.src_uri != "problems.md":
             up = "../" * page.file.src_uri.count("/")
             markdown = f'<p class="fault"><a href="{up}problems.html">Some files hold mistakes: see Problems.</a></p>\n\n' + markdown
         if page.file.src_uri not in self.generated:

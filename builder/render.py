@@ -13,10 +13,12 @@ import segno
 from markupsafe import Markup, escape
 
 from builder import drawings, instructions, wording
+from builder import reports
 from builder.connections import connection_picture
 from builder.data import meter_data
+from builder.model.carried import Carried
 from builder.pipeline import Shop, without_collector
-from builder.problems import Problem, in_order
+from builder.problems import ERROR, Problem, in_order
 from builder.procedure import Procedure
 from builder.steps import BLANK
 
@@ -98,7 +100,53 @@ def render(shop: Shop, address: str = "") -> Site:
         {"meter": m.meter, "name": m.name, "functions": [{"function": v.title, "kind": v.kind.name, "needs_frequency": v.kind.needs_frequency, "unit": v.unit.ascii}
                                                          for v in shop.functions[m.meter].values() if v.models]} for m in meters]))
     site.pages["by-function.md"] = _page("by-function.md.j2", functions=_by_function(shop))
+    _reports(shop, site)
     return site
+
+
+def reports_of(shop: Shop, records: dict | None = None) -> list[reports.Report]:
+    """The reports of the shop's records, or of others that were read for it; the latest first."""
+    among = {**shop.records, **(records or {})}
+    current = {}
+    for record in (shop.records if records is None else records).values():
+        name = record.head.procedure
+        if name not in current:
+            current[name] = Carried.model_validate(shop.procedures[name].data) if name in shop.procedures else None
+    made = [reports.report(record, others=among, workshop=shop.workshop, current=current[record.head.procedure]) for record in (shop.records if records is None else records).values()]
+    return sorted(made, key=lambda one: (one.record.head.date, one.id), reverse=True)
+
+
+def _reports(shop: Shop, site: Site) -> None:
+    by_meter: dict[str, list[reports.Report]] = {}
+    for one in reports_of(shop):
+        by_meter.setdefault(one.record.carried.meter_name, []).append(one)
+        name = one.record.head.procedure
+        site.pages[f"reports/{one.id}.md"] = _page("report.md.j2", report=one, body=_body(one), page_style=_report_style(one), procedure=name if name in shop.procedures else "")
+    site.pages["reports.md"] = _page("reports.md.j2", by_meter=sorted(by_meter.items()), problems=[one for one in in_order(shop.record_problems) if one.severity == ERROR])
+
+
+def report_html(report: reports.Report) -> str:
+    """A report as a file of its own, which fetches nothing."""
+    return _page("report.html.j2", report=report, body=_body(report), page_style=_report_style(report, alone=True))
+
+
+def _body(report: reports.Report) -> Markup:
+    """A raw block without blank lines."""
+    return Markup(re.sub(r"\n\s*\n+", "\n", _page("report-body.html.j2", report=report, picture=Markup(report.picture))).strip())
+
+
+_ALONE = "html{font-size:125%}@media screen and (prefers-color-scheme:dark){:root{color-scheme:dark;--ink:#eceff1;--faint:#a9b3bb;--hair:#4d5861;--paper:#1f242b;--tint:#282e36;--alarm:#ffab8f;--link:#8fd0e8}}body{margin:0;background:var(--paper);color:var(--ink)}"
+
+
+def _report_style(report: reports.Report, alone: bool = False) -> Markup:
+    """The looks of a report, and its running foot."""
+    name = re.sub(r'[\\"\n]', " ", f"Report {report.id} · {report.record.carried.meter_name}, serial no. {report.record.head.serial}, {report.state}").replace("<", "\\3c ")
+    parts = [(HERE / "assets/report.css").read_text(encoding="utf-8")]
+    if alone:
+        parts = [(HERE / STYLE).read_text(encoding="utf-8"), _ALONE, *parts]
+    return Markup("<style>" + lean("\n".join(parts)).strip() + "\n@page{margin:11mm 10mm 14mm;"
+                  f'@bottom-left{{content:"{name}";font:8pt sans-serif}}'
+                  '@bottom-right{content:"Page " counter(page) " of " counter(pages);font:8pt sans-serif}}</style>')
 
 
 def lean(text: str) -> str:

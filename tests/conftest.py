@@ -35,7 +35,8 @@ def _stems(folder: Path, suffix: str) -> list[str]:
 
 SHEETS = _stems(ROOT / "procedures/plans", ".yaml")
 METERS = _stems(ROOT / "procedures/meters", ".yaml")
-PAGES = [*_stems(ROOT / "site_src", ".md"), "by-meter", "by-function", *(f"meters/{name}" for name in METERS),
+PAGES = [*_stems(ROOT / "site_src", ".md"), "by-meter", "by-function", "in-progress", "limits", "reports",
+         *(f"reports/{name}" for name in _stems(ROOT / "procedures/records", ".yaml")), *(f"meters/{name}" for name in METERS),
          *(f"standards/{name}" for name in _stems(ROOT / "procedures/standards", ".yaml")),
          *(f"{kind}/{name}" for kind in ("procedures", "evidence") for name in SHEETS)]
 

@@ -26,8 +26,9 @@ def imported(tree: ast.Module, everywhere: bool = True) -> set[str]:
 
 
 # Uncertainty, coverage factors and risks are statistics, where floats are right; so they are for what a meter is expected
-# to read of a square or a triangle, which is no limit.
-STATISTICS = {"builder.compute.budget", "builder.compute.decision", "builder.compute.risk", "builder.compute.waveform"}
+# to read of a square or a triangle, which is no limit, and for the drift of a meter and the interval that it suggests.
+STATISTICS = {"builder.compute.budget", "builder.compute.decision", "builder.compute.interval", "builder.compute.risk",
+              "builder.compute.trend", "builder.compute.waveform"}
 
 ALL = {name: imported(tree) for name, tree in TREES.items()}
 
@@ -59,7 +60,8 @@ def test_compute_knows_nothing_of_the_rest(name):
     """Pure functions: of the builder they import each other, and else the standard library's numbers and shapes."""
     assert all(one.startswith("builder.compute") for one in inside(name))
     assert {one.partition(".")[0] for one in ALL[name] - inside(name)} <= {"__future__", "dataclasses", "fractions", "functools", "itertools", "math", "typing",
-                                                                            *(["statistics"] if name in STATISTICS else [])}
+                                                                            *(["statistics"] if name in STATISTICS else []),
+                                                                            *(["datetime"] if name == "builder.compute.dates" else [])}
 
 
 @pytest.mark.parametrize("name", [n for n in FILES if n.startswith("builder.model")])
@@ -73,13 +75,14 @@ def test_the_model_knows_no_page_and_no_plan_of_work(name):
 
 # Data flows down this list and never back up.
 LAYERS = [
-    {"builder.problems"}, {"builder.source", "builder.units"}, {n for n in FILES if n.startswith("builder.compute")},
+    {"builder.problems"}, {"builder.source", "builder.units"}, {"builder.jsontext"}, {n for n in FILES if n.startswith("builder.compute")},
     {n for n in FILES if n.startswith("builder.model")}, {"builder.tables", "builder.wording"},
-    {"builder.figures", "builder.drawings", "builder.strokes", "builder.symbols", "builder.connections"},
+    {"builder.figures", "builder.drawings", "builder.plots", "builder.calendar_file", "builder.strokes", "builder.symbols", "builder.connections"},
     {n for n in FILES if n.startswith("builder.check")} | {"builder.instructions", "builder.conditions"}, {"builder.views"}, {"builder.supplies"},
     {"builder.planning"}, {"builder.proposal", "builder.steps", "builder.wiring", "builder.uncertainty"}, {"builder.evidence"},
-    {"builder.procedure", "builder.data"}, {"builder.completeness", "builder.groups"}, {"builder.assemble"}, {"builder.pipeline"},
-    {"builder.draft", "builder.render", "builder.quick", "builder.schemas", "builder.offline"}, {"builder.export", "builder.plugin"}, {"builder.cli"}, {"builder.__main__"},
+    {"builder.procedure", "builder.data"}, {"builder.completeness", "builder.groups"}, {"builder.assemble"}, {"builder.judging", "builder.entries"}, {"builder.records"}, {"builder.pipeline"},
+    {"builder.overall", "builder.lines"}, {"builder.reports"},
+    {"builder.draft", "builder.render", "builder.quick", "builder.schemas", "builder.blank", "builder.offline"}, {"builder.export", "builder.plugin", "builder.reporting"}, {"builder.cli"}, {"builder.__main__"},
 ]
 
 

@@ -62,7 +62,7 @@ def test_check_says_that_all_is_well(command):
     """Without problems: one line with the number of files, exit code 0; beside it a line a plan on its standards."""
     code, out, err = command("check")
     assert code == 0 and re.fullmatch(r"lapwing-yearly: .* test uncertainty ratio.*\n", err)
-    assert out == "No problems in the files of 1 plan(s), 1 meter(s) and 1 standard(s).\n"
+    assert out == "No problems in the files of 1 plan(s), 1 meter(s), 1 standard(s) and 0 record(s).\n"
 
 
 def test_check_lists_every_problem_in_order(command):
@@ -351,7 +351,7 @@ for tag, pattern, first in (("bool", r"true|True|TRUE|false|False|FALSE", "tTfF"
     CoreLoader.add_implicit_resolver(f"tag:yaml.org,2002:{tag}", re.compile(rf"^(?:{pattern})$"), list(first))
 
 FILES = sorted((ROOT / "procedures").rglob("*.yaml"))
-KIND_OF = {"meters": "meter", "standards": "standard", "plans": "plan"}
+KIND_OF = {"meters": "meter", "standards": "standard", "plans": "plan", "records": "paper-record", "procedures": "workshop"}
 
 
 @pytest.mark.parametrize("path", FILES, ids=lambda path: path.relative_to(ROOT).as_posix())

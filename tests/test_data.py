@@ -117,7 +117,7 @@ def test_the_meters_table_gives_the_same_lines(shop):
 def compared(tmp_path_factory):
     """The demo's points, with a reference meter that is as poor as the meters under test, under root-sum-square."""
     folder = tmp_path_factory.mktemp("compared") / "procedures"
-    for path in (ROOT / "procedures").rglob("*.yaml"):
+    for path in (ROOT / "procedures").glob("[!r]*/*.yaml"):
         copy, text = folder / path.relative_to(ROOT / "procedures"), path.read_text(encoding="utf-8")
         copy.parent.mkdir(parents=True, exist_ok=True)
         if path.stem == "razorbill":

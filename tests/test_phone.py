@@ -26,7 +26,8 @@ MEASURE = """() => {
     if (!e) return {ground: [255, 255, 255, 1], opacity: 1};
     if (!known.has(e)) {
       const s = getComputedStyle(e), under = behind(e.parentElement);
-      known.set(e, {ground: over(rgba(s.backgroundColor), under.ground), opacity: under.opacity * s.opacity, size: parseFloat(s.fontSize), ink: rgba(s.color),
+      const svg = e.closest('svg'), scale = svg && svg.viewBox.baseVal.width ? box(svg).width / svg.viewBox.baseVal.width : 1;
+      known.set(e, {ground: over(rgba(s.backgroundColor), under.ground), opacity: under.opacity * s.opacity, size: parseFloat(s.fontSize) * scale, ink: rgba(svg ? s.fill : s.color),
                     around: ['::before', '::after'].map(which => [which, getComputedStyle(e, which)]).filter(([, s]) => !['none', 'normal', '""'].includes(s.content))
                       .map(([which, s]) => ({in: name(e) + which, text: s.content, size: parseFloat(s.fontSize)}))});
     }
@@ -64,6 +65,13 @@ MEASURE = """() => {
         if (!e) return [c, null];
         const inner = c === '.good' ? e.querySelector('span') : e;
         return [c, {text: inner.textContent, ...(c === '.good' ? {top: box(e).top, bottom: Math.max(...[...inner.getClientRects()].map(r => r.bottom + scrollY))} : box(e))}] }))})),
+    drawings: [...document.querySelectorAll('svg.connection')].map(e => { const b = box(e), hit = r => r.left < b.right && r.right > b.left && r.top < b.bottom && r.bottom > b.top;
+      return {shown: shown(e), ...b, said: e.getAttribute('aria-label'), parts: [...e.querySelectorAll('*')].map(box),
+              covers: [...e.closest('.group').querySelectorAll('.sign, ul.ticks label, tr')].filter(o => hit(box(o))).map(o => o.innerText),
+              colors: [...e.querySelectorAll('text, .frame, .lead')].map(t => { const s = getComputedStyle(t); return t.tagName === 'text' ? s.fill : s.stroke })} }),
+    asides: [...document.querySelectorAll('table.aside')].map(e => ({...box(e), shown: shown(e), caption: {text: e.caption.innerText, ...box(e.caption)}, rows: [...e.tBodies[0].rows].map(row => ({...box(row),
+      cells: [...row.cells].map(c => { const around = which => getComputedStyle(c, which).content.replace(/^(none|normal)$|"/g, '');
+        return {...box(c), shown: shown(c), text: c.innerText, says: around('::before') + c.innerText + around('::after'), clipped: c.scrollWidth > c.clientWidth + 1} })}))})),
     groups: [...document.querySelectorAll('h2[id^=group-]')].map(h => {
       const head = e => heads.filter(h => h.compareDocumentPosition(e) & Node.DOCUMENT_POSITION_FOLLOWING).pop();
       const inside = selector => [...document.querySelectorAll(selector)].filter(e => shown(e) && head(e) === h);
@@ -160,11 +168,75 @@ def test_every_point_shows_its_limits(sheet):
         if point["accept"]:
             assert [limit["text"] for limit in here["limits"]] == [point["accept"][end].split(" ")[0].replace("-", "−") for end in ("low", "high")]
             assert all(limit["shown"] for limit in here["limits"])
+        elif point["kind"] == "reference":
+            assert here["limits"] == [] and "table" in here["said"].split()
         else:
-            assert "Write down only" in here["said"]
-        assert point["apply"].split(" ")[0].replace("-", "−") in here["said"]
+            assert " ".join(point["observe"].split()) in " ".join(here["said"].split())
+            assert point["find"] or point["wave"] or "Write down only" in here["said"]
+        if point["kind"] == "zero":
+            assert "leads together" in here["said"] or "leads apart" in here["said"]
+        else:
+            assert point["apply"].split(" ")[0].replace("-", "−") in here["said"]
     assert all(check["shown"] for check in sheet["checks"])
     assert len(sheet["checks"]) == len(sheet["data"]["checks"])
+
+
+def test_what_a_point_says_has_its_head(tab, demo):
+    """Where no head stands above the columns, a certified value, the source's own setting and the millivolts are named; so is
+    the reading that is less the leads, and a difference."""
+    phone, seen = tab(**PHONE), {}
+    for name in SHEETS:
+        phone.goto((demo.site / f"procedures/{name}.html").as_uri())
+        for kind, said in phone.evaluate("""[...document.querySelectorAll('table.points tbody tr')].flatMap(row => {
+            const at = row.querySelector('.at'), pm = row.querySelector('.pm'), kind = row.closest('table').classList[1] || 'plain';
+            return [at.innerText && ['at', getComputedStyle(at, '::before').content], [kind + ' range', getComputedStyle(row.querySelector('.range'), '::after').content],
+                    pm && pm.innerText && [kind + ' pm', getComputedStyle(pm, '::before').content]].filter(Boolean) })"""):
+            seen.setdefault(kind, set()).add(" ".join(said.replace('"', "").split()))
+    assert seen == {"at": {"at", "Certified", "Source", "at 23 °C"}, "plain range": {"range"}, "corrected range": {"range, limits: reading less leads"}, "reference range": {"range"},
+                    "plain pm": {"±"}, "reference pm": {"difference ±"}}
+
+
+def test_every_drawing_is_on_the_screen(sheet):
+    """What is connected to what is within the 328 px between the margins, whole, large enough to see, and covers no step,
+    warning or point."""
+    assert sheet["drawings"]
+    for drawing in sheet["drawings"]:
+        assert drawing["shown"] and 16 <= drawing["left"] and drawing["right"] <= 344.1 and drawing["width"] >= 300, drawing["said"]
+        assert all(drawing["left"] - 0.5 <= part["left"] and part["right"] <= drawing["right"] + 0.5
+                   and drawing["top"] - 0.5 <= part["top"] and part["bottom"] <= drawing["bottom"] + 0.5 for part in drawing["parts"]), drawing["said"]
+        assert drawing["covers"] == []
+
+
+def test_a_drawing_has_the_colour_of_the_text(sheet, way):
+    """Its lines and letters are dark on light, and light on dark."""
+    for drawing in sheet["drawings"]:
+        assert set(drawing["colors"]) == {"rgb(236, 239, 241)" if way == "dark" else "rgb(22, 32, 42)"}
+
+
+def test_side_tables_can_be_read(sheet):
+    """Each row of a side table is a part of a card as wide as the others: its step and value in a line, below it every number
+    with the junction's temperature or the reference reading that it belongs to, none cut off or over another."""
+    kinds = {point["group"]: point["kind"] for point in sheet["data"]["points"]}
+    assert len(sheet["asides"]) == sum(kind in ("thermocouple", "reference") for kind in kinds.values())
+    for aside in sheet["asides"]:
+        assert aside["shown"] and aside["width"] >= 320 and 16 <= aside["left"] and aside["right"] <= 344.1
+        assert aside["caption"]["width"] >= 280
+        for above, row in zip([None, *aside["rows"]], aside["rows"]):
+            shown = [cell for cell in row["cells"] if cell["shown"]]
+            assert not any(cell["clipped"] for cell in shown) and all(aside["left"] <= cell["left"] and cell["right"] <= aside["right"] for cell in shown)
+            for n, one in enumerate(shown):
+                for other in shown[n + 1:]:
+                    assert (min(one["right"], other["right"]) <= max(one["left"], other["left"]) + 0.5
+                            or min(one["bottom"], other["bottom"]) <= max(one["top"], other["top"]) + 0.5), (one["says"], other["says"])
+            numbers = row["cells"][2:]
+            if not any(cell["shown"] for cell in numbers):  # the reference readings: each stands before its number in the next row
+                assert row["cells"][1]["says"].startswith("reference from") and row["cells"][1]["says"].endswith(":")
+                continue
+            assert all(cell["shown"] and cell["says"].endswith(": " + cell["text"]) for cell in numbers)
+            if not row["cells"][0]["shown"] and not any("°C: " in cell["says"] for cell in numbers):
+                assert [cell["says"] for cell in numbers] == [f"{head['text']}: {cell['text']}" for head, cell in zip(above["cells"][2:], numbers)]
+            else:
+                assert all("°C: " in cell["says"] for cell in numbers)
 
 
 def test_every_check_shows_all_that_it_says(sheet):

@@ -56,4 +56,4 @@ def test_every_key_is_described_where_it_helps(name):
     """An editor shows a description at most keys; a null is never offered."""
     text = json.dumps(schema(name))
     assert '"null"' not in text
-    assert text.count('"description"') > 8
+    assert text.count('"description"') >= min(9, len(schema(name)["properties"]))

@@ -54,29 +54,122 @@ def test_every_page_is_there(demo):
     assert set(demo.files()) >= {f"data/procedures/{name}.json" for name in SHEETS} | {f"data/meters/{name}.json" for name in METERS}
 
 
+def readings_of(point: dict) -> list[str]:
+    """What stands in the cells to write in: the unit, or nothing where the leads are still to be taken off."""
+    looked_for = {"bandwidth": "0 Hz", "sensitivity": point["level"]}
+    shown = unit(looked_for.get(point["find"]) or f"0 {point['unit']}")
+    return [shown] * 3 if point["kind"] == "reference" else ["", shown] if point["zero"] and point["correction"] == "subtract" else [shown]
+
+
+def beside(point: dict, side: dict[str, list[str]]) -> list[str]:
+    """What stands beside the applied value."""
+    if point["kind"] == "zero":
+        return []
+    if point["kind"] == "artifact":
+        return [number(point["expected"])]
+    if point["kind"] == "thermocouple":  # as the side table has it for a junction at 23 °C
+        return [f"{side[point['step']][1]} mV"]
+    setting = point["source_setting"]
+    return [text for text in (point["frequency"], point["level"], setting and f"{number(setting)} {unit(setting)}") if text]
+
+
+def side_table(table: Element) -> dict[str, list[str]]:
+    """Of each step, what stands in the row: in the column of its own apply and in that of 23 °C."""
+    heads = [cell.text for cell in table.one("thead").all("th")]
+    rows = [[cell.text for cell in row.all("td")] for row in table.one("tbody").all("tr")]
+    return {row[0]: [row[1], row[heads.index("23 °C")]] for row in rows}
+
+
 @pytest.mark.parametrize("name", SHEETS)
 def test_every_limit_of_the_data_stands_on_its_page(demo, name):
-    """Each point's values, frequency, range and both limits are in its row of the page, in the row's own cells."""
+    """Each point's values, frequency, range and both limits are in its row of the page, in the row's own cells; a certified
+    value, a source's own setting and the leads alone too."""
     page, found = demo.page(f"procedures/{name}"), data(demo, "procedures", name)
     rows = {row["id"]: row for table in page.all("table.points") for row in table.one("tbody").all("tr")}
+    side = {step: cells for table in page.all("table.by-junction") for step, cells in side_table(table).items()}
     assert list(rows) == [point["id"] for point in found["points"]]
     for point in found["points"]:
-        row = rows[point["id"]]
+        row, kind = rows[point["id"]], point["kind"]
+        applied = f"{number(point['apply'])} {unit(point['apply'])}"
         assert row.one("td.step").text.split()[0] == point["step"]
-        assert row.one("td.apply").text == f"{number(point['apply'])} {unit(point['apply'])}"
-        assert [text for text in (point["frequency"], point["level"]) if text] == [text for text in row.one("td.at").text.split(", ") if text]
+        assert row.one("td.apply").text in {"zero": ("leads together", "leads apart"), "reference": (f"about {applied}",)}.get(kind, (applied,))
+        assert beside(point, side) == [text for text in row.one("td.at").text.split(", ") if text]
+        assert " ".join((row.one("td.at")["data-head"] or "").split()) == {"artifact": "Certified", "coil": "Source", "thermocouple": "at 23 °C"}.get(kind, "")
         assert row.one("td.range").text.startswith(f"{number(point['range'])} {unit(point['range'])}")
         assert row.one("td.range").text.endswith("by hand") == point["range_forced"]
-        assert row.one("td.reading").text == unit(f"0 {point['unit']}")
+        written = readings_of(point)
+        assert [cell.text for cell in row.all("td.reading")] == written
         if point["accept"]:
             low, high = point["accept"]["low"], point["accept"]["high"]
             assert row.one("td.from").text.split()[0] == number(low)
             assert row.one("td.to").text.split()[:2] == [number(high), unit(high)]
+        else:
+            assert row.all("td.from") == [] and (kind == "reference" or row.one("td.observe").text.removeprefix("Write down only: ") == " ".join(point["observe"].split()))
+        if point["accept"] and kind != "zero" and len(written) == 1:
             exact, tolerance = point["tolerance"].split(" ")[0], row.one("td.pm").text
             assert exact.startswith(tolerance[:-1]) if tolerance.endswith("…") else Decimal(exact) == Decimal(tolerance)
-        else:
-            assert row.all("td.from") == [] and point["observe"] in row.text
+        elif kind == "reference":
+            assert row.one("td.pm").text == "table" and Decimal(point["slope"])
         assert bool(row.all("b.live")) == (point["hazard"] is not None)
+        assert (kind == "observation") == (row.one("td.within").text == "")
+
+
+@pytest.mark.parametrize("name", SHEETS)
+def test_a_table_of_allowances_follows_from_the_data(demo, name):
+    """For each reference reading what the meter may differ: slope · reading + offset − guard band, cut off to the finest
+    digit; the readings go from 80 % to 120 % of the value."""
+    page, found = demo.page(f"procedures/{name}"), data(demo, "procedures", name)
+    wanted, seen = {point["step"]: point for point in found["points"] if point["kind"] == "reference"}, set()
+    for table in page.all("table.aside"):
+        if "by-junction" in table.classes:
+            continue
+        rows = [[cell.text for cell in row.all("td")] for row in table.one("tbody").all("tr")]
+        for at, allowed in zip(rows[::2], rows[1::2]):
+            point = wanted[at[0]]
+            seen.add(at[0])
+            assert (at[1], allowed[:2]) == (f"reference from, {unit(point['apply'])}", ["", "difference at most, ±"])
+            terms = {key: Decimal(text.split(" ")[0]) for key in ("slope", "offset", "guard_band", "apply") if (text := point[key])}
+            step = Decimal(point["reference"]["step"].split(" ")[0])
+            for reading, difference in zip(at[2:], allowed[2:]):
+                assert Decimal(difference) == (terms["slope"] * Decimal(reading) + terms["offset"] - terms["guard_band"]) // step * step, (at[0], reading)
+            ends = [Decimal(at[2]) / terms["apply"], Decimal(at[-1]) / terms["apply"]]
+            assert [round(end, 3) for end in ends] == [Decimal("0.8"), Decimal("1.2")] and len(at) == 11
+    assert seen == set(wanted)
+
+
+@pytest.mark.parametrize("name", SHEETS)
+def test_every_number_of_a_side_table_has_its_head(demo, name):
+    """Where the heads above the columns are gone, as on a phone, each number still names its junction's temperature or its
+    reference reading."""
+    for table in demo.page(f"procedures/{name}").all("table.aside"):
+        rows = table.one("tbody").all("tr")
+        heads = [cell.text for cell in table.one("thead").all("th")] if table.all("thead") else None
+        assert (heads is not None) == ("by-junction" in table.classes)
+        for above, row in zip([None, *rows], rows):
+            cells = row.all("td")
+            of = heads or (None if "heads" in row.classes else [cell.text for cell in above.all("td")])
+            assert [" ".join((cell["data-head"] or "").split()) for cell in cells[2:]] == ([" ".join(head.split()) for head in of[2:]] if of else [""] * len(cells[2:]))
+            assert bool(cells[0].text) == ("heads" in row.classes or (heads is not None and row is not rows[-1]))
+
+
+@pytest.mark.parametrize("name", SHEETS)
+def test_every_group_of_points_has_a_drawing(demo, name):
+    """Each group of points, on two jacks or on a coil, shows what is connected to what, and says it in words; groups of
+    checks have none."""
+    page, points = demo.page(f"procedures/{name}"), {}
+    for point in data(demo, "procedures", name)["points"]:
+        points.setdefault(point["group"], []).append(point)
+    for group in page.all("div.group"):
+        drawings = group.all("svg.connection")
+        steps = [cell.text.split(".")[0] for cell in group.all("td.step")]
+        if not group.all("table.points"):
+            assert drawings == []
+            continue
+        (drawing,) = drawings
+        assert drawing["role"] == "img" and drawing.parent.classes == ["before", "drawn"]
+        said = drawing["aria-label"]
+        for point in points[steps[0]]:
+            assert said.startswith("Jaw: ") if point["kind"] == "coil" else all(re.search(rf"\b{re.escape(jack)}\b", said) for jack in point["jacks"])
 
 
 @pytest.mark.parametrize("name", SHEETS)
@@ -294,7 +387,7 @@ def test_texts_with_signs_in_them_show_as_they_were_written(hard):
     assert data(made, "procedures", "lapwing-yearly")["checks"][0]["good"] == wanted
     for name in ("procedures/lapwing-yearly", "meters/lapwing-1", "standards/petrel", "by-meter", "by-function"):
         article = made.page(name).one("article")
-        assert {script["type"] for script in article.all("script")} <= {"application/json"}, name
+        assert all(script["type"] == "application/json" if script.raw else re.fullmatch(r"\.\./assets/[a-z]+\.js", script["src"]) for script in article.all("script")), name
         assert [element.tag for element in article.all() if element.tag in ("em", "strong", "code", "img", "ol", "del", "sup")] == [], name
 
 

@@ -9,18 +9,17 @@
   const { meter, function: which, value, frequency } = form.elements;
 
   // ---- meters come one by one, as scripts, which a page opened from a folder may load too
-  const known = new Map(), waiting = new Map();
-  Bench.meter = (data) => { known.set(data.meter, data); (waiting.get(data.meter) || []).forEach((go) => go(data)); waiting.delete(data.meter); };
-  const load = (id) => new Promise((resolve, reject) => {
-    if (known.has(id)) return resolve(known.get(id));
-    const first = !waiting.has(id);
-    waiting.set(id, [...(waiting.get(id) || []), resolve]);
-    if (!first) return;
-    const script = document.createElement("script");
-    script.src = `data/meters/${id}.js`;
-    script.onerror = () => { waiting.delete(id); reject(new Error(id)); };
-    document.body.append(script);
-  });
+  const heard = new Map(), loading = new Map();
+  Bench.meter = (data) => heard.set(data.meter, data);
+  function load(id) {
+    if (!loading.has(id)) loading.set(id, new Promise((resolve, reject) => {
+      const script = document.createElement("script"), done = () => (heard.has(id) ? resolve(heard.get(id)) : reject(new Error(id)));
+      script.src = `data/meters/${id}.js`;
+      script.onload = script.onerror = done;
+      document.body.append(script);
+    }).catch((error) => { loading.delete(id); throw error; }));  // it may be there at the next try
+    return loading.get(id);
+  }
 
   const make = (tag, attributes, ...children) => { const element = document.createElement(tag); for (const [name, text] of Object.entries(attributes || {})) element.setAttribute(name, text); element.append(...children); return element; };
   const options = (select, texts, labels) => select.replaceChildren(...texts.map((text, n) => make("option", { value: text }, labels[n])));
@@ -47,11 +46,10 @@
     best.replaceChildren();
     if (!one || !value.value.trim()) return answer.replaceChildren(make("p", {}, "Type a value with its unit."));
     const hertz = one.needs_frequency ? frequency.value.trim() : "";
-    if (one.needs_frequency && !hertz) return answer.replaceChildren(make("p", {}, `${one.function} needs a frequency, such as 50 Hz.`));
     const address = new URLSearchParams({ meter: meter.value, function: one.function, value: value.value.trim(), ...(hertz && { frequency: hertz }) });
     try { history.replaceState(null, "", "#" + address); } catch (error) { /* a page opened as a file */ }
     let data;
-    try { data = await load(meter.value); } catch (error) { return answer.replaceChildren(make("p", { class: "trouble" }, "This meter’s table isn’t on this device, and there is no network.")); }
+    try { data = await load(meter.value); } catch (error) { return mine === turn && answer.replaceChildren(make("p", { class: "trouble" }, "This meter’s table isn’t on this device, and there is no network.")); }
     if (mine !== turn) return;
     const found = rules.limits(data, one.function, value.value, hertz || undefined);
     if (found.refused) answer.replaceChildren(make("p", { class: "refused" }, make("b", {}, "No limits: "), found.refused.sentence + ".", found.refused.hint ? " " + found.refused.hint + "." : ""));
@@ -76,9 +74,10 @@
 
   function fromAddress() {
     const asked = new URLSearchParams(location.hash.slice(1));
-    if (asked.get("meter")) meter.value = asked.get("meter");
+    const pick = (select, name) => { if ([...select.options].some((one) => one.value === asked.get(name))) select.value = asked.get(name); };
+    pick(meter, "meter");
     functions();
-    if (asked.get("function")) which.value = asked.get("function");
+    pick(which, "function");
     fields();
     value.value = asked.get("value") || value.value;
     frequency.value = asked.get("frequency") || frequency.value;

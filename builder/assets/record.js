@@ -11,15 +11,23 @@
   /** The reading of the leads alone that is taken off a point: its last try. */
   const zeroOf = (point, fields) => text(fields, `point/${point.zero}/2`) || text(fields, `point/${point.zero}/1`);
 
-  /** The tries at one point, first one first: {n, reading, reference, at, result}. A try without a reading isn't one. */
+  const judged = new WeakMap();  // fields → point → what was typed and what it was found to be: most points stay as they are
+
+  /** The tries at one point, first one first: {n, reading, reference, at, result}. A try at which nothing was typed isn't one. */
   record.tries = function (data, point, fields) {
-    const zeroPoint = point.zero && point.correction === "subtract" ? data.points.find((one) => one.id === point.zero) : undefined;
-    return ["1", "2"].map((n) => {
-      const reading = text(fields, `point/${point.id}/${n}`), reference = text(fields, `point/${point.id}/${n}/reference`);
-      const field = fields.get(`point/${point.id}/${n}`);
-      const result = Bench.rules.verdict(point, reading, { zero: zeroPoint ? zeroOf(point, fields) : "", zeroPoint, reference });
-      return { n, reading, reference, at: field ? field.at : null, result };
-    }).filter((one) => one.reading !== "");
+    const subtract = point.zero && point.correction === "subtract", zero = subtract ? zeroOf(point, fields) : "";
+    const typed = ["1", "2"].map((n) => [`point/${point.id}/${n}`, `point/${point.id}/${n}/reference`].map((name) => fields.get(name)));
+    if (!judged.has(fields)) judged.set(fields, new Map());
+    const known = judged.get(fields), key = JSON.stringify([zero, typed]), before = known.get(point);
+    if (before && before.key === key) return before.tries;
+    const zeroPoint = subtract ? data.points.find((one) => one.id === point.zero) : undefined;
+    const tries = typed.map(([own, other], n) => {
+      const [reading, reference] = [own, other].map((one) => (one ? String(one.value).trim() : ""));
+      const result = Bench.rules.verdict(point, reading, { zero, zeroPoint, reference });
+      return { n: String(n + 1), reading, reference, at: (own || other || { at: null }).at, result };
+    }).filter((one) => one.reading !== "" || one.reference !== "");
+    known.set(point, { key, tries });
+    return tries;
   };
 
   const DONE = ["pass", "conditional pass", "conditional fail", "fail", "written down"];
@@ -29,7 +37,16 @@
     return said.length ? said[said.length - 1] : "";
   };
 
-  const failed = (outcome) => outcome === "fail" || outcome === "conditional fail";
+  const failed = (record.failed = (outcome) => outcome === "fail" || outcome === "conditional fail");
+
+  const SIGN = { pass: "✓", fail: "✗", "conditional pass": "◐", "conditional fail": "◑", "written down": "✎", refused: "?", incomplete: "…" };
+  const signed = (number) => (number.startsWith("-") ? "−" + number.slice(1) : /[1-9]/.test(number) ? "+" + number : number);
+
+  /** What a try was found to be: its verdict with a sign, and the rest in words. */
+  record.says = function ({ outcome, words, counts, percent, reason, note }) {
+    return { verdict: `${SIGN[outcome]} ${words}`, rest: reason || [counts !== null && `${signed(counts)}\u00a0count${/^-?1$/.test(counts) ? "" : "s"}`,
+      percent !== null && `${signed(percent)}\u00a0% of tolerance`, note].filter(Boolean).join(" · ") };
+  };
 
   /** How far a record is, as numbers and in words: "23 of 62 · 1 failed · 38 left". */
   record.progress = function (data, fields) {
@@ -74,6 +91,7 @@
   /** The file that is handed over: see builder/schema/record.schema.json. */
   record.file = function (kept, fields) {
     const data = kept.data, say = (name) => text(fields, name) || null;
+    const steps = (all, tick, blank) => all.map((step, n) => ({ step, done: text(fields, tick + n) === "yes", write: blank ? say(blank + n) : null }));
     return {
       format: 1, record: kept.id, procedure: kept.procedure, revision: kept.revision, meter: kept.meter,
       serial: say("serial"), state: say("state"), date: say("date"), place: say("place"), ambient: say("ambient"), humidity: say("humidity"),
@@ -91,7 +109,8 @@
         note: say(`point/${point.id}/note`),
       })),
       checks: data.checks.map((check) => ({ step: check.step, check: check.check, good: say("check/" + check.step), write: say(`check/${check.step}/write`), unit: check.unit })),
-      groups: data.groups.map((group) => ({ group: group.group, opened: say("open/" + group.group), closed: group.hazard ? record.closed(group, fields) : null, near_zero: say("near_zero/" + group.group) })),
+      groups: data.groups.map((group) => ({ group: group.group, opened: say("open/" + group.group), closed: group.hazard ? record.closed(group, fields) : null, near_zero: say("near_zero/" + group.group),
+        opening: steps(group.opening, `tick/${group.group}/before/`, `blank/${group.group}/`), closing: steps(group.closing, `tick/${group.group}/after/`) })),
       verdict: say("verdict"), failed: say("failed"), remarks: say("remarks"), next: say("next"), begun: kept.begun,
       judged_by: data,
     };
@@ -106,11 +125,12 @@
   /** Hands the file over: the system's share sheet where there is one, else a download. Returns what was done, in words. */
   record.handOver = async function (kept, fields, share) {
     const name = record.fileName(kept, fields);
-    const blob = new Blob([JSON.stringify(record.file(kept, fields), null, 1) + "\n"], { type: "application/json" });
+    const content = JSON.stringify(record.file(kept, fields), null, 1) + "\n", blob = new Blob([content], { type: "application/json" });
     if (share && navigator.canShare) {
-      const file = new File([blob], name, { type: "application/json" });
-      if (navigator.canShare({ files: [file] })) {
-        try { await navigator.share({ files: [file], title: name }); return `${name} was handed over.`; }
+      // Some systems share texts, but no JSON.
+      const file = [new File([content], name, { type: "application/json" }), new File([content], name + ".txt", { type: "text/plain" })].find((one) => navigator.canShare({ files: [one] }));
+      if (file) {
+        try { await navigator.share({ files: [file], title: name }); return `${file.name} was handed over.`; }
         catch (error) { if (error.name === "AbortError") return "Nothing was handed over."; }
       }
     }

@@ -4,14 +4,14 @@
   "use strict";
   const Bench = window.Bench, { rules, store, record } = Bench;
   const holder = document.getElementById("procedure-data");
-  if (!holder || !window.indexedDB && !window.localStorage) return;
+  if (!holder) return;
   const data = JSON.parse(holder.textContent);
   const points = new Map(data.points.map((point) => [point.id, point]));
-  const SIGN = { pass: "✓", fail: "✗", "conditional pass": "◐", "conditional fail": "◑", "written down": "✎", refused: "?", incomplete: "…" };
 
   let kept = null;            // the record that is being written, once there is one
   let fields = new Map();     // its fields, as store.js has them
   const shown = [];           // functions that bring one part of the page up to date
+  const starting = [];        // functions that forget what belonged to another record
 
   const make = (tag, attributes, ...children) => {
     const element = document.createElement(tag);
@@ -28,15 +28,18 @@
 
   // ---------------------------------------------------------------- keeping
 
-  let creating = null;
-  async function begin() {
-    if (kept) return kept;
-    creating = creating || store.create({ procedure: data.procedure, revision: data.revision, title: data.title, meter: data.meter,
-      page: location.pathname, data });
-    kept = await creating;
+  let creating = null, started;
+  const ready = new Promise((resolve) => { started = resolve; });
+  const begin = () => (kept ? Promise.resolve(kept) : (creating = creating || create()));
+  async function create() {
+    await ready;  // else a key that was typed early would begin a second record
+    if (!kept) {
+      kept = await store.create({ procedure: data.procedure, revision: data.revision, title: data.title, meter: data.meter, page: location.pathname, data });
+      remember();
+      if (!text("date")) set("date", localDate());
+      choose();
+    }
     creating = null;
-    address(kept.id);
-    if (!text("date")) await set("date", localDate());
     return kept;
   }
 
@@ -44,18 +47,24 @@
   async function set(name, value) {
     fields.set(name, { value, at: new Date().toISOString() });
     refresh();
-    const one = await begin();
-    return store.set(one.id, name, value);
+    const mine = fields, one = await begin();
+    // While a record begins keys may overtake each other: the last one counts.
+    return store.set(one.id, name, (mine.get(name) || { value }).value);
   }
 
   const localDate = () => { const now = new Date(); return new Date(now - now.getTimezoneOffset() * 60000).toISOString().slice(0, 10); };
-  const address = (id) => { try { history.replaceState(null, "", "#record=" + id); } catch (error) { /* a page opened as a file */ } };
+  // A link to a group takes the address's end, so a reload finds the record by its tab too.
+  const TAB = "bench-record " + data.procedure;
+  function remember() {
+    try { history.replaceState(null, "", kept ? "#record=" + kept.id : location.pathname + location.search); } catch (error) { /* a page opened as a file */ }
+    try { if (kept) sessionStorage.setItem(TAB, kept.id); else sessionStorage.removeItem(TAB); } catch (error) { /* a private window */ }
+  }
 
   /** An input whose text is a field of the record. */
   function input(name, label, more) {
     const element = make("input", { type: "text", placeholder: " ", autocomplete: "off", autocapitalize: "off", spellcheck: "false", "aria-label": label, ...more });
     element.addEventListener("input", () => set(name, element.value));
-    shown.push(() => { if (document.activeElement !== element || element.value === "") { const now = text(name); if (element.value !== now) element.value = now; } });
+    shown.push(() => { const now = fields.has(name) ? String(fields.get(name).value) : ""; if (element.value !== now) element.value = now; });
     return element;
   }
 
@@ -80,6 +89,16 @@
     const field = input(name, label);  // no date field: an empty one prints its own form of a date
     field.className = line ? "typed line" : "typed";
     if (line) line.replaceWith(field); else cell.append(field);
+    cell.addEventListener("click", () => field.focus());
+    if (name !== "date") return;
+    const wrong = make("small", { class: "wrong", id: "wrong-date" }, "Write it as " + localDate());
+    field.setAttribute("aria-describedby", wrong.id);
+    cell.append(wrong);
+    shown.push(() => {
+      const day = text(name), good = day === "" || /^\d{4}-\d\d-\d\d$/.test(day) && !isNaN(new Date(day));
+      wrong.hidden = good;
+      field.setAttribute("aria-invalid", String(!good));
+    });
   });
 
   const groups = data.groups.map((group) => ({ ...group, element: document.querySelector(`[data-group="${group.group}"]`) })).filter((one) => one.element);
@@ -87,36 +106,48 @@
     for (const part of ["before", "after"]) {
       group.element.querySelectorAll(`.${part} ul.ticks li`).forEach((item, n) => {
         const box = item.querySelector("input[type=checkbox]"), line = item.querySelector(".line");
-        if (box) tick(`tick/${group.group}/${part}/${n}`, box);
+        const near = part === "after" && line;  // ticked by what it reads
+        if (box && near) { box.disabled = true; shown.push(() => { box.checked = text("near_zero/" + group.group) !== ""; }); }
+        else if (box) tick(`tick/${group.group}/${part}/${n}`, box);
         if (line) {
           const label = item.textContent.replace(/\s+/g, " ").trim();
           const name = part === "after" ? `near_zero/${group.group}` : `blank/${group.group}/${n}`;
           const field = input(name, label, { inputmode: "decimal" });
           field.className = "typed line";
+          if (!near) field.addEventListener("change", () => { if (field.value.trim() && !box.checked) set(`tick/${group.group}/${part}/${n}`, "yes"); });
           // A field inside a label would tick its box with each touch.
           field.addEventListener("click", (event) => event.preventDefault());
           line.replaceWith(field);
         }
       });
     }
-    if (group.hazard) gate(group);
+    if (!group.hazard) continue;
+    const after = group.element.querySelector(".after");
+    if (after) after.id = "close-" + group.group;
+    gate(group);
   }
 
   /** A live group opens once its warning was read, and only when no other one is still live. */
   function gate(group) {
-    const button = make("button", { type: "button", class: "open-group", onclick: () => { set("open/" + group.group, new Date().toISOString()); focusNext(group.element, null); } });
+    const button = make("button", { type: "button", class: "open-group", onclick: () => { open(); goOn(button); } });
+    function open() {
+      group.closing.forEach((_, n) => { if (text(`tick/${group.group}/after/${n}`)) set(`tick/${group.group}/after/${n}`, ""); });
+      if (text("near_zero/" + group.group)) set("near_zero/" + group.group, "");
+      set("open/" + group.group, new Date().toISOString());
+    }
     const says = make("p", { class: "gate" }, button);
     const place = group.element.querySelector(".before > div") || group.element.querySelector(".before");
     place.append(says);
     shown.push(() => {
-      const open = text("open/" + group.group) !== "", closed = open && record.closed(group, fields);
+      const opened = text("open/" + group.group) !== "", closed = opened && record.closed(group, fields);
       const other = record.live(data, fields).find((one) => one.group !== group.group);
-      button.hidden = open;
-      button.disabled = !open && Boolean(other);
-      button.textContent = other ? `Group ${other.group} is still live: close it first` : "I have read the warning and done these steps: open this group";
-      says.classList.toggle("open", open);
-      says.dataset.says = !open ? "" : closed ? "Closed: at zero, standby, seen near zero." : "This group is live until its last steps are done.";
-      group.element.querySelectorAll("table.points input.typed").forEach((field) => { field.disabled = !open; });
+      button.hidden = opened && !closed;
+      button.disabled = Boolean(other);
+      button.textContent = other ? `Group ${other.group} is still live: close it first` : closed ? "Open this group again" : "I have read the warning and done these steps: open this group";
+      says.classList.toggle("open", opened);
+      says.dataset.says = !opened ? "" : closed ? "Closed: at zero, standby, seen near zero." : "This group is live until its last steps are done.";
+      // One live group at a time: while two are, as when a closing step is taken back, neither goes on.
+      group.element.querySelectorAll("input.reads").forEach((field) => { field.disabled = !opened || closed || Boolean(other); });
     });
   }
 
@@ -136,51 +167,54 @@
     const subtract = point.correction === "subtract" && point.kind !== "zero", reference = point.kind === "reference";
     const first = cells[0], last = cells[cells.length - 1];
     const id = "says-" + point.step.replace(".", "-");
-    const says = make("output", { class: "says", id });
-    const again = make("button", { type: "button", class: "small", onclick: () => { second = true; refresh(); focus("2"); } }, "Try once more");
+    const says = make("output", { class: "says", id, "aria-live": "off" });
+    const again = make("button", { type: "button", class: "small again", onclick: () => { second = true; refresh(); focus("2"); } }, "Try once more");
     const note = make("button", { type: "button", class: "small", "aria-expanded": "false" }, "Note");
     const noteField = input(`point/${point.id}/note`, `Note at step ${point.step}`);
     noteField.className = "typed wide";
     note.addEventListener("click", () => { noteField.hidden = !noteField.hidden; note.setAttribute("aria-expanded", String(!noteField.hidden)); if (!noteField.hidden) noteField.focus(); });
-    let second = false;
+    let second = false, at = null;  // the field that is or was typed in
+    starting.push(() => { second = false; noteField.hidden = true; });
 
-    const next = () => focusNext(row.closest(".group"), row);
+    const next = () => goOn(at || tries[0].field);
+    const reads = (name, label) => {
+      const field = input(name, label, { inputmode: "decimal", enterkeyhint: "next", "aria-describedby": id, class: "typed reads" });
+      field.addEventListener("keydown", (event) => { if (event.key === "Enter") { event.preventDefault(); at = field; next(); } });
+      field.addEventListener("change", () => { const one = judged(); if (one) announce.textContent = `Step ${point.step}: ${Object.values(record.says(one.result)).join(", ")}`; });
+      field.addEventListener("focus", () => { at = field; atHand(row); });
+      return field;
+    };
+    const key = (label, name, change) => make("button", { type: "button", class: "key", "aria-label": name, onclick: () => {
+      const field = at && !at.readOnly ? at : (text(`point/${point.id}/2`) || second ? tries[1] : tries[0]).field;
+      field.value = change(field.value);
+      field.dispatchEvent(new Event("input"));
+      field.focus();
+    } }, label);
     const tries = ["1", "2"].map((n) => {
       const which = n === "2" ? ", second try" : "";
-      const field = input(`point/${point.id}/${n}`, `Reading at step ${point.step}, ${unit}${which}`,
-        { inputmode: "decimal", enterkeyhint: "next", "aria-describedby": id, class: "typed reads" });
-      field.addEventListener("keydown", (event) => { if (event.key === "Enter") { event.preventDefault(); next(); } });
-      field.addEventListener("change", () => { const one = judged(); if (one) announce.textContent = `Step ${point.step}: ${inWords(one)}`; });
-      field.addEventListener("focus", () => atHand(row));
-      const keys = make("span", { class: "keys" },
-        point.kind !== "zero" ? key("±", "Change the sign", () => { field.value = /^[-−]/.test(field.value) ? field.value.slice(1) : "-" + field.value; }) : "",
-        key("OL", "Overload", () => { field.value = "OL"; }),
-        make("button", { type: "button", class: "key next", onclick: next }, "Next"));
-      function key(label, name, change) {
-        return make("button", { type: "button", class: "key", "aria-label": name, onclick: () => { change(); field.dispatchEvent(new Event("input")); field.focus(); } }, label);
-      }
-      const other = reference ? input(`point/${point.id}/${n}/reference`, `Reading of the reference meter at step ${point.step}, ${unit}${which}`,
-        { inputmode: "decimal", class: "typed reads", "aria-describedby": id }) : null;
-      return { n, field, keys, other, box: make("span", { class: "try" }, make("small", { class: "which" }, n === "2" ? "second try" : ""), field, make("span", { class: "u" }, unit)) };
+      const field = reads(`point/${point.id}/${n}`, `Reading at step ${point.step}, ${unit}${which}`);
+      const other = reference ? reads(`point/${point.id}/${n}/reference`, `Reading of the reference meter at step ${point.step}, ${unit}${which}`) : null;
+      return { n, field, other, box: make("span", { class: "try" }, make("small", { class: "which" }, n === "2" ? "second try" : ""), field, make("span", { class: "u" }, unit)) };
     });
+    const keys = make("span", { class: "keys" },
+      key("±", "Change the sign", (typed) => (/^[-−]/.test(typed) ? typed.slice(1) : "-" + typed)),
+      key("OL", "Overload", () => "OL"), note,
+      make("button", { type: "button", class: "key next", onclick: next }, "Next"));
     const [one, two] = tries;
     const focus = (n) => tries[Number(n) - 1].field.focus();
 
     first.append(one.box, two.box);
     if (reference) {
-      cells[1].append(make("span", { class: "try" }, one.other), make("span", { class: "try second" }, two.other));
+      cells[1].append(...tries.map((each) => make("span", { class: "try" }, make("small", { class: "which" }, each.n === "2" ? "second try" : ""), each.other, make("span", { class: "u" }, unit))));
     }
     const worked = subtract || reference ? make("output", { class: "worked" }) : null;
     if (worked) last.prepend(worked);
-    one.keys.querySelector(".next").before(note);
-    within.append(says, one.keys, two.keys, make("span", { class: "more" }, again), noteField);
+    within.append(says, keys, again, noteField);
     noteField.hidden = true;
 
     const tickBox = row.querySelector("td.tick input");
     if (tickBox) tickBox.disabled = true;  // ticked by a reading
     const judged = () => { const all = record.tries(data, point, fields); return all[all.length - 1]; };
-    const inWords = (one) => [one.result.words, one.result.reason || one.result.note,
-      one.result.error && rules.pretty(one.result.error), one.result.percent && one.result.percent.replace("-", "−") + "\u00a0% of tolerance"].filter(Boolean).join(", ");
 
     let before = null;
     shown.push(() => {
@@ -190,18 +224,16 @@
       before = now;
       const all = record.tries(data, point, fields), one_ = all[all.length - 1], outcome = one_ ? one_.result.outcome : "";
       const isSecond = second || text(`point/${point.id}/2`) !== "";
-      two.box.hidden = two.keys.hidden = !isSecond;
+      two.box.hidden = !isSecond;
       if (two.other) two.other.parentElement.hidden = !isSecond;
-      one.keys.hidden = isSecond;
-      (isSecond ? two : one).keys.querySelector(".next").before(note);
-      again.hidden = isSecond || outcome !== "fail";
+      // The first try stays as it was once a second one is written.
+      for (const field of [one.field, one.other]) if (field) field.readOnly = text(`point/${point.id}/2`) !== "";
+      again.hidden = isSecond || !record.failed(outcome);
       row.dataset.outcome = outcome;
       says.replaceChildren();
       if (one_) {
-        const counts = one_.result.counts;
-        says.append(make("b", {}, `${SIGN[outcome]} ${one_.result.words}`));
-        const more = one_.result.reason || [counts !== null && `${signed(counts)} count${/^-?1$/.test(counts) ? "" : "s"}`, one_.result.percent !== null && `${signed(one_.result.percent)}\u00a0% of ±`, one_.result.note].filter(Boolean).join(", ");
-        if (more) says.append(" ", make("span", {}, more));
+        const { verdict, rest } = record.says(one_.result);
+        says.append(make("b", {}, verdict), rest && " ", rest && make("span", {}, rest));
       }
       if (worked) worked.textContent = one_ && one_.result.error !== null ? rules.pretty(reference ? one_.result.error : one_.result.read) : "";
       if (tickBox) tickBox.checked = ["pass", "fail", "conditional pass", "conditional fail", "written down"].includes(outcome);
@@ -209,10 +241,9 @@
       marks.forEach((mark, n) => mark.classList.toggle("ticked", words[n] === outcome));
       note.classList.toggle("has", text(`point/${point.id}/note`) !== "");
       if (text(`point/${point.id}/note`)) noteField.hidden = false;
+      note.setAttribute("aria-expanded", String(!noteField.hidden));
     });
   }
-
-  const signed = (number) => (number.startsWith("-") ? "−" + number.slice(1) : /[1-9]/.test(number) ? "+" + number : number);
 
   // ---------------------------------------------------------------- a check's row
 
@@ -221,12 +252,17 @@
     if (!check) return;
     const within = row.querySelector("td.within"), marks = [...within.querySelectorAll(".mark")], blank = row.querySelector("td.write");
     const buttons = ["yes", "no"].map((answer) => make("button", { type: "button", class: "answer", "aria-pressed": "false",
-      "aria-label": `Step ${step}, ${check.check}: ${answer === "yes" ? "good" : "not good"}`, onclick: () => set("check/" + step, text("check/" + step) === answer ? "" : answer) },
+      "aria-label": `Step ${step}, ${check.check}: ${answer === "yes" ? "good" : "not good"}`, onclick: (event) => {
+        const taken = text("check/" + step) === answer;
+        set("check/" + step, taken ? "" : answer);
+        if (!taken && event.detail === 0) goOn(buttons[1]);  // by a key: a touch finds its next place itself
+      } },
     answer === "yes" ? "✓ good" : "✗ not good"));
     within.append(make("span", { class: "answers" }, ...buttons));
     if (blank) {
       const field = input(`check/${step}/write`, `${check.check}, ${check.write}${check.unit ? ", " + check.unit : ""}`);
       field.className = "typed";
+      field.addEventListener("keydown", (event) => { if (event.key === "Enter") { event.preventDefault(); goOn(field); } });
       blank.append(field);
     }
     const tickBox = row.querySelector("td.tick input");
@@ -242,22 +278,47 @@
 
   // ---------------------------------------------------------------- moving on
 
-  /** To the next row of the group without a reading; behind its last one to its closing steps, else to the next group. */
-  function focusNext(group, row) {
-    const rows = [...group.querySelectorAll("table.points tbody tr")];
-    const ahead = rows.slice(row ? rows.indexOf(row) + 1 : 0).find((one) => !record.outcome(data, points.get(one.id), fields));
-    if (ahead) {
-      const field = ahead.querySelector("input.reads:not([disabled])");
-      if (field) { field.focus({ preventScroll: true }); return atHand(ahead); }
-    }
-    const closing = group.querySelector(".after");
-    const open = closing && [...closing.querySelectorAll("input[type=checkbox]")].find((box) => !box.checked);
-    if (open) { open.focus({ preventScroll: true }); return closing.scrollIntoView({ block: "center" }); }
-    const following = groups[groups.findIndex((one) => one.element === group) + 1];
-    const heading = following && document.getElementById("group-" + following.group);
-    if (document.activeElement) document.activeElement.blur();
-    (heading || document.querySelector("[data-field=verdict]")).scrollIntoView({ block: "start" });
+  /* Where something can still be typed, ticked or pressed, in the order of the page. A key that is done goes to the next of
+   * its group; behind the last one the next group's heading comes first, since warnings stand below it. */
+  const visible = (element) => element.checkVisibility ? element.checkVisibility() : element.offsetParent !== null;
+  function ahead(group, from) {
+    return [...group.element.querySelectorAll(".ticks input:not([disabled]), .open-group, input.reads, .answer:first-child, td.write input")].find((one) =>
+      (!from || from.compareDocumentPosition(one) & Node.DOCUMENT_POSITION_FOLLOWING) && !one.disabled && !one.readOnly && visible(one) && undone(one));
   }
+  function undone(one) {
+    const row = one.closest("tr");
+    if (one.type === "checkbox") return !one.checked;
+    if (one.matches(".open-group")) return text("open/" + one.closest("[data-group]").dataset.group) === "";
+    if (one.matches(".answer")) return row.dataset.outcome === "";
+    if (one.matches(".reads")) return one.value === "" || !record.outcome(data, points.get(row.id), fields);
+    return one.value === "" && (!row || row.dataset.outcome !== "");
+  }
+
+  function goOn(from) {
+    const here = groups.find((one) => one.element.contains(from)), found = here && ahead(here, from);
+    if (found) return focusOn(found);
+    const following = here ? groups[groups.indexOf(here) + 1] : groups.find((one) => ahead(one));
+    const heading = following ? document.getElementById("group-" + following.group) : document.querySelector(".blanks.verdict");
+    heading.tabIndex = -1;
+    heading.focus({ preventScroll: true });
+    heading.scrollIntoView({ block: "start" });
+  }
+  function focusOn(one) {
+    one.focus({ preventScroll: true });
+    if (!one.matches(".reads")) one.scrollIntoView({ block: "center" });
+  }
+
+  // Enter does at a step or a heading what a tap and a look for the next place do.
+  document.addEventListener("keydown", (event) => {
+    const at = event.target, group = groups.find((one) => "group-" + one.group === at.id);
+    if (event.key !== "Enter" || event.defaultPrevented) return;
+    if (group) { const found = ahead(group); if (found) focusOn(found); else goOn(group.element); }
+    else if (at.matches(".group .ticks input")) {
+      if (at.type === "checkbox" && !at.checked) at.click();
+      goOn(at);
+    } else return;
+    event.preventDefault();
+  });
 
   /** The row goes under the bar, so that the keyboard of a phone hides neither its limits nor its verdict. */
   function atHand(row) {
@@ -265,25 +326,39 @@
     row.dataset.current = "";
     const now = groups.find((one) => one.element.contains(row));
     if (now !== current) { current = now; bring(); refresh(); }
-    if (window.matchMedia("(max-width: 46rem)").matches) row.scrollIntoView({ block: "start" });
+    row.scrollIntoView({ block: window.matchMedia("(max-width: 60rem)").matches ? "start" : "nearest" });
   }
 
   let current = null;
-  const progress = make("output", { class: "progress" });
+  const progress = make("span", { class: "progress" });
   const where = make("span", { class: "at-group" });
+  const resume = make("button", { type: "button", class: "small", onclick: () => { const group = groups.find((one) => ahead(one)); if (group) focusOn(ahead(group)); else goOn(document.body); } }, "Go on");
   const look = make("button", { type: "button", class: "small look", "aria-expanded": "false", hidden: true, onclick: () => {
     picture.hidden = !picture.hidden;
     look.setAttribute("aria-expanded", String(!picture.hidden));
-    if (!picture.hidden) picture.replaceChildren(current.element.querySelector("svg.connection").cloneNode(true));
+    if (picture.hidden) return;
+    const drawn = current.element.querySelector("svg.connection");
+    picture.replaceChildren(make("p", {}, `Jacks: ${current.jacks.join(", ")}`), drawn ? drawn.cloneNode(true) : "");
   } }, "Leads");
   const picture = make("div", { class: "picture", hidden: true });
   const live = make("a", { class: "still-live", hidden: true });
-  const bar = make("div", { class: "bench-bar", role: "region", "aria-label": "How far this record is" }, progress, make("div", { class: "line-two" }, where, look), live, picture);
+  const lost = make("a", { class: "not-kept", href: "#not-kept", hidden: true }, "Not kept on this device: hand it over");
+  const bar = make("div", { class: "bench-bar", role: "region", "aria-label": "How far this record is" },
+    make("div", { class: "line-two" }, make("div", { class: "so-far" }, progress, where), resume, look), live, lost, picture);
   document.querySelector(".sheet-head").before(bar);
+  // What is scrolled to, by keys too, comes to rest below the bar.
+  const header = document.querySelector("header");
+  const below = () => {
+    const top = header && /sticky|fixed/.test(getComputedStyle(header).position) ? header.offsetHeight : 0;
+    bar.style.top = top + "px";
+    document.documentElement.style.scrollPaddingTop = top + bar.offsetHeight + 6 + "px";
+  };
+  if (window.ResizeObserver) [bar, header].filter(Boolean).forEach((one) => new ResizeObserver(below).observe(one)); else below();
 
   function bring() {
     where.textContent = current ? `${current.group} ${current.title}` : "";
-    look.hidden = !(current && current.element.querySelector("svg.connection"));
+    resume.hidden = Boolean(current);
+    look.hidden = !(current && current.jacks.length);
     picture.hidden = true;
     look.setAttribute("aria-expanded", "false");
   }
@@ -291,13 +366,14 @@
   shown.push(() => {
     progress.textContent = record.progress(data, fields).words;
     const still = record.live(data, fields)[0];
-    live.hidden = !(still && current && current.group !== still.group);
-    if (still) { live.href = "#group-" + still.group; live.textContent = `Group ${still.group} is still live: close it`; }
+    const busy = still && current && current.group === still.group && data.points.some((point) => point.group === still.group && !record.outcome(data, point, fields));
+    live.hidden = !still || Boolean(busy);
+    if (still) { live.href = "#close-" + still.group; live.textContent = `Group ${still.group} is still live: close it`; }
   });
 
   // ---------------------------------------------------------------- which record, and handing it over
 
-  const trouble = make("p", { class: "trouble", role: "alert", hidden: true });
+  const trouble = make("p", { class: "trouble", id: "not-kept", role: "alert", hidden: true });
   const others = make("div", { class: "others" });
   const said = make("p", { class: "handed", role: "status" });
   const over = make("div", { class: "hand-over" },
@@ -313,13 +389,13 @@
     const open = record.open(data, fields);
     listOpen.textContent = [open.failed.length ? `Not within: steps ${open.failed.join(", ")}.` : "", open.undone.length ? `Not done: ${open.undone.length > 12 ? open.undone.length + " steps" : "steps " + open.undone.join(", ")}.` : "All steps are done."].filter(Boolean).join(" ");
   });
-  store.ontrouble((words) => { trouble.textContent = words; trouble.hidden = words === ""; });
+  store.ontrouble((words) => { trouble.textContent = words; trouble.hidden = lost.hidden = words === ""; });
 
   function use(found) {
     kept = found ? found.record : null;
     fields = found ? found.fields : new Map();
-    if (kept) address(kept.id); else { try { history.replaceState(null, "", location.pathname + location.search); } catch (error) { /* a file */ } }
-    document.querySelectorAll("input.typed").forEach((field) => { if (document.activeElement === field) field.blur(); });
+    starting.forEach((one) => one());
+    remember();
     refresh();
     choose();
   }
@@ -331,26 +407,42 @@
     const name = (one) => record.text(one.fields, "serial") ? "serial " + record.text(one.fields, "serial") : "no serial yet";
     for (const one of all.filter((other) => !kept || other.record.id !== kept.id)) {
       const of = record.progress(one.record.data, one.fields).words, begun = one.record.begun.slice(0, 10);
-      if (one.record.revision === data.revision) others.append(make("button", { type: "button", class: "small", onclick: () => use(one) }, `Go on with ${name(one)}, ${begun}: ${of}`));
+      if (one.record.revision === data.revision) others.append(make("button", { type: "button", class: "small", onclick: async () => use(await store.get(one.record.id)) }, `Go on with ${name(one)}, ${begun}: ${of}`));
       else others.append(make("a", { class: "older", href: "../in-progress.html#record=" + one.record.id }, `${name(one)}, ${begun}, was begun under revision ${one.record.revision} with its own limits: ${of}. Go on there.`));
     }
     if (kept) others.append(make("button", { type: "button", class: "small", onclick: () => use(null) }, "Begin another meter"));
     if (all.length) others.append(make("a", { class: "all", href: "../in-progress.html" }, "All in progress"));
   }
 
-  store.onchange(async (change) => {
-    if (!kept || change.record !== kept.id) return choose();
-    if (change.removed) return use(null);
-    if (change.field) { fields.set(change.field, { value: change.value, at: change.at }); refresh(); }
+  let soon = 0;
+  store.onchange((change) => {
+    if (kept && change.record === kept.id) {
+      if (change.removed) use(null);
+      else if (change.field) { fields.set(change.field, { value: change.value, at: change.at }); refresh(); }
+    } else { clearTimeout(soon); soon = setTimeout(choose, 500); }
   });
-  window.addEventListener("pageshow", (event) => { if (event.persisted) start(); });
+  // A page that slept may have missed what another one wrote.
+  async function wake() {
+    const found = kept && await store.get(kept.id);
+    if (!found || !kept || found.record.id !== kept.id) return;
+    for (const [name, one] of found.fields) if (!fields.has(name) || fields.get(name).at < one.at) fields.set(name, one);
+    refresh();
+  }
+  window.addEventListener("pageshow", (event) => { if (event.persisted) wake(); });
+  document.addEventListener("visibilitychange", () => { if (document.visibilityState === "visible") wake(); });
 
   async function start() {
-    const wanted = /[#&]record=([\w-]+)/.exec(location.hash);
+    let wanted = (/[#&]record=([\w-]+)/.exec(location.hash) || [])[1];
+    try { wanted = wanted || sessionStorage.getItem(TAB); } catch (error) { /* a private window */ }
     const all = (await store.list()).filter((one) => one.record.procedure === data.procedure && one.record.revision === data.revision);
-    // The record named in the address, else the one touched last that isn't closed by a verdict.
-    use((wanted && all.find((one) => one.record.id === wanted[1])) || all.find((one) => !record.text(one.fields, "verdict")) || null);
+    const early = fields;
+    // The record named in the address or the tab, else the one touched last that isn't closed by a verdict.
+    use((wanted && all.find((one) => one.record.id === wanted)) || all.find((one) => !record.text(one.fields, "verdict")) || null);
+    for (const [name, one] of early) fields.set(name, one);  // typed before the list was there
+    refresh();
     document.body.classList.add("bench-on");
+    started();
   }
+  bring();
   start();
 })();

@@ -10,7 +10,9 @@
   const Bench = (window.Bench = window.Bench || {});
   const NAME = "bench-records", VERSION = 1;
   const NOT_KEPT = "Readings can't be kept on this device (a private window, or a store that is full or switched off). Hand the record over before you close this page.";
+  const PATIENCE = 3000, AGAIN = 5000;  // how long a database may be silent, and until the next try after a failure
   const memory = { records: new Map(), entries: new Map() };
+  const unkept = { records: new Map(), entries: new Map() };  // what isn't on the disk yet
   const listeners = [], troubled = [];
   const channel = window.BroadcastChannel ? new BroadcastChannel(NAME) : null;
   let opening = null;
@@ -26,20 +28,22 @@
   function open() {
     if (opening) return opening;
     opening = new Promise((resolve) => {
+      const refused = () => { opening = null; trouble(NOT_KEPT); resolve(null); };
+      const silent = setTimeout(refused, PATIENCE);
       let request;
-      try { request = indexedDB.open(NAME, VERSION); } catch (error) { trouble(NOT_KEPT); return resolve(null); }
+      try { request = indexedDB.open(NAME, VERSION); } catch (error) { clearTimeout(silent); setTimeout(refused); return; }
       request.onupgradeneeded = () => {
         request.result.createObjectStore("records", { keyPath: "id" });
         request.result.createObjectStore("entries", { keyPath: ["record", "field"] }).createIndex("record", "record");
       };
       request.onsuccess = () => {
+        clearTimeout(silent);
         const db = request.result;
         db.onversionchange = () => { db.close(); opening = null; };
         db.onclose = () => { opening = null; };
         resolve(db);
       };
-      request.onerror = () => { trouble(NOT_KEPT); resolve(null); };
-      request.onblocked = () => { trouble(NOT_KEPT); resolve(null); };
+      request.onerror = () => { clearTimeout(silent); refused(); };
     });
     return opening;
   }
@@ -47,35 +51,47 @@
   // What `work` asks of the stores, on the disk before it is done ("strict": a dead battery loses nothing).
   async function transact(mode, names, work) {
     const db = await open();
-    if (!db) return undefined;
+    if (!db) throw new Error("no database");
     return new Promise((resolve, reject) => {
       let transaction, result;
-      try { transaction = db.transaction(names, mode, { durability: "strict" }); } catch (error) { return reject(error); }
+      try { transaction = db.transaction(names, mode, { durability: "strict" }); } catch (error) { opening = null; return reject(error); }
       transaction.oncomplete = () => resolve(result && "result" in result ? result.result : undefined);
       transaction.onerror = transaction.onabort = () => reject(transaction.error);
       result = work(...names.map((name) => transaction.objectStore(name)));
     });
   }
 
-  // Kept in the memory of the page too, so that it goes on when the store doesn't.
-  async function write(names, work) {
+  /* Writes all that isn't on the disk yet: what failed before goes again with the next key, or after a while. A record goes
+   * before its entries, since without its head they would never be found. */
+  let again = 0;
+  async function flush() {
+    const records = [...unkept.records], entries = [...unkept.entries];
+    if (!records.length && !entries.length) return;
     try {
-      await transact("readwrite", names, work);
-      if (await open()) trouble("");
-    } catch (error) { trouble(NOT_KEPT); }
+      await transact("readwrite", ["records", "entries"], (heads, fields) => {
+        for (const [, one] of records) heads.put(one);
+        for (const [, one] of entries) fields.put(one);
+        if (heads.transaction.commit) heads.transaction.commit();  // without waiting for what a page that closes won't hear
+      });
+      for (const [key, one] of records) if (unkept.records.get(key) === one) unkept.records.delete(key);
+      for (const [key, one] of entries) if (unkept.entries.get(key) === one) unkept.entries.delete(key);
+      trouble("");
+    } catch (error) {
+      trouble(NOT_KEPT);
+      clearTimeout(again);
+      again = setTimeout(flush, AGAIN);
+    }
   }
 
   async function read(names, work, otherwise) {
-    try {
-      if (await open()) return await transact("readonly", names, work);
-    } catch (error) { trouble(NOT_KEPT); }
+    try { return await transact("readonly", names, work); } catch (error) { trouble(NOT_KEPT); }
     return otherwise();
   }
 
   const keyOf = (entry) => entry.record + "\n" + entry.field;
   const newest = (entries) => {
     const found = new Map();
-    for (const one of entries) if (!found.has(keyOf(one)) || found.get(keyOf(one)).at < one.at) found.set(keyOf(one), one);
+    for (const one of entries) if (!found.has(keyOf(one)) || found.get(keyOf(one)).at <= one.at) found.set(keyOf(one), one);
     return [...found.values()];
   };
 
@@ -85,7 +101,10 @@
     const chance = [...crypto.getRandomValues(new Uint8Array(4))].map((n) => n.toString(16).padStart(2, "0")).join("");
     const record = { ...head, id: begun.slice(0, 10) + "-" + chance, begun };
     memory.records.set(record.id, record);
-    await write(["records"], (records) => records.put(record));
+    unkept.records.set(record.id, record);
+    // Asks the browser not to throw the records away when space gets short.
+    if (navigator.storage && navigator.storage.persist) navigator.storage.persist().catch(() => {});
+    flush();
     tell({ record: record.id });
     return record;
   };
@@ -94,8 +113,9 @@
   store.set = function (record, field, value) {
     const entry = { record, field, value, at: new Date().toISOString() };
     memory.entries.set(keyOf(entry), entry);
+    unkept.entries.set(keyOf(entry), entry);
     tell(entry);
-    return write(["entries"], (entries) => entries.put(entry));
+    return flush();
   };
 
   /** {record, fields: Map of field → {value, at}} or null. */
@@ -116,16 +136,22 @@
     return found.filter(Boolean).map((one) => ({ ...one, touched: touched(one) })).sort((a, b) => (a.touched < b.touched ? 1 : -1));
   };
 
+  function forget(id) {
+    for (const part of [memory, unkept]) {
+      part.records.delete(id);
+      for (const [key, entry] of part.entries) if (entry.record === id) part.entries.delete(key);
+    }
+  }
+
   store.remove = async function (id) {
-    memory.records.delete(id);
-    for (const [key, entry] of memory.entries) if (entry.record === id) memory.entries.delete(key);
-    await write(["records", "entries"], (records, entries) => {
+    forget(id);
+    await transact("readwrite", ["records", "entries"], (records, entries) => {
       records.delete(id);
       entries.index("record").openKeyCursor(IDBKeyRange.only(id)).onsuccess = (event) => {
         const cursor = event.target.result;
         if (cursor) { entries.delete(cursor.primaryKey); cursor.continue(); }
       };
-    });
+    }).catch(() => trouble(NOT_KEPT));
     tell({ record: id, removed: true });
   };
 
@@ -136,13 +162,14 @@
   function tell(change) { if (channel) try { channel.postMessage(change); } catch (error) { /* the channel is a convenience */ } }
   if (channel) channel.onmessage = (event) => {
     const change = event.data;
-    if (change.removed) {
-      memory.records.delete(change.record);
-      for (const [key, entry] of memory.entries) if (entry.record === change.record) memory.entries.delete(key);
-    } else if (change.field) memory.entries.set(keyOf(change), change);
+    if (change.removed) forget(change.record);
+    else if (change.field) {
+      memory.entries.set(keyOf(change), change);
+      unkept.entries.delete(keyOf(change));  // theirs is newer
+    }
     listeners.forEach((hear) => hear(change));
   };
 
-  // Asks the browser not to throw the records away when space gets short.
-  if (navigator.storage && navigator.storage.persist) navigator.storage.persist().catch(() => {});
+  // A page whose readings are nowhere else isn't closed by mistake.
+  window.addEventListener("beforeunload", (event) => { if (store.trouble && (unkept.records.size || unkept.entries.size)) event.preventDefault(); });
 })();

@@ -198,6 +198,12 @@ def validate(kind: type[Strict], document: Document) -> tuple[Strict | None, Doc
     return None, document, problems, False
 
 
+def worded_errors(kind: type[Strict], document: Document, error: ValidationError) -> list[Problem]:
+    """A file's problems in our words, without those that only follow from another."""
+    found = error.errors(include_url=False, include_input=False)
+    return [_worded(kind, document, one) for one in found if not _follows_from_another(kind, one, found, True)]
+
+
 def _follows_from_another(kind: type[Strict], error: dict, found: list[dict], first_try: bool) -> bool:
     """A key that is missing because it was misspelt, or a list that is empty because its entries were left out."""
     if error["type"] == "value_error" and not first_try and str(error["ctx"]["error"]) == EMPTY:

@@ -126,7 +126,7 @@ class Function(Strict):
     sensitivity: PositiveAmount | None = Field(None, description="For a frequency: the lowest level that still counts, such as '0.5 V'.")
     method: Text | None = Field(None, description="How it measures, where that decides the value (a capacitance), such as 'charged by DC'.")
     responds: Literal["true r.m.s.", "mean"] | None = Field(None, description="For AC: what the reading follows.")
-    crest_factor: exact(Fraction, _crest_factor, examples=["3"]) | None = Field(None, description="For AC: the highest crest factor that it bears at full scale, such as '3'.")
+    crest_factor: exact(Fraction, _crest_factor, type=["number", "string"], examples=[3]) | None = Field(None, description="For AC: the highest crest factor that it bears at full scale, such as 3.")
     ranges: list[Range] = Field(default_factory=list, description="In any order.")
 
     @property

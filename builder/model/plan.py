@@ -115,7 +115,7 @@ _RULES = {
 }
 
 
-def _rule(text: str) -> Rule:
+def rule_of(text: str) -> Rule:
     if text in _RULES:
         return _RULES[text]
     if match := re.fullmatch(r"guard band of (\S+) U", text):
@@ -161,6 +161,13 @@ class Accepted(Strict):
     because: Text
 
 
+def _interval(text: str) -> str:
+    match = re.fullmatch(r"(\d{1,3}) (day|week|month|year)s?", text)
+    if not match or int(match[1]) == 0:
+        raise Wrong(f"'{text}' is no interval", "such as '12 months' or '2 years'")
+    return f"{int(match[1])} {match[2]}{'' if int(match[1]) == 1 else 's'}"
+
+
 class Plan(Strict):
     STAND_INS = {"plan": "x", "title": "x", "decision_rule": "simple acceptance", "points": []}
 
@@ -168,7 +175,7 @@ class Plan(Strict):
     title: Text = Field(description="Heads the sheet, such as 'Dunlin 60, yearly verification'.")
     meter: Slug
     standards: one_or_more(Slug)
-    decision_rule: exact(Rule, _rule, anyOf=[{"enum": list(_RULES)}, {"pattern": r"^guard band of [0-9.]+ U$"}]) = Field(description="How a reading is judged.")
+    decision_rule: exact(Rule, rule_of, anyOf=[{"enum": list(_RULES)}, {"pattern": r"^guard band of [0-9.]+ U$"}]) = Field(description="How a reading is judged.")
     outcomes: Literal["two", "four"] = Field("two", description="'four' adds conditional pass and conditional fail on both sides of the tolerance limit.")
     coverage: exact(Fraction, _coverage, examples=["95.45 %", "95 %"]) = Field(Fraction("0.9545"), description="The probability that U stands for; 95.45 % if left out.")
     minimum_tur: Annotated[(Fraction, *typed(_ratio, {"type": ["number", "string"]}))] | None = Field(None, description="The least test uncertainty ratio that is good enough, such as '4'.")
@@ -177,6 +184,7 @@ class Plan(Strict):
     accepted: list[Accepted] = Field(default_factory=list, description="What is accepted about the standards all the same, and why.")
     in_tolerance: exact(Fraction, _share, examples=["95 %"]) | None = Field(None, description="The share of such meters that are in tolerance when they come, for the global risks.")
     as_of: Date | None = Field(None, description="The day for which due dates and intervals are judged.")
+    interval_agreed: exact(str, _interval, examples=["12 months"]) | None = Field(None, description="The interval that the meter's owner agreed to, such as '12 months'; without it a report recommends none.")
     ambient: SpanText | None = Field(None, description="The bench's temperatures, if not those that the accuracy holds for.")
     note: Text | None = Field(None, description="Printed at the head of the sheet.")
     leads: Leads | None = Field(None, description="The leads of two-wire readings.")

@@ -1,0 +1,182 @@
+"""JSON text → plain data, and where each value stands: what a phone hands over, and a procedure's data beside a record.
+
+A document of JSON is asked like one of YAML. Numbers, true and false become the texts that they are written as, null is
+nothing; `raw` is the data as JSON has it.
+"""
+
+from __future__ import annotations
+
+import bisect
+import json
+import re
+from json.decoder import scanstring
+from pathlib import Path
+
+from builder.problems import Place, Problem
+from builder.source import LARGEST_FILE, Document, Node
+
+_SPACE = re.compile(r"[ \t\n\r]*")
+_LITERAL = re.compile(r"null|true|false|-?(?:0|[1-9]\d*)(?:\.\d+)?(?:[eE][+-]?\d+)?")
+_DEEPEST = 60
+
+
+class JsonDocument(Document):
+    """Places are looked up only when a problem needs them: most files are right."""
+
+    def __init__(self, file: str, text: str, raw, root: Node | None = None):
+        self.file, self.lines, self.text, self.raw, self._root = file, text.split("\n"), text, raw, root
+
+    @property
+    def root(self) -> Node:
+        if self._root is None:
+            self._root = _Reader(self.text).whole()
+        return self._root
+
+    @property
+    def data(self):
+        return self.root.plain()
+
+
+class _Broken(Exception):
+    def __init__(self, at: int, sentence: str, hint: str):
+        super().__init__(sentence)
+        self.at, self.sentence, self.hint = at, sentence, hint
+
+
+def read(path: Path, shown: str) -> "tuple[JsonDocument | None, list[Problem]]":
+    """Reads one file; `shown` is the name that problems give it."""
+    try:
+        raw = path.read_bytes()
+    except OSError as error:
+        return None, [Problem(Place(shown, 1, 1), "unreadable", f"the file can't be read: {error.strerror or error}")]
+    if len(raw) > LARGEST_FILE:
+        return None, [Problem(Place(shown, 1, 1), "too-large", f"the file is larger than {LARGEST_FILE // 1000} kB", "a record takes some 200 kB")]
+    try:
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = raw[:error.start].count(b"\n")
+        return None, [Problem(Place(shown, line + 1, 1), "encoding", "the file is not UTF-8 text", "hand it over again from the phone, or restore the file")]
+    return parse(text, shown)
+
+
+def parse(text: str, shown: str) -> "tuple[JsonDocument | None, list[Problem]]":
+    text = text.replace("\r\n", "\n").replace("\r", "\n")
+    try:
+        raw = json.loads(text, object_pairs_hook=_once, parse_float=str, parse_constant=_no_constant)
+    except (ValueError, RecursionError):
+        raw = None
+    if not isinstance(raw, dict) or any("\ud800" <= character <= "\udfff" for character in text) or _lone(raw):
+        lines = text.split("\n")
+        try:
+            _Reader(text).whole()
+            broken = _Broken(0, "this is no record: a group of keys in braces is expected", "hand the file over again, or restore it")
+        except _Broken as found:
+            broken = found
+        line = text.count("\n", 0, broken.at)
+        column = broken.at - (text.rfind("\n", 0, broken.at) + 1)
+        return None, [Problem(Place(shown, line + 1, column + 1, 1, lines[line]), "json", broken.sentence, broken.hint)]
+    return JsonDocument(shown, text, raw), []
+
+
+def _once(pairs: list) -> dict:
+    found = dict(pairs)
+    if len(found) != len(pairs):
+        raise ValueError("a key stands twice")
+    return found
+
+
+def _no_constant(name: str):
+    raise ValueError(name)
+
+
+def _lone(value) -> bool:
+    """Halves of a character, which no file can hold."""
+    try:
+        json.dumps(value, ensure_ascii=False).encode("utf-8")
+        return False
+    except UnicodeEncodeError:
+        return True
+
+
+class _Reader:
+    """The grammar of RFC 8259, with places and sentences; as strict as the standard library's reader."""
+
+    def __init__(self, text: str):
+        self.text = text
+        self.starts = [0, *(match.end() for match in re.finditer("\n", text))]
+
+    def whole(self) -> Node:
+        root, at = self._value(self._after(0), 0)
+        if self._after(at) != len(self.text):
+            raise _Broken(self._after(at), "something stands behind the end of the record", "one record a file")
+        return root
+
+    def _after(self, at: int) -> int:
+        return _SPACE.match(self.text, at).end()
+
+    def _place(self, at: int) -> tuple[int, int]:
+        line = bisect.bisect_right(self.starts, at) - 1
+        return line, at - self.starts[line]
+
+    def _here(self, at: int) -> str:
+        if at >= len(self.text):
+            raise _Broken(at, "the file ends in the middle: it was cut short", "hand it over again from the phone, or restore the file")
+        return self.text[at]
+
+    def _string(self, at: int) -> tuple[str, int]:
+        try:
+            value, end = scanstring(self.text, at + 1, True)
+            value.encode("utf-8")
+            return value, end
+        except UnicodeEncodeError:
+            raise _Broken(at, "this text holds half of a character", "write it again") from None
+        except ValueError as error:
+            if "Unterminated" in str(error):
+                raise _Broken(at, "this text has no end: the file was cut short", "hand it over again from the phone, or restore the file") from None
+            raise _Broken(at, "this text holds a line end or an unknown escape", "hand the file over again") from None
+
+    def _value(self, at: int, depth: int) -> tuple[Node, int]:
+        if depth > _DEEPEST:
+            raise _Broken(at, f"values are nested more than {_DEEPEST} deep", "this is no record")
+        first = self._here(at)
+        if first == '"':
+            value, end = self._string(at)
+        elif first in "{[":
+            return self._nested(at, depth, first)
+        else:
+            match = _LITERAL.match(self.text, at)
+            if not match or match.end() < len(self.text) and self.text[match.end()] not in " \t\n\r,]}":
+                raise _Broken(at, "this is neither a text in quotation marks nor a number, true, false or null", "put texts in quotation marks")
+            value, end = (None if match[0] == "null" else match[0]), match.end()
+        return Node(value, self._place(at), self._place(end)), end
+
+    def _nested(self, start: int, depth: int, first: str) -> tuple[Node, int]:
+        close = "}" if first == "{" else "]"
+        items: "dict[str, Node] | list[Node]" = {} if first == "{" else []
+        at = self._after(start + 1)
+        if self._here(at) == close:
+            return Node(items, self._place(start), self._place(at + 1)), at + 1
+        while True:
+            key = None
+            if first == "{":
+                if self._here(at) != '"':
+                    raise _Broken(at, "a key in quotation marks is expected here", "a comma too many?")
+                (name, end), key = self._string(at), at
+                if name in items:
+                    raise _Broken(at, f"'{name[:60]}' stands twice", "keep one of the two")
+                at = self._after(end)
+                if self._here(at) != ":":
+                    raise _Broken(at, "a colon is expected here", "")
+                at = self._after(at + 1)
+            child, at = self._value(at, depth + 1)
+            if key is None:
+                items.append(child)
+            else:
+                child.key = self._place(key), self._place(end)
+                items[name] = child
+            at = self._after(at)
+            if self._here(at) == close:
+                return Node(items, self._place(start), self._place(at + 1)), at + 1
+            if self.text[at] != ",":
+                raise _Broken(at, f"a comma or '{close}' is expected here", "")
+            at = self._after(at + 1)

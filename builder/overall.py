@@ -1,0 +1,232 @@
+"""What a record shows as a whole: each function, the meter, what it may be used for, and what departs from the sheet.
+
+By rule, and nothing else: one failed point fails its function; what was not done is named and never passes; what the
+decision rule can't decide is said to be undecided.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from builder import units
+from builder.judging import CONDITIONAL_FAIL, CONDITIONAL_PASS, FAIL, PASS, WRITTEN
+from builder.model.base import span
+from builder.model.carried import Carried, Check
+from builder.problems import Wrong
+from builder.records import Judged, Record
+
+# A function's state, from the best to the worst.
+PASSES, CONDITIONALLY, UNDECIDED, NOT_DONE, CONDITIONALLY_FAILS, FAILS = (
+    "pass", "conditional pass", "not decided", "not completed", "conditional fail", "fail")
+OBSERVED = "written down only"
+
+
+@dataclass(frozen=True, slots=True)
+class OfFunction:
+    function: str
+    state: str
+    ranges: tuple[str, ...]         # that have points with limits, in their order
+    failed: tuple[str, ...]         # steps
+    conditional: tuple[str, ...]
+    undecided: tuple[str, ...]
+    skipped: tuple[str, ...]
+    passed: int
+    of: int
+    observed: tuple[str, ...]       # steps of observations that were not done
+
+    @property
+    def usable(self) -> bool:
+        return self.state in (PASSES, CONDITIONALLY)
+
+
+@dataclass(frozen=True, slots=True)
+class Overall:
+    """`state` is one of "passes", "passes conditionally", "limited", "fails", "not completed", "not decided"."""
+
+    state: str
+    functions: tuple[OfFunction, ...]
+    bad_checks: tuple[Check, ...]
+    undone_checks: tuple[Check, ...]
+
+    @property
+    def usable(self) -> tuple[OfFunction, ...]:
+        return tuple(one for one in self.functions if one.usable)
+
+
+def overall(record: Record) -> Overall:
+    names = list(dict.fromkeys([one.point.function for one in record.judged] + [one.covers for one in record.carried.checks if one.covers]))
+    functions = tuple(_function(name, [one for one in record.judged if one.point.function == name], [c for c in record.carried.checks if c.covers == name], record) for name in names)
+    answers = {check.step: record.answer(check.step) for check in record.carried.checks}
+    bad = tuple(check for check in record.carried.checks if answers[check.step] and answers[check.step].good is False)
+    undone = tuple(check for check in record.carried.checks if not answers[check.step] or answers[check.step].good is None)
+    return Overall(_state([one for one in functions if one.state != OBSERVED], bad, undone), functions, bad, undone)
+
+
+def _function(name: str, judged: list[Judged], checks: list[Check], record: Record) -> OfFunction:
+    limited = [one for one in judged if not one.point.is_observation]
+    undecided = [one for one in limited if one.outcome == WRITTEN]
+    skipped = [one.point.step for one in limited if not one.outcome]
+    failed = [one.point.step for one in limited if one.outcome == FAIL]
+    nearly = [one.point.step for one in limited if one.outcome == CONDITIONAL_FAIL]
+    conditional = [one.point.step for one in limited if one.outcome == CONDITIONAL_PASS]
+    for check in checks:
+        answer = record.answer(check.step)
+        if answer is None or answer.good is None:
+            skipped.append(check.step)
+        elif not answer.good:
+            failed.append(check.step)
+    passed = sum(1 for one in limited if one.outcome in (PASS, CONDITIONAL_PASS)) + sum(1 for c in checks if record.answer(c.step) and record.answer(c.step).good)
+    state = (FAILS if failed else CONDITIONALLY_FAILS if nearly else NOT_DONE if skipped else UNDECIDED if undecided
+             else CONDITIONALLY if conditional else PASSES if limited or checks else OBSERVED)
+    ranges = tuple(dict.fromkeys(one.point.range.text for one in limited if one.point.kind != "zero"))
+    return OfFunction(name, state, ranges, tuple(failed + nearly), tuple(conditional), tuple(one.point.step for one in undecided), tuple(skipped), passed,
+                      len(limited) + len(checks), tuple(one.point.step for one in judged if one.point.is_observation and not one.outcome))
+
+
+def _state(functions: list[OfFunction], bad: tuple, undone: tuple) -> str:
+    states = {one.state for one in functions}
+    if states & {FAILS, CONDITIONALLY_FAILS} or any(not check.covers for check in bad):
+        return "limited" if any(one.usable for one in functions) else "fails"
+    if NOT_DONE in states or undone or not states:
+        return "not completed"
+    if UNDECIDED in states:
+        return "not decided"
+    return "passes conditionally" if CONDITIONALLY in states else "passes"
+
+
+# ---------------------------------------------------------------- earlier work, and departures from the sheet
+
+def out_of_tolerance(record: Record) -> tuple[Judged, ...]:
+    """The points at which the meter was out by more than its tolerance when it came, whatever the decision rule."""
+    return tuple(one for one in record.judged if one.verdict and one.verdict.beyond and not one.point.is_observation) if record.head.state != "as left" else ()
+
+
+@dataclass(frozen=True, slots=True)
+class Compared:
+    """A condition against the band of the sheet: `inside` is None where the two can't be compared."""
+
+    said: str
+    band: str
+    inside: bool | None
+
+
+def ambient(record: Record) -> Compared:
+    return _compared(record.head.ambient or "", record.carried.holds, record.carried.ambient_unit)
+
+
+def humidity(record: Record) -> Compared:
+    return _compared(record.head.humidity or "", record.carried.humidity or "", "%")
+
+
+def _compared(said: str, band: str, unit: str) -> Compared:
+    if not band or not said:
+        return Compared(said, band, None)
+    try:
+        low, high = _span(said, unit)
+        least, most = _span(band, unit)
+    except (Wrong, ValueError):
+        return Compared(said, band, None)
+    return Compared(said, band, least <= low and high <= most)
+
+
+def _span(text: str, unit: str) -> tuple[Fraction, Fraction]:
+    """A value, a value with its unit, or two with 'to' between them, in one unit."""
+    text = " ".join(text.split())
+    if text.startswith(("up to ", "at most ")):
+        return Fraction(0), _span(text.removeprefix("up to ").removeprefix("at most "), unit)[1]
+    if " to " in text or "±" in text or "+/-" in text:
+        try:
+            found = span(text)
+        except Wrong:
+            found = span(f"{text} {unit}")
+        if found.high.dimension != units.unit(unit).dimension:
+            raise Wrong("another kind of unit")
+        return tuple(_celsius(q.number, q.unit.ascii) if found.high.unit.is_temperature else q.number for q in (found.low, found.high))
+    number, rest = units.split_number(text)
+    if rest and units.unit(rest).dimension != units.unit(unit).dimension:
+        raise Wrong("another kind of unit")
+    value = _celsius(number, units.unit(rest or unit).ascii)
+    return value, value
+
+
+def _celsius(number: Fraction, unit: str) -> Fraction:
+    return (number - 32) * 5 / 9 if unit == "degF" else number
+
+
+def overdue(record: Record) -> tuple:
+    return tuple(one for one in record.standards if one.due_on is not None and one.due_on < record.head.date)
+
+
+def open_groups(record: Record) -> tuple[tuple[str, str, bool | None], ...]:
+    """Live groups in which something was read, and that were not closed, or of which nothing is said: group, title, whether closed."""
+    found = []
+    for group in record.carried.groups:
+        worked = any(one.point.group == group.group and one.tries for one in record.judged)
+        closing = record.closing(group.group)
+        if group.hazard and (worked or (closing and closing.opened)) and not (closing and closing.closed):
+            found.append((group.group, group.title, closing.closed if closing else None))
+    return tuple(found)
+
+
+# ---------------------------------------------------------------- as found and as left
+
+def found_of(record: Record, others: dict[str, Record]) -> Record | None:
+    """The state as found that belongs to a record as left: the one that it follows, else that of the same meter and day."""
+    if record.head.state != "as left":
+        return None
+    if record.head.follows:
+        one = others.get(record.head.follows)
+        return one if one and one.same_meter == record.same_meter and one.id != record.id else None
+    return next((one for one in others.values() if one.same_meter == record.same_meter and one.head.date == record.head.date and one.head.state == "as found"
+                 and one.head.procedure == record.head.procedure), None)
+
+
+def left_of(record: Record, others: dict[str, Record]) -> Record | None:
+    """The state as left that followed a record as found."""
+    return next((one for one in others.values() if found_of(one, others) is record), None) if record.head.state != "as left" else None
+
+
+# ---------------------------------------------------------------- what today's file would say
+
+@dataclass(frozen=True, slots=True)
+class Today:
+    """How today's procedure differs from the one that a record is judged by."""
+
+    revision: str
+    other_limits: tuple[tuple[Judged, str, str, str], ...]   # the point, its limits then, today, and another outcome or ""
+    gone: tuple[str, ...]       # steps whose points today's file doesn't have
+    new: tuple[str, ...]        # points that it has besides
+
+    @property
+    def says_the_same(self) -> bool:
+        return not (self.other_limits or self.gone or self.new)
+
+
+def today(record: Record, current: Carried | None, judge) -> Today | None:
+    """None where there is no such procedure any more, or where it is the same revision."""
+    if current is None or current.revision == record.carried.revision:
+        return None
+    now = {one.id: one for one in current.points}
+    then = {one.point.id for one in record.judged}
+    other = []
+    for one in record.judged:
+        point = now.get(one.point.id)
+        if point is None or _limits(point) == _limits(one.point):
+            continue
+        said = judge(one.point.id)
+        other.append((one, _limits(one.point), _limits(point), said if one.outcome and said != one.outcome else ""))
+    return Today(current.revision, tuple(other), tuple(one.point.step for one in record.judged if one.point.id not in now),
+                 tuple(f"{one.step} ({one.id})" for one in current.points if one.id not in then))
+
+
+def _limits(point) -> str:
+    if point.kind == "reference":
+        guard = point.reference.guard_band
+        return f"±({units.decimal_text(point.slope * 100)} % + {point.offset.text})" + (f" less {guard.text}" if guard and guard.number else "")
+    if point.is_observation:
+        return "written down only"
+    if point.accept is None:
+        return "not decided"
+    outer = f", conditional {point.conditional.low.text} to {point.conditional.high.text}" if point.conditional else ""
+    return f"{point.accept.low.text} to {point.accept.high.text}{outer}"

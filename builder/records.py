@@ -1,0 +1,255 @@
+"""procedures/records/: what was read at the sheets, each file checked against the procedure that it is judged by.
+
+A record that can't be read whole is left out and its problems are told; the others stand.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from datetime import date
+from pathlib import Path
+
+from builder import jsontext, source
+from builder.entries import Closing, Entries, Try, entries_of
+from builder.judging import DONE, FAILED, INCOMPLETE, Verdict, verdict
+from builder.model.carried import Carried, Point, carried
+from builder.model.record import INSIDE, Record as Head, as_date, head
+from builder.problems import WARNING, Place, Problem, Wrong, errors
+from builder.source import Document
+
+FOLDER = "records"
+
+
+@dataclass(frozen=True, slots=True)
+class Used:
+    """A standard as its label said on the day."""
+
+    standard: str
+    name: str
+    description: str
+    number: str
+    certificate: str
+    due: str
+
+    @property
+    def due_on(self) -> date | None:
+        return as_date(self.due)
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """A point with each of its tries; the last that says something counts."""
+
+    point: Point
+    tries: tuple[tuple[Try, Verdict], ...]
+    note: str
+
+    @property
+    def verdict(self) -> Verdict | None:
+        said = [one for _, one in self.tries if one.outcome in DONE]
+        return said[-1] if said else None
+
+    @property
+    def outcome(self) -> str:
+        return self.verdict.outcome if self.verdict else ""
+
+    @property
+    def has_failed(self) -> bool:
+        return self.outcome in FAILED
+
+
+@dataclass(frozen=True, slots=True)
+class Record:
+    id: str
+    head: Head
+    carried: Carried
+    entries: Entries
+    judged: tuple[Judged, ...]
+    standards: tuple[Used, ...]
+    document: Document = field(repr=False, compare=False)
+
+    @property
+    def meter(self) -> str:
+        return self.head.meter or self.carried.meter
+
+    @property
+    def same_meter(self) -> tuple[str, str]:
+        return self.meter, self.head.serial
+
+    def answer(self, step: str):
+        return self.entries.answers.get(step)
+
+    def closing(self, group: str) -> Closing | None:
+        return self.entries.closings.get(group)
+
+
+# ---------------------------------------------------------------- a folder of files
+
+def read_folder(folder: Path, shown: str) -> tuple[dict[str, Record], list[Problem]]:
+    """Every record below `folder`, and the problems of them and of those that aren't here."""
+    records: dict[str, Record] = {}
+    problems: list[Problem] = []
+    for path in sorted(folder.rglob("*")) if folder.is_dir() else []:
+        inside = path.relative_to(folder)
+        if path.is_dir() or any(part.startswith(".") for part in inside.parts):
+            continue
+        name = f"{shown}/{inside.as_posix()}"
+        if path.suffix not in (".yaml", ".json"):
+            problems.append(Problem(Place(name, 1, 1), "file-name", "only files named '….yaml' and '….json' are read here", "rename it, or move it elsewhere", severity=WARNING))
+            continue
+        record, found = read_file(path, name)
+        problems += found
+        if record:
+            twin = next((one for one in records.values() if _are_the_same(one, record)), None)
+            if twin:
+                problems.append(_twin(record, twin))
+            else:
+                records[record.id] = record
+    return records, problems
+
+
+def _are_the_same(one: Record, other: Record) -> bool:
+    return one.id == other.id or (one.same_meter == other.same_meter and (one.head.procedure, one.head.date, one.head.state) == (other.head.procedure, other.head.date, other.head.state))
+
+
+def _twin(record: Record, twin: Record) -> Problem:
+    if record.id == twin.id:
+        return record.document.problem(("record",), "duplicate-record", f"the record '{record.id}' stands in {twin.document.file} already", "give each its own name; keep one of the two files if it is the same")
+    return record.document.problem(("state",) if record.head.state else ("serial",), "duplicate-record",
+                                   f"{twin.document.file} is the record of serial {record.head.serial} on {record.head.date}, {record.head.state or 'no state'}, already",
+                                   "after an adjustment the state is 'as left'; else keep the one that counts")
+
+
+def read_file(path: Path, shown: str) -> tuple[Record | None, list[Problem]]:
+    """One record; nothing for the data of a procedure, which stands beside records, and for an empty form."""
+    if path.suffix == ".json":
+        document, problems = jsontext.read(path, shown)
+        if document is None or _is_data(document.raw):
+            return None, problems
+        raw = document.raw
+        data = _head_of(raw)
+    else:
+        document, problems = source.read(path, shown)
+        if document is None:
+            return None, problems
+        raw = document.data
+        data = {name: value for name, value in raw.items() if value != "" or name in ("procedure", "revision", "judged_by", "serial", "date")}
+    if document and _is_blank(data):
+        return None, [document.problem((), "blank-record", "this form is not filled in yet", "delete it if it isn't needed", severity=WARNING)]
+    first, problems = head(data, document)
+    if first is None:
+        return None, problems
+    known, problems = _judged_by(path, shown, raw, first, document)
+    if known is None:
+        return None, problems
+    entries, found = entries_of(raw, known, document)
+    problems += found + _head_problems(first, known, document)
+    judged, found = judge(known, entries, document)
+    problems += found
+    if errors(problems):
+        return None, problems
+    return Record(first.record or path.stem, first, known, entries, judged, _used(known, entries), document), problems
+
+
+def _is_data(raw: dict) -> bool:
+    return "record" not in raw and "judged_by" not in raw and "decision_rule" in raw
+
+
+def _is_blank(data: dict) -> bool:
+    """A form as it was written: nobody has put a serial number, a date or a reading into it."""
+    def empty(value) -> bool:
+        return value in (None, "", "-") if not isinstance(value, (list, dict)) else all(map(empty, value.values() if isinstance(value, dict) else value))
+    return "judged_by" in data and all(empty(data.get(name)) for name in ("serial", "date", "readings", "checks", "points"))
+
+
+_TEXTS = [name for name in Head.model_fields if name not in ("readings", "checks", "closed", "notes", "points", "groups", "standards", "judged_by")]
+
+
+def _head_of(raw: dict) -> dict:
+    """The head of a phone's record as texts: unknown fields are passed over, null is nothing."""
+    data = {name: "true" if raw[name] is True else str(raw[name]) if isinstance(raw[name], (str, int)) and raw[name] != "" else raw[name]
+            for name in _TEXTS if raw.get(name) not in (None, "")}
+    for name in ("serial", "date"):
+        if name in raw and not raw[name]:
+            data[name] = ""     # so that the problem stands at its place
+    data |= {name: raw[name] for name in ("readings", "checks", "closed", "notes", "points", "groups", "standards") if raw.get(name) is not None}
+    if "judged_by" in raw:
+        data["judged_by"] = INSIDE if isinstance(raw["judged_by"], dict) else raw["judged_by"]
+    return data
+
+
+def _judged_by(path: Path, shown: str, raw: dict, first: Head, document: Document) -> tuple[Carried | None, list[Problem]]:
+    if isinstance(raw["judged_by"], dict):
+        known, problems = carried(raw["judged_by"], document, ("judged_by",))
+    else:
+        beside = path.parent / first.judged_by
+        if not beside.is_file():
+            return None, [document.problem(("judged_by",), "judged-by", f"there is no file '{first.judged_by}' beside this record",
+                                           f"'python3 -m builder blank {first.procedure}' writes the data of today's revision; an older one comes from the page that was printed, data/procedures/{first.procedure}.json of that day's site")]
+        data, problems = jsontext.read(beside, f"{shown.rpartition('/')[0]}/{first.judged_by}".lstrip("/"))
+        if data is None:
+            return None, [*problems, document.problem(("judged_by",), "judged-by", f"'{first.judged_by}' can't be read", "see the problem of that file")]
+        known, problems = carried(data.raw, data)
+    if known is None:
+        return None, problems
+    if known.revision != first.revision:
+        problems.append(document.problem(("revision",), "revision", f"this record is of revision {first.revision}, and it is judged by revision {known.revision}",
+                                         "name the data of the sheet that was filled in; its revision stands at its foot"))
+    if known.procedure != first.procedure:
+        problems.append(document.problem(("procedure",), "procedure", f"this record is of '{first.procedure}', and it is judged by '{known.procedure}'", "name the data of the sheet that was filled in"))
+    return (None if errors(problems) else known), problems
+
+
+def _head_problems(first: Head, known: Carried, document: Document) -> list[Problem]:
+    problems = []
+
+    def say(name: str, code: str, sentence: str, hint: str, **more) -> None:
+        problems.append(document.problem((name,), code, sentence, hint, **more))
+
+    if first.meter and first.meter != known.meter:
+        say("meter", "meter", f"this record is of the meter '{first.meter}', and its sheet is for '{known.meter}'", "delete the key, or name the data of the right sheet")
+    if first.issued and first.issued < first.date:
+        say("issued", "issued", f"the report was issued on {first.issued}, before the work on {first.date}", "year-month-day: are the two exchanged?")
+    for name in ("adjusted", "follows"):
+        if getattr(first, name) and first.state != "as left":
+            say(name, "state", f"'{name}' belongs to a record of the state as left", "write 'state: as left', or delete the key")
+    return problems
+
+
+def judge(known: Carried, entries: Entries, document: Document) -> tuple[tuple[Judged, ...], list[Problem]]:
+    """Each point with its tries; what no display can have shown is a problem at its place."""
+    problems: list[Problem] = []
+    judged = []
+
+    def last(id: str | None) -> str:
+        tries = entries.tries.get(id or "", ())
+        return tries[-1].readings[0] if tries and tries[-1].readings else ""
+
+    for point in known.points:
+        zero_point = known.point(point.zero) if point.zero and point.correction == "subtract" else None
+        done = []
+        for one in entries.tries.get(point.id, ()):
+            try:
+                found = verdict(point, one.readings, zero=last(point.zero) if zero_point else "", zero_point=zero_point, reference=one.reference, rule=known.decision_rule)
+            except Wrong as wrong:
+                problems.append(document.problem(one.path, "reading", f"step {point.step}: {wrong.sentence}", wrong.hint))
+                continue
+            if found.outcome == INCOMPLETE and found.reason != "no reading":
+                problems.append(document.problem(one.path, "reading", f"step {point.step}: {found.reason}, so the reading here says nothing",
+                                                 "write '{reading: …, reference: …}'" if "reference" in found.reason else f"write the reading of the leads at step {zero_point.step}, or '-' here"))
+            top = point.highest.number if point.highest and not point.is_observation else None
+            if top is not None and found.value is not None and abs(found.value) > top and len(one.readings) == 1 and not zero_point:
+                problems.append(document.problem(one.path, "reading", f"step {point.step}: the range ends at {point.highest.text}, and {one.readings[0]} is beyond it", "OL if the display showed overload; or a digit is mistyped", severity=WARNING))
+            if one.outcome and found.outcome in DONE and one.outcome != found.outcome:
+                problems.append(document.problem(one.path, "phone", f"step {point.step}: the phone said '{one.outcome}', by its own limits this is '{found.outcome}'", "the report says the latter; was a reading changed by hand?", severity=WARNING))
+            done.append((one, found))
+        judged.append(Judged(point, tuple(done), entries.notes.get(point.step, "")))
+    return tuple(judged), problems
+
+
+def _used(known: Carried, entries: Entries) -> tuple[Used, ...]:
+    made = []
+    for one in known.standards:
+        label = entries.labels.get(one.standard, {})
+        made.append(Used(one.standard, one.name, one.description, label.get("number", ""), label.get("certificate") or one.certificate, label.get("due") or one.due))
+    return tuple(made)

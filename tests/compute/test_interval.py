@@ -1,0 +1,162 @@
+"""Suggested intervals: cases by hand, and properties. The numbers are choices of this project, so these are regression tests."""
+
+import math
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from builder.compute.interval import (ACTION, ALREADY, BEYOND, DAYS_A_MONTH, GOOD_IN_A_ROW, JUMPED, KEEP, LEAST, LENGTHEN, MOST, NEVER,
+                                      NO_REPORT, NOT_YET, SHORTEN, SPAN, UNTIL, WARNING, WITHIN, Bounds, Chart, Found, Steps, chart,
+                                      control_chart, staircase)
+from builder.compute.trend import TOO_FEW, Reading, fitted, predicted
+
+YEAR = 365.2425
+
+
+def found(*worst, days=None):
+    return [Found(one, days) for one in worst]
+
+
+# ---------------------------------------------------------------- staircase
+
+@pytest.mark.parametrize("worst, current, months, action, code, bound", [
+    ((), 12, 12, KEEP, NO_REPORT, None),
+    ((30,), 12, 12, KEEP, NOT_YET, None),
+    ((30, 40), 12, 15, LENGTHEN, GOOD_IN_A_ROW, None),
+    ((30, 50), 12, 12, KEEP, NOT_YET, None),            # under, not at
+    ((60, 40), 12, 12, KEEP, NOT_YET, None),
+    ((101, 20, 30), 12, 15, LENGTHEN, GOOD_IN_A_ROW, None),
+    ((20, 30, 100), 12, 12, KEEP, NOT_YET, None),       # at its tolerance it is within
+    ((20, 30, 100.5), 12, 8, SHORTEN, BEYOND, None),    # 8.4
+    ((20, math.inf), 12, 8, SHORTEN, BEYOND, None),
+    ((20, 30), 3, 4, LENGTHEN, GOOD_IN_A_ROW, None),    # 3.75: by a month at least
+    ((20, 30), 30, 36, LENGTHEN, GOOD_IN_A_ROW, MOST),  # 37
+    ((20, 30), 36, 36, KEEP, GOOD_IN_A_ROW, MOST),
+    ((150,), 4, 3, SHORTEN, BEYOND, LEAST),
+    ((150,), 3, 3, KEEP, BEYOND, LEAST),
+    ((70,), 48, 36, SHORTEN, NOT_YET, MOST),
+    ((70,), 1, 3, LENGTHEN, NOT_YET, LEAST),
+])
+def test_staircase(worst, current, months, action, code, bound):
+    """Longer by 25 % after two good reports in a row, shorter by 30 % after one beyond tolerance, else as it was."""
+    said = staircase(reports=found(*worst), current=current)
+    assert (said.months, said.action, said.code, said.bound, said.current) == (months, action, code, bound, current)
+
+
+def test_good_counts_only_after_the_interval():
+    """Two good reports within a week lengthen nothing; eleven months of twelve do; of a longer interval both have to be as long."""
+    assert staircase(reports=found(10, 10, days=7), current=12).code == NOT_YET
+    assert staircase(reports=found(10, 10, days=11 * DAYS_A_MONTH), current=12).code == GOOD_IN_A_ROW
+    assert staircase(reports=found(10, 10, days=365), current=15).code == NOT_YET
+
+
+def test_staircase_gives_its_numbers():
+    assert staircase(reports=found(20, 30), current=12).facts == {"worst": 30, "good": 50.0, "row": 2, "needed": 2, "share": 0.25}
+
+
+def test_own_steps():
+    said = staircase(reports=found(20, 30, 35), current=10, steps=Steps(good=40, in_a_row=3, longer=0.5), bounds=Bounds(6, 24))
+    assert (said.months, said.code) == (15, GOOD_IN_A_ROW)
+
+
+@given(st.lists(st.floats(0, 300), max_size=6), st.integers(3, 36))
+def test_staircase_stays_in_bounds_and_moves_the_right_way(worst, current):
+    """3 to 36 months; never longer after an error beyond tolerance, never shorter without one."""
+    said = staircase(reports=found(*worst), current=current)
+    assert 3 <= said.months <= 36
+    if worst and worst[-1] > 100:
+        assert said.months < current or current == 3
+    else:
+        assert said.months >= current
+
+
+# ---------------------------------------------------------------- control chart
+
+def yearly(*errors, every=YEAR):
+    return [Reading(739_000 + every * n, y) for n, y in enumerate(errors)]
+
+
+def test_chart_by_hand():
+    """1, 2, 3, 4, 5: mean 3, s² = 10/4."""
+    made = chart(errors=[1, 2, 3, 4, 5])
+    assert (made.n, made.mean, made.deviation) == (5, 3, pytest.approx(math.sqrt(2.5)))
+    assert made.warning == pytest.approx((3 - 2 * math.sqrt(2.5), 3 + 2 * math.sqrt(2.5)))
+    assert made.action == pytest.approx((3 - 3 * math.sqrt(2.5), 3 + 3 * math.sqrt(2.5)))
+
+
+def test_chart_of_equal_readings():
+    """The deviation of rounded readings is r/√12 at least; of fewer than two there is none."""
+    assert chart(errors=[7, 7, 7], resolution=6).deviation == pytest.approx(6 / math.sqrt(12))
+    assert chart(errors=[7]) is None
+
+
+@pytest.mark.parametrize("value, place", [(3, WITHIN), (5, WITHIN), (5.1, WARNING), (0.5, WARNING), (6.1, ACTION), (-7, ACTION)])
+def test_places_on_a_chart(value, place):
+    assert Chart(9, 3.0, 1.0).place(value) == place
+
+
+def test_too_few():
+    said = control_chart(readings=yearly(1, 2, 3, 4), current=12)
+    assert (said.months, said.action, said.code, said.facts) == (12, KEEP, TOO_FEW, {"n": 4, "needed": 5})
+
+
+def test_after_an_adjustment_it_begins_again():
+    """Six readings, but four since the adjustment."""
+    readings = yearly(1, 2, 3, 4, 5, 6)
+    assert control_chart(readings=readings, adjusted_at=[readings[1].x], current=12).facts["n"] == 4
+
+
+def test_steady_meter():
+    """No drift and a small spread: as long as is allowed."""
+    said = control_chart(readings=yearly(10, 11, 9, 10, 10), current=12)
+    assert (said.months, said.action, said.code, said.bound) == (36, LENGTHEN, UNTIL, MOST)
+
+
+def test_exact_readings_never_leave():
+    said = control_chart(readings=yearly(10, 10, 10, 10, 10), current=12)
+    assert (said.months, said.code, said.bound) == (36, NEVER, MOST) and "days" not in said.facts
+
+
+def test_drifting_meter():
+    """The suggestion is the last whole month before the prediction interval leaves the tolerance."""
+    readings = yearly(0, 22, 39, 61, 78)
+    said = control_chart(readings=readings, current=12)
+    assert (said.code, said.action) == (UNTIL, SHORTEN) and 3 < said.months < 12
+    fit = fitted(points=readings)
+    ahead = [predicted(fit=fit, x=fit.last + DAYS_A_MONTH * months)[1] for months in (said.months, said.months + 1)]
+    assert ahead[0] <= 100 < ahead[1]
+    assert said.facts["slope"] == pytest.approx(19.5)
+
+
+def test_drift_down_is_drift():
+    up, down = (control_chart(readings=yearly(*(sign * y for y in (0, 22, 39, 61, 78))), current=12) for sign in (1, -1))
+    assert up.months == down.months
+
+
+def test_prediction_beyond_already():
+    said = control_chart(readings=yearly(0, 60, -50, 80, 70), current=12)
+    assert (said.months, said.action, said.code) == (3, SHORTEN, ALREADY)
+
+
+def test_no_farther_ahead_than_back():
+    """Five monthly readings lengthen no interval beyond what they span, and shorten none for it."""
+    def held(said):
+        return said.months, said.bound
+    monthly = yearly(10, 11, 9, 10, 10, every=DAYS_A_MONTH)
+    assert held(control_chart(readings=monthly, current=3)) == (4, SPAN)
+    assert held(control_chart(readings=monthly, current=12)) == (12, SPAN)
+
+
+def test_a_jump_lengthens_nothing():
+    """A last reading beyond three standard deviations of those before it isn't drift."""
+    said = control_chart(readings=yearly(1, 2, 1, 2, 1, 2, 9), current=12)
+    assert (said.months, said.action, said.code, said.facts["last"]) == (12, KEEP, JUMPED, 9)
+
+
+@given(st.lists(st.floats(-150, 150), max_size=9), st.integers(3, 36), st.sampled_from([0.0, 5.0]))
+def test_control_chart_stays_in_bounds(errors, current, resolution):
+    """3 to 36 months, and the same for the mirror image."""
+    up, down = (control_chart(readings=yearly(*(sign * e for e in errors)), current=current, resolution=resolution) for sign in (1, -1))
+    assert 3 <= up.months <= 36 and (up.months, up.code) == (down.months, down.code)
+    assert (up.action == KEEP) == (up.months == current)
