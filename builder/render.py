@@ -24,7 +24,7 @@ from builder.steps import BLANK
 
 HERE = Path(__file__).parent
 STYLE = "assets/bench.css"
-ASSETS = (STYLE, *(f"assets/{name}.js" for name in ("rules", "store", "record", "sheet", "records", "limits")))
+ASSETS = (STYLE, *(f"assets/{name}.js" for name in ("rules", "values", "store", "record", "sheet", "records", "limits")))
 
 
 @dataclass
