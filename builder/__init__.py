@@ -13,6 +13,7 @@ COMMANDS = (
     ("test", "[PYTEST ARGUMENTS]", "run the tests"),
     ("check", "[--format text|json]", "list every problem in procedures/"),
     ("limits", "METER FUNCTION VALUE [FREQUENCY]", "work out the acceptance limits of one point"),
+    ("practice", "SEED [--answers]", "print a set of exercises made from the shop's meters"),
     ("draft", "METER STANDARD ...", "write a first plan for a meter"),
     ("blank", "PROCEDURE", "write an empty record to type readings from paper into"),
     ("report", "RECORD ... [--to DIR]", "write the reports of records as plain files"),

@@ -23,10 +23,10 @@ def main(argv: list[str]) -> int:
         # Where the terminal can't show −, Ω or µ, they are spelt out.
         stream.reconfigure(errors="spelt_out")
     return {"build": build, "serve": serve, "test": test, "check": check,
-            "limits": limits, "draft": draft, "blank": blank, "report": report, "export": export, "schema": schema}[command](rest)
+            "limits": limits, "practice": practice, "draft": draft, "blank": blank, "report": report, "export": export, "schema": schema}[command](rest)
 
 
-_SPELT_OUT = {"−": "-", "×": "x", "±": "+/-", "Ω": "Ohm", "µ": "u", "°": "deg", "·": "*", "…": "...", "\u00a0": " "}
+_SPELT_OUT = {"−": "-", "×": "x", "±": "+/-", "Ω": "Ohm", "µ": "u", "°": "deg", "·": "*", "…": "...", "’": "'", "“": '"', "”": '"', "\u00a0": " "}
 codecs.register_error("spelt_out", lambda error: ("".join(_SPELT_OUT.get(c, "?") for c in error.object[error.start:error.end]), error.end))
 
 
@@ -107,6 +107,11 @@ def check(rest: list[str]) -> int:
 def limits(rest: list[str]) -> int:
     from builder import quick
     return quick.limits(rest, PROCEDURES)
+
+
+def practice(rest: list[str]) -> int:
+    from builder import practice as practising
+    return practising.practice(rest, PROCEDURES)
 
 
 def draft(rest: list[str]) -> int:

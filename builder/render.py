@@ -12,8 +12,7 @@ import jinja2
 import segno
 from markupsafe import Markup, escape
 
-from builder import drawings, instructions, wording
-from builder import reports
+from builder import drawings, instructions, practice, reports, wording
 from builder.connections import connection_picture
 from builder.data import meter_data
 from builder.model.carried import Carried
@@ -24,7 +23,7 @@ from builder.steps import BLANK
 
 HERE = Path(__file__).parent
 STYLE = "assets/bench.css"
-ASSETS = (STYLE, *(f"assets/{name}.js" for name in ("rules", "values", "store", "record", "sheet", "records", "limits")))
+ASSETS = (STYLE, "assets/practice.css", *(f"assets/{name}.js" for name in ("rules", "values", "store", "record", "sheet", "records", "limits", "practice")))
 
 
 @dataclass
@@ -99,6 +98,7 @@ def render(shop: Shop, address: str = "") -> Site:
     site.pages["limits.md"] = _page("limits.md.j2", meters=_script([
         {"meter": m.meter, "name": m.name, "functions": [{"function": v.title, "kind": v.kind.name, "needs_frequency": v.kind.needs_frequency, "unit": v.unit.ascii}
                                                          for v in shop.functions[m.meter].values() if v.models]} for m in meters]))
+    _practice(site, shop)
     site.pages["by-function.md"] = _page("by-function.md.j2", functions=_by_function(shop))
     _reports(shop, site)
     return site
@@ -149,6 +149,20 @@ def _report_style(report: reports.Report, alone: bool = False) -> Markup:
                   '@bottom-right{content:"Page " counter(page) " of " counter(pages);font:8pt sans-serif}}</style>')
 
 
+def _practice(site: Site, shop: Shop) -> None:
+    """The list of sets; of each its exercises and its answers."""
+    made = practice.sets(shop)
+    found = [one for one in made if one.exercises]
+    site.pages["practice.md"] = _page("practice.md.j2", sets=found, kinds=[kind[:2] for kind in practice.KINDS.values()],
+                                      left_out=dict.fromkeys(line for one in made for line in one.left_out))
+    for one in found:
+        known = {"set": one, "exercises": practice.shown(one), "holds": practice.HOLDS}
+        site.pages[f"practice/{one.seed}.md"] = _page("practice-set.md.j2", **known, data=_script(practice.script(one)),
+                                                      page_style=_foot(f"Practice, seed {one.seed} · edition {one.edition}", ""))
+        site.pages[f"practice/{one.seed}-answers.md"] = _page("practice-answers.md.j2", **known,
+                                                              page_style=_foot(f"Answers, seed {one.seed} · edition {one.edition}", ""))
+
+
 def lean(text: str) -> str:
     """A style or a script without indents, blank lines and the comments at lines' ends or on their own: a sixth of what
     a phone would have to fetch. No string in it may run over a line's end."""
@@ -176,10 +190,14 @@ def _script(data: dict) -> Markup:
 def _page_style(procedure: Procedure, what: str = "") -> Markup:
     """The running foot of the printed sheet; it names this procedure, so it stands in its page."""
     name = re.sub(r'[\\"\n]', " ", f"{procedure.title} · {what}revision {procedure.revision}").replace("<", "\\3c ")
+    return _foot(name, '@bottom-center{content:"Initials\\a0________";font:8pt sans-serif}')
+
+
+def _foot(name: str, middle: str) -> Markup:
     return Markup(
         "<style>@page{margin:11mm 10mm 14mm;"
         f'@bottom-left{{content:"{name}";font:8pt sans-serif}}'
-        '@bottom-center{content:"Initials\\a0________";font:8pt sans-serif}'
+        f'{middle}'
         '@bottom-right{content:"Page " counter(page) " of " counter(pages);font:8pt sans-serif}}</style>')
 
 

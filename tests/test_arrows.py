@@ -27,7 +27,7 @@ def imported(tree: ast.Module, everywhere: bool = True) -> set[str]:
 
 # Uncertainty, coverage factors and risks are statistics, where floats are right; so they are for what a meter is expected
 # to read of a square or a triangle, which is no limit, and for the drift of a meter and the interval that it suggests.
-STATISTICS = {"builder.compute.budget", "builder.compute.decision", "builder.compute.interval", "builder.compute.risk",
+STATISTICS = {"builder.compute.budget", "builder.compute.decision", "builder.compute.interval", "builder.compute.repeated", "builder.compute.risk",
               "builder.compute.trend", "builder.compute.waveform"}
 
 ALL = {name: imported(tree) for name, tree in TREES.items()}
@@ -82,6 +82,7 @@ LAYERS = [
     {"builder.planning"}, {"builder.proposal", "builder.steps", "builder.wiring", "builder.uncertainty"}, {"builder.evidence"},
     {"builder.procedure", "builder.data"}, {"builder.completeness", "builder.groups"}, {"builder.assemble"}, {"builder.judging", "builder.entries"}, {"builder.records"}, {"builder.pipeline"},
     {"builder.overall", "builder.lines"}, {"builder.reports"},
+    {n for n in FILES if n.startswith("builder.drill")}, {"builder.exercises"}, {"builder.practice"},
     {"builder.draft", "builder.render", "builder.quick", "builder.schemas", "builder.blank", "builder.offline"}, {"builder.export", "builder.plugin", "builder.reporting"}, {"builder.cli"}, {"builder.__main__"},
 ]
 

@@ -702,7 +702,7 @@ def test_four_outcomes_on_the_sheet(tmp_path):
     zones = [one[key] for key in ("accept", "tolerance_limits", "conditional")]
     assert [(z["low"], z["high"]) for z in zones] == [("2.987 V", "3.013 V"), ("2.983 V", "3.017 V"), ("2.980 V", "3.020 V")]
     sheet, _ = pages(shop)
-    assert '<span class="mark">cp</span><span class="mark">cf</span>' in sheet and "2.983, 2.980" in sheet
+    assert '<span class="mark">cp</span> <span class="mark">cf</span>' in sheet and "2.983, 2.980" in sheet
 
 
 def test_two_outcomes_have_no_outer_limit(tmp_path):

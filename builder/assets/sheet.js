@@ -326,8 +326,10 @@
     row.dataset.current = "";
     const now = groups.find((one) => one.element.contains(row));
     if (now !== current) { current = now; bring(); refresh(); }
-    row.scrollIntoView({ block: window.matchMedia("(max-width: 60rem)").matches ? "start" : "nearest" });
+    below();
+    bringUp(row);
   }
+  const bringUp = (row) => row.scrollIntoView({ block: window.matchMedia("(max-width: 60rem)").matches ? "start" : "nearest" });
 
   let current = null;
   const progress = make("span", { class: "progress" });
@@ -351,7 +353,11 @@
   const below = () => {
     const top = header && /sticky|fixed/.test(getComputedStyle(header).position) ? header.offsetHeight : 0;
     bar.style.top = top + "px";
-    document.documentElement.style.scrollPaddingTop = top + bar.offsetHeight + 6 + "px";
+    const room = top + bar.offsetHeight + 6 + "px", { style } = document.documentElement;
+    if (style.scrollPaddingTop === room) return;
+    style.scrollPaddingTop = room;
+    const typing = document.activeElement && document.activeElement.closest("tr[data-current]");
+    if (typing) bringUp(typing);  // the bar has grown over it
   };
   if (window.ResizeObserver) [bar, header].filter(Boolean).forEach((one) => new ResizeObserver(below).observe(one)); else below();
 
