@@ -21,15 +21,16 @@ from tests.shop import function, load, meter, range_, row
 
 pytestmark = pytest.mark.browser
 
-SCRIPT = Path(builder.__file__).parent / "assets/rules.js"
+SCRIPTS = [Path(builder.__file__).parent / f"assets/{name}.js" for name in ("rules", "values")]
 
 
 @pytest.fixture(scope="module")
 def rules(browser, tmp_path_factory):
     """A page from a folder with the script alone; whatever goes wrong in it fails the test."""
     folder = tmp_path_factory.mktemp("rules")
-    (folder / "rules.js").write_bytes(SCRIPT.read_bytes())
-    (folder / "page.html").write_text("<!doctype html><meta charset=utf-8><title>x</title><script src=rules.js></script>", encoding="utf-8")
+    for script in SCRIPTS:
+        (folder / script.name).write_bytes(script.read_bytes())
+    (folder / "page.html").write_text("<!doctype html><meta charset=utf-8><title>x</title><script src=rules.js></script><script src=values.js></script>", encoding="utf-8")
     page = browser.new_page()
     wrong: list[str] = []
     page.on("pageerror", lambda error: wrong.append(str(error)))
@@ -361,6 +362,6 @@ def test_exact_numbers(rules):
 
 def test_the_script_is_plain():
     """A classic script that asks for nothing, reads no page, and makes no Number of a value."""
-    text = re.sub(r"/\*.*?\*/|//.*", "", SCRIPT.read_text(encoding="utf-8"), flags=re.S)
+    text = re.sub(r"/\*.*?\*/|//.*", "", "".join(script.read_text(encoding="utf-8") for script in SCRIPTS), flags=re.S)
     for word in ("import ", "export ", "fetch", "XMLHttp", "document", "localStorage", "Number(", "parseFloat", "parseInt", "toFixed", "Math.round", "eval(", "new Date"):
         assert word not in text, word

@@ -9,18 +9,23 @@
 
   if (Bench.serving) {  // while pages are being written, none may come from a copy
     worker.getRegistration().then(function (old) {
-      if (old && old.active && old.active.scriptURL === old.scope + "sw.js") old.active.postMessage({ask: "leave"});
+      [old && old.waiting, old && old.active].forEach(function (one) {
+        if (one && one.scriptURL === old.scope + "sw.js") one.postMessage({ask: "leave"});
+      });
     }).catch(function () {});
     return;
   }
 
-  var mine, path, copied, line, heard, registration, looked = 0, controlled = !!worker.controller;
+  var mine, of, copied, line, heard, registration, looked = 0, controlled = !!worker.controller;
 
+  // The newest worker answers: browsers may leave it waiting for minutes though it asked to take over. Only the one that
+  // gave the page knows from where it was.
   function ask(what) {
     return new Promise(function (resolve) {
-      var to = worker.controller || registration && registration.active, channel = new MessageChannel();
+      var newest = registration && (registration.waiting || registration.active), channel = new MessageChannel();
+      var to = what !== "mine" && newest || worker.controller;
       channel.port1.onmessage = function (event) { resolve(event.data); };
-      if (to) to.postMessage({ask: what, address: location.href}, [channel.port2]); else resolve({});
+      if (to) to.postMessage({ask: what, page: location.href}, [channel.port2]); else resolve({});
     });
   }
 
@@ -60,7 +65,7 @@
 
   worker.addEventListener("message", function (event) {
     heard = event.data || {};
-    if (mine && heard.path === path) now(heard.digest);
+    if (mine && heard.of === of) now(heard.digest);
   });
   worker.startMessages();
   worker.addEventListener("controllerchange", function () { if (controlled) look(); controlled = true; });
@@ -71,21 +76,25 @@
 
   var known = controlled ? ask("mine").then(function (reply) {
     mine = reply.digest;
-    path = reply.path;
+    of = reply.of;
     copied = reply.copied;
     if (copied) say(reply.why + ": this copy is from " + local(copied));
-    if (mine && heard && heard.path === path) now(heard.digest);
+    if (mine && heard && heard.of === of) now(heard.digest);
   }) : Promise.resolve();
 
   function start() {
     worker.register(new URL("sw.js", root).href, {updateViaCache: "none"}).then(function () { return worker.ready; }).then(function (ready) {
       registration = ready;
+      registration.addEventListener("updatefound", function () {
+        var next = registration.installing;
+        if (next) next.addEventListener("statechange", function () { if (next.state === "installed") look(); });
+      });
       return known;
     }).then(function () {
       looked = Date.now();
       return mine ? {} : ask("check");
     }).then(function (reply) {
-      path = reply.path || path;
+      of = reply.of || of;
       now(reply.digest);
       return ask("ahead");
     }).catch(function () {});

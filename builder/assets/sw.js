@@ -33,8 +33,9 @@ self.addEventListener("fetch", event => {
 });
 
 self.addEventListener("message", event => {
-  const {ask, address} = event.data || {}, path = ours(address || "");
-  const replies = {ahead, mine: async () => ({path, ...served[path]}), check: async () => ({path, digest: await check(path)}), leave};
+  const {ask, page} = event.data || {}, path = ours(page || "");
+  const replies = {ahead, mine: async () => ({of: path && address(path), ...served[path]}),
+    check: async () => ({of: path && address(path), digest: await check(path)}), leave};
   if (replies[ask]) event.waitUntil(replies[ask]().then(reply => event.ports[0] && event.ports[0].postMessage(reply)));
 });
 
@@ -152,7 +153,7 @@ async function visited(path, got) {
     const old = await (await store(KEPT)).match(address(path));
     await keep(KEPT, path, got, old && old.headers.get("x-bench-digest") === got.digest ? old.headers.get("x-bench-listed") : got.digest);
   } catch { /* the device has no room: reading on goes before keeping */ }
-  for (const client of await self.clients.matchAll({type: "window"})) client.postMessage({path, digest: got.digest});
+  for (const client of await self.clients.matchAll({type: "window", includeUncontrolled: true})) client.postMessage({of: address(path), digest: got.digest});
 }
 
 async function check(path) {
