@@ -61,12 +61,12 @@ def _asked(draw: Draw, view: FunctionView, among: tuple[Range, ...], unsure: boo
         return None
     dial, jacks = view.dial(on), view.jacks(on)
     where = [text for text in (dial and f"dial to {dial}", jacks and "leads in " + " and ".join(jacks)) if text]
-    ends = ", ".join(f"{wording.quantity(view.names[one])} to {_highest(view, one)}" for one in among)
+    ends = ", ".join(f"{wording.quantity(view.names[one])} ({_highest(view, one)})" for one in among)
     accuracy = [("Accuracy", f"{wording.quantity(view.names[one])}: {_rows(view, one)}") for one in ([holds] if judged or holds is among[0] else [among[among.index(holds) - 1], holds])]
     at_hertz = f" at {wording.frequency(hertz)}" if hertz is not None else ""
     ask = "Which range will the meter choose?" if view.table.autoranging else "Which range do you select?"
     return Exercise("range", (("Meter", f"{view.meter.name}, {view.title}" + (f"; {', '.join(where)}" if where else "")), ("Apply", applied + at_hertz),
-                              ("Ranges, each to its highest reading", ends), *accuracy),
+                              ("Ranges, with their highest readings", ends), *accuracy),
                     ask, choices, _reasons(asked, holds, judged, refused, applied), case=asked)
 
 
