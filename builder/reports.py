@@ -60,6 +60,7 @@ class Report:
     functions: tuple[Function, ...]
     checks: tuple[OfChecks, ...]
     standards: tuple[Standard, ...]
+    traceability: str
     conditions: tuple[tuple[str, str], ...]
     rule: tuple[str, ...]
     uncertainty: tuple[str, ...]
@@ -91,7 +92,7 @@ def report(record: Record, *, others: dict[str, Record], workshop: Workshop | No
         record, "Report of verification", workshop, known.meter_name + (f", {known.maker}" if known.maker else ""), state,
         f"{known.title}, procedure {known.procedure}, revision {known.revision}",
         VERDICTS[whole.state], tuple(_verdict_words(whole)), _tag(whole, left), functions, tuple(_checks(record, found)),
-        tuple(_standards(record)), tuple(_conditions(record)), tuple(_rule(known)), tuple(_uncertainty(record)), tuple(_deviations(record, whole)),
+        tuple(_standards(record)), _traceability(record), tuple(_conditions(record)), tuple(_rule(known)), tuple(_uncertainty(record)), tuple(_deviations(record, whole)),
         tuple(f"{wording.capital(one.function)}{', ' + one.range if one.range else ''}{', ' + one.row if one.row else ''}: {one.because}" for one in known.left_out),
         tuple(_notices(record)), tuple(_between(record, found, left)), found.id if found else "", left.id if left else "",
         known.interval_agreed or "", tuple(_today(record, current)), _picture(record, before))
@@ -189,15 +190,28 @@ def _standards(record: Record):
         yield Standard(f"{one.name}{', ' + one.description if one.description else ''}", one.number, one.certificate, one.due, late)
 
 
+def _traceability(record: Record) -> str:
+    late = [one.name for one in overall.overdue(record)]
+    undated = [one.name for one in record.standards if one.due_on is None]
+    out = late + undated
+    if not out:
+        return "The values reported are traceable through these certificates, each of which held on the day of the work."
+    return (f"The values reported are traceable through these certificates, except for what was compared with {', '.join(out)}: "
+            + ("on the day of the work that was overdue." if not undated else "that it held on the day of the work can’t be shown."))
+
+
+def _celsius(text: str) -> str:
+    return re.sub(r"(?<=\d) (?=[%°])", NARROW, text.replace("degC", "°C").replace("degF", "°F"))
+
+
 def _conditions(record: Record):
     def words(what: Compared) -> str:
         unit = {"degC": "°C", "degF": "°F"}.get(record.carried.ambient_unit, "") if what is temperature else "%"
-        band = re.sub(r"(?<=\d) (?=[%°])", NARROW, what.band)
+        band = _celsius(what.band)
         said = what.said + (f"{NARROW}{unit}" if what.said and what.said[-1].isdigit() else "")
-        said = said.replace("degC", "°C").replace("degF", "°F")
         if not what.said:
             return "not recorded" + (f"; the sheet holds at {what.band}" if what.band else "")
-        said = re.sub(r"(?<=\d) (?=[%°])", NARROW, said)
+        said = _celsius(said)
         return said + ("" if not what.band else f", within the sheet’s {band}" if what.inside else f", OUTSIDE the sheet’s {band}" if what.inside is False else f"; the sheet holds at {band}")
     temperature = overall.ambient(record)
     yield "Ambient at the meter", words(temperature)
@@ -237,7 +251,7 @@ def _deviations(record: Record, whole: Overall):
         yield "The state, as found or as left, was not recorded."
     for name, what in (("The ambient temperature", overall.ambient(record)), ("The humidity", overall.humidity(record))):
         if what.band and what.inside is False:
-            yield f"{name}, {what.said}, was outside {what.band}, for which the limits hold."
+            yield f"{name}, {_celsius(what.said)}, was outside {_celsius(what.band)}, for which the limits hold."
         elif what.band and what.inside is None:
             yield f"{name} {'was not recorded' if not what.said else f'was written as “{what.said}”, which could not be compared'}; the limits hold at {what.band}."
     for one in overall.overdue(record):

@@ -154,6 +154,7 @@ def test_due_dates_are_judged_for_that_day(made, due, says):
     report, text = one(made, standards={"petrel": {"number": "77", "due": due}})
     assert report.standards[0].overdue == says and report.standards[0].number == "77"
     assert any("past its due date" in line for line in report.deviations) == says.startswith("overdue")
+    assert ("except for what was compared with Petrel" in text) == bool(says)
 
 
 @pytest.mark.parametrize("ambient, says", [
