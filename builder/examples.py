@@ -31,6 +31,10 @@ class Asked:
     named: dict[str, str] = field(default_factory=dict)
 
 
+class NothingOfThatName(Wrong):
+    """Neither a meter nor a plan: the whole lesson may be about something that isn't there."""
+
+
 class MeterExample:
     """A value on a meter: its range, its accuracy row and its limits."""
 
@@ -191,6 +195,7 @@ class PlanExample:
         "U": lambda e: e.of_unit(e.assessed.expanded),
         "k": lambda e: figures(e.sure.uncertainty.k, 3),
         "coverage": lambda e: wording.percent(e.plan.coverage * 100),
+        "share": lambda e: wording.percent(_there(e.plan.in_tolerance, "the plan states no share in tolerance") * 100),
         "guard band": lambda e: e.of_unit(figures(e.sure.guard / evidence.scale_of(e.unit), 2)),
         "specific risk": lambda e: e.assessed.specific,
         "false accept": lambda e: _there(e.assessed.false_accept, "the plan states no share in tolerance"),
@@ -247,9 +252,12 @@ OTHERS = {"thermocouple": (_thermocouple, ("show", "junction")), "wave": (_wave,
 
 def example(shop: Shop, asked: Asked) -> MeterExample | PlanExample:
     """What is asked for by a meter or a plan."""
-    kind = PlanExample if asked.items and asked.items[0] in shop.plans else MeterExample
-    if kind is PlanExample and asked.items[0] not in shop.procedures:
-        raise Wrong(f"the plan '{asked.items[0]}' has problems of its own", "mend its files")
+    name = asked.items[0] if asked.items else ""
+    if name not in shop.plans and name not in shop.meters:
+        raise NothingOfThatName(f"there is no meter and no plan '{name}'", check.nearest(name, [*shop.meters, *shop.plans]))
+    kind = PlanExample if name in shop.plans else MeterExample
+    if kind is PlanExample and name not in shop.procedures:
+        raise Wrong(f"the plan '{name}' has problems of its own", "mend its files")
     _known(asked, kind.NAMED)
     return kind(shop, asked)
 
@@ -280,7 +288,7 @@ def _known(asked: Asked, names: tuple[str, ...]) -> None:
 
 def _items(asked: Asked, what: str, least: int, most: int | None = None) -> tuple[str, ...]:
     if not least <= len(asked.items) <= (most or least):
-        raise Wrong(f"{len(asked.items)} items stand here", f"needed: {what}")
+        raise Wrong("too few or too many items stand here", f"needed: {what}")
     return asked.items
 
 

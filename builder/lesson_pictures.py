@@ -106,7 +106,7 @@ def percent_over_ranges(ranges: Sequence[tuple[str, float, float, float]], marks
     """What a tolerance is in percent of the value, on the ranges a meter chooses: (name, end, slope, offset); both axes in steps of ten times."""
     d = Drawing(228, "The tolerance in percent of the value, over all ranges. It falls along each range and jumps up where the next range takes over: "
                       + ", ".join(name for name, *_ in ranges) + ".")
-    left, right, roof, bottom = 36, 330, 14, 172
+    left, right, roof, bottom = 36, 330, 20, 172
     first, last = ranges[0][1] / 20, ranges[-1][1]
     lowest, highest = (extreme(100 * (slope + offset / at) for at, slope, offset in [(max(first, end / 20), slope, offset) for _, end, slope, offset in ranges] + [r[1:] for r in ranges])
                        for extreme in (min, max))
@@ -123,7 +123,7 @@ def percent_over_ranges(ranges: Sequence[tuple[str, float, float, float]], marks
         if floor <= step <= top:
             d.line(left, y(step), right, y(step), 0.5)
             d.text(left - 4, y(step) + 4, f"{step:g}", "end")
-    d.text(left + 50, roof + 12, "tolerance in percent of the value", "start")
+    d.text(left - 4, 11, "tolerance in percent of the value", "start")
     start, before = first, None
     for name, end, slope, offset in ranges:
         spots = [(start * (end / start) ** (n / 30), 0.0) for n in range(31)]

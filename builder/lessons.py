@@ -12,7 +12,7 @@ from html import escape
 from pathlib import Path
 
 from builder import check, illustrations, pipeline
-from builder.examples import Asked, MeterExample, PlanExample, example, shown
+from builder.examples import Asked, MeterExample, NothingOfThatName, PlanExample, example, shown
 from builder.pipeline import Shop
 from builder.problems import Place, Problem, Wrong
 
@@ -49,15 +49,22 @@ def _taught_from(procedures: Path, shop: Shop) -> tuple[Shop, list[Problem]]:
 def fill(text: str, file: str, shop: Shop) -> tuple[str, list[Problem]]:
     """A page with every tag replaced; where one can't be, a mark stands in its place."""
     problems: list[Problem] = []
-    out = []
+    out, unknown = [], set()
     for number, line in enumerate(text.splitlines(), 1):
+        def missing(match: re.Match, wrong: Wrong, hint: str) -> str:
+            problems.append(Problem(Place(file, number, match.start() + 1, len(match[0]), line), "lesson", wrong.sentence, hint))
+            return _MISSING
+
         def put(match: re.Match) -> str:
             try:
                 return _filled(shop, match[1], match[2], alone=line.strip() == match[0])
+            except NothingOfThatName as wrong:
+                if wrong.sentence in unknown:   # once a page is enough
+                    return _MISSING
+                unknown.add(wrong.sentence)
+                return missing(match, wrong, f"{wrong.hint}; where the demo's files are gone, keep them in '{EXAMPLES}/' beside 'procedures/'".lstrip("; "))
             except Wrong as wrong:
-                place = Place(file, number, match.start() + 1, len(match[0]), line)
-                problems.append(Problem(place, "lesson", wrong.sentence, wrong.hint))
-                return _MISSING
+                return missing(match, wrong, wrong.hint)
         out.append(_TAG.sub(put, line))
     return "\n".join(out) + "\n", problems
 

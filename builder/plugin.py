@@ -50,7 +50,7 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
             self.address = yaml_load(file).get("site_url") or ""
         if not self.address:
             log.info("No site_url in mkdocs.yml: the sheets carry no code to scan.")
-        config.watch.append(str(folder))
+        config.watch += [str(one) for one in (folder, folder.parent / lessons.EXAMPLES) if one == folder or one.is_dir()]
         config.extra_javascript.append(offline.SCRIPT)
         self.shop = pipeline.load(folder)
         self.lessons, problems = lessons.read(Path(config.docs_dir), folder, self.shop)

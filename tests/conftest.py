@@ -35,7 +35,8 @@ def _stems(folder: Path, suffix: str) -> list[str]:
 
 SHEETS = _stems(ROOT / "procedures/plans", ".yaml")
 METERS = _stems(ROOT / "procedures/meters", ".yaml")
-PAGES = [*_stems(ROOT / "site_src", ".md"), "by-meter", "by-function", "in-progress", "limits", "reports", "practice", "practice/1", "practice/20-answers",
+LESSONS = [f"lessons/{name}" for name in _stems(ROOT / "site_src/lessons", ".md")]
+PAGES = [*_stems(ROOT / "site_src", ".md"), *LESSONS, "by-meter", "by-function", "in-progress", "limits", "reports", "practice", "practice/1", "practice/20-answers",
          *(f"reports/{name}" for name in _stems(ROOT / "procedures/records", ".yaml")), *(f"meters/{name}" for name in METERS),
          *(f"standards/{name}" for name in _stems(ROOT / "procedures/standards", ".yaml")),
          *(f"{kind}/{name}" for kind in ("procedures", "evidence") for name in SHEETS)]
@@ -50,14 +51,29 @@ def needed(found: object, what: str) -> None:
 # ---------------------------------------------------------------- whole projects
 
 class Project:
-    """A folder with mkdocs.yml, site_src and procedures, to build in this process or as a program."""
+    """A folder with mkdocs.yml, site_src and procedures, to build in this process or as a program. What there is to learn,
+    whose examples need the demo's files, is only in it if asked for."""
 
-    def __init__(self, root: Path, address: str = "", settings: str = ""):
+    def __init__(self, root: Path, address: str = "", settings: str = "", learn: bool = False):
         self.root, self.site = root, root / "site"
         shutil.copytree(ROOT / "site_src", root / "site_src")
         text = re.sub(r"^site_url:.*\n", "", (ROOT / "mkdocs.yml").read_text(encoding="utf-8"), flags=re.M)
+        if not learn:
+            section = re.search(r"^  - Learn:\n((?:      - .*\n)+)", text, re.M)
+            text = text.replace(section[0], "")
+            self._forget(re.findall(r"(\S+\.md)", section[1]))
         text += f"\nsite_url: {address}\n" if address else ""
         (root / "mkdocs.yml").write_text(text + settings, encoding="utf-8")
+
+    def _forget(self, pages: list[str]) -> None:
+        """Takes pages away, those beside them in folders of their own, and all links to them."""
+        for page in pages:
+            path = self.root / "site_src" / page
+            shutil.rmtree(path.parent) if "/" in page else path.unlink()
+        links = "|".join(re.escape(page.rpartition("/")[0] + "/" if "/" in page else page) for page in pages)
+        for path in (self.root / "site_src").glob("*.md"):
+            text = re.sub(rf"^- \[.*\]\((?:{links})[^)]*\).*\n", "", path.read_text(encoding="utf-8"), flags=re.M)
+            path.write_text(re.sub(rf"\[([^\]]*)\]\((?:{links})[^)]*\)", r"\1", text), encoding="utf-8")
 
     @property
     def procedures(self) -> Path:
@@ -123,7 +139,7 @@ def project(lasting_project):
 
 
 def _demo(folder: Path, **more) -> Project:
-    demo = Project(folder, **more)
+    demo = Project(folder, learn=True, **more)
     shutil.copytree(ROOT / "procedures", demo.procedures)
     return demo
 

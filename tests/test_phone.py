@@ -32,6 +32,7 @@ MEASURE = """() => {
                       .map(([which, s]) => ({in: name(e) + which, text: s.content, size: parseFloat(s.fontSize)}))});
     }
     return known.get(e) };
+  const inSentence = e => getComputedStyle(e).display === 'inline' && e.closest('p, li, td, dd')?.textContent.trim() !== e.textContent.trim();
   const contrast = e => {  // WCAG 2.2, 1.4.3, of the text's colour and what lies behind it
     const {ground, opacity, ink} = behind(e);
     const [x, y] = [light(over([...ink.slice(0, 3), ink[3] * opacity], ground)), light(ground)].sort((p, q) => q - p);
@@ -56,7 +57,7 @@ MEASURE = """() => {
     scrollers: scrolling.map(name),
     texts: texts(article),
     targets: [...document.querySelectorAll('.tap, nav.groups a, td.tick label, ul.ticks label, .fault a')].filter(shown).map(e => ({in: name(e), text: e.textContent.trim(), ...box(e)})),
-    others: [...document.querySelectorAll('article a:not(.headerlink), header a, header button, header label')].filter(shown).map(e => ({in: name(e), text: e.textContent.trim(), ...box(e)})),
+    others: [...document.querySelectorAll('article a:not(.headerlink), header a, header button, header label')].filter(e => shown(e) && !inSentence(e)).map(e => ({in: name(e), text: e.textContent.trim(), ...box(e)})),
     points: [...document.querySelectorAll('table.points tbody tr')].map(row => ({id: row.id, shown: shown(row), said: row.innerText, texts: texts(row),
       limits: ['from', 'to'].map(c => row.querySelector('td.' + c)).filter(Boolean).map(e => ({in: e.className, text: e.firstChild.data.trim(), shown: shown(e), size: parseFloat(getComputedStyle(e).fontSize), contrast: contrast(e)}))})),
     checks: [...document.querySelectorAll('table.checks tbody tr')].map(row => ({shown: shown(row), said: row.innerText, texts: texts(row),
@@ -154,7 +155,8 @@ def test_what_is_tapped_is_large_enough(seen, way, page):
 
 
 def test_every_other_link_and_button_is_large_enough(seen):
-    """So are the head's buttons, the line that says where one is, and links in the text."""
+    """So are the head's buttons and the line that says where one is; links within a sentence are as large as its letters
+    (as WCAG 2.2, 2.5.8, has it)."""
     assert {(target["in"], target["text"]) for page in seen.values() for target in page["others"] if min(target["width"], target["height"]) < 44} == set()
 
 

@@ -245,7 +245,7 @@ def test_generated_pages_stay_out_of_the_menu(demo, page):
     menu = {urljoin(f"{page}.html", link["href"]) for nav in demo.page(page).all("nav.md-nav--primary") for link in nav.all("a.md-nav__link")}
     menu = {urldefrag(address)[0] for address in menu}
     assert {"index.html", "by-meter.html", "by-function.html", "using.html", "safety.html"} <= menu | {f"{page}.html"}
-    assert [address for address in menu - {f"{page}.html"} if "/" in address] == []
+    assert [address for address in menu - {f"{page}.html"} if "/" in address] in ([], ["lessons/index.html"])
 
 
 def test_the_search_finds_sheets_but_not_their_rows(demo):
