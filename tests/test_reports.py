@@ -11,7 +11,7 @@ import subprocess
 import pytest
 
 from builder import pipeline, render, reporting, reports
-from tests.conftest import FLAGS, _chromium, needed, parse
+from tests.conftest import FLAGS, chromium, needed, parse
 from tests.recorded import data_of, folder_with, phone, record, step
 
 
@@ -99,10 +99,10 @@ def test_every_page_says_whose_it_is_and_which_of_how_many(made):
 @pytest.mark.browser
 def test_it_prints_by_itself_on_a4_with_its_foot_on_each_page(made, tmp_path):
     """The plain file, printed: the foot on every page, the end on the last."""
-    needed(_chromium(), "Chromium")
+    needed(chromium(), "Chromium")
     from pypdf import PdfReader
     (tmp_path / "a.html").write_text(render.report_html(one(made)[0]), encoding="utf-8")
-    subprocess.run([_chromium(), "--headless", *FLAGS, f"--print-to-pdf={tmp_path}/a.pdf", f"file://{tmp_path}/a.html"], check=True, capture_output=True, timeout=60)
+    subprocess.run([chromium(), "--headless", *FLAGS, f"--print-to-pdf={tmp_path}/a.pdf", f"file://{tmp_path}/a.html"], check=True, capture_output=True, timeout=60)
     pages = [page.extract_text() for page in PdfReader(tmp_path / "a.pdf").pages]
     for n, text in enumerate(pages, 1):
         assert f"Page {n} of {len(pages)}" in text and "Report a · Lapwing 1, serial no. 0147" in text
