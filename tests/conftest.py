@@ -50,6 +50,21 @@ def needed(found: object, what: str) -> None:
 
 # ---------------------------------------------------------------- whole projects
 
+def without_learning(root: Path, settings: str) -> str:
+    """Takes the pages to learn from out of a project, with all links to them, since their examples need the demo's files;
+    returns its settings without them."""
+    section = re.search(r"^  - Learn:\n((?:      - .*\n)+)", settings, re.M)
+    pages = re.findall(r"(\S+\.md)", section[1])
+    for page in pages:
+        path = root / "site_src" / page
+        shutil.rmtree(path.parent) if "/" in page else path.unlink(missing_ok=True)
+    links = "|".join(re.escape(page.rpartition("/")[0] + "/" if "/" in page else page) for page in pages)
+    for path in (root / "site_src").glob("*.md"):
+        text = re.sub(rf"^- \[.*\]\((?:{links})[^)]*\).*\n", "", path.read_text(encoding="utf-8"), flags=re.M)
+        path.write_text(re.sub(rf"\[([^\]]*)\]\((?:{links})[^)]*\)", r"\1", text), encoding="utf-8")
+    return settings.replace(section[0], "")
+
+
 class Project:
     """A folder with mkdocs.yml, site_src and procedures, to build in this process or as a program. What there is to learn,
     whose examples need the demo's files, is only in it if asked for."""
@@ -59,21 +74,9 @@ class Project:
         shutil.copytree(ROOT / "site_src", root / "site_src")
         text = re.sub(r"^site_url:.*\n", "", (ROOT / "mkdocs.yml").read_text(encoding="utf-8"), flags=re.M)
         if not learn:
-            section = re.search(r"^  - Learn:\n((?:      - .*\n)+)", text, re.M)
-            text = text.replace(section[0], "")
-            self._forget(re.findall(r"(\S+\.md)", section[1]))
+            text = without_learning(root, text)
         text += f"\nsite_url: {address}\n" if address else ""
         (root / "mkdocs.yml").write_text(text + settings, encoding="utf-8")
-
-    def _forget(self, pages: list[str]) -> None:
-        """Takes pages away, those beside them in folders of their own, and all links to them."""
-        for page in pages:
-            path = self.root / "site_src" / page
-            shutil.rmtree(path.parent) if "/" in page else path.unlink()
-        links = "|".join(re.escape(page.rpartition("/")[0] + "/" if "/" in page else page) for page in pages)
-        for path in (self.root / "site_src").glob("*.md"):
-            text = re.sub(rf"^- \[.*\]\((?:{links})[^)]*\).*\n", "", path.read_text(encoding="utf-8"), flags=re.M)
-            path.write_text(re.sub(rf"\[([^\]]*)\]\((?:{links})[^)]*\)", r"\1", text), encoding="utf-8")
 
     @property
     def procedures(self) -> Path:

@@ -37,7 +37,7 @@ MEASURE = """() => {
     const {ground, opacity, ink} = behind(e);
     const [x, y] = [light(over([...ink.slice(0, 3), ink[3] * opacity], ground)), light(ground)].sort((p, q) => q - p);
     return (x + .05) / (y + .05) };
-  const scrolling = [...document.querySelectorAll('article *')].filter(e => shown(e) && e.scrollWidth > e.clientWidth + 1 && /auto|scroll|hidden/.test(getComputedStyle(e).overflowX));
+  const scrolling = [...document.querySelectorAll('article *')].filter(e => shown(e) && e.clientWidth > 1 && e.scrollWidth > e.clientWidth + 1 && /auto|scroll|hidden/.test(getComputedStyle(e).overflowX));
   const texts = root => {
     const found = [], walker = document.createTreeWalker(root, NodeFilter.SHOW_TEXT);
     for (let node; node = walker.nextNode();) {
@@ -68,7 +68,7 @@ MEASURE = """() => {
         return [c, {text: inner.textContent, ...(c === '.good' ? {top: box(e).top, bottom: Math.max(...[...inner.getClientRects()].map(r => r.bottom + scrollY))} : box(e))}] }))})),
     drawings: [...document.querySelectorAll('svg.connection')].map(e => { const b = box(e), hit = r => r.left < b.right && r.right > b.left && r.top < b.bottom && r.bottom > b.top;
       return {shown: shown(e), ...b, said: e.getAttribute('aria-label'), parts: [...e.querySelectorAll('*')].map(box),
-              covers: [...e.closest('.group').querySelectorAll('.sign, ul.ticks label, tr')].filter(o => hit(box(o))).map(o => o.innerText),
+              covers: [...(e.closest('.group') || e.parentElement).querySelectorAll('.sign, ul.ticks label, tr')].filter(o => hit(box(o))).map(o => o.innerText),
               colors: [...e.querySelectorAll('text, .frame, .lead')].map(t => { const s = getComputedStyle(t); return t.tagName === 'text' ? s.fill : s.stroke })} }),
     asides: [...document.querySelectorAll('table.aside')].map(e => ({...box(e), shown: shown(e), caption: {text: e.caption.innerText, ...box(e.caption)}, rows: [...e.tBodies[0].rows].map(row => ({...box(row),
       cells: [...row.cells].map(c => { const around = which => getComputedStyle(c, which).content.replace(/^(none|normal)$|"/g, '');

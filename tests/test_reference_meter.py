@@ -181,7 +181,7 @@ def test_what_is_connected(one, ref, apply, opening, closing, tmp_path):
     if closing == "Supply: off":
         assert group.opening[0] == "Supply: off" and group.opening[-1] == "Supply: on"
     else:
-        assert "Capacitor: discharged, under 5 V" in group.opening and not any("Supply" in step or "Source" in step for step in group.opening)
+        assert "Capacitor: discharged through a resistor, seen under 5 V" in group.opening and not any("Supply" in step or "Source" in step for step in group.opening)
 
 
 # ---------------------------------------------------------------- the data

@@ -42,7 +42,7 @@ STAGE_RULES = (
 
 def order_steps(draw: Draw, bench: Bench) -> Exercise | None:
     """The steps of one group with a source; live ones first of all."""
-    groups = [(p, g) for p, g in bench.groups if g.points and g.stage in ("thermocouple", *_LIVE)]
+    groups = [(p, g) for p, g in bench.groups if g.points and g.stage in ("thermocouple", *_LIVE) and g.points[0].planned.supply.coil is None]
     live = [one for one in groups if one[1].live]
     for procedure, group in draw.mixed(live if live and draw.below(3) else groups):
         if (named := _named(group)) and (made := _steps_of(draw, procedure, group, named)):

@@ -36,6 +36,9 @@ from html.parser import HTMLParser
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
+sys.path.insert(0, str(ROOT))
+
+from tests.conftest import without_learning  # noqa: E402 - runs as a program too
 MOST_OF_BY_HAND = 0.7   # ours over by hand, at 200 procedures
 MOST_GROWTH = 4.4       # ours at 800 over ours at 200
 BUSY = 1.15             # wall clock over CPU time from which on the machine counts as busy
@@ -307,8 +310,8 @@ def write(path: Path, text: str) -> None:
 
 def make_ours(folder: Path, procedures: int, plans_per_meter: int, site_url: str) -> None:
     """A project with this repository's settings and pages, and an invented workshop's files."""
-    write(folder / "mkdocs.yml", settings(site_url))
     shutil.copytree(ROOT / "site_src", folder / "site_src")
+    write(folder / "mkdocs.yml", without_learning(folder, settings(site_url)))
     write(folder / "procedures/standards/curlew.yaml", SOURCE)
     for number in range(procedures):
         of_meter = number // plans_per_meter
