@@ -93,7 +93,7 @@ def _leads(first: Planned) -> list[str]:
         return [f"Leads: in {' and '.join(jacks)}, {ends}"]
     if supply.method == COIL:
         coil = supply.coil
-        steps = ["Leads: off the source and off the meter", f"Coil: {', '.join(f'{a} to {b}' for a, b in zip(terminals, coil.coil.terminals))} of {coil.name}, return leads away from the jaw",
+        steps = ["Plugs: out of source and meter, of the leads used before", f"Coil: {', '.join(f'{a} to {b}' for a, b in zip(terminals, coil.coil.terminals))} of {coil.name}, return leads away from the jaw",
                  "Jaw: closed around the coil, its middle in the middle of the jaw, square to it, arrow along the current"]
         zero = [f"Meter: {first.function.given.keys}"] if first.function.given.keys else []
         return [*steps, *zero, f"Meter: no current yet, reads {BLANK} {first.function.unit.shown}"]
