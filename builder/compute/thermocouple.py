@@ -1,6 +1,6 @@
 """Thermocouple voltages by temperature: the ITS-90 reference functions of NIST Monograph 175 and IEC 60584-1.
 
-Temperatures are in degrees Celsius, results in volts. The coefficients are second hand: two transcriptions of the
+Temperatures are in degrees Celsius, results in volts. The coefficients are second hand: two copies made by others of the
 functions agree on them, the publications themselves weren't open.
 """
 

@@ -1,5 +1,5 @@
 """The resistance of test leads against published values. The sureness words are those of the project's list of check values:
-*second hand* (in a transcription of the publication), *computed* and *common practice* (a fact of the trade without a
+*second hand* (in a copy of the publication made by others), *computed* and *common practice* (a fact of the trade without a
 source)."""
 
 from fractions import Fraction as F

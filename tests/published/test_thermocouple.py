@@ -1,5 +1,5 @@
 """Thermocouple voltages against published values. The sureness words are those of the project's list of check values:
-*second hand* (in a transcription of the publication), *from memory* (the printed value is remembered, and a computation from
+*second hand* (in a copy of the publication made by others), *from memory* (the printed value is remembered, and a computation from
 the stated inputs agrees; the publication was not open) and *computed* (exact mathematics, printed nowhere that we know)."""
 
 from fractions import Fraction as F
@@ -44,7 +44,7 @@ def test_junction_at_room_temperature(celsius, volts):
 @pytest.mark.parametrize("kind", TYPES)
 def test_every_whole_degree(kind):
     """Voltage and derivative at every whole degree of each type's whole span, against the package thermocouple-its90, which is
-    a transcription of NIST's database (second hand). To the printed microvolt, and far closer. The coefficients here are
+    a copy made by others of NIST's database (second hand). To the printed microvolt, and far closer. The coefficients here are
     the package's figures too, so this checks how they were copied, spans, joints and arithmetic, not the publication itself."""
     reference = thermocouple_its90.get(kind)
     assert TYPES[kind] == reference.range

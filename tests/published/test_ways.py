@@ -1,5 +1,5 @@
 """Ways of bringing a value to a meter, through whole small projects, against published values. The sureness words are those of
-the project's list of check values: *second hand* (in a transcription of the publication), *computed* (exact mathematics,
+the project's list of check values: *second hand* (in a copy of the publication made by others), *computed* (exact mathematics,
 printed nowhere that we know) and *common practice* (a fact of the trade without a source)."""
 
 import re
