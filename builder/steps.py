@@ -111,7 +111,7 @@ def _leads(first: Planned) -> list[str]:
         if first.function.kind.dimension != "[capacitance]":
             return [f"{name}: alone on {it}, for the reference reading", f"Meter: {' and '.join(jacks)} alone on it, {name} taken off"]
         return ["Capacitor: discharged through a resistor, seen under 5 V", "Capacitor: after 10 s still under 5 V",
-                f"{name}: alone on {it}, {terminals[0]} to its +, for the reference reading", f"Meter: {' and '.join(jacks)} alone on it, {jacks[0]} to its +, {name} taken off"]
+                f"{name}: alone on {it}, {terminals[0]} at its +, for the reference reading", f"Meter: {' and '.join(jacks)} alone on it, {jacks[0]} at its +, {name} taken off"]
     discharged = ["Capacitors: discharged"] if supply.method == ARTIFACT and first.function.kind.dimension == "[capacitance]" else []
     return [*discharged, _pairs(jacks, terminals, name)]
 

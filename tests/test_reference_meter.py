@@ -171,7 +171,7 @@ def test_voltages_need_no_method(tmp_path):
 @pytest.mark.parametrize("one, ref, apply, opening, closing", [
     (PARTS, by("DC current", "0 A to 10 A", "10 uA", "0.1 %"), "3 A", "Leads: a bench supply, H and L of Skua, A and COM of the meter, all in series", "Supply: off"),
     (VOLTS, by(), "3 V", "Leads: V and COM of the meter and H and L of Skua side by side on a bench supply", "Supply: off"),
-    (FARADS | {"method": "A"}, by("capacitance", "1 uF to 1 mF", "10 nF", "0.4 %", {"method": "A"}), "470 uF", "Skua: alone on a bench supply, H to its +, for the reference reading", "Meter: leads off the part"),
+    (FARADS | {"method": "A"}, by("capacitance", "1 uF to 1 mF", "10 nF", "0.4 %", {"method": "A"}), "470 uF", "Skua: alone on a bench supply, H at its +, for the reference reading", "Meter: leads off the part"),
 ])
 def test_what_is_connected(one, ref, apply, opening, closing, tmp_path):
     """Currents in series, voltages side by side with the supply off before and after; a part is measured by each alone."""
