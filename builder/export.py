@@ -38,7 +38,7 @@ def export(target: Path, root: Path, procedures: Path) -> int:
         if path.exists() and name not in taught:
             continue  # a page written by hand takes the place of a generated one
         path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(text, encoding="utf-8", newline="\n")
+        path.write_bytes(text if isinstance(text, bytes) else text.encode())
     print(f"{len(site.pages)} generated pages and those of site_src are in {target}.\n{SETTINGS}")
     return 0
 

@@ -5,6 +5,7 @@ A record that can't be read whole is left out and its problems are told; the oth
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field
 from datetime import date
 from pathlib import Path
@@ -56,6 +57,24 @@ class Judged:
     @property
     def has_failed(self) -> bool:
         return self.outcome in FAILED
+
+    @property
+    def percent(self) -> float | None:
+        """The error in percent of the tolerance, ∞ for an overload; None where nothing was read, or there is no tolerance. For
+        pictures and statistics, and no verdict."""
+        found = self.verdict
+        if found is None or not found.tolerance:
+            return None
+        return math.inf if found.overload else float(found.error / found.tolerance * 100) if found.error is not None else None
+
+    @property
+    def expanded(self) -> float | None:
+        """U in percent of the tolerance, if both are known."""
+        found, own = self.verdict, self.point.uncertainty
+        if found is None or not found.tolerance:
+            return None
+        U = found.sure.expanded if found.sure else float(own.U.number) if own else None
+        return None if U is None else U / float(found.tolerance) * 100
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ import jinja2
 import segno
 from markupsafe import Markup, escape
 
-from builder import drawings, instructions, practice, reports, wording
+from builder import drawings, history, history_texts, instructions, practice, register, reports, wording
 from builder.connections import connection_picture
 from builder.data import meter_data
 from builder.model.carried import Carried
@@ -31,7 +31,7 @@ class Site:
     """What the builder adds to a site: texts by their path below the site's source folder."""
 
     pages: dict[str, str] = field(default_factory=dict)
-    files: dict[str, str] = field(default_factory=dict)
+    files: dict[str, str | bytes] = field(default_factory=dict)
 
 
 @lru_cache(maxsize=1)
@@ -118,12 +118,28 @@ def reports_of(shop: Shop, records: dict | None = None) -> list[reports.Report]:
 
 
 def _reports(shop: Shop, site: Site) -> None:
-    by_meter: dict[str, list[reports.Report]] = {}
+    histories = history.histories(shop.records, {name: plan.interval_agreed for name, plan in shop.plans.items()})
+    by_serial: dict[tuple[str, str, str], list[reports.Report]] = {}
     for one in reports_of(shop):
-        by_meter.setdefault(one.record.carried.meter_name, []).append(one)
+        own = histories[one.record.same_meter]
+        by_serial.setdefault((own.meter_name, own.serial, own.id), []).append(one)
         name = one.record.head.procedure
         site.pages[f"reports/{one.id}.md"] = _page("report.md.j2", report=one, body=_body(one), page_style=_report_style(one), procedure=name if name in shop.procedures else "")
-    site.pages["reports.md"] = _page("reports.md.j2", by_meter=sorted(by_meter.items()), problems=[one for one in in_order(shop.record_problems) if one.severity == ERROR])
+    site.pages["reports.md"] = _page("reports.md.j2", by_serial=sorted(by_serial.items()), problems=[one for one in in_order(shop.record_problems) if one.severity == ERROR])
+    _register(shop, site, histories)
+
+
+def _register(shop: Shop, site: Site, histories: dict) -> None:
+    """The shop's meters and standards with their states, each meter's history, and the due dates for a calendar."""
+    found = register.register(histories=histories, plans=shop.plans, standards=shop.standards, workshop=shop.workshop,
+                              meters={name: meter.name for name, meter in shop.meters.items() if name in shop.functions})
+    for one in found.entries:
+        site.pages[f"history/{one.history.id}.md"] = _page("history.md.j2", entry=one, page=history_texts.page(one.history, one.due), as_of=found.as_of,
+                                                           page_style=_sheet_style(f"History · {one.history.meter_name}, serial no. {one.history.serial}"))
+    calendar = register.due_dates(found, shop.workshop)
+    if calendar:
+        site.files["due-dates.ics"] = calendar
+    site.pages["shop.md"] = _page("shop.md.j2", register=found, calendar=bool(calendar), procedures=shop.procedures, page_style=_sheet_style("Meters and standards, state on " + (str(found.as_of) if found.as_of else "no day")))
 
 
 def report_html(report: reports.Report) -> str:
@@ -141,7 +157,11 @@ _ALONE = "html{font-size:125%}@media screen and (prefers-color-scheme:dark){:roo
 
 def _report_style(report: reports.Report, alone: bool = False) -> Markup:
     """The looks of a report, and its running foot."""
-    name = re.sub(r'[\\"\n]', " ", f"Report {report.id} · {report.record.carried.meter_name}, serial no. {report.record.head.serial}, {report.state}").replace("<", "\\3c ")
+    return _sheet_style(f"Report {report.id} · {report.record.carried.meter_name}, serial no. {report.record.head.serial}, {report.state}", alone)
+
+
+def _sheet_style(name: str, alone: bool = False) -> Markup:
+    name = re.sub(r'[\\"\n]', " ", name).replace("<", "\\3c ")
     parts = [(HERE / "assets/report.css").read_text(encoding="utf-8")]
     if alone:
         parts = [(HERE / STYLE).read_text(encoding="utf-8"), _ALONE, *parts]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 import re
 from dataclasses import dataclass
 
@@ -106,21 +105,15 @@ VERDICTS = {
 
 
 def _picture(record: Record, before: dict[str, Judged]) -> str:
-    def percent(one: Judged | None) -> float | None:
-        found = one.verdict if one else None
-        if found is None or not found.tolerance:
-            return None
-        return math.inf if found.overload else float(found.error / found.tolerance * 100) if found.error is not None else None
-
     shown, is_left = [], record.head.state == "as left"
     for name in dict.fromkeys(one.point.function for one in record.judged):
         for one in record.judged:
-            here, earlier = percent(one), percent(before.get(one.point.id))
-            if one.point.function != name or (here is None and earlier is None):
+            earlier = before.get(one.point.id)
+            here, there = one.percent, earlier.percent if earlier else None
+            if one.point.function != name or (here is None and there is None):
                 continue
-            sure = one.verdict.sure.expanded if one.verdict and one.verdict.sure else float(one.point.uncertainty.U.number) if one.point.uncertainty else None
-            tolerance = (one.verdict or before[one.point.id].verdict).tolerance
-            shown.append(Shown(wording.capital(name), one.point.step, earlier if is_left else here, here if is_left else None, sure / float(tolerance) * 100 if sure is not None else None))
+            sure = one.expanded if one.verdict else earlier.expanded
+            shown.append(Shown(wording.capital(name), one.point.step, there if is_left else here, here if is_left else None, sure))
     return record_picture(shown)
 
 

@@ -12,12 +12,14 @@ import math
 from dataclasses import dataclass, field
 from typing import Mapping, Sequence
 
+from builder.compute.budget import student
 from builder.compute.trend import ENOUGH, PROBABILITY, NoFit, Reading, fitted, predicted, segments, stays_within
 
 DAYS_A_MONTH = 365.2425 / 12
 STAIRCASE, CONTROL_CHART = "staircase", "control chart"
 LENGTHEN, KEEP, SHORTEN = "lengthen", "keep", "shorten"
 LEAST, MOST, SPAN = "least", "most", "span"
+OUTLYING = 0.0027      # of normal errors beyond three standard deviations
 
 
 @dataclass(frozen=True, slots=True)
@@ -141,14 +143,22 @@ def chart(*, errors: Sequence[float], resolution: float = 0.0) -> Chart | None:
     return Chart(n, mean, max(spread, resolution / math.sqrt(12)))
 
 
+def outlying(*, before: Chart, value: float, among: int = 1) -> bool:
+    """Whether a new error is farther from the mean of n others than chance explains: |x − x̄| > t·s·√(1 + 1/n) with n − 1 degrees
+    of freedom (exact mathematics for normal errors), at the probability that three standard deviations have. Where the errors
+    of many points are looked at, `among` says of how many, so that one in the whole is as rare (Bonferroni)."""
+    t = student(degrees=before.n - 1, probability=1 - OUTLYING / among)
+    return abs(value - before.mean) > t * before.deviation * math.sqrt(1 + 1 / before.n)
+
+
 def control_chart(*, readings: Sequence[Reading], adjusted_at: Sequence[float] = (), current: int, resolution: float = 0.0,
-                  probability: float = PROBABILITY, bounds: Bounds = Bounds()) -> Suggestion:
+                  probability: float = PROBABILITY, bounds: Bounds = Bounds(), among: int = 1) -> Suggestion:
     """The longest interval, from the last reading of one point, in which the prediction interval of its drift stays within the
     tolerance (control chart of ILAC-G24:2022 / OIML D 10; how it is computed is a choice of this project).
 
     Only readings after the last adjustment count, and they lengthen the interval no farther ahead than they reach back. The last
-    one is judged by the chart of those before it: if it lies beyond three standard deviations something else than drift
-    happened, and the interval isn't lengthened. x in days; a month is a twelfth of 365.2425 days, rounded down.
+    one is judged by the chart of those before it: if it lies farther out than chance explains (see `outlying`; `among` points are
+    looked at) something else than drift happened, and the interval isn't lengthened. x in days; a month is a twelfth of 365.2425 days, rounded down.
     """
     counted = segments(points=readings, adjusted_at=adjusted_at)[-1]
     fit = fitted(points=counted, resolution=resolution)
@@ -168,7 +178,7 @@ def control_chart(*, readings: Sequence[Reading], adjusted_at: Sequence[float] =
     months = math.floor(min(days, 1e6) / DAYS_A_MONTH + 1e-9)
     if months > current:
         span = math.floor((fit.last - fit.first) / DAYS_A_MONTH + 1e-9)
-        if before.place(counted[-1].y) == ACTION:
+        if outlying(before=before, value=counted[-1].y, among=among):
             return _suggest(CONTROL_CHART, current, current, JUMPED, bounds, last=counted[-1].y, **facts)
         if span < min(months, bounds.most):
             months, bound = max(span, current), SPAN

@@ -3,12 +3,13 @@
 import math
 
 import pytest
+import scipy.stats
 from hypothesis import given
 from hypothesis import strategies as st
 
 from builder.compute.interval import (ACTION, ALREADY, BEYOND, DAYS_A_MONTH, GOOD_IN_A_ROW, JUMPED, KEEP, LEAST, LENGTHEN, MOST, NEVER,
                                       NO_REPORT, NOT_YET, SHORTEN, SPAN, UNTIL, WARNING, WITHIN, Bounds, Chart, Found, Steps, chart,
-                                      control_chart, staircase)
+                                      control_chart, outlying, staircase)
 from builder.compute.trend import TOO_FEW, Reading, fitted, predicted
 
 YEAR = 365.2425
@@ -149,9 +150,22 @@ def test_no_farther_ahead_than_back():
 
 
 def test_a_jump_lengthens_nothing():
-    """A last reading beyond three standard deviations of those before it isn't drift."""
-    said = control_chart(readings=yearly(1, 2, 1, 2, 1, 2, 9), current=12)
+    """A last reading far outside of those before it isn't drift; among a hundred points one as far is no wonder."""
+    readings = yearly(1, 2, 1, 2, 1, 2, 9)
+    said = control_chart(readings=readings, current=12)
     assert (said.months, said.action, said.code, said.facts["last"]) == (12, KEEP, JUMPED, 9)
+    assert control_chart(readings=readings, current=12, among=100).code == UNTIL
+
+
+@pytest.mark.parametrize("n", [3, 5, 20])
+def test_outlying_is_as_rare_as_it_says(n):
+    """Against the quantile of Student's distribution by SciPy: an error just inside and one just outside."""
+    before = Chart(n, 10.0, 2.0)
+    for among in (1, 91):
+        far = scipy.stats.t.ppf(1 - 0.0027 / among / 2, n - 1) * 2.0 * math.sqrt(1 + 1 / n)
+        for sign in (1, -1):
+            assert not outlying(before=before, value=10 + sign * far * 0.9999, among=among)
+            assert outlying(before=before, value=10 + sign * far * 1.0001, among=among)
 
 
 @given(st.lists(st.floats(-150, 150), max_size=9), st.integers(3, 36), st.sampled_from([0.0, 5.0]))
