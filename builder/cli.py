@@ -83,7 +83,8 @@ def _free_port() -> int | None:
 
 
 def test(rest: list[str]) -> int:
-    return subprocess.call([sys.executable, "-m", "pytest", *rest], cwd=ROOT)
+    """All of it on all processors, a file on one of them; what is named, as pytest does it."""
+    return subprocess.call([sys.executable, "-m", "pytest", *(rest or ["-n", "auto", "--dist", "loadfile"])], cwd=ROOT)
 
 
 def check(rest: list[str]) -> int:

@@ -69,7 +69,7 @@ def test_a_browser_that_is_killed_loses_at_most_one_key(browser, address, tmp_pa
         for step in [step for step in sheet.points if not sheet.points[step]["hazard"]][:5]:
             sheet.field(step).fill("")
             sheet.field(step).focus()
-            sheet.page.keyboard.type("-12345.678", delay=8)
+            sheet.page.keyboard.type("-12345.678", delay=40)
             killable.kill()
             sheet = Sheet(killable.start(), address)
             assert sheet.field(step).input_value() in ("-12345.67", "-12345.678"), step

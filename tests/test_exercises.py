@@ -83,7 +83,7 @@ def walked(case, x: F | None = None, t: F | None = None) -> list[int]:
     """All readings within t of x, each looked at by itself."""
     x = case.judged.applied if x is None else x
     t = min(oracle.tolerance(case.on, row, x) for row in rows_that_hold(case)) if t is None else t
-    key = (id(case.on), x, t, signed(case))
+    key = (case.on.resolution, case.on.highest, x, t, signed(case))
     if key not in _WALKED:
         # A window that holds all of them and some beyond: a thousand sets would walk millions of readings far from it.
         r = case.on.resolution

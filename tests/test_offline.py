@@ -147,7 +147,7 @@ def kept(page, at: Host, store: str = "kept") -> list[str]:
                          [at.home, store])
 
 
-def until(true, seconds: float = 10) -> None:
+def until(true, seconds: float = 40) -> None:
     end = time.monotonic() + seconds
     while not true():
         assert time.monotonic() < end
@@ -356,7 +356,7 @@ def test_when_the_network_hangs_the_copy_comes(tab, host, small):
     at.hangs = "."
     began = time.monotonic()
     page.goto(at.home + "using.html")
-    assert 3 < time.monotonic() - began < 5.5
+    assert 3 < time.monotonic() - began < 8
     assert COPY.match(status(page))
     at.hangs = None
     at.let_go.set()
