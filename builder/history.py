@@ -8,6 +8,7 @@ import hashlib
 import re
 from dataclasses import dataclass
 from datetime import date
+from fractions import Fraction
 from typing import Iterable, Mapping
 
 from builder import overall
@@ -154,17 +155,19 @@ def _courses(records: list[Record], adjusted: tuple[date, ...]) -> Iterable[Cour
     """In the order of the last record's steps; points that it doesn't have any more come after them."""
     points: dict[str, Point] = {}
     errors: dict[str, list[Error]] = {}
+    tolerances: dict[str, Fraction] = {}
     for record in records:
         for one in record.judged:
-            if one.percent is not None:
-                errors.setdefault(one.point.id, []).append(Error(record.head.date, one.percent, one.expanded, record.head.state == "as left"))
+            percent = one.percent
+            if percent is not None:
+                errors.setdefault(one.point.id, []).append(Error(record.head.date, percent, one.expanded, record.head.state == "as left"))
+                tolerances[one.point.id] = one.verdict.tolerance
     for record in reversed(records):
         for one in record.judged:
             if one.point.id in errors:
                 points.setdefault(one.point.id, one.point)
     for id, point in points.items():
-        tolerance = next(one.verdict.tolerance for record in reversed(records) for one in record.judged if one.point.id == id and one.percent is not None)
-        resolution = float(point.resolution.number / tolerance * 100)
+        resolution = float(point.resolution.number / tolerances[id] * 100)
         counted = trend.segments(points=as_readings(errors[id]), adjusted_at=[day.toordinal() for day in adjusted])[-1]
         fit = trend.fitted(points=counted, resolution=resolution)
         drifts = isinstance(fit, Fit) and trend.significant(fit=fit)

@@ -65,7 +65,7 @@ def parse(text: str, shown: str) -> "tuple[JsonDocument | None, list[Problem]]":
         raw = json.loads(text, object_pairs_hook=_once, parse_float=str, parse_constant=_no_constant)
     except (ValueError, RecursionError):
         raw = None
-    if not isinstance(raw, dict) or any("\ud800" <= character <= "\udfff" for character in text) or _lone(raw):
+    if not isinstance(raw, dict) or re.search("[\ud800-\udfff]", text) or _lone(raw):
         lines = text.split("\n")
         try:
             _Reader(text).whole()

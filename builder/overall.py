@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Mapping
 
 from builder import units
 from builder.judging import CONDITIONAL_FAIL, CONDITIONAL_PASS, FAIL, PASS, WRITTEN
@@ -171,20 +172,25 @@ def open_groups(record: Record) -> tuple[tuple[str, str, bool | None], ...]:
 
 # ---------------------------------------------------------------- as found and as left
 
-def found_of(record: Record, others: dict[str, Record]) -> Record | None:
-    """The state as found that belongs to a record as left: the one that it follows, else that of the same meter and day."""
-    if record.head.state != "as left":
-        return None
-    if record.head.follows:
-        one = others.get(record.head.follows)
-        return one if one and one.same_meter == record.same_meter and one.id != record.id else None
-    return next((one for one in others.values() if one.same_meter == record.same_meter and one.head.date == record.head.date and one.head.state == "as found"
-                 and one.head.procedure == record.head.procedure), None)
-
-
-def left_of(record: Record, others: dict[str, Record]) -> Record | None:
-    """The state as left that followed a record as found."""
-    return next((one for one in others.values() if found_of(one, others) is record), None) if record.head.state != "as left" else None
+def pairs(records: Mapping[str, Record]) -> tuple[dict[str, Record], dict[str, Record]]:
+    """By the id of a record as left the state as found that belongs to it: the one that it follows, else that of the same meter,
+    procedure and day. And by the id of a record as found the state as left that followed it."""
+    on_a_day = {(one.same_meter, one.head.procedure, one.head.date): one for one in reversed(records.values()) if one.head.state == "as found"}
+    found: dict[str, Record] = {}
+    left: dict[str, Record] = {}
+    for one in records.values():
+        if one.head.state != "as left":
+            continue
+        if one.head.follows:
+            other = records.get(one.head.follows)
+            other = other if other and other.same_meter == one.same_meter and other.id != one.id else None
+        else:
+            other = on_a_day.get((one.same_meter, one.head.procedure, one.head.date))
+        if other is not None:
+            found[one.id] = other
+            if other.head.state != "as left":
+                left.setdefault(other.id, one)
+    return found, left
 
 
 # ---------------------------------------------------------------- what today's file would say

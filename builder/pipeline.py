@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from builder import assemble, check, records, source
+from builder.kept import Kept
 from builder.model.base import validate
 from builder.model.meter import Meter
 from builder.model.plan import Plan
@@ -61,10 +62,12 @@ def without_collector():
 
 
 @without_collector()
-def load(folder: Path, plans: bool = True) -> Shop:
-    """Everything in `folder`, computed; or, without `plans`, meters and standards only. Problems are collected, never raised."""
-    shop = Shop()
-    documents, broken = _read(folder, shop, [kind for kind in KINDS if plans or kind != "plans"])
+def load(folder: Path, plans: bool = True, kept: Kept | None = None) -> Shop:
+    """Everything in `folder`, computed; or, without `plans`, meters and standards only. Problems are collected, never raised.
+    `kept` from an earlier time saves computing again what hasn't changed."""
+    shop, kept = Shop(), kept or Kept()
+    kept.turn()
+    documents, broken = _read(folder, shop, [kind for kind in KINDS if plans or kind != "plans"], kept)
     shop.broken = broken
     for name, (document, meter) in documents["meters"].items():
         _keep(shop, "meters", name, meter, check.meter(document, meter), broken)
@@ -72,21 +75,22 @@ def load(folder: Path, plans: bool = True) -> Shop:
         _keep(shop, "standards", name, standard, check.standard(document, standard), broken)
     for name, meter in shop.meters.items():
         if f"meters/{name}" not in broken:
-            shop.functions[name] = {f.title: FunctionView(meter, f) for f in meter.functions}
+            shop.functions[name] = kept.get(f"functions {name}", (meter,), lambda: {f.title: FunctionView(meter, f) for f in meter.functions})
     for name, (document, plan) in documents["plans"].items():
         problems = check.plan(document, plan, shop.meters, shop.standards, broken)
         needed = {f"plans/{name}", f"meters/{plan.meter}", *(f"standards/{s}" for s in plan.standards)}
         if not errors(problems) and not broken & needed:
-            computed, more = assemble.compute(document, plan, shop.meters[plan.meter], [shop.standards[s] for s in plan.standards],
-                                               shop.functions[plan.meter])
+            meter, standards, functions = shop.meters[plan.meter], [shop.standards[s] for s in plan.standards], shop.functions[plan.meter]
+            computed, more = kept.get(f"procedure {name}", (document, plan, functions, *standards),
+                                      lambda: assemble.compute(document, plan, meter, standards, functions))
             problems += more
             if computed:
                 shop.procedures[name] = computed
         _keep(shop, "plans", name, plan, problems, broken)
     if plans:
-        shop.workshop, problems = workshop(folder)
+        shop.workshop, problems = kept.get("workshop", (records.content(folder / WORKSHOP),), lambda: workshop(folder))
         shop.problems += problems
-        shop.records, problems = records.read_folder(folder / records.FOLDER, f"{folder.name}/{records.FOLDER}")
+        shop.records, problems = records.read_folder(folder / records.FOLDER, f"{folder.name}/{records.FOLDER}", kept)
         shop.record_problems = problems + [one for record in shop.records.values() for one in strangers(record, shop)]
         shop.problems += shop.record_problems
     return shop
@@ -132,7 +136,7 @@ def _keep(shop: Shop, kind: str, name: str, thing, problems: list[Problem], brok
     getattr(shop, kind)[name] = thing
 
 
-def _read(folder: Path, shop: Shop, kinds: list[str]) -> tuple[dict[str, dict[str, tuple[Document, object]]], set[str]]:
+def _read(folder: Path, shop: Shop, kinds: list[str], kept: Kept) -> tuple[dict[str, dict[str, tuple[Document, object]]], set[str]]:
     """Every file as a model with its document; and the names of files that are not whole."""
     documents: dict[str, dict] = {kind: {} for kind in KINDS}
     broken: set[str] = set()
@@ -153,14 +157,18 @@ def _read(folder: Path, shop: Shop, kinds: list[str]) -> tuple[dict[str, dict[st
                 shop.problems.append(Problem(Place(shown, 1, 1), "file-name", "only files named '….yaml' are read here",
                                              "rename it, or move it elsewhere", severity="warning"))
                 continue
-            document, problems = source.read(path, shown)
-            thing, whole = None, False
-            if document:
-                thing, document, more, whole = validate(KINDS[kind], document)
-                problems = problems + more
+            document, thing, problems, whole = kept.get(f"file {shown}", (records.content(path),), lambda: _one(KINDS[kind], path, shown))
             shop.problems += problems
             if not whole:
                 broken.add(f"{kind}/{path.stem}")
             if thing is not None:
                 documents[kind][path.stem] = (document, thing)
     return documents, broken
+
+
+def _one(kind: type, path: Path, shown: str) -> tuple[Document | None, object, list[Problem], bool]:
+    document, problems = source.read(path, shown)
+    if document is None:
+        return None, None, problems, False
+    thing, document, more, whole = validate(kind, document)
+    return document, thing, problems + more, whole

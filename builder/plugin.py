@@ -19,6 +19,7 @@ from mkdocs.structure.files import File, InclusionLevel
 from mkdocs.utils.yaml import yaml_load
 
 from builder import lessons, offline, pipeline, render
+from builder.kept import Kept
 from builder.problems import as_text
 
 log = get_plugin_logger("procedures")
@@ -34,6 +35,7 @@ class ProceduresConfig(Config):
 
 class ProceduresPlugin(BasePlugin[ProceduresConfig]):
     serving = False
+    kept: Kept | None = None
     last_good: render.Site | None = None
 
     def on_startup(self, *, command, dirty):
@@ -52,7 +54,9 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
             log.info("No site_url in mkdocs.yml: the sheets carry no code to scan.")
         config.watch += [str(one) for one in (folder, folder.parent / lessons.EXAMPLES) if one == folder or one.is_dir()]
         config.extra_javascript.append(offline.SCRIPT)
-        self.shop = pipeline.load(folder)
+        if self.serving and self.kept is None:
+            self.kept = Kept()
+        self.shop = pipeline.load(folder, kept=self.kept)
         self.lessons, problems = lessons.read(Path(config.docs_dir), folder, self.shop)
         self.shop.problems += problems
         if self.shop.stopping and not self.serving:
@@ -66,7 +70,7 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
     def on_files(self, files, *, config):
         """Adds the generated pages; while serving, the last good ones stay where files hold mistakes."""
         wrong = bool(self.shop.stopping)
-        site = self.last_good if wrong and self.last_good else render.render(self.shop, self.address, glossary="glossary.md" in files.src_uris)
+        site = self.last_good if wrong and self.last_good else render.render(self.shop, self.address, glossary="glossary.md" in files.src_uris, kept=self.kept)
         self.last_good = self.last_good if wrong else site
         self.generated: set[str] = set()
         self.blocks: dict[str, list[str]] = {}

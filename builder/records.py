@@ -12,6 +12,7 @@ from pathlib import Path
 
 from builder import jsontext, source
 from builder.entries import Closing, Entries, Try, entries_of
+from builder.kept import Kept
 from builder.judging import DONE, FAILED, INCOMPLETE, Verdict, verdict
 from builder.model.carried import Carried, Point, carried
 from builder.model.record import INSIDE, Record as Head, as_date, head
@@ -104,9 +105,11 @@ class Record:
 
 # ---------------------------------------------------------------- a folder of files
 
-def read_folder(folder: Path, shown: str) -> tuple[dict[str, Record], list[Problem]]:
+def read_folder(folder: Path, shown: str, kept: Kept) -> tuple[dict[str, Record], list[Problem]]:
     """Every record below `folder`, and the problems of them and of those that aren't here."""
     records: dict[str, Record] = {}
+    twins: dict[tuple, Record] = {}
+    data: dict[Path, tuple[Carried | None, list]] = {}     # that records are judged by; many by the same
     problems: list[Problem] = []
     for path in sorted(folder.rglob("*")) if folder.is_dir() else []:
         inside = path.relative_to(folder)
@@ -116,19 +119,35 @@ def read_folder(folder: Path, shown: str) -> tuple[dict[str, Record], list[Probl
         if path.suffix not in (".yaml", ".json"):
             problems.append(Problem(Place(name, 1, 1), "file-name", "only files named '….yaml' and '….json' are read here", "rename it, or move it elsewhere", severity=WARNING))
             continue
-        record, found = read_file(path, name)
+        record, found = _kept_file(path, name, data, kept)
         problems += found
         if record:
-            twin = next((one for one in records.values() if _are_the_same(one, record)), None)
+            what = (record.same_meter, record.head.procedure, record.head.date, record.head.state)
+            twin = records.get(record.id) or twins.get(what)
             if twin:
                 problems.append(_twin(record, twin))
             else:
-                records[record.id] = record
+                records[record.id] = twins[what] = record
     return records, problems
 
 
-def _are_the_same(one: Record, other: Record) -> bool:
-    return one.id == other.id or (one.same_meter == other.same_meter and (one.head.procedure, one.head.date, one.head.state) == (other.head.procedure, other.head.date, other.head.state))
+def _kept_file(path: Path, name: str, data: dict, kept: Kept) -> tuple[Record | None, list[Problem]]:
+    """A record anew only if its file has changed, or the data that it is judged by."""
+    def inputs(record: Record | None) -> tuple:
+        beside = path.parent / record.head.judged_by if record and record.head.judged_by != INSIDE else None
+        return content(path), content(beside) if beside else b""
+    last = kept.last(f"record {name}")
+    if last and last[0]:
+        return kept.get(f"record {name}", inputs(last[0]), lambda: read_file(path, name, data))
+    found = read_file(path, name, data)
+    return kept.get(f"record {name}", inputs(found[0]), lambda: found)
+
+
+def content(path: Path) -> bytes:
+    try:
+        return path.read_bytes()
+    except OSError:
+        return b""
 
 
 def _twin(record: Record, twin: Record) -> Problem:
@@ -139,8 +158,9 @@ def _twin(record: Record, twin: Record) -> Problem:
                                    "after an adjustment the state is 'as left'; else keep the one that counts")
 
 
-def read_file(path: Path, shown: str) -> tuple[Record | None, list[Problem]]:
-    """One record; nothing for the data of a procedure, which stands beside records, and for an empty form."""
+def read_file(path: Path, shown: str, known_data: dict | None = None) -> tuple[Record | None, list[Problem]]:
+    """One record; nothing for the data of a procedure, which stands beside records, and for an empty form. `known_data` holds
+    the data that other records were judged by."""
     if path.suffix == ".json":
         document, problems = jsontext.read(path, shown)
         if document is None or _is_data(document.raw):
@@ -158,7 +178,7 @@ def read_file(path: Path, shown: str) -> tuple[Record | None, list[Problem]]:
     first, problems = head(data, document)
     if first is None:
         return None, problems
-    known, problems = _judged_by(path, shown, raw, first, document)
+    known, problems = _judged_by(path, shown, raw, first, document, {} if known_data is None else known_data)
     if known is None:
         return None, problems
     entries, found = entries_of(raw, known, document)
@@ -197,7 +217,7 @@ def _head_of(raw: dict) -> dict:
     return data
 
 
-def _judged_by(path: Path, shown: str, raw: dict, first: Head, document: Document) -> tuple[Carried | None, list[Problem]]:
+def _judged_by(path: Path, shown: str, raw: dict, first: Head, document: Document, known_data: dict) -> tuple[Carried | None, list[Problem]]:
     if isinstance(raw["judged_by"], dict):
         known, problems = carried(raw["judged_by"], document, ("judged_by",))
     else:
@@ -205,10 +225,13 @@ def _judged_by(path: Path, shown: str, raw: dict, first: Head, document: Documen
         if not beside.is_file():
             return None, [document.problem(("judged_by",), "judged-by", f"there is no file '{first.judged_by}' beside this record",
                                            f"'python3 -m builder blank {first.procedure}' writes the data of today's revision; an older one comes from the page that was printed, data/procedures/{first.procedure}.json of that day's site")]
-        data, problems = jsontext.read(beside, f"{shown.rpartition('/')[0]}/{first.judged_by}".lstrip("/"))
-        if data is None:
-            return None, [*problems, document.problem(("judged_by",), "judged-by", f"'{first.judged_by}' can't be read", "see the problem of that file")]
-        known, problems = carried(data.raw, data)
+        if beside not in known_data:
+            data, problems = jsontext.read(beside, f"{shown.rpartition('/')[0]}/{first.judged_by}".lstrip("/"))
+            known_data[beside] = carried(data.raw, data) if data else (None, [*problems, None])
+        known, problems = known_data[beside]
+        if problems and problems[-1] is None:
+            return None, [*problems[:-1], document.problem(("judged_by",), "judged-by", f"'{first.judged_by}' can't be read", "see the problem of that file")]
+        problems = list(problems)
     if known is None:
         return None, problems
     if known.revision != first.revision:

@@ -12,9 +12,10 @@ import jinja2
 import segno
 from markupsafe import Markup, escape
 
-from builder import drawings, history, history_texts, instructions, practice, register, reports, wording
+from builder import drawings, history, history_texts, instructions, overall, practice, register, reports, wording
 from builder.connections import connection_picture
 from builder.data import meter_data
+from builder.kept import Kept
 from builder.model.carried import Carried
 from builder.pipeline import Shop, without_collector
 from builder.problems import ERROR, Problem, in_order
@@ -69,26 +70,20 @@ def _as_typed(text: str) -> str:
 
 
 @without_collector()
-def render(shop: Shop, address: str = "", glossary: bool = False) -> Site:
+def render(shop: Shop, address: str = "", glossary: bool = False, kept: Kept | None = None) -> Site:
     """Every generated page. `address` is where the site will be found, for the codes to scan; "" leaves them out.
-    `glossary` says whether there is a page for the sheets to link to."""
+    `glossary` says whether there is a page for the sheets to link to. `kept` is what the shop was loaded with."""
+    kept = kept or Kept()
     site = Site(files={name: lean((HERE / name).read_text(encoding="utf-8")) for name in ASSETS})
     by_meter: dict[str, list[Procedure]] = {name: [] for name in shop.functions}
     for procedure in shop.procedures.values():
         by_meter[procedure.meter.meter].append(procedure)
-        site.pages[f"procedures/{procedure.id}.md"] = _page(
-            "procedure.md.j2", procedure=procedure, glossary=glossary, data=_script(procedure.data), page_style=_page_style(procedure),
-            page=f"{address.rstrip('/')}/procedures/{procedure.id}.html" if address else "",
-            code=_code(f"{address.rstrip('/')}/procedures/{procedure.id}.html") if address else "")
-        site.pages[f"evidence/{procedure.id}.md"] = _page("evidence.md.j2", procedure=procedure, page_style=_page_style(procedure, "evidence, "))
-        site.files[f"data/procedures/{procedure.id}.json"] = _json(procedure.data)
+        made = kept.get(f"sheet {procedure.id}", (procedure, address, glossary), lambda: _sheet(procedure, address, glossary))
+        site.pages[f"procedures/{procedure.id}.md"], site.pages[f"evidence/{procedure.id}.md"], site.files[f"data/procedures/{procedure.id}.json"] = made
     for name, functions in shop.functions.items():
         meter = shop.meters[name]
-        site.pages[f"meters/{name}.md"] = _page("meter.md.j2", meter=meter, functions=list(functions.values()), procedures=by_meter[name])
-        data = meter_data(meter, functions)
-        site.files[f"data/meters/{name}.json"] = _json(data)
-        # The same as a script, which a page opened from a folder may load.
-        site.files[f"data/meters/{name}.js"] = f"Bench.meter({_script(data)});\n"
+        made = kept.get(f"meter {name}", (meter, functions, *by_meter[name]), lambda: _meter(meter, functions, by_meter[name]))
+        site.pages[f"meters/{name}.md"], site.files[f"data/meters/{name}.json"], site.files[f"data/meters/{name}.js"] = made
     standards = {name: one for name, one in shop.standards.items() if f"standards/{name}" not in shop.broken}
     for name, standard in standards.items():
         used = [p for p in shop.procedures.values() if standard in p.standards]
@@ -99,32 +94,47 @@ def render(shop: Shop, address: str = "", glossary: bool = False) -> Site:
     site.pages["limits.md"] = _page("limits.md.j2", meters=_script([
         {"meter": m.meter, "name": m.name, "functions": [{"function": v.title, "kind": v.kind.name, "needs_frequency": v.kind.needs_frequency, "unit": v.unit.ascii}
                                                          for v in shop.functions[m.meter].values() if v.models]} for m in meters]))
-    _practice(site, shop)
+    made = kept.get("practice", (*shop.functions.values(), *shop.procedures.values()), lambda: _practice(shop))
+    site.pages.update(made)
     site.pages["by-function.md"] = _page("by-function.md.j2", functions=_by_function(shop))
-    _reports(shop, site)
+    _reports(shop, site, kept)
     return site
 
 
-def reports_of(shop: Shop, records: dict | None = None) -> list[reports.Report]:
+def _sheet(procedure: Procedure, address: str, glossary: bool) -> tuple[str, str, str]:
+    """A procedure's sheet, its evidence and its data."""
+    page = f"{address.rstrip('/')}/procedures/{procedure.id}.html" if address else ""
+    return (_page("procedure.md.j2", procedure=procedure, glossary=glossary, data=_script(procedure.data), page_style=_page_style(procedure), page=page, code=_code(page) if page else ""),
+            _page("evidence.md.j2", procedure=procedure, page_style=_page_style(procedure, "evidence, ")), _json(procedure.data))
+
+
+def _meter(meter, functions: dict, procedures: list[Procedure]) -> tuple[str, str, str]:
+    """A meter's page, and its data twice: also as a script, which a page opened from a folder may load."""
+    data = meter_data(meter, functions)
+    return _page("meter.md.j2", meter=meter, functions=list(functions.values()), procedures=procedures), _json(data), f"Bench.meter({_script(data)});\n"
+
+
+def reports_of(shop: Shop, records: dict | None = None, kept: Kept | None = None) -> list[reports.Report]:
     """The reports of the shop's records, or of others that were read for it; the latest first."""
-    among = {**shop.records, **(records or {})}
-    current = {}
+    found, left = overall.pairs({**shop.records, **(records or {})})
+    kept, current, made = kept or Kept(), {}, []
     for record in (shop.records if records is None else records).values():
         name = record.head.procedure
         if name not in current:
-            current[name] = Carried.model_validate(shop.procedures[name].data) if name in shop.procedures else None
-    made = [reports.report(record, others=among, workshop=shop.workshop, current=current[record.head.procedure]) for record in (shop.records if records is None else records).values()]
+            current[name] = kept.get(f"data {name}", (shop.procedures.get(name),), lambda: Carried.model_validate(shop.procedures[name].data) if name in shop.procedures else None)
+        inputs = record, found.get(record.id), left.get(record.id), shop.workshop, current[name]
+        made.append(kept.get(f"report {record.id}", inputs, lambda: reports.report(record, found=inputs[1], left=inputs[2], workshop=shop.workshop, current=current[name])))
     return sorted(made, key=lambda one: (one.record.head.date, one.id), reverse=True)
 
 
-def _reports(shop: Shop, site: Site) -> None:
+def _reports(shop: Shop, site: Site, kept: Kept) -> None:
     histories = history.histories(shop.records, {name: plan.interval_agreed for name, plan in shop.plans.items()})
     by_serial: dict[tuple[str, str, str], list[reports.Report]] = {}
-    for one in reports_of(shop):
+    for one in reports_of(shop, kept=kept):
         own = histories[one.record.same_meter]
         by_serial.setdefault((own.meter_name, own.serial, own.id), []).append(one)
-        name = one.record.head.procedure
-        site.pages[f"reports/{one.id}.md"] = _page("report.md.j2", report=one, body=_body(one), page_style=_report_style(one), procedure=name if name in shop.procedures else "")
+        name = one.record.head.procedure if one.record.head.procedure in shop.procedures else ""
+        site.pages[f"reports/{one.id}.md"] = kept.get(f"report page {one.id}", (one, name), lambda: _page("report.md.j2", report=one, body=_body(one), page_style=_report_style(one), procedure=name))
     site.pages["reports.md"] = _page("reports.md.j2", by_serial=sorted(by_serial.items()), problems=[one for one in in_order(shop.record_problems) if one.severity == ERROR])
     _register(shop, site, histories)
 
@@ -170,18 +180,20 @@ def _sheet_style(name: str, alone: bool = False) -> Markup:
                   '@bottom-right{content:"Page " counter(page) " of " counter(pages);font:8pt sans-serif}}</style>')
 
 
-def _practice(site: Site, shop: Shop) -> None:
+def _practice(shop: Shop) -> dict[str, str]:
     """The list of sets; of each its exercises and its answers."""
+    pages = {}
     made = practice.sets(shop)
     found = [one for one in made if one.exercises]
-    site.pages["practice.md"] = _page("practice.md.j2", sets=found, kinds=[kind[:2] for kind in practice.KINDS.values()],
+    pages["practice.md"] = _page("practice.md.j2", sets=found, kinds=[kind[:2] for kind in practice.KINDS.values()],
                                       left_out=dict.fromkeys(line for one in made for line in one.left_out))
     for one in found:
         known = {"set": one, "exercises": practice.shown(one), "holds": practice.HOLDS}
-        site.pages[f"practice/{one.seed}.md"] = _page("practice-set.md.j2", **known, data=_script(practice.script(one)),
+        pages[f"practice/{one.seed}.md"] = _page("practice-set.md.j2", **known, data=_script(practice.script(one)),
                                                       page_style=_foot(f"Practice, seed {one.seed} · edition {one.edition}", ""))
-        site.pages[f"practice/{one.seed}-answers.md"] = _page("practice-answers.md.j2", **known,
+        pages[f"practice/{one.seed}-answers.md"] = _page("practice-answers.md.j2", **known,
                                                               page_style=_foot(f"Answers, seed {one.seed} · edition {one.edition}", ""))
+    return pages
 
 
 def lean(text: str) -> str:

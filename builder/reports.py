@@ -80,10 +80,10 @@ class Report:
 
 # ---------------------------------------------------------------- the report
 
-def report(record: Record, *, others: dict[str, Record], workshop: Workshop | None, current: Carried | None) -> Report:
+def report(record: Record, *, found: Record | None, left: Record | None, workshop: Workshop | None, current: Carried | None) -> Report:
+    """`found` and `left` are the states as found and as left that belong to it; `current` is the data of today's procedure."""
     known, head = record.carried, record.head
     whole = overall.overall(record)
-    found, left = overall.found_of(record, others), overall.left_of(record, others)
     before = {one.point.id: one for one in found.judged} if found else {}
     functions = tuple(_function(one, [line_of(j, before.get(j.point.id)) for j in record.judged if j.point.function == one.function]) for one in whole.functions)
     state = head.state or "state not recorded"

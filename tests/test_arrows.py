@@ -75,7 +75,7 @@ def test_the_model_knows_no_page_and_no_plan_of_work(name):
 
 # Data flows down this list and never back up.
 LAYERS = [
-    {"builder.problems"}, {"builder.source", "builder.units"}, {"builder.jsontext"}, {n for n in FILES if n.startswith("builder.compute")},
+    {"builder.problems", "builder.kept"}, {"builder.source", "builder.units"}, {"builder.jsontext"}, {n for n in FILES if n.startswith("builder.compute")},
     {n for n in FILES if n.startswith("builder.model")}, {"builder.tables", "builder.wording"},
     {"builder.figures", "builder.drawings", "builder.plots", "builder.calendar_file", "builder.strokes", "builder.symbols", "builder.connections", "builder.sketch", "builder.lesson_pictures", "builder.lesson_sketches"},
     {n for n in FILES if n.startswith("builder.check")} | {"builder.instructions", "builder.conditions"}, {"builder.views"}, {"builder.supplies"},
