@@ -255,7 +255,9 @@
       "aria-label": `Step ${step}, ${check.check}: ${answer === "yes" ? "good" : "not good"}`, onclick: (event) => {
         const taken = text("check/" + step) === answer;
         set("check/" + step, taken ? "" : answer);
-        if (!taken && event.detail === 0) goOn(buttons[1]);  // by a key: a touch finds its next place itself
+        if (taken || event.detail !== 0) return;  // a touch finds its next place itself
+        const write = blank && blank.querySelector("input");
+        if (write && write.value === "") focusOn(write); else goOn(buttons[1]);
       } },
     answer === "yes" ? "✓ good" : "✗ not good"));
     within.append(make("span", { class: "answers" }, ...buttons));
@@ -353,7 +355,7 @@
   const below = () => {
     const top = header && /sticky|fixed/.test(getComputedStyle(header).position) ? header.offsetHeight : 0;
     bar.style.top = top + "px";
-    const room = top + bar.offsetHeight + 6 + "px", { style } = document.documentElement;
+    const stays = getComputedStyle(bar).position === "sticky", room = top + (stays ? bar.offsetHeight : 0) + 6 + "px", { style } = document.documentElement;
     if (style.scrollPaddingTop === room) return;
     style.scrollPaddingTop = room;
     const typing = document.activeElement && document.activeElement.closest("tr[data-current]");
