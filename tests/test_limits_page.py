@@ -77,13 +77,13 @@ def asked(site):
 def test_the_page_says_what_the_builder_says(limits, shop, demo):
     """For values all over the demo's meters, both signs, edges of ranges and beyond: the same five lines, or the same reason and the nearest clear values."""
     seen = Counter()
-    for one in list(asked(demo.site))[::2]:
+    for one in list(asked(demo.site))[::5]:
         ask(limits, *one)
         found = answer(limits)
         assert found == expected(shop, *one), one
         seen["refused" if found[0].startswith("No limits") else "limits"] += 1
     print(f"\n{seen}")
-    assert seen["limits"] > 60 and seen["refused"] > 60, seen
+    assert seen["limits"] > 40 and seen["refused"] > 40, seen
 
 
 def test_the_answer_in_large_is_that_of_the_lines(limits):
