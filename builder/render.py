@@ -24,7 +24,7 @@ from builder.steps import BLANK
 
 HERE = Path(__file__).parent
 STYLE = "assets/bench.css"
-ASSETS = (STYLE, "assets/practice.css", *(f"assets/{name}.js" for name in ("rules", "values", "store", "record", "sheet", "records", "limits", "practice")))
+ASSETS = (STYLE, "assets/practice.css", *(f"assets/{name}.js" for name in ("elements", "rules", "values", "store", "record", "sheet", "records", "limits", "practice")))
 
 
 @dataclass

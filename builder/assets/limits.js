@@ -1,7 +1,7 @@
 /* Limits of any value: meter → function → value (→ frequency), the same rules as the builder's, shareable as an address. */
 (function () {
   "use strict";
-  const Bench = window.Bench, { rules } = Bench;
+  const Bench = window.Bench, { rules, make } = Bench;
   const form = document.getElementById("limits");
   if (!form) return;
   const shop = JSON.parse(document.getElementById("meters").textContent);
@@ -21,7 +21,6 @@
     return loading.get(id);
   }
 
-  const make = (tag, attributes, ...children) => { const element = document.createElement(tag); for (const [name, text] of Object.entries(attributes || {})) element.setAttribute(name, text); element.append(...children); return element; };
   const options = (select, texts, labels) => select.replaceChildren(...texts.map((text, n) => make("option", { value: text }, labels[n])));
   const chosen = () => (shop.find((one) => one.meter === meter.value) || { functions: [] }).functions.find((one) => one.function === which.value);
 

@@ -2,12 +2,11 @@
    sheet, and the answers are a page of their own. */
 (function () {
   "use strict";
-  const Bench = (window.Bench = window.Bench || {});
+  const Bench = window.Bench, { make } = Bench;
   const data = document.getElementById("practice"), cards = [...document.querySelectorAll("fieldset.exercise")];
   if (!data || !cards.length) return;
   const { seed, next, exercises } = JSON.parse(data.textContent);
   const home = document.querySelector(".exercises");
-  const make = (tag, attributes, ...children) => { const element = document.createElement(tag); for (const [name, text] of Object.entries(attributes || {})) element.setAttribute(name, text); element.append(...children); return element; };
   const button = (text, action) => { const one = make("button", { type: "button" }, text); one.addEventListener("click", action); return one; };
 
   // ---- what is typed, as an exact decimal without needless zeros: texts are compared, no number is rounded

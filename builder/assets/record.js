@@ -82,6 +82,24 @@
       && (!group.near_zero || text(fields, "near_zero/" + group.group) !== "");
   };
 
+  /** How a live group's gate stands: its button, what is said beside it, and whether its fields are shut. One group is live at a time: while two are, as when
+   * a closing step is taken back, neither goes on. */
+  record.gate = function (data, group, fields) {
+    const opened = text(fields, "open/" + group.group) !== "", closed = opened && record.closed(group, fields);
+    const other = record.live(data, fields).find((one) => one.group !== group.group);
+    return {
+      opened, shut: !opened || closed || Boolean(other), hidden: opened && !closed, disabled: Boolean(other),
+      button: other ? `Group ${other.group} is still live: close it first` : closed ? "Open this group again" : "I have read the warning and done these steps: open this group",
+      says: !opened ? "" : closed ? "Closed: at zero, standby, seen near zero." : "This group is live until its last steps are done.",
+    };
+  };
+
+  /** Opens it: what closed it before is taken back. `set(field, value)` keeps a field. */
+  record.begin = function (group, fields, set) {
+    for (const name of [...group.closing.map((_, n) => `tick/${group.group}/after/${n}`), "near_zero/" + group.group]) if (text(fields, name)) set(name, "");
+    set("open/" + group.group, new Date().toISOString());
+  };
+
   const withUnit = (typed, display) => {
     if (typed === "") return null;
     const parsed = Bench.rules.parse(typed, display);

@@ -2,21 +2,11 @@
  * another revision of its sheet is filled in here, with the limits and texts that it carries. */
 (function () {
   "use strict";
-  const Bench = window.Bench, { rules, store, record } = Bench;
+  const Bench = window.Bench, { rules, store, record, make } = Bench;
   const place = document.getElementById("records");
   if (!place) return;
   const pages = JSON.parse(document.getElementById("sheets").textContent);  // procedure → its revision now
 
-  const make = (tag, attributes, ...children) => {
-    const element = document.createElement(tag);
-    for (const [name, value] of Object.entries(attributes || {})) {
-      if (name.startsWith("on")) element.addEventListener(name.slice(2), value);
-      else if (value === true) element.setAttribute(name, "");
-      else if (value !== false && value !== null && value !== undefined) element.setAttribute(name, value);
-    }
-    element.append(...children);
-    return element;
-  };
   let changed = () => {};  // what a record that is being filled in does when another tab writes
 
   const trouble = make("p", { class: "trouble", role: "alert", hidden: true });
@@ -114,20 +104,15 @@
 
     /** As on the sheet: opened once its warning was read, and only while no other group is live. */
     function gate(group, inputs) {
-      const button = make("button", { type: "button", class: "open-group", onclick: () => {
-        group.closing.forEach((_, n) => { if (text(`tick/${group.group}/after/${n}`)) set(`tick/${group.group}/after/${n}`, ""); });
-        if (text("near_zero/" + group.group)) set("near_zero/" + group.group, "");
-        set("open/" + group.group, new Date().toISOString());
-      } });
+      const button = make("button", { type: "button", class: "open-group", onclick: () => record.begin(group, fields, set) });
       const says = make("b", {});
       shown.push(() => {
-        const opened = text("open/" + group.group) !== "", closed = opened && record.closed(group, fields);
-        const other = record.live(data, fields).find((one) => one.group !== group.group);
-        button.hidden = opened && !closed;
-        button.disabled = Boolean(other);
-        button.textContent = other ? `Group ${other.group} is still live: close it first` : closed ? "Open this group again" : "I have read the warning and done these steps: open this group";
-        says.textContent = !opened ? "" : closed ? "Closed: at zero, standby, seen near zero." : "This group is live until its last steps are done.";
-        inputs.forEach((field) => { field.disabled = !opened || closed || Boolean(other); });
+        const stands = record.gate(data, group, fields);
+        button.hidden = stands.hidden;
+        button.disabled = stands.disabled;
+        button.textContent = stands.button;
+        says.textContent = stands.says;
+        inputs.forEach((field) => { field.disabled = stands.shut; });
       });
       return make("p", { class: "actions" }, button, says);
     }

@@ -2,7 +2,7 @@
  * The page is complete without this script, which only adds fields to the cells that paper has too. */
 (function () {
   "use strict";
-  const Bench = window.Bench, { rules, store, record } = Bench;
+  const Bench = window.Bench, { rules, store, record, make } = Bench;
   const holder = document.getElementById("procedure-data");
   if (!holder) return;
   const data = JSON.parse(holder.textContent);
@@ -13,16 +13,6 @@
   const shown = [];           // functions that bring one part of the page up to date
   const starting = [];        // functions that forget what belonged to another record
 
-  const make = (tag, attributes, ...children) => {
-    const element = document.createElement(tag);
-    for (const [name, value] of Object.entries(attributes || {})) {
-      if (name.startsWith("on")) element.addEventListener(name.slice(2), value);
-      else if (value === true) element.setAttribute(name, "");
-      else if (value !== false && value !== null && value !== undefined) element.setAttribute(name, value);
-    }
-    element.append(...children);
-    return element;
-  };
   const text = (name) => record.text(fields, name);
   const refresh = () => shown.forEach((one) => one());
 
@@ -129,25 +119,18 @@
 
   /** A live group opens once its warning was read, and only when no other one is still live. */
   function gate(group) {
-    const button = make("button", { type: "button", class: "open-group", onclick: () => { open(); goOn(button); } });
-    function open() {
-      group.closing.forEach((_, n) => { if (text(`tick/${group.group}/after/${n}`)) set(`tick/${group.group}/after/${n}`, ""); });
-      if (text("near_zero/" + group.group)) set("near_zero/" + group.group, "");
-      set("open/" + group.group, new Date().toISOString());
-    }
+    const button = make("button", { type: "button", class: "open-group", onclick: () => { record.begin(group, fields, set); goOn(button); } });
     const says = make("p", { class: "gate" }, button);
     const place = group.element.querySelector(".before > div") || group.element.querySelector(".before");
     place.append(says);
     shown.push(() => {
-      const opened = text("open/" + group.group) !== "", closed = opened && record.closed(group, fields);
-      const other = record.live(data, fields).find((one) => one.group !== group.group);
-      button.hidden = opened && !closed;
-      button.disabled = Boolean(other);
-      button.textContent = other ? `Group ${other.group} is still live: close it first` : closed ? "Open this group again" : "I have read the warning and done these steps: open this group";
-      says.classList.toggle("open", opened);
-      says.dataset.says = !opened ? "" : closed ? "Closed: at zero, standby, seen near zero." : "This group is live until its last steps are done.";
-      // One live group at a time: while two are, as when a closing step is taken back, neither goes on.
-      group.element.querySelectorAll("input.reads").forEach((field) => { field.disabled = !opened || closed || Boolean(other); });
+      const stands = record.gate(data, group, fields);
+      button.hidden = stands.hidden;
+      button.disabled = stands.disabled;
+      button.textContent = stands.button;
+      says.classList.toggle("open", stands.opened);
+      says.dataset.says = stands.says;
+      group.element.querySelectorAll("input.reads").forEach((field) => { field.disabled = stands.shut; });
     });
   }
 
@@ -255,7 +238,9 @@
       "aria-label": `Step ${step}, ${check.check}: ${answer === "yes" ? "good" : "not good"}`, onclick: (event) => {
         const taken = text("check/" + step) === answer;
         set("check/" + step, taken ? "" : answer);
-        if (!taken && event.detail === 0) goOn(buttons[1]);  // by a key: a touch finds its next place itself
+        if (taken || event.detail !== 0) return;  // a touch finds its next place itself
+        const write = blank && blank.querySelector("input");
+        if (write && write.value === "") focusOn(write); else goOn(buttons[1]);
       } },
     answer === "yes" ? "✓ good" : "✗ not good"));
     within.append(make("span", { class: "answers" }, ...buttons));
@@ -353,7 +338,7 @@
   const below = () => {
     const top = header && /sticky|fixed/.test(getComputedStyle(header).position) ? header.offsetHeight : 0;
     bar.style.top = top + "px";
-    const room = top + bar.offsetHeight + 6 + "px", { style } = document.documentElement;
+    const stays = getComputedStyle(bar).position === "sticky", room = top + (stays ? bar.offsetHeight : 0) + 6 + "px", { style } = document.documentElement;
     if (style.scrollPaddingTop === room) return;
     style.scrollPaddingTop = room;
     const typing = document.activeElement && document.activeElement.closest("tr[data-current]");
