@@ -15,6 +15,7 @@ from markupsafe import Markup, escape
 from builder import drawings, instructions, practice, reports, wording
 from builder.connections import connection_picture
 from builder.data import meter_data
+from builder.glossary import linked, terms
 from builder.model.carried import Carried
 from builder.pipeline import Shop, without_collector
 from builder.problems import ERROR, Problem, in_order
@@ -69,9 +70,9 @@ def _as_typed(text: str) -> str:
 
 
 @without_collector()
-def render(shop: Shop, address: str = "", glossary: bool = False) -> Site:
+def render(shop: Shop, address: str = "", glossary: str = "") -> Site:
     """Every generated page. `address` is where the site will be found, for the codes to scan; "" leaves them out.
-    `glossary` says whether there is a page for the sheets to link to."""
+    `glossary` is the text of the page with that name, whose terms sheets, evidence and reports link to; "" is none."""
     site = Site(files={name: lean((HERE / name).read_text(encoding="utf-8")) for name in ASSETS})
     by_meter: dict[str, list[Procedure]] = {name: [] for name in shop.functions}
     for procedure in shop.procedures.values():
@@ -102,6 +103,10 @@ def render(shop: Shop, address: str = "", glossary: bool = False) -> Site:
     _practice(site, shop)
     site.pages["by-function.md"] = _page("by-function.md.j2", functions=_by_function(shop))
     _reports(shop, site)
+    words = terms(glossary)
+    for name, text in site.pages.items():
+        if name.startswith(("procedures/", "evidence/", "reports/")):
+            site.pages[name] = linked(text, words, "../glossary.html")
     return site
 
 
