@@ -31,7 +31,8 @@ def export(target: Path, root: Path, procedures: Path) -> int:
         print(problems.as_text(shop.problems), file=sys.stderr)
     if shop.stopping:
         return 1
-    site = render.render(shop, site_address(root / "mkdocs.yml"), glossary=(written_by_hand / "glossary.md").exists())
+    words = written_by_hand / "glossary.md"
+    site = render.render(shop, site_address(root / "mkdocs.yml"), words.read_text(encoding="utf-8-sig") if words.exists() else "")
     shutil.copytree(written_by_hand, target, dirs_exist_ok=True)
     for name, text in {**site.pages, **site.files, **taught}.items():
         path = target / name

@@ -70,7 +70,7 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
     def on_files(self, files, *, config):
         """Adds the generated pages; while serving, the last good ones stay where files hold mistakes."""
         wrong = bool(self.shop.stopping)
-        site = self.last_good if wrong and self.last_good else render.render(self.shop, self.address, glossary="glossary.md" in files.src_uris, kept=self.kept)
+        site = self.last_good if wrong and self.last_good else render.render(self.shop, self.address, glossary=self._glossary(files), kept=self.kept)
         self.last_good = self.last_good if wrong else site
         self.generated: set[str] = set()
         self.blocks: dict[str, list[str]] = {}
@@ -86,6 +86,11 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
         for uri, text in self.lessons.items():
             files.get_file_from_path(uri).content_string = text
         return files
+
+    @staticmethod
+    def _glossary(files) -> str:
+        page = files.get_file_from_path("glossary.md")
+        return page.content_string if page else ""
 
     def on_page_markdown(self, markdown, *, page, config, files):
         """Puts a placeholder for each raw block, so that Markdown and the search index don't parse it."""

@@ -15,6 +15,7 @@ from markupsafe import Markup, escape
 from builder import drawings, history, history_texts, instructions, overall, practice, register, reports, wording
 from builder.connections import connection_picture
 from builder.data import meter_data
+from builder.glossary import linked, terms
 from builder.kept import Kept
 from builder.model.carried import Carried
 from builder.pipeline import Shop, without_collector
@@ -70,9 +71,9 @@ def _as_typed(text: str) -> str:
 
 
 @without_collector()
-def render(shop: Shop, address: str = "", glossary: bool = False, kept: Kept | None = None) -> Site:
+def render(shop: Shop, address: str = "", glossary: str = "", kept: Kept | None = None) -> Site:
     """Every generated page. `address` is where the site will be found, for the codes to scan; "" leaves them out.
-    `glossary` says whether there is a page for the sheets to link to. `kept` is what the shop was loaded with."""
+    `glossary` is the text of the page with that name, whose terms sheets, evidence and reports link to; "" is none. `kept` is what the shop was loaded with."""
     kept = kept or Kept()
     site = Site(files={name: lean((HERE / name).read_text(encoding="utf-8")) for name in ASSETS})
     by_meter: dict[str, list[Procedure]] = {name: [] for name in shop.functions}
@@ -98,10 +99,14 @@ def render(shop: Shop, address: str = "", glossary: bool = False, kept: Kept | N
     site.pages.update(made)
     site.pages["by-function.md"] = _page("by-function.md.j2", functions=_by_function(shop))
     _reports(shop, site, kept)
+    words = terms(glossary)
+    for name, text in site.pages.items():
+        if name.startswith(("procedures/", "evidence/", "reports/")):
+            site.pages[name] = kept.get(f"linked {name}", (text, glossary), lambda: linked(text, words, "../glossary.html"))
     return site
 
 
-def _sheet(procedure: Procedure, address: str, glossary: bool) -> tuple[str, str, str]:
+def _sheet(procedure: Procedure, address: str, glossary: str) -> tuple[str, str, str]:
     """A procedure's sheet, its evidence and its data."""
     page = f"{address.rstrip('/')}/procedures/{procedure.id}.html" if address else ""
     return (_page("procedure.md.j2", procedure=procedure, glossary=glossary, data=_script(procedure.data), page_style=_page_style(procedure), page=page, code=_code(page) if page else ""),

@@ -77,7 +77,7 @@ def test_the_model_knows_no_page_and_no_plan_of_work(name):
 LAYERS = [
     {"builder.problems", "builder.kept"}, {"builder.source", "builder.units"}, {"builder.jsontext"}, {n for n in FILES if n.startswith("builder.compute")},
     {n for n in FILES if n.startswith("builder.model")}, {"builder.tables", "builder.wording"},
-    {"builder.figures", "builder.drawings", "builder.plots", "builder.calendar_file", "builder.strokes", "builder.symbols", "builder.connections", "builder.sketch", "builder.lesson_pictures", "builder.lesson_sketches"},
+    {"builder.figures", "builder.drawings", "builder.plots", "builder.calendar_file", "builder.glossary", "builder.strokes", "builder.symbols", "builder.connections", "builder.sketch", "builder.lesson_pictures", "builder.lesson_sketches"},
     {n for n in FILES if n.startswith("builder.check")} | {"builder.instructions", "builder.conditions"}, {"builder.views"}, {"builder.supplies"},
     {"builder.planning"}, {"builder.proposal", "builder.steps", "builder.wiring", "builder.uncertainty"}, {"builder.evidence"},
     {"builder.procedure", "builder.data"}, {"builder.completeness", "builder.groups"}, {"builder.assemble"}, {"builder.judging", "builder.entries"}, {"builder.records"}, {"builder.pipeline"},

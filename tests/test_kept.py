@@ -9,6 +9,7 @@ from builder import assemble, pipeline, records, render, reports
 from builder.kept import Kept
 
 ROOT = Path(__file__).parents[1]
+GLOSSARY = (ROOT / "site_src/glossary.md").read_text(encoding="utf-8")
 
 
 @pytest.fixture
@@ -39,7 +40,7 @@ def counted(monkeypatch):
 def built(folder: Path, kept: Kept | None):
     shop = pipeline.load(folder, kept=kept)
     assert not shop.stopping
-    site = render.render(shop, "https://sheets.example/", glossary=True, kept=kept)
+    site = render.render(shop, "https://sheets.example/", glossary=GLOSSARY, kept=kept)
     return site, shop
 
 

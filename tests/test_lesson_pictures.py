@@ -56,7 +56,7 @@ def test_letters_are_large_enough(drawn):
 
 
 def test_lines_are_thick_enough_for_paper(drawn):
-    """94 mm for 340: half a unit is 0.14 mm, a hair line of a laser printer."""
+    """82 mm for 340: half a unit is 0.12 mm, a hair line of a laser printer."""
     for element in xml.fromstring(drawn).iter():
         assert float(element.get("stroke-width", 1)) >= 0.5
 

@@ -153,6 +153,8 @@ def test_a_set_on_a_phone(phone, demo, right):
         small = phone.evaluate("""[...document.querySelectorAll("fieldset:not(.away) :is(label, button, input.typed)")]
             .filter(one => one.getBoundingClientRect().height < 43.9).map(one => one.outerHTML)""")
         assert small == []
+        # the look of a sheet adds no words of its own, such as "on the … range"
+        assert card_of(phone).evaluate("one => ['::before', '::after'].map(which => getComputedStyle(one, which).content)") == ["none", "none"]
         card_of(phone).locator("button.go").tap()
     assert f"Set 3: {len(known) if right else 0} of {len(known)} right." in phone.locator(".the-end").inner_text()
     assert phone.locator(".the-end li").count() == (0 if right else len(known))

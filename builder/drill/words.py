@@ -14,7 +14,7 @@ NAMES = {
     "nominal": "nominal for certified value", "sign": "sign lost", "outward": "rounded outward", "nearest": "rounded to nearest",
     "edge": "limit itself refused", "display": "display’s decimals not looked at", "mistrust": "display mistrusted", "leads": "leads not taken off",
     "too-low": "range too low", "too-high": "range too high", "name": "range’s name for its highest reading", "tolerance": "tolerance not looked at",
-    "needless": "range by hand without need", "sound": "a sound line", "verdict": "verdict the wrong way",
+    "needless": "range by hand without need", "sound": "fault seen in a sound line", "verdict": "verdict the wrong way",
     "standby": "touched before standby", "early": "output on too early", "zero": "standby before zero", "opened": "opened before zero and standby",
     "unseen": "near zero not seen", "fuses": "live before fuses and leads are known", "warm": "thermocouple input warmed", "dead": "hazardous before the meter is known to read",
     "currents": "currents too early", "amps": "amps before milliamps", "proving": "voltage not proved after currents", "closing": "closed too early",
