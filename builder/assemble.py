@@ -47,7 +47,7 @@ def compute(document: Document, plan: Plan, meter: Meter, standards: list[Standa
         growth=_growth(holds, plan, meter), humidity=str(meter.specification.humidity or ""),
         groups=tuple(groups),
         equipment=tuple(_equipment(s, plan, planner.planned) for s in standards),
-        completeness=tuple(table), notes=tuple(_notes(judged)),
+        completeness=tuple(table), notes=tuple(_notes(judged, plan)),
         worked=tuple(_worked(points, holds)),
         highest_volts=wording.number(volts) + wording.NARROW + "V" if volts else "",
         evidence=evidence.evidence(plan, points),
@@ -104,7 +104,7 @@ def _equipment(standard: Standard, plan: Plan, planned: list[Planned]) -> Equipm
                      f"overdue on {plan.as_of}; " + (accepted_because(plan, "overdue", None, None, standard.standard) or "not accepted") if overdue else "")
 
 
-def _notes(judged: list[Planned]) -> list[str]:
+def _notes(judged: list[Planned], plan: Plan) -> list[str]:
     """How the limits were computed, as far as this sheet needs it said."""
     notes = list(instructions.HOW_COMPUTED)
     if any(p.judged.accepted.clamped for p in judged):
@@ -115,6 +115,8 @@ def _notes(judged: list[Planned]) -> list[str]:
         notes.append(instructions.CORRECTED)
     if any(p.leads and not p.correction for p in judged):
         notes.append(instructions.LEADS_FORGOTTEN)
+    if any(p.leads for p in judged):
+        notes.append(instructions.leads_text(plan.leads))
     if any(p.supply.method == SOURCE and p.supply.expected is not None for p in judged):
         notes.append(instructions.LOADED)
     if any(p.judged.row.accuracy.percent_of_range for p in judged):

@@ -155,6 +155,14 @@ METHODS = {
 CORRECTED = ("Two-wire readings are judged less the reading of the leads alone, to all digits of both; such a reading may be below zero. "
              "The meter’s own offset at zero drops out of them, and is in the reading of the leads.")
 LEADS_FORGOTTEN = "Leads are left in the reading where they are under half a count and under a tenth of the tolerance (choice of this project)."
+
+
+def leads_text(leads) -> str:
+    """What the limit for the leads alone rests on, beside the meter's own offset."""
+    return (f"The leads are taken as the plan describes them: {wording.quantity(leads.length)} each of {wording.number(leads.conductor)}{wording.NARROW}mm², contacts at most {wording.quantity(leads.contacts)}"
+            + (f", between them at most {wording.quantity(leads.stray)}" if leads.stray else "") + ".")
+
+
 LOADED = ("Where source and meter state their resistances, the limits stand around what the source leaves at the meter’s input, "
           "to a thousandth of a count (choice of this project).")
 UNDECIDED = "can’t be verified with this standard under this rule"

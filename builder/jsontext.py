@@ -13,10 +13,12 @@ from json.decoder import scanstring
 from pathlib import Path
 
 from builder.problems import Place, Problem
-from builder.source import LARGEST_FILE, Document, Node
+from builder.source import LARGEST_FILE, LONGEST_TEXT, Document, Node
 
 _SPACE = re.compile(r"[ \t\n\r]*")
 _LITERAL = re.compile(r"null|true|false|-?(?:0|[1-9]\d*)(?:\.\d+)?(?:[eE][+-]?\d+)?")
+# No text of a report may hold them: control characters, what turns the direction of writing, and halves of characters.
+_HIDDEN = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069\ud800-\udfff]")
 _DEEPEST = 60
 
 
@@ -63,12 +65,15 @@ def parse(text: str, shown: str) -> "tuple[JsonDocument | None, list[Problem]]":
     text = text.replace("\r\n", "\n").replace("\r", "\n")
     try:
         raw = json.loads(text, object_pairs_hook=_once, parse_float=str, parse_constant=_no_constant)
+        is_plain = isinstance(raw, dict) and "\\u" not in text and not _HIDDEN.search(text) and _is_modest(raw)
     except (ValueError, RecursionError):
-        raw = None
-    if not isinstance(raw, dict) or re.search("[\ud800-\udfff]", text) or _lone(raw):
+        raw, is_plain = None, False
+    if not is_plain:    # the slower reader knows what is wrong, if anything is, and where
         lines = text.split("\n")
         try:
             _Reader(text).whole()
+            if isinstance(raw, dict):
+                return JsonDocument(shown, text, raw), []
             broken = _Broken(0, "this is no record: a group of keys in braces is expected", "hand the file over again, or restore it")
         except _Broken as found:
             broken = found
@@ -89,13 +94,13 @@ def _no_constant(name: str):
     raise ValueError(name)
 
 
-def _lone(value) -> bool:
-    """Halves of a character, which no file can hold."""
-    try:
-        json.dumps(value, ensure_ascii=False).encode("utf-8")
-        return False
-    except UnicodeEncodeError:
-        return True
+def _is_modest(value, depth: int = 0) -> bool:
+    """Whether nothing in it is nested too deep or longer than any text of a record."""
+    if isinstance(value, str):
+        return len(value) <= LONGEST_TEXT
+    if isinstance(value, dict):
+        return depth <= _DEEPEST and all(len(key) <= LONGEST_TEXT and _is_modest(one, depth + 1) for key, one in value.items())
+    return not isinstance(value, list) or (depth <= _DEEPEST and all(_is_modest(one, depth + 1) for one in value))
 
 
 class _Reader:
@@ -126,14 +131,16 @@ class _Reader:
     def _string(self, at: int) -> tuple[str, int]:
         try:
             value, end = scanstring(self.text, at + 1, True)
-            value.encode("utf-8")
-            return value, end
-        except UnicodeEncodeError:
-            raise _Broken(at, "this text holds half of a character", "write it again") from None
         except ValueError as error:
             if "Unterminated" in str(error):
                 raise _Broken(at, "this text has no end: the file was cut short", "hand it over again from the phone, or restore the file") from None
             raise _Broken(at, "this text holds a line end or an unknown escape", "hand the file over again") from None
+        if hidden := _HIDDEN.search(value):
+            half = "\ud800" <= hidden[0] <= "\udfff"
+            raise _Broken(at, "this text holds half of a character" if half else f"this text holds an invisible character (U+{ord(hidden[0]):04X})", "write it again")
+        if len(value) > LONGEST_TEXT:
+            raise _Broken(at, f"a text of {len(value)} characters stands here", f"at most {LONGEST_TEXT}: hand the file over again")
+        return value, end
 
     def _value(self, at: int, depth: int) -> tuple[Node, int]:
         if depth > _DEEPEST:

@@ -60,11 +60,11 @@ class Problem:
 
 def _excerpt(at: Place, width: int = 160) -> tuple[str, str]:
     """The line and the carets under it; a very long line is cut around the place."""
-    text = "".join(c if c.isprintable() else " " for c in at.text)
-    start = at.column - 1
+    text, start = at.text, at.column - 1
     if len(text) > width:
         cut = max(0, start - width // 3)
         text, start = text[cut:cut + width], start - cut
+    text = "".join(c if c.isprintable() else " " for c in text)
     length = max(1, min(at.length, len(text) - start))
     return text.rstrip(), " " * start + "^" * length
 

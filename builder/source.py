@@ -19,6 +19,8 @@ _Loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
 LARGEST_FILE = 1_000_000  # bytes; a meter's table is a few thousand
 DEEPEST = 20
+MOST_VALUES = 20_000      # of keys and values; a plan of a thousand points has a third of them
+LONGEST_TEXT = 5000       # of a value or a key: a note may have 4000 characters, and is told so if it has more
 
 Path_ = tuple  # of keys and list positions, as ("functions", 0, "ranges", 1, "range")
 
@@ -102,6 +104,11 @@ class Document:
         return smaller
 
 
+def is_invisible(character: str) -> bool:
+    """Control characters, marks that turn the direction of writing, and what no file should hold."""
+    return unicodedata.category(character) in ("Cc", "Cf", "Zl", "Zp", "Cs", "Co")
+
+
 class _Refused(Exception):
     def __init__(self, code: str, sentence: str, hint: str, start, end=None):
         super().__init__(sentence)
@@ -138,7 +145,7 @@ def parse(text: str, shown: str) -> "tuple[Document | None, list[Problem]]":
         if line[:indent].strip(" \t"):
             return None, [Problem(Place(shown, number + 1, 1, indent, line), "indent", "the line begins with a blank that is no space", "indent with plain spaces")]
         for column, character in enumerate(line):
-            if unicodedata.category(character) in ("Cc", "Cf", "Zl", "Zp", "Cs", "Co") and character != "\t":
+            if is_invisible(character) and character != "\t":
                 return None, [Problem(Place(shown, number + 1, column + 1, 1, line), "control-character",
                                       f"an invisible character (U+{ord(character):04X}) stands here", "delete it")]
     try:
@@ -165,6 +172,7 @@ def parse(text: str, shown: str) -> "tuple[Document | None, list[Problem]]":
 
 def _build(text: str) -> Node:
     events = yaml.parse(text, Loader=_Loader)
+    values = 0
 
     def span(event):
         return (event.start_mark.line, event.start_mark.column), (event.end_mark.line, event.end_mark.column)
@@ -178,12 +186,21 @@ def _build(text: str) -> Node:
             raise _Refused("tag", f"the tag '{event.tag}' is not used here", "leave it out, or put the text in quotes", start, end)
 
     def node(event, depth) -> Node:
+        nonlocal values
         start, end = span(event)
         refuse_extras(event)
+        values += 1
+        if values > MOST_VALUES:
+            raise _Refused("too-many", f"more than {MOST_VALUES} values stand in this file", "one meter, standard or plan a file", start, end)
         if depth > DEEPEST:
             raise _Refused("too-deep", f"values are nested more than {DEEPEST} deep", "a bracket or an indent too many?", start, end)
         if isinstance(event, yaml.ScalarEvent):
-            return Node(" ".join(event.value.split()), start, end)
+            value = " ".join(event.value.split())
+            if len(value) > LONGEST_TEXT:
+                raise _Refused("too-long", f"a text of {len(value)} characters stands here", f"at most {LONGEST_TEXT}; is a quotation mark missing, or a line end?", start)
+            if not value.isprintable() and (hidden := next(filter(is_invisible, value), "")):   # by an escape in quotation marks
+                raise _Refused("control-character", f"an invisible character (U+{ord(hidden):04X}) is meant here", "delete it", start, end)
+            return Node(value, start, end)
         if isinstance(event, yaml.SequenceStartEvent):
             items = []
             while not isinstance(event := next(events), yaml.SequenceEndEvent):

@@ -149,7 +149,8 @@ def unit(text: str) -> Unit:
 
 
 _NUMBER = re.compile(
-    r"(?P<sign>[+\-−]?)\s*(?P<whole>\d{1,3}(?:[ \u00a0\u202f\u2009]\d{3})+|\d+)?(?:\.(?P<part>\d+))?(?:[eE](?P<power>[+-]?\d{1,2}))?")
+    # Digits of ASCII only: others look like them, or run from right to left. '0 500' may be a point that was lost.
+    r"(?P<sign>[+\-−]?)\s*(?P<whole>[1-9][0-9]{0,2}(?:[ \u00a0\u202f\u2009][0-9]{3})+|[0-9]+)?(?:\.(?P<part>[0-9]+))?(?:[eE](?P<power>[+-]?[0-9]{1,2}))?")
 MOST_DIGITS = 18  # more than any instrument shows; keeps arithmetic small whatever a file holds
 
 

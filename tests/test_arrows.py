@@ -67,8 +67,8 @@ def test_compute_knows_nothing_of_the_rest(name):
 @pytest.mark.parametrize("name", [n for n in FILES if n.startswith("builder.model")])
 def test_the_model_knows_no_page_and_no_plan_of_work(name):
     """The file format imports units, problems, places and itself, and of the computation only what a tolerance and a
-    decision rule are, and which conductors and thermocouples there are."""
-    allowed = {"builder.units", "builder.problems", "builder.source", "builder.compute.tolerance", "builder.compute.decision",
+    decision rule are, which readings a tolerance accepts, and which conductors and thermocouples there are."""
+    allowed = {"builder.units", "builder.problems", "builder.source", "builder.compute.tolerance", "builder.compute.decision", "builder.compute.display",
                "builder.compute.leads", "builder.compute.thermocouple"}
     assert all(one in allowed or one.startswith("builder.model") for one in inside(name))
 

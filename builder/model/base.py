@@ -62,7 +62,7 @@ _DEVICES = {"con", "prn", "aux", "nul", *(f"{d}{n}" for d in ("com", "lpt") for 
 
 def _date(value: str) -> date:
     try:
-        if not re.fullmatch(r"\d{4}-\d{2}-\d{2}", value):
+        if not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", value):
             raise ValueError(value)
         return date.fromisoformat(value)
     except ValueError:
@@ -168,6 +168,9 @@ def _or_single(schema: dict) -> None:
     schema["anyOf"] = [as_list["items"], as_list]
 
 
+MOST_AT_ONCE = 300    # problems in one round; who has more mends these first
+
+
 def validate(kind: type[Strict], document: Document) -> tuple[Strict | None, Document, list[Problem], bool]:
     """The file as a model, what of the document stands behind it, its problems, and whether the model is whole.
 
@@ -182,10 +185,10 @@ def validate(kind: type[Strict], document: Document) -> tuple[Strict | None, Doc
             return kind.model_validate({**document.data, **stand_ins}), document, problems, whole
         except ValidationError as error:
             doomed = set()
-            found = error.errors(include_url=False, include_input=False)
+            found = error.errors(include_url=False, include_input=False)[:MOST_AT_ONCE]
+            # All of them are told before anything is given up: a key may be missing because another one is misspelt.
+            problems += [_worded(kind, document, one) for one in found if not _follows_from_another(kind, one, found, whole)]
             for one in found:
-                if not _follows_from_another(kind, one, found, whole):
-                    problems.append(_worded(kind, document, one))
                 doomed.add(_to_leave_out(kind, document, one))
                 if () in doomed:
                     doomed.discard(())
@@ -200,7 +203,7 @@ def validate(kind: type[Strict], document: Document) -> tuple[Strict | None, Doc
 
 def worded_errors(kind: type[Strict], document: Document, error: ValidationError) -> list[Problem]:
     """A file's problems in our words, without those that only follow from another."""
-    found = error.errors(include_url=False, include_input=False)
+    found = error.errors(include_url=False, include_input=False)[:MOST_AT_ONCE]
     return [_worded(kind, document, one) for one in found if not _follows_from_another(kind, one, found, True)]
 
 

@@ -14,11 +14,12 @@ from typing import Annotated, Any, Literal
 from pydantic import BaseModel, ConfigDict, PlainValidator, StrictBool, StrictInt, StrictStr, ValidationError, model_validator
 
 from builder import units
+from builder.compute.display import accepted
 from builder.model.plan import rule_of
 from builder.problems import Problem, Wrong
 from builder.source import Document
 
-_NUMBER = re.compile(r"-?\d{1,40}(?:\.\d{1,40})?")
+_NUMBER = re.compile(r"-?[0-9]{1,40}(?:\.[0-9]{1,40})?")
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +78,7 @@ class Sure(_Carried):
 
     @model_validator(mode="after")
     def _are_numbers(self) -> "Sure":
-        if not re.fullmatch(r"\d{1,2}(\.\d+)?\s*%", self.probability) or not re.fullmatch(r"inf|\d+(\.\d+)?(e[+-]?\d{1,3})?", self.degrees):
+        if not re.fullmatch(r"[0-9]{1,2}(\.[0-9]+)?\s*%", self.probability) or not re.fullmatch(r"inf|[0-9]+(\.[0-9]+)?(e[+-]?[0-9]{1,3})?", self.degrees):
             raise Wrong("an uncertainty has a probability in percent and degrees of freedom")
         if float(self.degrees) <= 0 or float(self.probability.rstrip("% \u00a0")) < 1:
             raise Wrong("a probability and degrees of freedom are above zero")
@@ -132,7 +133,24 @@ class Point(_Carried):
             raise Wrong(f"'{odd.text[:40]}' is not in the point's unit, {self.unit[:10]}")
         if self.reference and self.reference.step.number <= 0:
             raise Wrong("the finest step of a comparison is above zero")
+        self._has_its_own_limits()
         return self
+
+    def _has_its_own_limits(self) -> None:
+        """A reading is judged by counts and the report prints numbers, so a digit that was changed in either must not go
+        unseen: limits are their counts, tolerance limits are those of slope and offset, and a guard band lies inside."""
+        step = self.resolution.number
+        for band in (self.accept, self.tolerance_limits, self.conditional):
+            if band and (band.low.number != band.low_counts * step or band.high.number != band.high_counts * step):
+                raise Wrong("a limit and its counts differ")
+        if self.tolerance_limits and self.slope is not None:
+            value, limits = (self.expected or self.apply).number, self.tolerance_limits
+            found = accepted(applied=value, tolerance=self.slope * abs(value) + self.offset.number, resolution=step, shows_minus=limits.low_counts < 0)
+            if (found.low, found.high) != (limits.low_counts, limits.high_counts):
+                raise Wrong("the limits are not those of 'slope' and 'offset'")
+        for inner, outer in ((self.accept, self.tolerance_limits), (self.tolerance_limits, self.conditional)):
+            if inner and outer and not (outer.low_counts <= inner.low_counts and inner.high_counts <= outer.high_counts):
+                raise Wrong("limits lie outside those that they are a part of")
 
     @property
     def is_observation(self) -> bool:
@@ -202,6 +220,8 @@ class Carried(_Carried):
             raise Wrong("a point, a step or a group stands twice")
         if any(one.group not in groups for one in (*self.points, *self.checks)):
             raise Wrong("a step belongs to a group that isn't there")
+        if self.decision_rule == "simple acceptance" and any(p.accept and p.tolerance_limits and p.accept != p.tolerance_limits for p in self.points):
+            raise Wrong("under simple acceptance the limits are those of the tolerance")
         for point in self.points:
             zero = points.get(point.zero or "")
             if point.correction == "subtract" and point.kind != "zero" and (zero is None or zero.kind != "zero"):

@@ -163,7 +163,7 @@ class Accepted(Strict):
 
 
 def _interval(text: str) -> str:
-    match = re.fullmatch(r"(\d{1,3}) (day|week|month|year)s?", text)
+    match = re.fullmatch(r"([0-9]{1,3}) (day|week|month|year)s?", text)
     if not match or int(match[1]) == 0:
         raise Wrong(f"'{text}' is no interval", "such as '12 months' or '2 years'")
     return f"{int(match[1])} {match[2]}{'' if int(match[1]) == 1 else 's'}"

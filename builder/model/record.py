@@ -119,6 +119,6 @@ def head(data: dict, document: Document) -> tuple[Record | None, list[Problem]]:
 
 def as_date(text: str) -> date | None:
     try:
-        return date.fromisoformat(text.strip()) if re.fullmatch(r"\d{4}-\d\d-\d\d", text.strip()) else None
+        return date.fromisoformat(text.strip()) if re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", text.strip()) else None
     except ValueError:
         return None

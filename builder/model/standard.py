@@ -58,7 +58,7 @@ class Duration:
 
 
 def duration(text: str) -> Duration:
-    match = re.fullmatch(r"(\d{1,4})\s*(day|month|year)s?", text)
+    match = re.fullmatch(r"([0-9]{1,4})\s*(day|month|year)s?", text)
     if not match or int(match[1]) == 0:
         raise Wrong(f"'{text}' is not a time since calibration", "such as '90 days' or '1 year'")
     return Duration(text, int(int(match[1]) * _DAYS[match[2]]))

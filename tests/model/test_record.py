@@ -145,7 +145,9 @@ def test_random_damage_never_raises(data):
         for key in path[:-1]:
             node = node[key]
         node[path[-1]] = rng.choice([None, "", "0 V", "-1", "1 A", 7, -7, 1e9, True, [], {}, [[]], "x" * 5000, "\u202e"])
-        document, _ = jsontext.parse(json.dumps(damaged), "d.json")
-        carried(damaged, document)
+        document, problems = jsontext.parse(json.dumps(damaged), "d.json")
+        assert document or problems
+        if document:
+            carried(damaged, document)
 
 
