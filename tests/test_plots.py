@@ -14,7 +14,7 @@ import builder
 from builder.compute.trend import Reading, fitted, predicted
 from builder.plots import Series, Shown, Verified, history_picture, record_picture
 
-CSS = (Path(builder.__file__).parent / "assets/bench.css").read_text("utf-8")
+CSS = "\n".join((Path(builder.__file__).parent / "assets" / name).read_text("utf-8") for name in ("bench.css", "report.css"))
 
 
 def pictures(text: str) -> list[ElementTree.Element]:
