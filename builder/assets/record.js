@@ -134,11 +134,35 @@
     };
   };
 
+  /** Whether a record can be shown and handed over. A database outlives pages, and may hold what none of today's wrote. */
+  record.isWhole = function (kept, fields) {
+    try {
+      const data = kept.data, texts = [kept.id, kept.procedure, kept.revision, kept.title, kept.begun];
+      if (!texts.every((one) => typeof one === "string") || !data.points.every((one) => typeof one.id === "string" && one.decimals >= 0 && one.decimals <= 18)) return false;
+      if (!data.groups.every((one) => Array.isArray(one.warnings) && Array.isArray(one.jacks) && [...one.opening, ...one.closing].every((step) => typeof step === "string"))) return false;
+      return Boolean(record.file(kept, fields) && record.progress(data, fields));
+    } catch (error) { return false; }
+  };
+
   /** A name for the file: procedure, serial, state and date, in plain letters. */
   record.fileName = function (kept, fields) {
     const parts = [kept.procedure, text(fields, "serial"), text(fields, "state"), text(fields, "date") || kept.begun.slice(0, 10)];
     return parts.filter(Boolean).join("-").toLowerCase().replace(/[^a-z0-9]+/g, "-").replace(/^-|-$/g, "") + ".json";
   };
+
+  function download(name, blob) {
+    const link = document.createElement("a");
+    link.href = URL.createObjectURL(blob);
+    link.download = name;
+    document.body.append(link);
+    link.click();
+    link.remove();
+    setTimeout(() => URL.revokeObjectURL(link.href), 60000);
+    return `${name} is in the downloads.`;
+  }
+
+  /** What a record that isn't whole still holds, as it lies in the database. */
+  record.saveAsFound = (kept, fields) => download("record-as-found.json", new Blob([JSON.stringify({ record: kept, fields: [...fields] }, null, 1)], { type: "application/json" }));
 
   /** Hands the file over: the system's share sheet where there is one, else a download. Returns what was done, in words. */
   record.handOver = async function (kept, fields, share) {
@@ -152,13 +176,6 @@
         catch (error) { if (error.name === "AbortError") return "Nothing was handed over."; }
       }
     }
-    const link = document.createElement("a");
-    link.href = URL.createObjectURL(blob);
-    link.download = name;
-    document.body.append(link);
-    link.click();
-    link.remove();
-    setTimeout(() => URL.revokeObjectURL(link.href), 60000);
-    return `${name} is in the downloads.`;
+    return download(name, blob);
   };
 })();

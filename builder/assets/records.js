@@ -21,21 +21,27 @@
     place.replaceChildren();
     place.before(said);
     changed = () => {};
-    if (one) return fill(one);
+    if (one) {
+      try { return fill(one); } catch (error) { changed = () => {}; return place.replaceChildren(make("p", { class: "actions" }, make("a", { class: "all", href: "#" }, "‹ All in progress")), card(one, false)); }
+    }
     if (!all.length) place.append(make("p", {}, "Nothing is in work on this device. Open a sheet and type a reading: it is kept here from the first key on."));
     for (const found of all) place.append(card(found));
   }
 
-  function card(found) {
-    const { record: kept, fields } = found, serial = record.text(fields, "serial"), name = `${kept.title}, ${serial ? "serial " + serial : "no serial yet"}`;
-    const current = pages[kept.procedure] === kept.revision;
+  function card(found, whole = record.isWhole(found.record, found.fields)) {
+    const { record: kept, fields } = found;
     const remove = make("button", { type: "button", class: "small", onclick: () => {
       if (remove.dataset.asked) return Date.now() - remove.dataset.asked > 400 && store.remove(kept.id).then(list);  // a double tap asks once
       remove.dataset.asked = Date.now();
       remove.textContent = "Delete for good? Press once more";
       setTimeout(() => { delete remove.dataset.asked; remove.textContent = "Delete"; }, 6000);
     } }, "Delete");
-    const verdict = record.text(fields, "verdict");
+    if (!whole) return make("section", { class: "record", "aria-label": "A record that can't be read" },
+      make("h3", {}, "A record that can't be read"),
+      make("p", {}, `${String(kept.id).slice(0, 60)}: what lies in this device's database is no whole record. Save it as it was found, for someone who can look into it, or delete it.`),
+      make("p", { class: "actions" }, make("button", { type: "button", class: "small", onclick: () => { said.textContent = record.saveAsFound(kept, fields); } }, "Save as it was found"), remove));
+    const serial = record.text(fields, "serial"), name = `${kept.title}, ${serial ? "serial " + serial : "no serial yet"}`;
+    const current = pages[kept.procedure] === kept.revision, verdict = record.text(fields, "verdict");
     return make("section", { class: "record", "aria-label": name },
       make("h3", {}, name),
       make("p", {}, [record.progress(kept.data, fields).words, record.text(fields, "state"), verdict && "verdict: " + verdict, "last touched " + when(found.touched)].filter(Boolean).join(" · ")),

@@ -399,7 +399,7 @@
 
   /** What else is in work at this sheet, and records that were begun under other limits. */
   async function choose() {
-    const all = (await store.list()).filter((one) => one.record.procedure === data.procedure);
+    const all = (await store.list()).filter((one) => one.record.procedure === data.procedure && record.isWhole(one.record, one.fields));
     others.replaceChildren();
     const name = (one) => record.text(one.fields, "serial") ? "serial " + record.text(one.fields, "serial") : "no serial yet";
     for (const one of all.filter((other) => !kept || other.record.id !== kept.id)) {
@@ -431,7 +431,7 @@
   async function start() {
     let wanted = (/[#&]record=([\w-]+)/.exec(location.hash) || [])[1];
     try { wanted = wanted || sessionStorage.getItem(TAB); } catch (error) { /* a private window */ }
-    const all = (await store.list()).filter((one) => one.record.procedure === data.procedure && one.record.revision === data.revision);
+    const all = (await store.list()).filter((one) => one.record.procedure === data.procedure && one.record.revision === data.revision && record.isWhole(one.record, one.fields));
     const early = fields;
     // The record named in the address or the tab, else the one touched last that isn't closed by a verdict.
     use((wanted && all.find((one) => one.record.id === wanted)) || all.find((one) => !record.text(one.fields, "verdict")) || null);

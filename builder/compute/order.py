@@ -89,6 +89,4 @@ def _kept_together(groups: Sequence[Setup], best: dict) -> dict:
             seen.setdefault(part, i)
     along = sorted(range(len(groups)), key=lambda i: (
         *((last is None or part != last[k], first_seen[k][part]) for k, part in enumerate(groups[i])), i))
-    for before, after in zip([None, *along], along):
-        cost = _add(cost, changes(last if before is None else groups[before], groups[after]))
-    return {groups[along[-1]]: (cost, (*order, tuple(along)))}
+    return {groups[along[-1]]: (cost, (*order, tuple(along)))}  # the only one that goes on, so its cost decides nothing more

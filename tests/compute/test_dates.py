@@ -75,3 +75,11 @@ def test_the_ends_of_the_calendar():
     assert add_months(day=date(9999, 11, 30), months=1) == date(9999, 12, 30) and days_in_month(year=9999, month=12) == 31
     with pytest.raises(ValueError):
         add_months(day=date(9999, 12, 1), months=1)
+
+
+def test_the_first_and_the_last_day_are_days():
+    """And none lies outside."""
+    from builder.compute.dates import day_of
+    for day in (date.min, date.max):
+        assert day_of(ordinal=day.toordinal()) == day
+    assert day_of(ordinal=0) is None and day_of(ordinal=date.max.toordinal() + 1) is None

@@ -151,3 +151,9 @@ def test_exact_does_not_hang_on_the_last_bit():
     """A last bit more or less, as another machine's library may give, makes no other limit."""
     for value in (0.0123, 4.7725e-4, 12.5, 1e-7):
         assert exact(value=value) == exact(value=math.nextafter(value, 1)) == exact(value=math.nextafter(value, 0))
+
+
+@pytest.mark.parametrize("tur", [0.0, -1.0])
+def test_without_a_ratio_the_multiplier_is_its_highest(tur):
+    """1.04, to which the curve runs as the ratio goes to nothing."""
+    assert multiplier(tur=tur) == 1.04 and multiplier(tur=1e-12) == pytest.approx(1.04, abs=1e-4)

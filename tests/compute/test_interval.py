@@ -2,13 +2,14 @@
 
 import math
 
+import numpy as np
 import pytest
-import scipy.stats
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy import stats
 
-from builder.compute.interval import (ACTION, ALREADY, BEYOND, DAYS_A_MONTH, GOOD_IN_A_ROW, JUMPED, KEEP, LEAST, LENGTHEN, MOST, NEVER,
-                                      NO_REPORT, NOT_YET, SHORTEN, SPAN, UNTIL, WARNING, WITHIN, Bounds, Chart, Found, Steps, chart,
+from builder.compute.interval import (ACTION, ALREADY, BEYOND, CONTROL_CHART, DAYS_A_MONTH, GOOD_IN_A_ROW, JUMPED, KEEP, LEAST, LENGTHEN, MOST, NEVER,
+                                      NO_REPORT, NOT_YET, SHORTEN, SPAN, STAIRCASE, UNTIL, WARNING, WITHIN, Bounds, Chart, Found, Steps, chart,
                                       control_chart, outlying, staircase)
 from builder.compute.trend import TOO_FEW, Reading, fitted, predicted
 
@@ -162,7 +163,7 @@ def test_outlying_is_as_rare_as_it_says(n):
     """Against the quantile of Student's distribution by SciPy: an error just inside and one just outside."""
     before = Chart(n, 10.0, 2.0)
     for among in (1, 91):
-        far = scipy.stats.t.ppf(1 - 0.0027 / among / 2, n - 1) * 2.0 * math.sqrt(1 + 1 / n)
+        far = stats.t.ppf(1 - 0.0027 / among / 2, n - 1) * 2.0 * math.sqrt(1 + 1 / n)
         for sign in (1, -1):
             assert not outlying(before=before, value=10 + sign * far * 0.9999, among=among)
             assert outlying(before=before, value=10 + sign * far * 1.0001, among=among)
@@ -174,3 +175,75 @@ def test_control_chart_stays_in_bounds(errors, current, resolution):
     up, down = (control_chart(readings=yearly(*(sign * e for e in errors)), current=current, resolution=resolution) for sign in (1, -1))
     assert 3 <= up.months <= 36 and (up.months, up.code) == (down.months, down.code)
     assert (up.action == KEEP) == (up.months == current)
+
+
+def test_a_suggestion_names_its_method():
+    """Whatever comes of it."""
+    for worst in ((), (30,), (30, 40), (150,)):
+        assert staircase(reports=found(*worst), current=12).method == STAIRCASE
+    for errors in ((1,), (10, 11, 9, 10, 10), (10,) * 5, (0, 60, -50, 80, 70), (1, 2, 1, 2, 1, 2, 9)):
+        assert control_chart(readings=yearly(*errors), current=12).method == CONTROL_CHART
+
+
+def test_what_a_staircase_found_beyond_or_not_yet_good():
+    """The worst error and the step, or how many good reports are needed."""
+    assert staircase(reports=found(20, 150), current=12).facts == {"worst": 150, "share": 0.30}
+    assert staircase(reports=found(20, 60), current=12).facts == {"worst": 60, "good": 50.0, "row": 0, "needed": 2}
+
+
+@pytest.mark.parametrize("current, shorter, months", [(10, 0.30, 7), (20, 0.05, 19), (12, 0.01, 11), (10, 0.10, 9), (30, 0.20, 24)])
+def test_shorter_by_a_month_at_least_and_by_the_whole_step(current, shorter, months):
+    """10 less 30 % is 7, although 10·(1 − 0.3) is a little less in binary; a tiny step is a month."""
+    assert staircase(reports=found(150), current=current, steps=Steps(shorter=shorter)).months == months
+
+
+def test_a_report_that_came_just_when_it_counts():
+    """At nine tenths of the interval, both included."""
+    assert staircase(reports=found(10, 10, days=0.9 * 12 * DAYS_A_MONTH), current=12).code == GOOD_IN_A_ROW
+
+
+def test_a_suggestion_that_is_just_the_least():
+    """Nothing held it back."""
+    assert staircase(reports=found(150), current=5, bounds=Bounds(3, 36)).bound is None   # 3.5, so 3
+    assert staircase(reports=found(10, 10), current=12, bounds=Bounds(3, 15)).bound is None
+
+
+def test_two_errors_make_a_chart():
+    """1 and 3: mean 2, s² = 2; without a resolution nothing is added."""
+    made = chart(errors=[1, 3])
+    assert (made.n, made.mean, made.deviation) == (2, 2, pytest.approx(math.sqrt(2)))
+    assert chart(errors=[7, 7]).deviation == 0
+
+
+def test_the_lines_of_a_chart_belong_to_what_is_within():
+    """At two and at three deviations, with a deviation that isn't 1."""
+    made = Chart(9, 1.0, 2.0)
+    assert [made.place(x) for x in (5.0, 5.01, 7.0, 7.01, -3.0, -5.0, -5.01)] == [WITHIN, WARNING, WARNING, ACTION, WITHIN, WARNING, ACTION]
+
+
+@pytest.mark.parametrize("errors, code", [((0, 22, 39, 61, 78), UNTIL), ((0, 60, -50, 80, 70), ALREADY), ((1, 2, 1, 2, 1, 2, 9), JUMPED)])
+@pytest.mark.parametrize("probability, resolution", [(0.95, 0.0), (0.8, 12.0)])
+def test_the_numbers_of_a_control_chart(errors, code, probability, resolution):
+    """Fit and prediction by another route (numpy and SciPy), the chart of all but the last, all as the suggestion's facts."""
+    readings = yearly(*errors)
+    said = control_chart(readings=readings, current=12, probability=probability, resolution=resolution)
+    x, y = np.array([r.x for r in readings]) - readings[0].x, np.array(errors, float)
+    n = len(x)
+    slope, at_0 = np.polyfit(x, y, 1)
+    floor = resolution / math.sqrt(12)
+    residual = max(math.sqrt(((y - at_0 - slope * x) ** 2).sum() / (n - 2)), floor)
+    half = stats.t.ppf((1 + probability) / 2, n - 2) * residual * math.sqrt(1 + 1 / n + (x[-1] - x.mean()) ** 2 / ((x - x.mean()) ** 2).sum())
+    middle = at_0 + slope * x[-1]
+    wanted = {"n": n, "slope": slope * YEAR, "residual": residual, "from": middle - half, "to": middle + half, "probability": probability,
+              "mean": y[:-1].mean(), "deviation": max(y[:-1].std(ddof=1), floor)}
+    facts = dict(said.facts)
+    if said.code == UNTIL:
+        days = facts.pop("days")
+        ahead = x[-1] + days
+        edge = at_0 + slope * ahead + stats.t.ppf((1 + probability) / 2, n - 2) * residual * math.sqrt(1 + 1 / n + (ahead - x.mean()) ** 2 / ((x - x.mean()) ** 2).sum())
+        assert edge == pytest.approx(100, rel=1e-6)
+    if said.code == JUMPED:
+        assert (facts.pop("last"), facts.pop("days") > 0) == (9, True)
+    if (probability, resolution) == (0.95, 0.0):
+        assert said.code == code
+    assert facts == pytest.approx(wanted)

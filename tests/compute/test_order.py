@@ -72,3 +72,27 @@ def test_the_stages_stand_in_the_safe_order():
 def test_stage_of_a_point(stage, hazardous, full_scale, expected):
     """Voltages go by their hazard, currents by their range, all else by its function."""
     assert stage_of(stage=stage, hazardous=hazardous, full_scale=F(full_scale)) == expected
+
+
+def test_a_large_stage_goes_on_where_the_one_before_it_ended():
+    """Among nine groups those with what is set already come first, those of one setup stand together in the order given,
+    and what follows goes on from the last of them."""
+    nine = [("A", "s", f"{n}") for n in range(5)] + [("V", "s", f"{n}") for n in range(4)]
+    assert fewest_changes([[("V", "s", "9")], nine, [("V", "t", "1"), ("A", "s", "4")]]) == [[0], [5, 6, 7, 8, 0, 1, 2, 3, 4], [1, 0]]
+    assert fewest_changes([nine, [("A", "s", "1"), ("V", "s", "3")]]) == [list(range(9)), [1, 0]]
+    mixed = [("A", "s", "1"), ("A", "t", "2"), ("A", "s", "3")] * 3
+    assert fewest_changes([[("A", "t", "0")], mixed]) == [[0], [1, 4, 7, 0, 3, 6, 2, 5, 8]]
+
+
+def test_before_a_large_stage_the_fewest_changes_count():
+    """Not the letters of the setup that the stage before it ends with."""
+    nine = [("Z", "s", f"dial {n}") for n in range(9)]
+    assert fewest_changes([[("Z", "s", "0")], [("A", "s", "1"), ("Z", "s", "1")], nine]) == [[0], [1, 0], list(range(9))]
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_eight_groups_are_solved_exactly(seed):
+    """All 40 320 orders of eight groups are tried here: none has fewer changes."""
+    rng = random.Random(seed)
+    groups = [(rng.choice("VA"), rng.choice("stu"), rng.choice("12")) for _ in range(8)]
+    assert cost([groups], fewest_changes([groups])) == min(cost([groups], [one]) for one in permutations(range(8)))

@@ -130,3 +130,118 @@ def test_forced_points_are_judged_forced():
     assert not values(automatic, table.ranges[1]) and missing
     by_hand, missing = recommended(function=table, allowed=everything, force=True)
     assert values(by_hand, table.ranges[1]) and not missing
+
+
+def codes(missing) -> list:
+    return [(one.range, one.row, one.frequency, one.refused.code, one.refused.facts) for one in missing]
+
+
+def test_what_is_asked_of_the_source_is_what_is_recommended():
+    """Each value is asked for at the frequency that it is applied at, and no other; of a duty cycle at each given one."""
+    asked = []
+    band = range_("6", "0.001", row(acc("1"), frequency=("40", "400")), row(acc("2"), frequency=("400", "1000")))
+    points, _ = recommended(function=ac(band), allowed=lambda x, hertz: asked.append((x, hertz)))
+    assert {hertz for _, hertz in asked} == {40, 400, 1000} == {p.frequency for p in points}
+    asked.clear()
+    points, _ = recommended(function=dc(DECADE.ranges[1]), allowed=lambda x, hertz: asked.append((x, hertz)), frequencies=[F(50), F(60)])
+    assert {hertz for _, hertz in asked} == {50, 60}
+    assert [(p.applied, p.frequency) for p in points] == [(0, 50), (F("0.6"), 50), (3, 50), (F("5.4"), 50), (F("-5.4"), 50), (F("5.4"), 60), (F("-5.4"), 60)]
+
+
+def test_the_first_frequency_that_can_be_had_has_the_low_and_the_middle_point():
+    """One low and one middle point, where the source can: 40 Hz is refused here."""
+    def allowed(x, hertz):
+        if hertz == 40:
+            raise Refused("beyond-reach")
+    band = range_("6", "0.001", row(acc("1"), frequency=("40", "400")))
+    points, missing = recommended(function=ac(band), allowed=allowed)
+    assert [(p.applied, p.frequency) for p in points] == [(F("0.6"), 400), (3, 400), (F("5.4"), 400)]
+    assert codes(missing) == [(band, band.rows[0], 40, "beyond-reach", {})]
+
+
+def test_each_end_of_each_row_that_fails_is_told():
+    """Of two ranges and two rows the four ends at 40 Hz and 1 kHz, each with its own reason."""
+    def allowed(x, hertz):
+        if hertz in (40, 1000):
+            raise Refused(f"not at {hertz}")
+    two = [range_(full, resolution, row(acc("1"), frequency=("40", "400")), row(acc("2"), frequency=("400", "1000"))) for full, resolution in (("6", "0.001"), ("60", "0.01"))]
+    _, missing = recommended(function=ac(*two), allowed=allowed)
+    assert codes(missing) == [(on, on.rows[n], hertz, f"not at {hertz}", {}) for on in two for n, hertz in ((0, 40), (1, 1000))]
+
+
+def test_a_row_with_its_ends_out_of_reach_is_tried_in_the_middle():
+    """Here 700 Hz of 400 Hz to 1 kHz."""
+    def allowed(x, hertz):
+        if hertz in (400, 1000):
+            raise Refused("beyond-reach")
+    on = range_("6", "0.001", row(acc("1"), frequency=("400", "1000")))
+    points, missing = recommended(function=ac(on), allowed=allowed)
+    assert [(p.applied, p.frequency) for p in points] == [(F("5.399"), 700)]    # 0.001 + 0.9 × 5.998, cut off
+    assert [(one.frequency, one.refused.code) for one in missing] == [(400, "beyond-reach"), (1000, "beyond-reach")]
+
+
+def test_a_part_of_a_range_is_tried_at_shares_of_itself():
+    """2 V to 3 V: at 2.9 V first, which is 90 % of the way."""
+    on = range_("6", "0.001", row(acc("1"), values=("0", "2")), row(acc("2"), values=("2", "3")), row(acc("1"), values=("3", "6")))
+    points, missing = recommended(function=dc(on, shows_minus=False), allowed=everything)
+    assert [p.applied for p in points] == [0, F("0.6"), 3, F("5.4"), F("2.9")]   # 3 V belongs to two rows, the tighter counts
+    assert missing == []
+
+
+def test_a_row_behind_a_tighter_one_is_missing_for_that_reason():
+    """Where two rows cover the same, the looser is never what counts."""
+    on = range_("6", "0.001", row(acc("1")), row(acc("2")))
+    _, missing = recommended(function=dc(on), allowed=everything)
+    assert codes(missing) == [(on, on.rows[1], None, "tighter-row", {"on": on})]
+
+
+def test_a_box_gives_what_it_has():
+    """The value nearest to each share that is wanted, the smaller of two that are equally near, none beyond the display;
+    judged by what the certificate says."""
+    on = range_("600", "0.1", acc("0.9", "5"))
+    box = {F(n): F(n) + F("0.05") for n in (50, 70, 299, 301, 530, 550, 599, 600, 700)}
+    asked = []
+    points, missing = recommended(function=dc(on, shows_minus=False), allowed=lambda x, hertz: asked.append(x), certified=box, signed=True)
+    assert [p.applied for p in points] == [50, 299, 530] and not missing
+    assert set(asked) <= set(box)
+
+
+def test_the_last_value_of_a_box_that_the_display_shows():
+    """A certified nominal of just the highest reading counts."""
+    on = range_("600", "0.1", acc(counts="1"), highest="600")
+    points, missing = recommended(function=dc(on, shows_minus=False), allowed=everything, certified={F(600): F("599.5")}, signed=True)
+    assert [p.applied for p in points] == [600] and not missing
+
+
+def test_a_box_without_a_value_on_a_range_leaves_it_missing():
+    """Nothing was refused, there was nothing to try."""
+    on = range_("600", "0.1", acc("0.9", "5"))
+    points, missing = recommended(function=dc(on), allowed=everything, certified={F(1000): F(1000)}, signed=True)
+    assert points == [] and codes(missing) == [(on, on.rows[0], None, "value-outside", {"on": on})]
+
+
+def test_of_several_refusals_the_most_wanted_value_is_quoted():
+    """The first of the values inside the row that were tried last, 0.9 of the way from a count to the highest reading."""
+    def allowed(x, hertz):
+        raise Refused("refused", at=x)
+    on = range_("6", "0.001", acc("1"))
+    _, missing = recommended(function=dc(on, shows_minus=False), allowed=allowed)
+    assert codes(missing) == [(on, on.rows[0], None, "refused", {"at": F("5.399")})]
+
+
+def test_the_ceiling_of_a_counter_is_asked_for_at_its_own_frequency_and_warmth():
+    """Only of the last range; the value just below fits with its grown tolerance."""
+    low, high = range_("10", "0.01", acc("1")), range_("100", "0.1", acc("1"))
+    asked = []
+    points, _ = recommended(function=dc(low, high, shows_minus=False, has_zero=False), allowed=lambda x, hertz: asked.append((x, hertz)), frequencies=[F(7)], is_counter=True, growth=F(3))
+    assert {hertz for _, hertz in asked} == {7}
+    tops = [max(p.applied for p in points if p.range is on) for on in (low, high)]
+    assert tops == [9, F("96.9")]
+    assert F("96.9") * F(103, 100) <= high.highest < F("97") * F(103, 100)
+
+
+def test_just_below_means_at_the_first_of_three_figures():
+    """99.8 of 99.9, since a tolerance of 0.1 just fits."""
+    on = range_("100", "0.1", acc(counts="1"))
+    points, _ = recommended(function=dc(on, shows_minus=False, has_zero=False), allowed=everything, is_counter=True)
+    assert max(p.applied for p in points) == F("99.8")

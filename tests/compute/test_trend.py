@@ -215,3 +215,34 @@ def test_segments_lie_between_adjustments(points, adjusted_at):
     for part, start, end in zip(parts, [-math.inf, *days], [*days, math.inf]):
         assert all(start <= p.x <= end and (p.x > start or p.left) and (p.x < end or not p.left) for p in part)
         assert [p.x for p in part] == sorted(p.x for p in part)
+
+
+@pytest.mark.parametrize("probability", [0.8, 0.95])
+@pytest.mark.parametrize("ys, top", [((148, 152, 149, 153, 150, 152), True), ((140, 160, 138, 161, 141, 160), True), ((105, 130, 95, 131, 99, 128), False)])
+@pytest.mark.parametrize("side", [1, -1])
+def test_a_far_edge_with_a_top_by_walking(ys, top, side, probability):
+    """A weak slope far beyond its limit, asked about from long before the readings: the far edge comes up to the limit, or
+    its top stays short of it."""
+    fit = line([side * y for y in ys], [1000 + 100 * n for n in range(6)])
+    early = fit.first - 20_000.0
+    reach = when_reached(fit=fit, limits=LIMITS, after=early, probability=probability)
+    assert not significant(fit=fit, probability=probability)
+
+    def far(x: float) -> float:
+        return abs(fit.at(x)) - half_width(fit=fit, x=x, probability=probability) if side * fit.at(x) > 0 else -math.inf
+    walked = next((x for x in range(int(reach.line), int(fit.last) + 30_000) if far(x) >= 100), None)
+    assert (walked is not None) == top == (reach.latest is not None)
+    if top:
+        assert walked - 1.001 <= reach.latest <= walked + 1e-6
+
+
+def test_a_year_before_the_readings_the_limit_is_reached_on_the_line():
+    """Asked about from the readings on, what lies beyond already is reached at once, by line and both edges."""
+    fit = line((148, 152, 149, 153, 150, 152))
+    reach = when_reached(fit=fit, limits=LIMITS)
+    assert (reach.earliest, reach.line, reach.latest) == (fit.last, fit.last, fit.last)
+
+
+def test_a_line_through_five_is_the_same_wherever_it_begins():
+    """Readings whose first value is far from the others: equal values leave exact zeros."""
+    assert line((7.3, 7.3, 7.3, 7.3, 7.3)).slope == 0 and line((7.3, 7.3, 7.3, 7.3, 7.3)).residual == 0
