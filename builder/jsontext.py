@@ -53,6 +53,7 @@ def read(path: Path, shown: str) -> "tuple[JsonDocument | None, list[Problem]]":
         return None, [Problem(Place(shown, 1, 1), "unreadable", f"the file can't be read: {error.strerror or error}")]
     if len(raw) > LARGEST_FILE:
         return None, [Problem(Place(shown, 1, 1), "too-large", f"the file is larger than {LARGEST_FILE // 1000} kB", "a record takes some 200 kB")]
+    raw = raw.replace(b"\r\n", b"\n").replace(b"\r", b"\n")
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:

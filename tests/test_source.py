@@ -131,7 +131,7 @@ def test_a_bracket_that_never_closes_is_named_by_the_line_where_it_opens(text):
     assert found.place.line == 2 or "line 2" in found.hint
 
 
-@pytest.mark.parametrize("raw, line, column", [(b"a: \xff\n", 1, 4), (b"a: 1\nb: \xe9t\xe9\n", 2, 4), (b"\xff\xfea\x00:\x00", 1, 1), (b"a: 1\n\x80", 2, 1)])
+@pytest.mark.parametrize("raw, line, column", [(b"a: \xff\n", 1, 4), (b"a: 1\nb: \xe9t\xe9\n", 2, 4), (b"\xff\xfea\x00:\x00", 1, 1), (b"a: 1\n\x80", 2, 1), (b"a: 1\rb: \x80", 2, 4), (b"a: 1\r\nb: \x80", 2, 4)])
 def test_what_is_not_utf8_is_refused(raw, line, column, tmp_path):
     """A file in another encoding is refused where its first foreign byte stands, with what to do about it."""
     found = problem(raw, tmp_path)

@@ -147,7 +147,7 @@ def _loosest(on: Range, applied: Fraction, frequency: Fraction | None, growth: F
     """The largest tolerance that any row of a neighbouring range gives a good meter at this value; rows for
     other parts of the range count too, since nothing better is known about a reading outside them."""
     rows = [r for r in on.rows if r.covers_frequency(frequency)] or on.rows
-    return max((on.line(row, growth).at(applied) for row in rows), default=ZERO)
+    return max(on.line(row, growth).at(applied) for row in rows)
 
 
 def clear_values(*, function: Function, on: Range, near: Fraction, frequency: Fraction | None,

@@ -41,7 +41,7 @@ def test_a_due_date_does_not_creep():
 
 @pytest.mark.parametrize("months", [0, -3])
 def test_an_interval_takes_time(months):
-    with pytest.raises(ValueError):
+    with pytest.raises(ValueError, match="^an interval is a month at least$"):
         next_due(reported=date(2026, 1, 31), months=months)
 
 

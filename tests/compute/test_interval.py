@@ -191,7 +191,7 @@ def test_what_a_staircase_found_beyond_or_not_yet_good():
     assert staircase(reports=found(20, 60), current=12).facts == {"worst": 60, "good": 50.0, "row": 0, "needed": 2}
 
 
-@pytest.mark.parametrize("current, shorter, months", [(10, 0.30, 7), (20, 0.05, 19), (12, 0.01, 11), (10, 0.10, 9), (30, 0.20, 24)])
+@pytest.mark.parametrize("current, shorter, months", [(10, 0.30, 7), (20, 0.05, 19), (12, 0.01, 11), (10, 0.10, 9), (30, 0.20, 24), (12, 0.0, 11)])
 def test_shorter_by_a_month_at_least_and_by_the_whole_step(current, shorter, months):
     """10 less 30 % is 7, although 10·(1 − 0.3) is a little less in binary; a tiny step is a month."""
     assert staircase(reports=found(150), current=current, steps=Steps(shorter=shorter)).months == months
@@ -247,3 +247,19 @@ def test_the_numbers_of_a_control_chart(errors, code, probability, resolution):
     if (probability, resolution) == (0.95, 0.0):
         assert said.code == code
     assert facts == pytest.approx(wanted)
+
+
+def test_an_interval_that_stays_or_is_just_what_the_readings_span_was_not_held_back():
+    """Monthly readings of many slopes: the span holds back only what goes beyond the interval of today and beyond itself."""
+    seen = set()
+    for tenths in range(5, 400):
+        readings = yearly(*(50 + n * tenths / 20 + (-1) ** n / 10 for n in range(5)), every=DAYS_A_MONTH)     # 4 months
+        free = control_chart(readings=readings, current=36, bounds=Bounds(1, 36))
+        if free.code == UNTIL and free.bound is None:
+            again = control_chart(readings=readings, current=free.months, bounds=Bounds(1, 36))
+            assert (again.months, again.bound) == (free.months, None)
+            seen.add(free.months > 4)
+            if free.months == 4:
+                assert control_chart(readings=readings, current=2, bounds=Bounds(1, 36)).bound is None
+                seen.add("span")
+    assert seen == {True, False, "span"}

@@ -60,7 +60,7 @@ CODES = {"counts", "percent", "of-range", "of-reading", "fixed", "count-of-range
 def test_every_mistake_as_its_words_have_it():
     """On random tables: the same codes, limits and other things; none that is right, empty, below a display, or two at once."""
     rng, codes, left_out = random.Random(31), set(), 0
-    while codes != CODES or left_out < 1000:
+    for _ in range(4000):
         function = random_function(rng)
         x, hertz = random_point(rng, function)
         try:
@@ -79,7 +79,7 @@ def test_every_mistake_as_its_words_have_it():
         assert [(one.code, (one.accepted.low, one.accepted.high), one.other) for one in found] == wanted, judged
         codes |= {code for code, _, _ in wanted}
         left_out += len(whole) - len(wanted)
-    assert codes == CODES
+    assert codes == CODES and left_out > 500
 
 
 def named(function, x, hertz=None, **more) -> dict:

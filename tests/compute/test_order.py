@@ -84,10 +84,17 @@ def test_a_large_stage_goes_on_where_the_one_before_it_ended():
     assert fewest_changes([[("A", "t", "0")], mixed]) == [[0], [1, 4, 7, 0, 3, 6, 2, 5, 8]]
 
 
-def test_before_a_large_stage_the_fewest_changes_count():
+@pytest.mark.parametrize("one, other", ["AZ", "ZA"])
+def test_before_a_large_stage_the_fewest_changes_count(one, other):
     """Not the letters of the setup that the stage before it ends with."""
-    nine = [("Z", "s", f"dial {n}") for n in range(9)]
-    assert fewest_changes([[("Z", "s", "0")], [("A", "s", "1"), ("Z", "s", "1")], nine]) == [[0], [1, 0], list(range(9))]
+    nine = [(one, "s", f"dial {n}") for n in range(9)]
+    assert fewest_changes([[(one, "s", "0")], [(other, "s", "1"), (one, "s", "1")], nine]) == [[0], [1, 0], list(range(9))]
+
+
+def test_after_a_large_stage_its_very_last_group_counts():
+    """Eight of one kind, and the one of another kind at the end."""
+    stage = [("A", "s", f"{n}") for n in range(8)] + [("V", "s", "8")]
+    assert fewest_changes([stage, [("A", "s", "7"), ("V", "t", "8")]]) == [list(range(9)), [1, 0]]
 
 
 @pytest.mark.parametrize("seed", range(3))

@@ -37,6 +37,8 @@ def test_each_refusal_has_its_facts():
     assert refusal(dc(COARSE), "2.5") == ("nothing-displayable", {"on": COARSE, "tolerance": F("0.1")})
     assert refusal(ac(BAND), "3", "500") == ("frequency-outside", {"on": BAND, "frequency": 500})
     assert refusal(dc(PARTS), "2.5") == ("value-outside", {"on": PARTS, "frequency": None})
+    gap = range_("6", "0.001", row(acc("1"), frequency=("40", "400"), values=("0", "2")))
+    assert refusal(ac(gap), "2.5", "50") == ("value-outside", {"on": gap, "frequency": 50})
     assert refusal(DECADE, "0.6") == ("unclear-range", {"on": SIX, "other": DECADE.ranges[0]})
     assert refusal(dc(SIX, shows_minus=False), "-1") == ("no-minus", {}) and refusal(ac(BAND), "0", "50") == ("no-zero", {})
     assert str(Refused("a code", on=SIX)) == "a code"
@@ -196,3 +198,30 @@ def test_every_clear_value_by_walking_with_leads_a_sign_and_warmth(seed):
 def test_a_peak_is_hazardous_beyond_its_limit_and_not_at_it(peak_squared, hazardous):
     """42.4 V, compared as squares."""
     assert is_hazardous(volts=F(1), ac=True, peak_squared=peak_squared) is hazardous
+
+
+WIDE = {
+    "up and down": (range_("0.6", "0.0001", acc("4", "3", fixed="0.01")), range_("6", "0.001", acc("3", "20"), up="5.5", down="0.7"), range_("60", "0.01", acc("5", "4"), down="5.2")),
+    "rows that cross": (range_("0.6", "0.0001", acc("1", "3")), range_("6", "0.001", row(acc("8", "10")), row(acc("2", "200"))), range_("60", "0.01", row(acc("5", "4")), row(acc("1", "40")), down="4")),
+    "all of the reading": (range_("0.6", "0.0001", acc("100", "3")), range_("6", "0.001", acc("100"), row(acc("1", "2"), values=("0", "3"))), range_("60", "0.01", acc("2", "4"))),
+    "more than the reading": (range_("0.6", "0.0001", acc("150", "3")), range_("6", "0.001", acc("150"), row(acc("5", "2"), values=("1", "3"))), range_("60", "0.01", acc("1", "4"), down="5")),
+    "far above": (range_("0.6", "0.0001", acc("1")), range_("6", "0.001", acc("1", "10"), lowest="1"), range_("60", "0.01", acc("1"), down="3"), range_("600", "0.1", acc("1"), down="2")),
+}
+
+
+@pytest.mark.parametrize("name", WIDE)
+@pytest.mark.parametrize("growth, beside", [("1", "0"), ("2", "0"), ("1", "0.3"), ("2.5", "0.15")])
+def test_the_nearest_clear_value_among_six_thousand(name, growth, beside):
+    """On displays as meters have them, where every edge stands alone: asked from both ends and the middle of the range in between."""
+    function, growth, beside = dc(*WIDE[name]), F(growth), F(beside)
+    on, step = function.ranges[1], F(1, 1000)
+
+    def clear(n: int) -> bool:
+        try:
+            return bool(judge(function=function, applied=n * step, wanted=on, growth=growth, beside=beside))
+        except Refused:
+            return False
+    walked = [n for n in range(1, 6000) if clear(n)]
+    for near in (F("0.0004"), F("0.5"), F("2.5"), F(3), F("4.5"), F("5.9995")):
+        below, above = [n for n in walked if n * step < near], [n for n in walked if n * step > near]
+        assert clear_values(function=function, on=on, near=near, frequency=None, growth=growth, beside=beside) == [n * step for n in (*below[-1:], *above[:1])], (near, walked[:3], walked[-3:])
