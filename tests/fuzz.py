@@ -376,7 +376,7 @@ def pages_of(shop: Shop, procedure: Procedure) -> Pages:
 
 def RENDERED(shop: Shop) -> render.Site:
     """All pages but the exercises, which take most of the time and are made of the same numbers."""
-    practice, render._practice = render._practice, lambda *_: None
+    practice, render._practice = render._practice, lambda *_: {}
     try:
         return render.render(shop)
     finally:

@@ -220,13 +220,20 @@ FOCUS = """() => { const e = document.activeElement;
     seen: at.height > 0 && at.top >= 0 && at.left >= 0 && at.bottom <= innerHeight + 1 && (look.contains(top) || top.contains(look))} }"""
 
 
-
 def test_a_whole_procedure_by_keys_alone(tab, lasting_project):
     """From the address on nothing but Tab, Shift, Space, Enter and what is typed; whatever has the focus is in view and looks so, until the record is saved."""
     page = tab(viewport={"width": 360, "height": 740}, accept_downloads=True, reduced_motion="reduce")
     sheet = Sheet(page, (small_site(lasting_project) / f"procedures/{NAME}.html").as_uri())
     points, met, typed = {point["id"]: point for point in sheet.data["points"]}, [], set()
-    press, now = page.keyboard.press, lambda: page.evaluate(FOCUS)
+    press = page.keyboard.press
+
+    def now() -> dict:
+        """Once more after a moment, where the page is still scrolling."""
+        found = page.evaluate(FOCUS)
+        if not found["seen"]:
+            page.wait_for_timeout(300)
+            found = page.evaluate(FOCUS)
+        return found
 
     def at(stop) -> dict:
         """Tabs on until the wanted place is reached."""
