@@ -228,11 +228,12 @@ def test_a_whole_procedure_by_keys_alone(tab, lasting_project):
     press = page.keyboard.press
 
     def now() -> dict:
-        """Once more after a moment, where the page is still scrolling."""
-        found = page.evaluate(FOCUS)
-        if not found["seen"]:
-            page.wait_for_timeout(300)
+        """What has the focus, once the menu has slid away from what lies below it."""
+        for _ in range(25):
             found = page.evaluate(FOCUS)
+            if found["seen"] or found["tag"] == "BODY":
+                break
+            page.wait_for_timeout(200)
         return found
 
     def at(stop) -> dict:

@@ -53,6 +53,17 @@ def test_the_verdict_changes_with_each_key(sheet):
     assert sheet.progress == f"1 of {len(sheet.points) + 4} · {len(sheet.points) + 3} left"
 
 
+def test_the_first_key_moves_nothing(sheet):
+    """A record begins with it, and gets its buttons: in the head, where the field may be, they have their room already."""
+    field = sheet.page.locator("[data-field=serial] input")
+    field.focus()
+    height = "document.documentElement.scrollHeight"
+    before = sheet.page.evaluate(height), field.bounding_box()
+    sheet.page.keyboard.type("0")
+    sheet.page.get_by_role("button", name="Begin another meter").wait_for()
+    assert (sheet.page.evaluate(height), field.bounding_box()) == before
+
+
 def test_four_outcomes(four):
     """Each with its own sign and words: 3 V ± 0.014 V with U as guard band."""
     step = four.step("DC voltage", "3.000 V")

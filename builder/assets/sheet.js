@@ -365,7 +365,8 @@
   // ---------------------------------------------------------------- which record, and handing it over
 
   const trouble = make("p", { class: "trouble", id: "not-kept", role: "alert", hidden: true });
-  const others = make("div", { class: "others" });
+  const listed = make("a", { class: "all", href: "../in-progress.html" }, "All in progress");  // from the start, so that the first key moves nothing
+  const others = make("div", { class: "others" }, listed);
   const said = make("p", { class: "handed", role: "status" });
   const over = make("div", { class: "hand-over" },
     make("button", { type: "button", onclick: async () => { await begin(); said.textContent = await record.handOver(kept, fields, false); } }, "Save the record as a file"),
@@ -408,7 +409,7 @@
       else others.append(make("a", { class: "older", href: "../in-progress.html#record=" + one.record.id }, `${name(one)}, ${begun}, was begun under revision ${one.record.revision} with its own limits: ${of}. Go on there.`));
     }
     if (kept) others.append(make("button", { type: "button", class: "small", onclick: () => use(null) }, "Begin another meter"));
-    if (all.length) others.append(make("a", { class: "all", href: "../in-progress.html" }, "All in progress"));
+    others.append(listed);
   }
 
   let soon = 0;
