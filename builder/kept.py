@@ -9,10 +9,12 @@ class Kept:
     """What is asked for again with the very same inputs isn't made again. Inputs are the same if they are the same objects,
     bytes and texts also if they are equal; so whatever is an input must never be changed after it was made.
 
-    Only what the last round asked for is remembered: `turn` begins a new one.
+    Only what the last round asked for is remembered: `turn` begins a new one. `forgetful` remembers nothing, for a build that
+    has no next round: texts that were made on the way needn't stay in memory.
     """
 
-    def __init__(self) -> None:
+    def __init__(self, forgetful: bool = False) -> None:
+        self._forgetful = forgetful
         self._before: dict[str, tuple[tuple, Any]] = {}
         self._now: dict[str, tuple[tuple, Any]] = {}
 
@@ -26,7 +28,8 @@ class Kept:
     def get(self, name: str, inputs: tuple, make: Callable[[], Any]) -> Any:
         old = self._before.get(name)
         result = old[1] if old and _same(old[0], inputs) else make()
-        self._now[name] = inputs, result
+        if not self._forgetful:
+            self._now[name] = inputs, result
         return result
 
 

@@ -65,7 +65,7 @@ def without_collector():
 def load(folder: Path, plans: bool = True, kept: Kept | None = None) -> Shop:
     """Everything in `folder`, computed; or, without `plans`, meters and standards only. Problems are collected, never raised.
     `kept` from an earlier time saves computing again what hasn't changed."""
-    shop, kept = Shop(), kept or Kept()
+    shop, kept = Shop(), kept or Kept(forgetful=True)
     kept.turn()
     documents, broken = _read(folder, shop, [kind for kind in KINDS if plans or kind != "plans"], kept)
     shop.broken = broken

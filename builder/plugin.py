@@ -6,6 +6,7 @@ would grow with the square of the pages.
 
 from __future__ import annotations
 
+import itertools
 import os
 import re
 from copy import copy
@@ -71,20 +72,26 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
         """Adds the generated pages; while serving, the last good ones stay where files hold mistakes."""
         wrong = bool(self.shop.stopping)
         site = self.last_good if wrong and self.last_good else render.render(self.shop, self.address, glossary=self._glossary(files), kept=self.kept)
-        self.last_good = self.last_good if wrong else site
+        if self.serving:
+            self.last_good = self.last_good if wrong else site
+        self.wrong, pages = wrong, set(site.pages)
         self.generated: set[str] = set()
-        self.blocks: dict[str, list[str]] = {}
         texts = {**site.pages, **site.files, offline.SCRIPT: offline.script(self.serving)}
         if wrong:
             texts["problems.md"] = render.problems_page(self.shop.problems)
-        for uri, text in texts.items():
+        del site
+        for uri in list(texts):
+            text = texts.pop(uri)
             if (written := files.get_file_from_path(uri)) is not None:
                 log.info("%s is written by hand; the generated page is left out.", written.src_uri)
                 continue
-            files.append(File.generated(config, uri, content=text, inclusion=InclusionLevel.NOT_IN_NAV))
-            self.generated.update({uri} & set(site.pages))
+            # As bytes: a text with one sign beyond Latin takes two bytes a letter, and MkDocs holds all pages at once.
+            content = text if isinstance(text, bytes) else text.encode()
+            files.append(File.generated(config, uri, content=content, inclusion=InclusionLevel.NOT_IN_NAV))
+            self.generated.update({uri} & pages)
         for uri, text in self.lessons.items():
             files.get_file_from_path(uri).content_string = text
+        self.shop = None  # what was computed isn't needed while the pages are built
         return files
 
     @staticmethod
@@ -94,18 +101,13 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
 
     def on_page_markdown(self, markdown, *, page, config, files):
         """Puts a placeholder for each raw block, so that Markdown and the search index don't parse it."""
-        if self.shop.stopping and page.file.src_uri != "problems.md":
+        if self.wrong and page.file.src_uri != "problems.md":
             up = "../" * page.file.src_uri.count("/")
             markdown = f'<p class="fault"><a href="{up}problems.html">Some files hold mistakes: see Problems.</a></p>\n\n' + markdown
         if page.file.src_uri not in self.generated:
             return markdown
-        kept = self.blocks[page.file.src_uri] = []
-
-        def keep(match: re.Match) -> str:
-            kept.append(match[0])
-            return f"<!--block {len(kept) - 1}-->"
-
-        return _BLOCK.sub(keep, markdown)
+        number = itertools.count()
+        return _BLOCK.sub(lambda _: f"<!--block {next(number)}-->", markdown)
 
     def on_page_context(self, context, *, page, config, nav):
         """A sheet goes without the search, whose script and index are a seventh of what a phone fetches for its first one;
@@ -117,10 +119,11 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
 
     @event_priority(-100)  # after every other plugin: what comes back is the page's final HTML
     def on_post_page(self, output, *, page, config):
-        kept = self.blocks.pop(page.file.src_uri, None)
-        if not kept:
+        if page.file.src_uri not in self.generated:
             return output
-        return re.sub(r"<!--block (\d+)-->", lambda match: kept[int(match[1])], output)
+        # Found once more in the page's source, rather than held for every page from its Markdown to its HTML.
+        blocks = _BLOCK.findall(page.file.content_string)
+        return re.sub(r"<!--block (\d+)-->", lambda match: blocks[int(match[1])], output)
 
     @event_priority(-100)  # when every other plugin has written its files
     def on_post_build(self, *, config):

@@ -74,7 +74,7 @@ def _as_typed(text: str) -> str:
 def render(shop: Shop, address: str = "", glossary: str = "", kept: Kept | None = None) -> Site:
     """Every generated page. `address` is where the site will be found, for the codes to scan; "" leaves them out.
     `glossary` is the text of the page with that name, whose terms sheets, evidence and reports link to; "" is none. `kept` is what the shop was loaded with."""
-    kept = kept or Kept()
+    kept = kept or Kept(forgetful=True)
     site = Site(files={name: lean((HERE / name).read_text(encoding="utf-8")) for name in ASSETS})
     by_meter: dict[str, list[Procedure]] = {name: [] for name in shop.functions}
     for procedure in shop.procedures.values():
@@ -122,7 +122,7 @@ def _meter(meter, functions: dict, procedures: list[Procedure]) -> tuple[str, st
 def reports_of(shop: Shop, records: dict | None = None, kept: Kept | None = None) -> list[reports.Report]:
     """The reports of the shop's records, or of others that were read for it; the latest first."""
     found, left = overall.pairs({**shop.records, **(records or {})})
-    kept, current, made = kept or Kept(), {}, []
+    kept, current, made = kept or Kept(forgetful=True), {}, []
     for record in (shop.records if records is None else records).values():
         name = record.head.procedure
         if name not in current:
