@@ -43,7 +43,7 @@ def _environment() -> jinja2.Environment:
         autoescape=True, trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True)
     environment.filters["md"] = markdown_text
     environment.filters["blank"] = lambda text: Markup(str(escape(text)).replace(BLANK, '<span class="line"></span>'))
-    environment.filters["whole"] = lambda text: re.sub(r"(?<=[\d.]) (?=[^\d\W]|[°%…])|(?<=…) ", wording.NARROW, text)  # a number stays with its unit
+    environment.filters["whole"] = lambda text: re.sub(r"(?<=[\d.]) (?=[^\d\W]|[°%…=])|(?<=[…=]) | (?==)", wording.NARROW, text)  # a number stays with its unit
     environment.filters["capital"] = wording.capital
     # Themes put the front matter's title into HTML as it is, so it comes escaped.
     environment.filters["quoted"] = lambda text: Markup(json.dumps(str(escape(text)), ensure_ascii=False))
