@@ -12,7 +12,7 @@ import jinja2
 import segno
 from markupsafe import Markup, escape
 
-from builder import drawings, history, history_texts, instructions, overall, practice, register, reports, wording
+from builder import drawings, history, history_texts, instructions, overall, practice, published, register, reports, wording
 from builder.connections import connection_picture
 from builder.data import meter_data
 from builder.glossary import linked, terms
@@ -43,6 +43,7 @@ def _environment() -> jinja2.Environment:
         autoescape=True, trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True)
     environment.filters["md"] = markdown_text
     environment.filters["blank"] = lambda text: Markup(str(escape(text)).replace(BLANK, '<span class="line"></span>'))
+    environment.filters["whole"] = lambda text: re.sub(r"(?<=[\d.]) (?=[^\d\W]|[°%…=])|(?<=[…=]) | (?==)", wording.NARROW, text)  # a number stays with its unit
     environment.filters["capital"] = wording.capital
     # Themes put the front matter's title into HTML as it is, so it comes escaped.
     environment.filters["quoted"] = lambda text: Markup(json.dumps(str(escape(text)), ensure_ascii=False))
@@ -98,6 +99,7 @@ def render(shop: Shop, address: str = "", glossary: str = "", kept: Kept | None 
     made = kept.get("practice", (*shop.functions.values(), *shop.procedures.values()), lambda: _practice(shop))
     site.pages.update(made)
     site.pages["by-function.md"] = _page("by-function.md.j2", functions=_by_function(shop))
+    site.pages["published.md"] = kept.get("published", (), _published)
     _reports(shop, site, kept)
     words = terms(glossary)
     for name, text in site.pages.items():
@@ -199,6 +201,12 @@ def _practice(shop: Shop) -> dict[str, str]:
         pages[f"practice/{one.seed}-answers.md"] = _page("practice-answers.md.j2", **known,
                                                               page_style=_foot(f"Answers, seed {one.seed} · edition {one.edition}", ""))
     return pages
+
+
+def _published() -> str:
+    """Values from outside beside the builder's own; the same for every shop."""
+    return _page("published.md.j2", sources=published.results(), said=published.summary(), sure=published.SURE, in_words=published.IN_WORDS, programs=published.PROGRAMS,
+                 page_style=_sheet_style("Against published values"))
 
 
 def lean(text: str) -> str:

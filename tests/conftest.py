@@ -36,7 +36,7 @@ def _stems(folder: Path, suffix: str) -> list[str]:
 SHEETS = _stems(ROOT / "procedures/plans", ".yaml")
 METERS = _stems(ROOT / "procedures/meters", ".yaml")
 LESSONS = [f"lessons/{name}" for name in _stems(ROOT / "site_src/lessons", ".md")]
-PAGES = [*_stems(ROOT / "site_src", ".md"), *LESSONS, "by-meter", "by-function", "in-progress", "limits", "reports", "practice", "practice/1", "practice/20-answers",
+PAGES = [*_stems(ROOT / "site_src", ".md"), *LESSONS, "by-meter", "by-function", "in-progress", "limits", "reports", "published", "practice", "practice/1", "practice/20-answers",
          *(f"reports/{name}" for name in _stems(ROOT / "procedures/records", ".yaml")), *(f"meters/{name}" for name in METERS),
          *(f"standards/{name}" for name in _stems(ROOT / "procedures/standards", ".yaml")),
          *(f"{kind}/{name}" for kind in ("procedures", "evidence") for name in SHEETS)]

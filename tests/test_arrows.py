@@ -82,7 +82,7 @@ LAYERS = [
     {"builder.planning"}, {"builder.proposal", "builder.steps", "builder.wiring", "builder.uncertainty"}, {"builder.evidence"},
     {"builder.procedure", "builder.data"}, {"builder.completeness", "builder.groups"}, {"builder.assemble"}, {"builder.judging", "builder.entries"}, {"builder.records"}, {"builder.pipeline"},
     {"builder.overall", "builder.lines"}, {"builder.reports", "builder.history"}, {"builder.history_texts", "builder.register"},
-    {n for n in FILES if n.startswith("builder.drill")}, {"builder.exercises"}, {"builder.practice"},
+    {n for n in FILES if n.startswith("builder.drill")}, {"builder.exercises"}, {"builder.practice"}, {n for n in FILES if n.startswith("builder.published")},
     {"builder.draft", "builder.render", "builder.quick", "builder.schemas", "builder.blank", "builder.offline"}, {"builder.examples"}, {"builder.illustrations"}, {"builder.lessons"}, {"builder.export", "builder.plugin", "builder.reporting"}, {"builder.cli"}, {"builder.__main__"},
 ]
 

@@ -898,7 +898,7 @@ def test_the_code_to_scan_is_printed_with_its_address(sheet):
 
 
 def test_the_code_to_scan_has_its_quiet_zone(sheet):
-    """Four modules around the code stay free, as ISO/IEC 18004 wants it."""
+    """Four modules around the code stay free, as ISO/IEC 18004 wants it (from memory)."""
     code = sheet.page["code"]
     free = 4 * code["width"] / code["modules"]
     near = [rect for rect in code["words"]

@@ -8,7 +8,7 @@ from fractions import Fraction as F
 import pytest
 
 from builder import blank, pipeline, render
-from builder.compute.repeated import mean, type_a, with_readings
+from builder.compute.repeated import with_readings
 from builder.figures import figures
 from builder.judging import verdict
 from builder.lines import line_of
@@ -62,14 +62,6 @@ def test_gum_g_4_1_as_a_report():
     assert figures(found.sure.u, 3) == "1.03" and found.sure.degrees == 19
     assert figures(found.sure.k, 3) == "2.09" and shown.expanded == "2.2"
     assert shown.reading.startswith("100.00") and "ν = 19" in "; ".join(shown.remarks)
-
-
-def test_gum_h_2_voltage_as_repeated_readings():
-    """JCGM 100:2008, table H.2: five readings of V; mean 4.9990 V and s/√5 = 0.0032 V (readings second hand, the two results from
-    memory, and computed here from the readings)."""
-    readings = [F(text) for text in ("5.007", "4.994", "5.005", "4.990", "4.999")]
-    assert mean(readings=readings) == F("4.999")
-    assert figures(type_a(readings=readings), 2) == "0.0032"
 
 
 def test_few_readings_are_known_badly():
