@@ -12,7 +12,7 @@ from builder import lessons, pipeline, problems, render
 SETTINGS = """Settings that the pages need, whatever engine renders them:
   pages keep the ending .html in their addresses (use_directory_urls: false)
   the style sheet is assets/bench.css (extra_css: [assets/bench.css])
-  Markdown extensions attr_list, md_in_html and toc"""
+  Markdown extensions attr_list, def_list, md_in_html, tables and toc"""
 
 
 def export(target: Path, root: Path, procedures: Path) -> int:

@@ -238,10 +238,13 @@ def test_export_writes_pages_files_and_style(exported):
 
 
 def test_export_says_what_the_pages_need(tmp_path, capsys):
-    """It prints the folder and the settings that another engine needs."""
+    """It prints the folder and the settings that another engine needs: all extensions of Markdown that mkdocs.yml has."""
     assert cli.main(["export", str(tmp_path / "new" / "deeper")]) == 0
+    (listed,) = re.findall(r"^markdown_extensions:\n((?:  - .*\n)+)", (ROOT / "mkdocs.yml").read_text(encoding="utf-8"), re.M)
+    extensions = re.findall(r"^  - (\w+)", listed, re.M)
+    assert len(extensions) == listed.count("\n") > 3
     out = capsys.readouterr().out
-    for wanted in (str(tmp_path / "new" / "deeper"), "use_directory_urls: false", "assets/bench.css", "attr_list", "md_in_html", "toc"):
+    for wanted in (str(tmp_path / "new" / "deeper"), "use_directory_urls: false", "assets/bench.css", *extensions):
         assert wanted in out
 
 
