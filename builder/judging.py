@@ -20,8 +20,8 @@ from builder.model.carried import Figure, Limits, Point
 from builder.model.plan import rule_of
 from builder.problems import Wrong
 
-PASS, CONDITIONAL_PASS, CONDITIONAL_FAIL, FAIL, WRITTEN, INCOMPLETE, REFUSED = (
-    "pass", "conditional pass", "conditional fail", "fail", "written down", "incomplete", "refused")
+PASS, CONDITIONAL_PASS, CONDITIONAL_FAIL, FAIL, WRITTEN, INCOMPLETE = (
+    "pass", "conditional pass", "conditional fail", "fail", "written down", "incomplete")
 DONE = (PASS, CONDITIONAL_PASS, CONDITIONAL_FAIL, FAIL, WRITTEN)
 FAILED = (CONDITIONAL_FAIL, FAIL)
 UNDECIDED = "can’t be verified with this standard under this rule"

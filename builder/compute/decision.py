@@ -11,11 +11,10 @@ SIMPLE, MULTIPLE, ROOT_SUM_SQUARE, MULTIPLIER = "simple acceptance", "multiple o
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """`g` is the multiple of U for the guard band; `four` asks for four outcomes."""
+    """`g` is the multiple of U for the guard band."""
 
     kind: str
     g: Fraction = Fraction(0)
-    four: bool = False
 
 
 def multiplier(*, tur: float) -> float:

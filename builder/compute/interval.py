@@ -119,10 +119,6 @@ class Chart:
         return self.mean - times * self.deviation, self.mean + times * self.deviation
 
     @property
-    def warning(self) -> tuple[float, float]:
-        return self.lines(2)
-
-    @property
     def action(self) -> tuple[float, float]:
         return self.lines(3)
 

@@ -90,7 +90,7 @@ def recommended(*, function: Function, allowed: Allowed, frequencies: Sequence[F
             if high and function.shows_minus and not function.is_ac:
                 add([-high], hertz)
         if is_counter and on is function.ranges[-1]:
-            add(_just_below(on, growth), main)
+            add(_just_below(on), main)
         for row in on.rows:
             choices = [row.frequency[1], (row.frequency[0] + row.frequency[1]) / 2] if function.is_ac else frequencies
             for hertz in choices:
@@ -122,7 +122,7 @@ def _on_grid(on: Range, value: Fraction) -> Fraction:
     return int(value / on.resolution) * on.resolution
 
 
-def _just_below(on: Range, growth: Fraction) -> list[Fraction]:
+def _just_below(on: Range) -> list[Fraction]:
     """The highest values whose whole tolerance still shows, at three figures of the range."""
     step = on.full_scale / 1000
     steps = int(on.highest / step)

@@ -184,7 +184,7 @@ def stays_within(*, fit: Fit, limits: tuple[float, float], after: float | None =
             return None
         growth = slope + edge.widening      # the slope to which this edge tends
         if growth > 0:
-            until = min(until, _first(edge, room, start, max(start, 0.0, room / growth)))
+            until = min(until, _first(edge, room, start, max(start, room / growth)))
     return fit.centre + until
 
 

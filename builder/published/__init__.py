@@ -32,6 +32,8 @@ PROGRAMS = (
     ("icalendar", "Reads the due dates again, whatever the texts in them hold; beside it the grammar of RFC 5545."),
     ("jsonschema", "Judges files, records and data by the schemas that the builder writes."),
     ("axe", "Looks at every kind of page for what shuts people out, by the rules of WCAG 2.2 AA that it knows."),
+    ("ProperDocs", "Builds the demo’s site as well: the same bytes, but for the engine’s name."),
+    ("Zensical", "Builds the demo’s pages from their export: the same addresses, texts and limits."),
 )
 
 

@@ -83,7 +83,7 @@ def test_chart_by_hand():
     """1, 2, 3, 4, 5: mean 3, s² = 10/4."""
     made = chart(errors=[1, 2, 3, 4, 5])
     assert (made.n, made.mean, made.deviation) == (5, 3, pytest.approx(math.sqrt(2.5)))
-    assert made.warning == pytest.approx((3 - 2 * math.sqrt(2.5), 3 + 2 * math.sqrt(2.5)))
+    assert made.lines(2) == pytest.approx((3 - 2 * math.sqrt(2.5), 3 + 2 * math.sqrt(2.5)))
     assert made.action == pytest.approx((3 - 3 * math.sqrt(2.5), 3 + 3 * math.sqrt(2.5)))
 
 

@@ -149,6 +149,8 @@ CLOSE = [
     ("thermocouple-its90", "every whole degree of every type, to a billionth of a millivolt", "published/test_thermocouple.py", "test_every_whole_degree", "reference.emf(celsius)) < 1e-9"),
     ("icalendar", "whatever the texts in them hold", "test_calendar_file.py", "", "read by icalendar and by the grammar"),
     ("jsonschema", "files, records and data", "test_schemas.py", "", "jsonschema.validate"),
+    ("ProperDocs", "the same bytes, but for the engine’s name", "test_engines.py", "test_the_fork_builds_the_same_bytes", "if here[name] != there[name]] == []"),
+    ("Zensical", "the same addresses", "test_engines.py", "test_the_successor_builds_the_same_addresses", "set(there) - set(here) == {offline.WORKER, offline.SCRIPT}"),
     ("jsonschema", "records", "model/test_record.py", "", "jsonschema.validate"),
     ("jsonschema", "data", "test_data.py", "", "jsonschema.validate"),
     ("axe", "WCAG 2.2 AA", "test_access.py", "", '"wcag22aa"'),
