@@ -139,7 +139,7 @@ def chart(*, errors: Sequence[float], resolution: float = 0.0) -> Chart | None:
     return Chart(n, mean, max(spread, resolution / math.sqrt(12)))
 
 
-def outlying(*, before: Chart, value: float, among: int = 1) -> bool:
+def outlying(*, before: Chart, value: float, among: int) -> bool:
     """Whether a new error is farther from the mean of n others than chance explains: |x − x̄| > t·s·√(1 + 1/n) with n − 1 degrees
     of freedom (exact mathematics for normal errors), at the probability that three standard deviations have. Where the errors
     of many points are looked at, `among` says of how many, so that one in the whole is as rare (Bonferroni)."""

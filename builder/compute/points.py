@@ -23,7 +23,7 @@ class Refused(Exception):
 
 @dataclass(frozen=True, slots=True)
 class Judged:
-    """An applied value with its acceptance limits. `forced`: the range must be selected by hand."""
+    """An applied value with its acceptance limits."""
 
     applied: Fraction
     range: Range
@@ -31,7 +31,6 @@ class Judged:
     line: Line
     tolerance: Fraction
     accepted: Accepted
-    forced: bool
 
 
 def judge(*, function: Function, applied: Fraction, frequency: Fraction | None = None,
@@ -49,7 +48,7 @@ def judge(*, function: Function, applied: Fraction, frequency: Fraction | None =
     if wanted is not None and chosen is not wanted:
         raise Refused("other-range", wanted=wanted, chosen=chosen)
     judged = on_range(function=function, on=chosen, applied=applied, frequency=frequency, growth=growth,
-                      forced=force and function.autoranging, signed=signed, beside=beside)
+                      signed=signed, beside=beside)
     if function.autoranging and not by_hand:
         _refuse_if_unclear(function=function, judged=judged, frequency=frequency, growth=growth, beside=beside)
     return judged
@@ -74,7 +73,7 @@ def range_for(*, function: Function, applied: Fraction, wanted: Range | None = N
 
 
 def on_range(*, function: Function, on: Range, applied: Fraction, frequency: Fraction | None,
-             growth: Fraction = ONE, forced: bool = False, signed: bool = False, beside: Fraction = ZERO) -> Judged:
+             growth: Fraction = ONE, signed: bool = False, beside: Fraction = ZERO) -> Judged:
     """The limits on a given range, whatever an autoranging meter would choose."""
     size = abs(applied)
     if applied < 0 and not function.shows_minus:
@@ -97,7 +96,7 @@ def on_range(*, function: Function, on: Range, applied: Fraction, frequency: Fra
         raise Refused("nothing-displayable", on=on, tolerance=tolerance)
     if applied != 0 and limits.holds(0):
         raise Refused("accepts-zero", on=on, tolerance=tolerance)
-    return Judged(applied, on, row, line, tolerance, limits, forced)
+    return Judged(applied, on, row, line, tolerance, limits)
 
 
 def row_for(*, on: Range, applied: Fraction, frequency: Fraction | None, growth: Fraction = ONE) -> Row:

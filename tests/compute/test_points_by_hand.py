@@ -60,7 +60,7 @@ def test_a_forced_range_is_never_unclear():
     assert refusal(DECADE, "0.6", wanted=six) == "unclear-range"
     assert limits(DECADE, "0.6", wanted=six, force=True) == (6, F("0.596"), F("0.604"))
     assert limits(DECADE, "0.3", wanted=six, force=True) == (6, F("0.297"), F("0.303"))
-    assert judge(function=DECADE, applied=F("0.6"), wanted=six, force=True).forced
+    assert judge(function=DECADE, applied=F("0.6"), wanted=six, force=True).range is six
 
 
 def test_a_named_range_that_the_meter_would_not_be_on_is_refused():
@@ -72,7 +72,7 @@ def test_a_manual_function_takes_the_range_that_the_plan_names():
     """On a manual function there is no other range to be on, so the limits hold for the named one, and nothing is 'forced'."""
     manual = dc(*DECADE.ranges, autoranging=False)
     found = judge(function=manual, applied=F("0.3"), wanted=manual.ranges[2])
-    assert (found.range, found.forced) == (manual.ranges[2], False)
+    assert found.range is manual.ranges[2]
     assert limits(manual, "0.6") == (6, F("0.596"), F("0.604"))  # no neighbour can interfere
 
 

