@@ -1,7 +1,7 @@
 """Mutation testing of builder/compute: changes one place at a time and runs the tests that reach it.
 
     pip install mutmut==3.3.1
-    python tests/mutation.py run 'builder.compute.*' --max-children 1      # an hour or two
+    python tests/mutation.py run 'builder.compute.*' --max-children 2      # an hour
     python tests/mutation.py run 'builder.compute.points.*'                # one module
     python tests/mutation.py show builder.compute.points.x_judge__mutmut_1
 
