@@ -101,7 +101,7 @@ def adequacy(document: Document, plan: Plan, holds: Conditions, standards: Seque
         if age is not None and any(row.uncertainty(age) is None for row in used):
             say(path, "interval", f"{standard.name} was calibrated {age} days before {plan.as_of}; its uncertainties end before that",
                 "have it calibrated, or add the uncertainty for that time to 'within_since'")
-    low = [(p, sure) for p, sure in assessed if is_low(plan, p, sure)]
+    low = [(p, sure) for p, sure in assessed if is_low(plan, sure)]
     open_points = [f"{p.id} ({ratio(sure.tur)}:1)" for p, sure in low if not why_accepted(plan, p)]
     if open_points:
         say(("minimum_tur",), "below-minimum-tur",
@@ -110,7 +110,7 @@ def adequacy(document: Document, plan: Plan, holds: Conditions, standards: Seque
     return problems
 
 
-def is_low(plan: Plan, point: Planned, sure: Sure | None) -> bool:
+def is_low(plan: Plan, sure: Sure | None) -> bool:
     return sure is not None and plan.minimum_tur is not None and sure.tur < float(plan.minimum_tur) * (1 - 1e-12)
 
 
@@ -124,7 +124,7 @@ def mark_of(plan: Plan, point: Planned, sure: Sure | None) -> str:
         return ""
     if point.supply.accepted:
         return f"beyond the reach of {point.standard.name}, accepted: {point.supply.accepted}"
-    if not is_low(plan, point, sure):
+    if not is_low(plan, sure):
         return ""
     reason = why_accepted(plan, point)
     return (f"test uncertainty ratio {ratio(sure.tur)}:1, under {wording.number(plan.minimum_tur)}:1"
@@ -137,7 +137,7 @@ def summary(plan: Plan, points: Sequence) -> tuple[str, ...]:
     sure = [p for p in judged if p.sure]
     lines = []
     if plan.minimum_tur is not None:
-        good = [p for p in sure if not is_low(plan, p.planned, p.sure)]
+        good = [p for p in sure if not is_low(plan, p.sure)]
         lines.append(f"{len(good)} of {len(judged)} points at a test uncertainty ratio of {wording.number(plan.minimum_tur)}:1 or better.")
     elif sure:
         lowest = min(sure, key=lambda p: p.sure.tur)

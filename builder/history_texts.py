@@ -17,7 +17,7 @@ from builder.records import Judged
 from builder.wording import NARROW, minus
 
 COLUMNS = 8     # verifications in the table; earlier ones are in the pictures
-PICTURES = 24
+MOST_PICTURES = 24
 A_YEAR = 365.2425
 
 
@@ -78,7 +78,7 @@ def page(history: History, due: date | None) -> Page:
         functions.setdefault(wording.capital(course.point.function), []).append(_errors(course, names[course.point.id], columns))
     return Page(history, tuple(_row(one) for one in reversed(done)), columns, any(isinstance(one.fit, Fit) for one in history.courses), len(done) - len(columns),
                 tuple((name, tuple(rows)) for name, rows in functions.items()), _drift(history), tuple(_drifting(history, names)), tuple(_pictures(history, names, due)),
-                tuple((one.title, tuple(_review(one, names))) for one in history.reviews))
+                tuple((one.title, tuple(_review_lines(one, names))) for one in history.reviews))
 
 
 def _row(one) -> Row:
@@ -180,7 +180,7 @@ def _pictures(history: History, names: dict[str, str], due: date | None):
         if held is None or abs(one.errors[-1].percent) > abs(held.errors[-1].percent):
             largest[one.point.function] = one
     chosen = [one for one in history.courses if one.reach or one.was_beyond or one in largest.values()]
-    for one in chosen[:PICTURES]:
+    for one in chosen[:MOST_PICTURES]:
         until = due if isinstance(one.fit, Fit) else None
         yield history_picture(Series(_called(one, names), tuple(Verified(e.day, e.percent, e.expanded, e.left) for e in one.errors),
                                      history.adjusted, one.resolution, until))
@@ -188,7 +188,7 @@ def _pictures(history: History, names: dict[str, str], due: date | None):
 
 # ---------------------------------------------------------------- the interval
 
-def _review(one: Review, names: dict[str, str]):
+def _review_lines(one: Review, names: dict[str, str]):
     yield f"Staircase: {_staircase(one.staircase)}"
     if one.chart is None:
         yield f"Control chart: no point has the {ENOUGH} errors since the last adjustment that a line takes."

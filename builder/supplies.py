@@ -75,7 +75,7 @@ class Supplies:
         because = self._accepted(function, applied, wanted, offers[0][0])
         if because and not isinstance(offers[0][1], Artifact):
             return Supply(SOURCE, *offers[0], accepted=because)
-        raise beyond_reach(offers, given, function)
+        raise beyond_reach(offers, given)
 
     def certified(self, given: PointSet, function: FunctionView) -> dict[Fraction, Fraction] | None:
         """The nominal values of the boxes with the certified ones, where only boxes offer this function."""
@@ -118,7 +118,7 @@ class Supplies:
             near = (abs(applied) * 4 / 5, abs(applied) * 5 / 4)
             if rows := [row for row in covering(measure.rows, applied, hertz, None) if row.values.band[0] <= near[0] and near[1] <= row.values.band[1]]:
                 return Supply(REFERENCE, standard, measure, tuple(rows[:1]), compare_on=given.compare_on)
-        raise beyond_reach(offers, given, function)
+        raise beyond_reach(offers, given)
 
     def _coil(self, given: PointSet, function: FunctionView, applied: Fraction, hertz: Fraction | None, wanted: Range | None) -> Supply:
         coils = [s for s in self.standards if s.coil is not None and (given.standard in (None, s.standard) or all(s.standard != given.standard for s in self.standards if s.coil))]
@@ -149,7 +149,7 @@ class Supplies:
                 return Supply(COIL, standard, output, rows, sets=current, coil=coil)
         if because := self._accepted(function, applied, wanted, offers[0][0]):
             return Supply(COIL, *offers[0], sets=current, coil=coil, accepted=because)
-        raise beyond_reach(offers, given, function, f", {coil.coil.turns} times that through {coil.name}")
+        raise beyond_reach(offers, given, f", {coil.coil.turns} times that through {coil.name}")
 
     def _thermocouple(self, given: PointSet, function: FunctionView, applied: Fraction, among: list[Standard]) -> Supply:
         kind = function.given.thermocouple
@@ -164,7 +164,7 @@ class Supplies:
         for standard, output in offers:
             if all(covering(output.rows, v, None, None) for v in volts):
                 return Supply(THERMOCOUPLE, standard, output, covering(output.rows, volts[-1], None, None), sets=volts[-1])
-        raise beyond_reach(offers, given, function)
+        raise beyond_reach(offers, given)
 
 
 TABLE_AT = Fraction(23)  # degC of the junction, for the millivolts that stand beside a point
@@ -207,7 +207,7 @@ def _waved(function: FunctionView, given: PointSet) -> str:
     return function.kind.name + (f" as a {given.wave} wave" if given.wave else "")
 
 
-def beyond_reach(offers, given: PointSet, function: FunctionView, more: str = "") -> Refused:
+def beyond_reach(offers, given: PointSet, more: str = "") -> Refused:
     named = _named(list({s.standard: s for s, _ in offers}.values()))
     reach = []
     for _, output in offers:

@@ -23,6 +23,8 @@ LOW = [Fraction(n, 100) for n in (10, 15, 20, 25)]
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
+    """A value to apply and its frequency (Hz; None without one), in the function's unit, and the range that it is meant for."""
+
     applied: Fraction
     frequency: Fraction | None
     range: Range
