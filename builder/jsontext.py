@@ -13,7 +13,7 @@ from json.decoder import scanstring
 from pathlib import Path
 
 from builder.problems import Place, Problem
-from builder.source import LARGEST_FILE, LONGEST_TEXT, Document, Node
+from builder.source import LARGEST_FILE, LONGEST_TEXT, Document, Node, content
 
 _SPACE = re.compile(r"[ \t\n\r]*")
 _LITERAL = re.compile(r"null|true|false|-?(?:0|[1-9]\d*)(?:\.\d+)?(?:[eE][+-]?\d+)?")
@@ -48,7 +48,7 @@ class _Broken(Exception):
 def read(path: Path, shown: str) -> "tuple[JsonDocument | None, list[Problem]]":
     """Reads one file; `shown` is the name that problems give it."""
     try:
-        raw = path.read_bytes()
+        raw = content(path)
     except OSError as error:
         return None, [Problem(Place(shown, 1, 1), "unreadable", f"the file can't be read: {error.strerror or error}")]
     if len(raw) > LARGEST_FILE:

@@ -145,7 +145,7 @@ def _kept_file(path: Path, name: str, data: dict, kept: Kept) -> tuple[Record | 
 
 def content(path: Path) -> bytes:
     try:
-        return path.read_bytes()
+        return source.content(path)
     except OSError:
         return b""
 

@@ -116,10 +116,18 @@ class _Refused(Exception):
         self.end = end or (start[0], start[1] + 1)
 
 
+def content(path: Path) -> bytes:
+    """What is in a file, up to one byte more than a file may have. OSError where it can't be read, or is a device or a pipe, which never end."""
+    if not (path.is_dir() or path.is_file()) and path.exists():
+        raise OSError("it is a device or a pipe")
+    with path.open("rb") as file:
+        return file.read(LARGEST_FILE + 1)
+
+
 def read(path: Path, shown: str) -> "tuple[Document | None, list[Problem]]":
     """Reads one file; `shown` is the name that problems give it."""
     try:
-        raw = path.read_bytes()
+        raw = content(path)
     except OSError as error:
         return None, [Problem(Place(shown, 1, 1), "unreadable", f"the file can't be read: {error.strerror or error}")]
     if len(raw) > LARGEST_FILE:

@@ -1,6 +1,7 @@
 """YAML text → plain data with places; what YAML would turn into something else, and what is refused."""
 
 import time
+from pathlib import Path
 
 import pytest
 from hypothesis import given
@@ -152,6 +153,14 @@ def test_the_column_of_a_foreign_byte_counts_characters(tmp_path):
 def test_a_file_too_large_is_refused_unread(tmp_path):
     """A megabyte is no meter's table."""
     assert problem(b"a: 1\n" + b"#" * source.LARGEST_FILE, tmp_path).code == "too-large"
+
+
+@pytest.mark.skipif(not Path("/dev/zero").exists(), reason="no such device here")
+def test_a_file_that_never_ends_is_refused_unread(tmp_path):
+    """A link to a device is a problem, and the program doesn't wait for its end."""
+    (tmp_path / "a.yaml").symlink_to("/dev/zero")
+    document, (found,) = source.read(tmp_path / "a.yaml", "a.yaml")
+    assert document is None and found.code == "unreadable" and "device" in found.sentence
 
 
 def test_a_file_that_cannot_be_read_is_a_problem(tmp_path):

@@ -126,7 +126,11 @@ def span(text: str) -> Span:
     if low.dimension != high.dimension or (low.unit.is_temperature and low.unit != high.unit):
         raise Wrong(f"'{text}' goes from {units.DIMENSIONS[low.dimension]} in {low.unit.shown} to "
                     f"{units.DIMENSIONS[high.dimension]} in {high.unit.shown}", "both ends in units of one kind")
-    if low.value >= high.value:
+    if low.dimension == "[frequency]" and low.value < 0:
+        raise Wrong(f"'{text}': a frequency is never below zero", "'A to B' without a minus")
+    if low.value == high.value:
+        raise Wrong(f"'{text}' has no width", "for a single value write where the span around it begins and ends")
+    if low.value > high.value:
         raise Wrong(f"'{text}' runs from high to low", f"write '{Span(high, low)}' if the two are exchanged")
     return Span(low, high)
 

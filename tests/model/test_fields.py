@@ -35,7 +35,7 @@ def test_spans(text, low, high):
 
 @pytest.mark.parametrize("text, said", [
     ("40 Hz", "not a span"), ("40 Hz - 1 kHz", "not a span"), ("40 Hz…1 kHz", "not a span"), ("40 to 100 to 400 Hz", "not a span"),
-    ("1 kHz to 40 Hz", "from high to low"), ("45 to 1 kHz", "from high to low"), ("40 Hz to 40 Hz", "from high to low"),
+    ("1 kHz to 40 Hz", "from high to low"), ("45 to 1 kHz", "from high to low"), ("40 Hz to 40 Hz", "no width"), ("-40 Hz to 400 Hz", "never below zero"),
     ("40 Hz to 1 kV", "goes from"), ("18 degC to 90 degF", "goes from"), ("40 to 400", "has no unit"), ("to 400 Hz", ""), ("40 Hz to", ""), ("40 Hz to x", ""),
 ])
 def test_what_is_no_span(text, said):
