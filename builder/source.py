@@ -7,6 +7,7 @@ and invisible control characters are refused.
 
 from __future__ import annotations
 
+import re
 import unicodedata
 from dataclasses import dataclass
 from pathlib import Path
@@ -169,7 +170,9 @@ def parse(text: str, shown: str) -> "tuple[Document | None, list[Problem]]":
         said = "not readable as YAML: " + (getattr(error, "problem", None) or "something is misplaced")
         hint = "check the indentation, and that text with ':' or '#' in it stands in quotes"
         opened, context = getattr(error, "context_mark", None), getattr(error, "context", None) or ""
-        if opened and "quoted scalar" in context:
+        if "quoted scalar" in context and re.search(r"escape|hexa?decimal", said):
+            said, hint = "in double quotation marks a backslash begins a sign of its own, and no such sign is known", "write it in single quotation marks, where a backslash is just that"
+        elif opened and "quoted scalar" in context:
             at, said, hint = (opened.line, opened.column), "a quotation mark opens here and is not closed", "close it on the same line"
         elif opened and "flow" in context and opened.line != at[0]:
             hint = f"the bracket that opens in line {opened.line + 1} may lack its end, a comma or a colon"

@@ -163,6 +163,13 @@ def test_a_file_that_never_ends_is_refused_unread(tmp_path):
     assert document is None and found.code == "unreadable" and "device" in found.sentence
 
 
+@pytest.mark.parametrize("text", [r"C:\users", r"a\ud800", r"a\U0011ffff", r"\q"])
+def test_a_backslash_that_means_nothing_is_named(text, tmp_path):
+    """Not taken for a quotation mark that isn't closed."""
+    found = problem(f'a: 1\nx: "{text}"\n'.encode(), tmp_path)
+    assert (found.place.line, found.code) == (2, "yaml") and "backslash" in found.sentence and "single quotation marks" in found.hint
+
+
 def test_a_file_that_cannot_be_read_is_a_problem(tmp_path):
     """A missing file or a folder in its place is a problem, not a traceback."""
     document, problems = source.read(tmp_path / "none.yaml", "none.yaml")
