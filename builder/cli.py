@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import codecs
 import os
+import shutil
 import socket
 import subprocess
 import sys
@@ -45,10 +46,25 @@ def _mkdocs(*arguments: str) -> int:
     return subprocess.call([sys.executable, "-m", "mkdocs", *arguments], cwd=ROOT, env={**os.environ, "NO_MKDOCS_2_WARNING": "1"})
 
 
+def _take_place(new: Path, site: Path, old: Path) -> None:
+    """Puts a whole new site in the place of the last one, which stands there until then, whatever ends the build."""
+    shutil.rmtree(old, ignore_errors=True)
+    if site.exists():
+        site.rename(old)
+    new.rename(site)
+    shutil.rmtree(old, ignore_errors=True)
+
+
 def build(rest: list[str]) -> int:
     if not _no_arguments("build", rest):
         return 2
-    code = _mkdocs("build", "--strict", "--config-file", str(ROOT / "mkdocs.yml"))
+    site, new, old = (ROOT / name for name in ("site", ".site-new", ".site-old"))
+    if old.exists() and not site.exists():  # a build that was ended between the two
+        old.rename(site)
+    code = _mkdocs("build", "--strict", "--config-file", str(ROOT / "mkdocs.yml"), "--site-dir", str(new))
+    if code == 0:
+        _take_place(new, site, old)
+    shutil.rmtree(new, ignore_errors=True)
     _say("The site is in site/: open site/index.html." if code == 0 else "No site was built.")
     return code
 

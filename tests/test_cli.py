@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import json
 import os
 import re
@@ -406,3 +407,33 @@ def test_the_data_beside_the_pages_fits_its_schema(demo, kind):
         assert [f"{error.json_path}: {error.message}" for error in Draft202012Validator(closed).iter_errors(found)] == []
         assert found["format"] == 1
         assert found[kind] == path.stem
+
+
+def test_a_build_that_is_killed_leaves_the_last_site(tmp_path, monkeypatch):
+    """The new site takes the place of the last one when it is whole, and not before."""
+    (tmp_path / "site").mkdir()
+    (tmp_path / "site/index.html").write_text("the last one")
+    monkeypatch.setattr(cli, "ROOT", tmp_path)
+
+    def engine(ends: BaseException | int):
+        def run(*arguments: str) -> int:
+            new = Path(arguments[arguments.index("--site-dir") + 1])
+            new.mkdir(exist_ok=True)
+            (new / "index.html").write_text("half of the next one")
+            assert (tmp_path / "site/index.html").read_text() == "the last one"
+            if isinstance(ends, BaseException):
+                raise ends
+            return ends
+        return run
+
+    for ends in (KeyboardInterrupt(), 1):
+        monkeypatch.setattr(cli, "_mkdocs", engine(ends))
+        with pytest.raises(KeyboardInterrupt) if ends != 1 else contextlib.nullcontext():
+            assert cli.build([]) == 1
+        assert (tmp_path / "site/index.html").read_text() == "the last one"
+    (tmp_path / "site").rename(tmp_path / ".site-old")      # ended between the two
+    monkeypatch.setattr(cli, "_mkdocs", engine(1))
+    assert cli.build([]) == 1 and (tmp_path / "site/index.html").read_text() == "the last one"
+    monkeypatch.setattr(cli, "_mkdocs", engine(0))
+    assert cli.build([]) == 0 and (tmp_path / "site/index.html").read_text() == "half of the next one"
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["site"]
