@@ -16,11 +16,11 @@ import subprocess
 import sys
 import time
 
+from builder import COMMANDS, __version__, usage  # noqa: E402
+
 ROOT = os.path.dirname(os.path.dirname(os.path.realpath(__file__)))
 if not __package__:  # started as `python3 builder`, without -m
     sys.path[0] = ROOT
-
-from builder import COMMANDS, __version__, usage  # noqa: E402
 
 OLDEST = (3, 11)
 PYTHON = "Python %d.%d" % sys.version_info[:2]

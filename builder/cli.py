@@ -11,8 +11,12 @@ import sys
 from pathlib import Path
 from urllib.parse import urlsplit
 
-from builder import lessons, pipeline, problems
-from builder.export import site_address
+from builder.files import problems
+from builder.formats import schemas
+from builder.lessons import tags
+from builder.pages import report_files
+from builder.pages.export import site_address
+from builder.shop import contents, loading, quick_answer
 
 ROOT = Path(__file__).resolve().parent.parent
 PROCEDURES = ROOT / "procedures"
@@ -110,45 +114,62 @@ def check(rest: list[str]) -> int:
     elif rest:
         _say("usage: python3 -m builder check [--format text|json]")
         return 2
-    shop = pipeline.load(PROCEDURES)
-    shop.problems += lessons.read(PROCEDURES.parent / "site_src", PROCEDURES, shop)[1]
+    shop = loading.load_shop(PROCEDURES)
+    shop.problems += tags.read(PROCEDURES.parent / "site_src", PROCEDURES, shop)[1]
     if form == "json":
         print(problems.as_json(shop.problems))
     else:
         print(problems.as_text(shop.problems) or f"No problems in the files of {len(shop.plans)} plan(s), "
               f"{len(shop.meters)} meter(s), {len(shop.standards)} standard(s) and {len(shop.records)} record(s).")
         if not shop.errors:
-            _say("\n".join(pipeline.summary(shop)))  # beside the answer, which other programs may read
+            _say("\n".join(contents.summary(shop)))  # beside the answer, which other programs may read
     return 1 if shop.errors else 0
 
 
 def limits(rest: list[str]) -> int:
-    from builder import quick
-    return quick.limits(rest, PROCEDURES)
+    return quick_answer.limits_command(rest, PROCEDURES)
 
 
 def practice(rest: list[str]) -> int:
-    from builder import practice as practising
+    from builder.practice import practice_pages as practising
     return practising.practice(rest, PROCEDURES)
 
 
 def draft(rest: list[str]) -> int:
-    from builder import draft as drafting
+    from builder.first_plan import plan_text as drafting
     return drafting.draft(rest, PROCEDURES)
 
 
-def blank(rest: list[str]) -> int:
-    from builder import blank as blanks
-    return blanks.blank(rest, PROCEDURES)
+def blank(arguments: list[str]) -> int:
+    from builder import file_rules
+    from builder.files.problems import Wrong
+    from builder.records import paper_form, record_files
+    folder = PROCEDURES
+    if len(arguments) != 1 or arguments[0].startswith("-"):
+        print("usage: python3 -m builder blank PROCEDURE, such as: blank dunlin-60-yearly", file=sys.stderr)
+        return 2
+    shop = loading.load_shop(folder)
+    name = arguments[0]
+    try:
+        if name not in shop.procedures:
+            own = [p for p in shop.stopping if p.place.file.endswith(f"plans/{name}.yaml")]
+            raise Wrong("the plan has problems:\n" + problems.as_text(own) if own else f"there is no procedure '{name}'", "" if own else file_rules.nearest(name, shop.procedures))
+        data = shop.procedures[name].data
+        form, beside = paper_form.write(data, folder / record_files.FOLDER)
+    except Wrong as wrong:
+        print(f"{wrong.sentence}." + (f"\nhint: {wrong.hint}" if wrong.hint else ""), file=sys.stderr)
+        return 1
+    shown = f"{folder.name}/{record_files.FOLDER}"
+    print(f"{shown}/{form.name}: {len(data['points'])} points and {len(data['checks'])} checks to fill in, judged by {shown}/{beside.name}. Rename the form as its record is to be called.")
+    return 0
 
 
 def report(rest: list[str]) -> int:
-    from builder import reporting
-    return reporting.report(rest, PROCEDURES)
+    return report_files.report(rest, PROCEDURES)
 
 
 def export(rest: list[str]) -> int:
-    from builder import export as exporting
+    from builder.pages import export as exporting
     if len(rest) != 1:
         _say("usage: python3 -m builder export DIR")
         return 2
@@ -156,7 +177,6 @@ def export(rest: list[str]) -> int:
 
 
 def schema(rest: list[str]) -> int:
-    from builder import schemas
     if not _no_arguments("schema", rest):
         return 2
     for path in schemas.write():

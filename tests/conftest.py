@@ -18,7 +18,7 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, settings
 
-from tests import shop
+from tests import small_shop as shop
 
 settings.register_profile("steady", derandomize=True, deadline=None, database=None,
                           suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large, HealthCheck.filter_too_much])
@@ -83,7 +83,7 @@ class Project:
         return self.root / "procedures"
 
     def write(self, **files) -> "Project":
-        """`meter`, `standard`, `plan`: as in tests/shop.py, dict or text; others by their path below procedures/."""
+        """`meter`, `standard`, `plan`: as in tests/small_shop.py, dict or text; others by their path below procedures/."""
         short = {"meter": "meters/lapwing-1.yaml", "standard": "standards/petrel.yaml", "plan": "plans/lapwing-yearly.yaml"}
         shop.write(self.procedures, {short.get(name, name): content for name, content in files.items()})
         return self

@@ -29,10 +29,12 @@ from pathlib import Path
 
 import yaml
 
-from builder import lessons, pipeline, render
-from builder.pipeline import Shop
-from builder.problems import Problem, as_json, as_text
-from builder.procedure import Procedure
+from builder.files.problems import Problem, as_json, as_text
+from builder.lessons import tags
+from builder.pages import render
+from builder.procedure.sheet import Procedure
+from builder.shop import loading
+from builder.shop.contents import Shop
 
 ROOT = Path(__file__).resolve().parent.parent
 SECONDS = 10        # of computing, for a case
@@ -410,11 +412,11 @@ def parts(root: Path) -> list[Part]:
         data = yaml.load(plan.read_text(encoding="utf-8"), LOADER)
         folder = root / plan.stem / "procedures"
         texts = _copied(folder, [f"plans/{plan.name}", f"meters/{data['meter']}.yaml", *(f"standards/{one}.yaml" for one in data["standards"])])
-        made.append(Part(folder, texts, pipeline.load(folder)))
+        made.append(Part(folder, texts, loading.load_shop(folder)))
     names = sorted(f"records/{path.name}" for path in (ROOT / "procedures/records").iterdir())
     for kept in ([one for one in names if "dunlin" in one], [one for one in names if "turnstone" in one]):
         folder = root / kept[0].replace("/", "-") / "procedures"
-        made.append(Part(folder, _copied(folder, ["workshop.yaml", *kept]), pipeline.load(folder)))
+        made.append(Part(folder, _copied(folder, ["workshop.yaml", *kept]), loading.load_shop(folder)))
     for part in made:
         assert not part.shop.errors, "\n".join(map(str, part.shop.errors))
         part.pages = {name: pages_of(part.shop, one) for name, one in part.shop.procedures.items()}
@@ -470,9 +472,9 @@ def check_case(part: Part, name: str, raw: bytes) -> str:
     before = path.read_bytes()
     path.write_bytes(raw)
     try:
-        shop = pipeline.load(part.folder)
+        shop = loading.load_shop(part.folder)
         check_problems(shop.problems, part.folder)
-        if name.startswith("records/") or name == pipeline.WORKSHOP:
+        if name.startswith("records/") or name == loading.WORKSHOP:
             check_reports(shop, part)
             RENDERED(shop)
             return "refused" if shop.errors else "same" if shop.records == part.shop.records and shop.workshop == part.shop.workshop else "shown"
@@ -498,7 +500,7 @@ def check_case(part: Part, name: str, raw: bytes) -> str:
 
 
 def check_lesson(text: str, shop: Shop) -> str:
-    filled, problems = lessons.fill(text, "site_src/lessons/x.md", shop)
+    filled, problems = tags.fill(text, "site_src/lessons/x.md", shop)
     lines = text.splitlines()
     for one in problems:
         assert 1 <= one.place.line <= len(lines) and 1 <= one.place.column <= len(lines[one.place.line - 1]) + 1 and len(one.sentence) < LONGEST_SENTENCE, str(one)
@@ -510,7 +512,7 @@ class Fuzz:
     def __init__(self, root: Path):
         self.parts = parts(root)
         self.lessons = [(path.name, tag) for path in sorted((ROOT / "site_src/lessons").glob("*.md")) for tag in re.findall(r"^.*\{(?:example|picture):.*$", path.read_text(encoding="utf-8"), re.M)]
-        self.demo = pipeline.load(ROOT / "procedures")
+        self.demo = loading.load_shop(ROOT / "procedures")
 
     def case(self, seed: int, number: int):
         """Which file, and what stands in it."""

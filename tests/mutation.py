@@ -23,7 +23,7 @@ from mutmut import file_mutation
 TESTS = ["tests/compute", "tests/published"]
 BESIDE = ["tests", "procedures", "site_src", "mkdocs.yml", "pyproject.toml"]
 
-PROGRAM = "tests/compute/test_risk.py::test_the_benchmark_runs_and_prints_its_times"   # runs a program of its own, which says nothing of a mutant
+PROGRAM = "tests/compute/statistics/test_risk.py::test_the_benchmark_runs_and_prints_its_times"   # runs a program of its own, which says nothing of a mutant
 
 
 class Undecorated(cst.CSTTransformer):

@@ -5,8 +5,9 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
-from builder import blank, pipeline
-from tests import shop as shops
+from builder.records import paper_form
+from builder.shop import loading
+from tests import small_shop as shops
 
 VOLTS = shops.function("DC voltage", shops.range_("6 V", "1 mV", "0.4 % + 2 counts"), shops.range_("600 V", "100 mV", "0.5 % + 3 counts"), dial="V DC")
 OHMS = shops.function("resistance", shops.range_("600 ohm", "100 mohm", "0.9 % + 5 counts"), dial="ohm")
@@ -31,10 +32,10 @@ def folder_with(folder: Path, plan_more: dict | None = None, **files) -> Path:
     (root / "records").mkdir(exist_ok=True)
     key = json.dumps(plan_more)
     if key not in _DATA:
-        shop = pipeline.load(root)
+        shop = loading.load_shop(root)
         assert not shop.errors, "\n".join(map(str, shop.errors))
         data = shop.procedures["lapwing-yearly"].data
-        _DATA[key] = blank.data_name(data), blank.as_text(data)
+        _DATA[key] = paper_form.data_name(data), paper_form.as_text(data)
     name, text = _DATA[key]
     (root / "records" / name).write_text(text, encoding="utf-8")
     return shops.write(root, {f"records/{name}": content for name, content in files.items()})
@@ -50,7 +51,7 @@ GOOD = {"3.000 V": "3.002", "-3.000 V": "-2.999", "540.0 V": "540.4", "50 Ohm": 
 def record(data: dict, readings: dict | None = None, checks: dict | None = None, **head) -> dict:
     """A record in the short form: good readings, less what `readings` and `checks` say by step."""
     readings, checks = readings or {}, checks or {}
-    made = {"procedure": data["procedure"], "revision": data["revision"], "judged_by": blank.data_name(data), "serial": "0147", "state": "as found", "date": "2026-03-12",
+    made = {"procedure": data["procedure"], "revision": data["revision"], "judged_by": paper_form.data_name(data), "serial": "0147", "state": "as found", "date": "2026-03-12",
             "place": "bench 2", "ambient": "22.8 degC", "owner": "Invented Ferries", "condition": "clean", "done_by": "I. Marlow", "reviewed_by": "T. Askew", "issued": "2026-03-13",
             "readings": {}, "checks": {}, "closed": {g["group"]: "0.0" for g in data["groups"] if g["hazard"]}}
     for p in data["points"]:

@@ -15,8 +15,10 @@ import pytest
 import yaml
 from jsonschema import Draft202012Validator
 
-from builder import COMMANDS, cli, pipeline, schemas
-from tests import shop
+from builder import COMMANDS, cli
+from builder.formats import schemas
+from builder.shop import loading
+from tests import small_shop as shop
 from tests.conftest import METERS, PAGES, ROOT, SHEETS, parse
 
 VOLTS = shop.function("DC voltage", shop.range_("6 V", "1 mV", "0.4 % + 2 counts"), shop.range_("60 V", "10 mV", "0.4 % + 2 counts"), dial="V DC")
@@ -122,7 +124,7 @@ def test_check_without_a_folder(command, tmp_path):
 
 def test_the_demo_has_no_problems():
     """The demo's own files are right, warnings included."""
-    assert pipeline.load(ROOT / "procedures").problems == []
+    assert loading.load_shop(ROOT / "procedures").problems == []
 
 
 # ---------------------------------------------------------------- limits

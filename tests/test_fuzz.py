@@ -11,13 +11,13 @@ import re
 import subprocess
 import sys
 import time
-from pathlib import Path
 
 import pytest
 import yaml
 
-from builder import pipeline, units
-from builder.problems import Wrong
+from builder.files.problems import Wrong
+from builder.numbers import units
+from builder.shop import loading
 from tests import fuzz
 
 CASES, SEED = int(os.environ.get("FUZZ_CASES", "500")), os.environ.get("FUZZ_SEED", "1")
@@ -62,7 +62,7 @@ def test_a_limit_that_is_not_the_files_is_seen(clamp, typed, other):
 def test_a_limit_that_differs_alone_is_seen(clamp, monkeypatch):
     """A builder that takes 'counts' for half as many passes neither the second reader nor, where that one sleeps, the
     comparison of pages."""
-    from builder.model import accuracy
+    from builder.formats import accuracy
     plain = accuracy.AccuracyText.of
     monkeypatch.setattr(accuracy.AccuracyText, "of", lambda self, *more: accuracy.Accuracy(**{**{n: getattr(plain(self, *more), n) for n in ("percent_of_reading", "percent_of_range", "fixed")}, "counts": plain(self, *more).counts / 2}))
     name = "meters/turnstone-c.yaml"
@@ -192,7 +192,7 @@ def test_a_misspelt_key_never_makes_a_plan_vanish(clamp, key):
     """The key that is then missing is no reason to say nothing."""
     name = "plans/turnstone-c-yearly.yaml"
     (clamp.folder / name).write_text(re.sub(rf"^{key}:", f"{key}z:", clamp.texts[name], flags=re.M), encoding="utf-8")
-    shop = pipeline.load(clamp.folder)
+    shop = loading.load_shop(clamp.folder)
     (clamp.folder / name).write_text(clamp.texts[name], encoding="utf-8")
     assert [one.code for one in shop.errors] == ["unknown-key"], "\n".join(map(str, shop.problems))
 

@@ -11,7 +11,8 @@ from functools import cache
 from builder.published.base import AGREES, DIFFERS, SURE, Result, Source
 from builder.published.budgets import EA, GUM
 from builder.published.risks import HANDBOOK, ILAC, RISK
-from builder.published.tables import GENERATOR, LEADS, NIST, PROBES, SAFETY, THERMOCOUPLES, TRADE, WAVES
+from builder.published.tables import (GENERATOR, LEADS, NIST, PROBES, SAFETY, THERMOCOUPLES, TRADE,
+                                      WAVES)
 
 SOURCES = (EA, GUM, RISK, ILAC, HANDBOOK, THERMOCOUPLES, LEADS, SAFETY, PROBES, WAVES, NIST, GENERATOR, TRADE)
 

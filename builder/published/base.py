@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Callable, Iterable
 
-from builder.wording import minus
+from builder.numbers.exact_text import minus
 
 READ, SECOND_HAND, FROM_MEMORY, COMPUTED, COMMON = "read", "second hand", "from memory", "computed", "common practice"
 SURE = {

@@ -5,16 +5,21 @@ from __future__ import annotations
 import math
 from fractions import Fraction as F
 
-from builder.compute.budget import NORMAL, TRIANGULAR, Component, Uncertainty, combine, distribution, normal, rectangles_and_sigma, rectangular, student, welch_satterthwaite
-from builder.compute.repeated import mean, type_a
-from builder.compute.risk import specific_at_limit
-from builder.compute.tolerance import Accuracy, line
-from builder.compute.trend import Fit, Reading, fitted
-from builder.figures import expanded, figures
-from builder.judging import verdict
-from builder.model.carried import Point
-from builder.published.base import COMPUTED, FROM_MEMORY, READ, SECOND_HAND, Source, Value, listed, shares
-from builder.wording import number
+from builder.compute.exact.tolerance import Accuracy, line
+from builder.compute.statistics.budget import (NORMAL, TRIANGULAR, Component, Uncertainty, combine,
+                                               distribution, normal, rectangles_and_sigma,
+                                               rectangular, welch_satterthwaite)
+from builder.compute.statistics.repeated import mean, type_a
+from builder.compute.statistics.risk import specific_at_limit
+from builder.compute.statistics.student import student
+from builder.compute.statistics.trend import DatedError, Fit, fitted
+from builder.formats.sheet_data import PointData
+from builder.numbers.exact_text import number
+from builder.numbers.statistics_text import expanded, figures
+from builder.published.base import (COMPUTED, FROM_MEMORY, READ, SECOND_HAND, Source, Value, listed,
+                                    shares)
+from builder.records.verdict import verdict
+
 
 def half_width(value: float) -> Component:
     return rectangular(name="rectangle", half_width=value)
@@ -51,7 +56,7 @@ def _sure(components, probability: float = 0.95) -> Uncertainty:
 
 def _s9_error() -> str:
     """By the verdict on the reading, as in a report."""
-    point = Point.model_validate({"id": "s9", "group": "1", "step": "1.1", "kind": "source", "function": "DC voltage", "range": "600 V", "resolution": "0.1 V",
+    point = PointData.model_validate({"id": "s9", "group": "1", "step": "1.1", "kind": "source", "function": "DC voltage", "range": "600 V", "resolution": "0.1 V",
                                   "unit": "V", "decimals": 1, "apply": "100.0 V", "slope": "0", "offset": "0.5 V",
                                   "accept": {"low": "99.5 V", "high": "100.5 V", "low_counts": 995, "high_counts": 1005}})
     return f"{number(verdict(point, '100.1').error, 1)} V"
@@ -88,7 +93,7 @@ EA = Source("EA-4/02 M, worked examples", (
 VOLTMETER = Accuracy(percent_of_reading=F(14, 10_000), percent_of_range=F(2, 10_000))
 H2_VOLTS = tuple(map(F, ("5.007", "4.994", "5.005", "4.990", "4.999")))
 # Corrections b/°C of a thermometer at t/°C: table H.6, from memory; the line is in t − 20 °C.
-THERMOMETER = tuple(Reading(t - 20, b) for t, b in (
+THERMOMETER = tuple(DatedError(t - 20, b) for t, b in (
     (21.521, -0.171), (22.012, -0.169), (22.512, -0.166), (23.003, -0.159), (23.507, -0.164), (23.999, -0.165),
     (24.513, -0.156), (25.002, -0.157), (25.503, -0.159), (26.010, -0.161), (26.511, -0.160)))
 

@@ -5,12 +5,14 @@ from __future__ import annotations
 import math
 from fractions import Fraction as F
 
-from builder.compute.budget import distribution, normal
-from builder.compute.decision import MULTIPLE, MULTIPLIER, ROOT_SUM_SQUARE, SIMPLE, Rule, guard_band, multiplier
-from builder.compute.risk import global_risks, prior_of_share, specific_at_limit
-from builder.published.base import COMPUTED, FROM_MEMORY, READ, SECOND_HAND, Source, Value, listed, shares
+from builder.compute.statistics.budget import distribution, normal
+from builder.compute.statistics.decision import (MULTIPLE, MULTIPLIER, ROOT_SUM_SQUARE, SIMPLE,
+                                                 Rule, guard_band, multiplier)
+from builder.compute.statistics.risk import global_risks, prior_of_share, specific_at_limit
+from builder.numbers.exact_text import number
+from builder.published.base import (COMPUTED, FROM_MEMORY, READ, SECOND_HAND, Source, Value, listed,
+                                    shares)
 from builder.published.budgets import WIDE, standard_uncertainty
-from builder.wording import number
 
 RATIOS = (1, 1.5, 2, 3, 4, 10)
 

@@ -7,21 +7,23 @@ import re
 from fractions import Fraction as F
 from typing import Callable
 
-from builder.compute.budget import combine, rectangular
-from builder.compute.display import accepted
-from builder.compute.hazard import HAZARDOUS_AC, HAZARDOUS_DC, HAZARDOUS_PEAK
-from builder.compute.leads import OHMS_PER_METRE, PER_KELVIN, highest_resistance, negligible
-from builder.compute.points import Refused, judge
-from builder.compute.table import Function, Range, Row
-from builder.compute.thermocouple import TYPES, emf, to_apply
-from builder.compute.tolerance import Accuracy, degrees_beyond, growth, line
-from builder.compute.trend import Reading, fitted
-from builder.compute.waveform import SINE, SQUARE, TRIANGLE, crest_squared, kept, mean_responding, peak_squared
-from builder.drill.base import Draw
-from builder.figures import figures
-from builder.model.checks import CHECKS
-from builder.published.base import COMMON, COMPUTED, FROM_MEMORY, READ, SECOND_HAND, Source, Value, listed, shares
-from builder.wording import number
+from builder.compute.exact.accuracy_table import AccuracyRow, FunctionTable, RangeTable
+from builder.compute.exact.display import accepted
+from builder.compute.exact.draw import Draw
+from builder.compute.exact.hazard import HAZARDOUS_AC, HAZARDOUS_DC, HAZARDOUS_PEAK
+from builder.compute.exact.leads import OHMS_PER_METRE, PER_KELVIN, highest_resistance, negligible
+from builder.compute.exact.points import Refused, judge
+from builder.compute.exact.thermocouple import TYPES, emf, to_apply
+from builder.compute.exact.tolerance import Accuracy, degrees_beyond, growth, line
+from builder.compute.statistics.budget import combine, rectangular
+from builder.compute.statistics.trend import DatedError, fitted
+from builder.compute.statistics.waveform import (SINE, SQUARE, TRIANGLE, crest_squared, kept,
+                                                 mean_responding, peak_squared)
+from builder.formats.bench_checks import CHECKS
+from builder.numbers.exact_text import number
+from builder.numbers.statistics_text import figures
+from builder.published.base import (COMMON, COMPUTED, FROM_MEMORY, READ, SECOND_HAND, Source, Value,
+                                    listed, shares)
 
 DEGREES = (-100, 0, 100, 200, 500, 1000)
 
@@ -106,7 +108,7 @@ def to_figures(said: str, digits: int) -> Callable[[str], bool]:
 
 
 def _norris(name: str) -> str:
-    return figures(getattr(fitted(points=[Reading(float(x), float(y)) for x, y in NORRIS]), name), 15)
+    return figures(getattr(fitted(points=[DatedError(float(x), float(y)) for x, y in NORRIS]), name), 15)
 
 
 NIST = Source("NIST StRD, linear regression, “Norris”", (
@@ -142,7 +144,7 @@ def _counts(percent: str, counts: int, resolution: str, base, value) -> F:
 
 def _small_capacitor() -> str:
     nano = F(1, 10**9)
-    function = Function((Range(6000 * nano, nano, 6000 * nano, 5999 * nano, (Row(Accuracy(F(4), F(5))),)),), shows_minus=False, has_zero=True)
+    function = FunctionTable((RangeTable(6000 * nano, nano, 6000 * nano, 5999 * nano, (AccuracyRow(Accuracy(F(4), F(5))),)),), shows_minus=False, has_zero=True)
     try:
         judge(function=function, applied=F(200, 10**12))
     except Refused as refused:

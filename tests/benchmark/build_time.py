@@ -38,7 +38,9 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT))
 
+from builder.pages import render
 from tests.conftest import without_learning  # noqa: E402 - runs as a program too
+
 MOST_OF_BY_HAND = 0.7   # ours over by hand, at 200 procedures
 MOST_GROWTH = 4.4       # ours at 800 over ours at 200
 BUSY = 1.15             # wall clock over CPU time from which on the machine counts as busy
@@ -606,7 +608,8 @@ def inside() -> None:
     from mkdocs.config import load_config
 
     imported = time.perf_counter()
-    from builder import pipeline, plugin, render
+    from builder.pages import plugin
+    from builder.shop import loading
 
     spent = {"whole": 0.0, "imports": time.perf_counter() - imported, "load": 0.0, "render": 0.0, "hooks": 0.0}
 
@@ -620,7 +623,7 @@ def inside() -> None:
                 spent[name] += time.perf_counter() - began
         return wrapper
 
-    pipeline.load = timed(pipeline.load, "load")
+    loading.load_shop = timed(loading.load_shop, "load")
     render.render = timed(render.render, "render")
     for name, function in list(vars(plugin.ProceduresPlugin).items()):
         if name.startswith("on_"):

@@ -26,9 +26,9 @@ from pathlib import Path
 ROOT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT))
 
-from builder import pipeline                                            # noqa: E402
-from builder.compute import budget, decision, risk                      # noqa: E402
-from tests.benchmark.build_time import best, build, make_ours           # noqa: E402
+from builder.compute.statistics import budget, decision, risk  # noqa: E402
+from builder.shop import loading  # noqa: E402
+from tests.benchmark.build_time import best, build, make_ours  # noqa: E402
 
 TARGET = 2.0    # seconds for the risks of 10 000 points on one core
 RULES = (decision.Rule(decision.SIMPLE), decision.Rule(decision.MULTIPLE, 1), decision.Rule(decision.MULTIPLIER))
@@ -36,7 +36,7 @@ RULES = (decision.Rule(decision.SIMPLE), decision.Rule(decision.MULTIPLE, 1), de
 
 def demo_points() -> list[tuple[tuple[budget.Component, ...], float]]:
     """Budget and tolerance of every point of the demo."""
-    shop = pipeline.load(ROOT / "procedures")
+    shop = loading.load_shop(ROOT / "procedures")
     if shop.errors:
         sys.exit("\n".join(map(str, shop.errors)))
     return [(p.sure.components, float(p.planned.judged.tolerance)) for one in shop.procedures.values() for p in one.points if p.sure]

@@ -1,7 +1,7 @@
 """What guard bands do, by whole sweeps; single values are in `builder.published.risks`. The sureness words are those of
 `builder.published.base`."""
 
-from builder.compute.decision import MULTIPLIER, multiplier
+from builder.compute.statistics.decision import MULTIPLIER, multiplier
 from builder.published.risks import HANDBOOK, acceptance, risks
 
 SHARES = [0.30 + n * 0.005 for n in range(140)]   # 0.30 to 0.995

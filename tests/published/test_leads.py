@@ -4,7 +4,7 @@ from fractions import Fraction as F
 
 import pytest
 
-from builder.compute.leads import negligible
+from builder.compute.exact.leads import negligible
 
 
 @pytest.mark.parametrize("counts, ohms, digits, forgotten", [

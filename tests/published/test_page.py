@@ -10,8 +10,9 @@ import tomllib
 
 import pytest
 
-from builder import published, render
-from builder.compute import thermocouple
+from builder import published
+from builder.compute.exact import thermocouple
+from builder.pages import render
 from builder.published import base, budgets, risks, tables
 from builder.published.base import AGREES, DIFFERS, OTHERWISE, SURE
 from tests.conftest import ROOT, parse
@@ -137,23 +138,23 @@ def test_every_program_that_tests_compare_with_is_on_the_page():
 
 # The words of `published.PROGRAMS`, and what a test asserts.
 CLOSE = [
-    ("GTC", "uncertainties of random budgets, to 12 figures", "compute/test_budget.py", "test_combined_as_gtc_does", "GTC.uncertainty(total), rel=1e-12"),
-    ("GTC", "degrees of freedom, to 9", "compute/test_budget.py", "test_combined_as_gtc_does", "rel=1e-9"),
-    ("SciPy", "t, to 8 figures", "compute/test_budget.py", "test_student_as_scipy_has_it", "rel=1e-8"),
-    ("SciPy", "normal, trapezoidal and triangular distributions, to 12 decimals or more", "compute/test_budget.py", "", "stats.norm.cdf(x / 0.8), abs=1e-14"),
-    ("SciPy", "trapezoidal", "compute/test_budget.py", "", "stats.trapezoid.cdf(x, 1 / 3, 2 / 3, -3, 6), abs=1e-12"),
-    ("SciPy", "triangular", "compute/test_budget.py", "", "stats.triang.cdf(x, 0.5, -3, 6), abs=1e-12"),
-    ("SciPy", "bivariate normal distribution, to a millionth", "compute/test_risk.py", "agree", "abs=1e-6"),
-    ("SciPy", "lines through errors over time, to a millionth of the largest error", "compute/test_trend.py", "test_line_as_scipy_has_it", "other.intercept_stderr, rel=1e-6, abs=1e-6 * scale"),
-    ("SciPy", "prediction intervals, to 6 figures", "compute/test_trend.py", "test_prediction_interval", "expected, rel=1e-6"),
+    ("GTC", "uncertainties of random budgets, to 12 figures", "compute/statistics/test_budget.py", "test_combined_as_gtc_does", "GTC.uncertainty(total), rel=1e-12"),
+    ("GTC", "degrees of freedom, to 9", "compute/statistics/test_budget.py", "test_combined_as_gtc_does", "rel=1e-9"),
+    ("SciPy", "t, to 8 figures", "compute/statistics/test_budget.py", "test_student_as_scipy_has_it", "rel=1e-8"),
+    ("SciPy", "normal, trapezoidal and triangular distributions, to 12 decimals or more", "compute/statistics/test_budget.py", "", "stats.norm.cdf(x / 0.8), abs=1e-14"),
+    ("SciPy", "trapezoidal", "compute/statistics/test_budget.py", "", "stats.trapezoid.cdf(x, 1 / 3, 2 / 3, -3, 6), abs=1e-12"),
+    ("SciPy", "triangular", "compute/statistics/test_budget.py", "", "stats.triang.cdf(x, 0.5, -3, 6), abs=1e-12"),
+    ("SciPy", "bivariate normal distribution, to a millionth", "compute/statistics/test_risk.py", "agree", "abs=1e-6"),
+    ("SciPy", "lines through errors over time, to a millionth of the largest error", "compute/statistics/test_trend.py", "test_line_as_scipy_has_it", "other.intercept_stderr, rel=1e-6, abs=1e-6 * scale"),
+    ("SciPy", "prediction intervals, to 6 figures", "compute/statistics/test_trend.py", "test_prediction_interval", "expected, rel=1e-6"),
     ("thermocouple-its90", "every whole degree of every type, to a billionth of a millivolt", "published/test_thermocouple.py", "test_every_whole_degree", "reference.emf(celsius)) < 1e-9"),
-    ("icalendar", "whatever the texts in them hold", "test_calendar_file.py", "", "read by icalendar and by the grammar"),
-    ("jsonschema", "files, records and data", "test_schemas.py", "", "jsonschema.validate"),
-    ("ProperDocs", "the same bytes, but for the engine’s name", "test_engines.py", "test_the_fork_builds_the_same_bytes", "if here[name] != there[name]] == []"),
-    ("Zensical", "the same addresses", "test_engines.py", "test_the_successor_builds_the_same_addresses", "set(there) - set(here) == {offline.WORKER, offline.SCRIPT}"),
-    ("jsonschema", "records", "model/test_record.py", "", "jsonschema.validate"),
-    ("jsonschema", "data", "test_data.py", "", "jsonschema.validate"),
-    ("axe", "WCAG 2.2 AA", "test_access.py", "", '"wcag22aa"'),
+    ("icalendar", "whatever the texts in them hold", "records/test_calendar_file.py", "", "read by icalendar and by the grammar"),
+    ("jsonschema", "files, records and data", "formats/test_schemas.py", "", "jsonschema.validate"),
+    ("ProperDocs", "the same bytes, but for the engine’s name", "pages/test_engines.py", "test_the_fork_builds_the_same_bytes", "if here[name] != there[name]] == []"),
+    ("Zensical", "the same addresses", "pages/test_engines.py", "test_the_successor_builds_the_same_addresses", "set(there) - set(here) == {offline.WORKER, offline.SCRIPT}"),
+    ("jsonschema", "records", "formats/test_record_head.py", "", "jsonschema.validate"),
+    ("jsonschema", "data", "procedure/test_data_of_sheet.py", "", "jsonschema.validate"),
+    ("axe", "WCAG 2.2 AA", "pages/test_access.py", "", '"wcag22aa"'),
 ]
 
 

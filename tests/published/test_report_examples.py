@@ -7,24 +7,26 @@ from fractions import Fraction as F
 
 import pytest
 
-from builder import blank, pipeline, render
-from builder.compute.repeated import with_readings
-from builder.figures import figures
-from builder.judging import verdict
-from builder.lines import line_of
-from builder.model.carried import Point
-from builder.records import Judged
-from builder.entries import Try
-from tests import shop as shops
+from builder.compute.statistics.repeated import with_readings
+from builder.formats.sheet_data import PointData
+from builder.numbers.statistics_text import figures
+from builder.pages import render
+from builder.records import paper_form
+from builder.records.judged_record import JudgedReading
+from builder.records.readings import Try
+from builder.records.report_lines import line_of
+from builder.records.verdict import verdict
+from builder.shop import loading
+from tests import small_shop as shops
 
 POINT = {"id": "p", "group": "1", "step": "1.1", "kind": "source", "function": "DC voltage", "range": "1000 V", "resolution": "0.01 V", "unit": "V", "decimals": 2, "apply": "100.00 V", "slope": "0", "offset": "50 V",
          "accept": {"low": "50.00 V", "high": "150.00 V", "low_counts": 5000, "high_counts": 15000}, "tolerance_limits": {"low": "50.00 V", "high": "150.00 V", "low_counts": 5000, "high_counts": 15000}}
 
 
 def line(uncertainty: dict, readings: list[str]):
-    point = Point.model_validate(POINT | {"uncertainty": uncertainty})
+    point = PointData.model_validate(POINT | {"uncertainty": uncertainty})
     found = verdict(point, readings)
-    return found, line_of(Judged(point, ((Try(tuple(readings), "", "", ()), found),), ""))
+    return found, line_of(JudgedReading(point, ((Try(tuple(readings), "", "", ()), found),), ""))
 
 
 def test_ea_4_02_s9_as_a_report(tmp_path):
@@ -37,12 +39,12 @@ def test_ea_4_02_s9_as_a_report(tmp_path):
     shop = shops.load(tmp_path, meter, plan, standard)
     data = shop.procedures["lapwing-yearly"].data
     root = tmp_path / "procedures"
-    blank.write(data, root / "records")
+    paper_form.write(data, root / "records")
     point = next(p for p in data["points"] if p["apply"] == "100.0 V")
     readings = {g: ["100.1" if p["id"] == point["id"] else "-" for p in data["points"] if p["group"] == g] for g in {p["group"] for p in data["points"]}}
-    record = {"procedure": "lapwing-yearly", "revision": data["revision"], "judged_by": blank.data_name(data), "serial": "1", "date": "2026-03-12", "state": "as found", "readings": readings}
+    record = {"procedure": "lapwing-yearly", "revision": data["revision"], "judged_by": paper_form.data_name(data), "serial": "1", "date": "2026-03-12", "state": "as found", "readings": readings}
     (root / "records/s9.yaml").write_text(json.dumps(record), encoding="utf-8")
-    (report,) = render.reports_of(pipeline.load(root))
+    (report,) = render.reports_of(loading.load_shop(root))
     (found,) = [l for f in report.functions for l in f.lines if l.step == point["step"]]
     assert float(found.error) == 0.1 and found.reading.startswith("100.1")
     assert figures(float(point["uncertainty"]["u"].split()[0]), 2) == "0.030"

@@ -2,7 +2,7 @@
 
 import pytest
 
-from builder.compute.risk import global_risks, prior_of_share
+from builder.compute.statistics.risk import global_risks, prior_of_share
 from builder.published.risks import resistors
 
 

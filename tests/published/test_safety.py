@@ -4,7 +4,7 @@ from fractions import Fraction as F
 
 import pytest
 
-from builder.compute.hazard import HAZARDOUS_AC, is_hazardous
+from builder.compute.exact.hazard import HAZARDOUS_AC, is_hazardous
 
 
 @pytest.mark.parametrize("volts, ac, hazardous", [("30", True, False), ("30.01", True, True), ("60", False, False), ("60.01", False, True), ("-60.01", False, True)])

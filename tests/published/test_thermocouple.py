@@ -5,7 +5,7 @@ from fractions import Fraction as F
 import pytest
 import thermocouple_its90
 
-from builder.compute.thermocouple import TYPES, emf, sensitivity
+from builder.compute.exact.thermocouple import TYPES, emf, sensitivity
 from builder.published.tables import millivolts
 
 

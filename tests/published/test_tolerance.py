@@ -2,7 +2,7 @@
 
 from fractions import Fraction as F
 
-from builder.compute.tolerance import Accuracy, degrees_beyond, growth, line
+from builder.compute.exact.tolerance import Accuracy, degrees_beyond, growth, line
 from builder.published.budgets import voltmeter_limit
 
 

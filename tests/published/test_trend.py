@@ -7,7 +7,7 @@ from fractions import Fraction as F
 
 import pytest
 
-from builder.compute.trend import Reading, fitted
+from builder.compute.statistics.trend import DatedError, fitted
 from builder.published.tables import CERTIFIED, NORRIS
 
 
@@ -23,7 +23,7 @@ def exact(pairs: list[tuple[F, F]]) -> dict[str, float]:
 
 
 def line(pairs):
-    return fitted(points=[Reading(float(x), float(y)) for x, y in pairs])
+    return fitted(points=[DatedError(float(x), float(y)) for x, y in pairs])
 
 
 @pytest.mark.parametrize("name", CERTIFIED)

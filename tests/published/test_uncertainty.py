@@ -5,9 +5,12 @@ import math
 
 import pytest
 
-from builder.compute.budget import combine, normal, student, truncated_degrees, welch_satterthwaite
-from builder.figures import expanded, figures
-from builder.published.budgets import G41, H16, S3, S9, covered, half_width, standard_uncertainty, trapezoid
+from builder.compute.statistics.budget import (combine, normal, truncated_degrees,
+                                               welch_satterthwaite)
+from builder.compute.statistics.student import student
+from builder.numbers.statistics_text import expanded, figures
+from builder.published.budgets import (G41, H16, S3, S9, covered, half_width, standard_uncertainty,
+                                       trapezoid)
 
 # ---------------------------------------------------------------- EA-4/02 M
 

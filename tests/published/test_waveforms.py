@@ -5,7 +5,7 @@ from fractions import Fraction as F
 
 import pytest
 
-from builder.compute.waveform import SQUARE, TRIANGLE, kept, mean_responding
+from builder.compute.statistics.waveform import SQUARE, TRIANGLE, kept, mean_responding
 
 
 def test_mean_responding_meter_in_closed_form():

@@ -6,7 +6,8 @@ import re
 
 import pytest
 
-from tests.shop import JUNCTION, LEADS, box, function, load_points, only_problem, range_, row, standard, the_procedure
+from tests.small_shop import (JUNCTION, LEADS, box, function, load_points, only_problem, range_,
+                              row, standard, the_procedure)
 
 VOLTS = standard({"DC voltage": {"values": "0 mV to 200 mV"}})
 

@@ -1,0 +1,246 @@
+"""YAML text → plain data, and where each value stands. The only importer of yaml.
+
+Stricter than YAML: every scalar stays the text that was typed (so `0.1` is no float, `on` no
+boolean, `12:30` no number in base sixty); a key that stands twice, anchors, tags, several documents
+and invisible control characters are refused.
+"""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+from dataclasses import dataclass
+from pathlib import Path
+
+import yaml
+
+from builder.files.problems import Place, Problem
+
+_Loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+
+LARGEST_FILE = 1_000_000  # bytes; a meter's table is a few thousand
+DEEPEST = 20
+MOST_VALUES = 20_000      # of keys and values; a plan of a thousand points has a third of them
+LONGEST_TEXT = 5000       # of a value or a key: a note may have 4000 characters, and is told so if it has more
+
+Path_ = tuple  # of keys and list positions, as ("functions", 0, "ranges", 1, "range")
+
+
+@dataclass(slots=True)
+class Node:
+    """A value with the span of text that it stands in; `key` is the span of its key, if it has one."""
+
+    value: "str | list[Node] | dict[str, Node]"
+    start: tuple[int, int]
+    end: tuple[int, int]
+    key: "tuple[tuple[int, int], tuple[int, int]] | None" = None
+
+    def plain(self):
+        if isinstance(self.value, dict):
+            return {k: n.plain() for k, n in self.value.items()}
+        if isinstance(self.value, list):
+            return [n.plain() for n in self.value]
+        return self.value
+
+
+class Document:
+    """One file: its plain data, and the place of everything in it."""
+
+    def __init__(self, file: str, text: str, root: Node):
+        self.file = file
+        self.lines = text.splitlines() or [""]
+        self.root = self.whole = root   # `whole`: with what `without` leaves out
+
+    @property
+    def data(self):
+        return self.root.plain()
+
+    def has(self, key: str) -> bool:
+        """Whether the file has the key, even if what stands there was left out for its mistakes."""
+        return isinstance(self.whole.value, dict) and key in self.whole.value
+
+    def place(self, path: Path_ = (), of_key: bool = False) -> Place:
+        """The place of the value at `path`, or of the nearest thing around it that exists."""
+        node, last_key = self.root, None
+        for step in path:
+            inner = node.value
+            if isinstance(inner, dict) and step in inner:
+                node = inner[step]
+            elif isinstance(inner, list) and isinstance(step, int) and step < len(inner):
+                node = inner[step]
+            else:
+                of_key = False
+                break
+            last_key = node.key
+        start, end = (last_key if of_key and last_key else (node.start, node.end))
+        if not of_key and isinstance(node.value, dict) and node.value:
+            start, end = next(iter(node.value.values())).key or (start, end)
+        return self._at(start, end)
+
+    def _at(self, start, end) -> Place:
+        line, column = start
+        line = min(line, len(self.lines) - 1)
+        text = self.lines[line]
+        column = min(column, len(text))
+        length = end[1] - column if end[0] == line else len(text) - column
+        return Place(self.file, line + 1, column + 1, max(1, length), text)
+
+    def problem(self, path: Path_, code: str, sentence: str, hint: str = "", of_key: bool = False, **more) -> Problem:
+        return Problem(self.place(path, of_key), code, sentence, hint, **more)
+
+    def without(self, paths: "set[Path_]") -> "Document":
+        """The same file less the values at these paths, every other place unchanged."""
+
+        def pruned(node: Node, at: Path_) -> Node:
+            if isinstance(node.value, dict):
+                value = {k: pruned(n, (*at, k)) for k, n in node.value.items() if (*at, k) not in paths}
+            elif isinstance(node.value, list):
+                value = [pruned(n, (*at, i)) for i, n in enumerate(node.value) if (*at, i) not in paths]
+            else:
+                value = node.value
+            return Node(value, node.start, node.end, node.key)
+
+        smaller = Document(self.file, "", pruned(self.root, ()))
+        smaller.lines, smaller.whole = self.lines, self.whole
+        return smaller
+
+
+def is_invisible(character: str) -> bool:
+    """Control characters, marks that turn the direction of writing, and what no file should hold."""
+    return unicodedata.category(character) in ("Cc", "Cf", "Zl", "Zp", "Cs", "Co")
+
+
+class _NotPlain(Exception):
+    def __init__(self, code: str, sentence: str, hint: str, start, end=None):
+        super().__init__(sentence)
+        self.code, self.sentence, self.hint, self.start = code, sentence, hint, start
+        self.end = end or (start[0], start[1] + 1)
+
+
+def content(path: Path) -> bytes:
+    """What is in a file, up to one byte more than a file may have. OSError where it can't be read, or is a device or a pipe, which never end."""
+    if not (path.is_dir() or path.is_file()) and path.exists():
+        raise OSError("it is a device or a pipe")
+    with path.open("rb") as file:
+        return file.read(LARGEST_FILE + 1)
+
+
+def read(path: Path, shown: str) -> "tuple[Document | None, list[Problem]]":
+    """Reads one file; `shown` is the name that problems give it."""
+    try:
+        raw = content(path)
+    except OSError as error:
+        return None, [Problem(Place(shown, 1, 1), "unreadable", f"the file can't be read: {error.strerror or error}")]
+    if len(raw) > LARGEST_FILE:
+        return None, [Problem(Place(shown, 1, 1), "too-large", f"the file is larger than {LARGEST_FILE // 1000} kB",
+                              "one meter, standard or plan a file; a meter's table takes a few kB")]
+    raw = raw.replace(b"\r\n", b"\n").replace(b"\r", b"\n")
+    try:
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = raw[:error.start].count(b"\n")
+        column = len(raw[raw.rfind(b"\n", 0, error.start) + 1:error.start].decode("utf-8", "replace"))
+        return None, [Problem(Place(shown, line + 1, column + 1), "encoding", "the file is not UTF-8 text",
+                              "save it as UTF-8 in your editor")]
+    return parse(text, shown)
+
+
+def parse(text: str, shown: str) -> "tuple[Document | None, list[Problem]]":
+    text = text.replace("\r\n", "\n").replace("\r", "\n")
+    lines = text.split("\n")
+    for number, line in enumerate(lines):
+        if line.isascii() and line.isprintable():
+            continue
+        indent = len(line) - len(line.lstrip())
+        if line[:indent].strip(" \t"):
+            return None, [Problem(Place(shown, number + 1, 1, indent, line), "indent", "the line begins with a blank that is no space", "indent with plain spaces")]
+        for column, character in enumerate(line):
+            if is_invisible(character) and character != "\t":
+                return None, [Problem(Place(shown, number + 1, column + 1, 1, line), "control-character",
+                                      f"an invisible character (U+{ord(character):04X}) stands here", "delete it")]
+    try:
+        root = _build(text)
+    except _NotPlain as refused:
+        document = Document(shown, text, Node("", (0, 0), (0, 0)))
+        return None, [Problem(document._at(refused.start, refused.end), refused.code, refused.sentence, refused.hint)]
+    except yaml.YAMLError as error:
+        mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
+        at = (mark.line, mark.column) if mark else (0, 0)
+        document = Document(shown, text, Node("", (0, 0), (0, 0)))
+        said = "not readable as YAML: " + (getattr(error, "problem", None) or "something is misplaced")
+        hint = "check the indentation, and that text with ':' or '#' in it stands in quotes"
+        opened, context = getattr(error, "context_mark", None), getattr(error, "context", None) or ""
+        if "quoted scalar" in context and re.search(r"escape|hexa?decimal", said):
+            said, hint = "in double quotation marks a backslash begins a sign of its own, and no such sign is known", "write it in single quotation marks, where a backslash is just that"
+        elif opened and "quoted scalar" in context:
+            at, said, hint = (opened.line, opened.column), "a quotation mark opens here and is not closed", "close it on the same line"
+        elif opened and "flow" in context and opened.line != at[0]:
+            hint = f"the bracket that opens in line {opened.line + 1} may lack its end, a comma or a colon"
+        if "'\\t'" in said or "\t" in document.lines[min(at[0], len(document.lines) - 1)]:
+            hint = "indent with spaces; YAML takes no tabs"
+        return None, [Problem(document._at(at, (at[0], at[1] + 1)), "yaml", said, hint)]
+    return Document(shown, text, root), []
+
+
+def _build(text: str) -> Node:
+    events = yaml.parse(text, Loader=_Loader)
+    values = 0
+
+    def span(event):
+        return (event.start_mark.line, event.start_mark.column), (event.end_mark.line, event.end_mark.column)
+
+    def refuse_extras(event):
+        start, end = span(event)
+        if getattr(event, "anchor", None):
+            raise _NotPlain("anchor", "anchors and aliases (& and *) are not used here",
+                           "write the value out again, or put text that starts with & or * in quotes", start, end)
+        if getattr(event, "tag", None):
+            raise _NotPlain("tag", f"the tag '{event.tag}' is not used here", "leave it out, or put the text in quotes", start, end)
+
+    def node(event, depth) -> Node:
+        nonlocal values
+        start, end = span(event)
+        refuse_extras(event)
+        values += 1
+        if values > MOST_VALUES:
+            raise _NotPlain("too-many", f"more than {MOST_VALUES} values stand in this file", "one meter, standard or plan a file", start, end)
+        if depth > DEEPEST:
+            raise _NotPlain("too-deep", f"values are nested more than {DEEPEST} deep", "a bracket or an indent too many?", start, end)
+        if isinstance(event, yaml.ScalarEvent):
+            value = " ".join(event.value.split())
+            if len(value) > LONGEST_TEXT:
+                raise _NotPlain("too-long", f"a text of {len(value)} characters stands here", f"at most {LONGEST_TEXT}; is a quotation mark missing, or a line end?", start)
+            if not value.isprintable() and (hidden := next(filter(is_invisible, value), "")):   # by an escape in quotation marks
+                raise _NotPlain("control-character", f"an invisible character (U+{ord(hidden):04X}) is meant here", "delete it", start, end)
+            return Node(value, start, end)
+        if isinstance(event, yaml.SequenceStartEvent):
+            items = []
+            while not isinstance(event := next(events), yaml.SequenceEndEvent):
+                items.append(node(event, depth + 1))
+            return Node(items, start, span(event)[1])
+        mapping: dict[str, Node] = {}
+        while not isinstance(event := next(events), yaml.MappingEndEvent):
+            key = node(event, depth + 1)
+            if not isinstance(key.value, str):
+                raise _NotPlain("key", "a key must be a plain word", "check the indentation and the brackets", key.start, key.end)
+            if key.value in mapping:
+                first = mapping[key.value].key[0][0] + 1
+                raise _NotPlain("duplicate-key", f"'{key.value}' stands twice, first in line {first}",
+                               "keep one of the two", key.start, key.end)
+            child = node(next(events), depth + 1)
+            child.key = (key.start, key.end)
+            mapping[key.value] = child
+        return Node(mapping, start, span(event)[1])
+
+    root = None
+    for event in events:
+        if isinstance(event, (yaml.StreamStartEvent, yaml.StreamEndEvent, yaml.DocumentEndEvent)):
+            continue
+        if isinstance(event, yaml.DocumentStartEvent):
+            if root is not None:
+                raise _NotPlain("documents", "a second document starts here", "one thing a file: delete the line '---'", span(event)[0])
+            continue
+        root = node(event, 0)
+    if root is None or not isinstance(root.value, dict):
+        raise _NotPlain("empty", "the file holds no keys", "start with for example 'meter: dunlin-60'", (0, 0))
+    return root

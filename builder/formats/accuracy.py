@@ -1,0 +1,101 @@
+"""A data sheet's accuracy as text: `±(0.5 % + 3 counts)`, `0.05 % of reading + 0.01 % of range`, `50 ppm + 20 uV`."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import lru_cache
+
+from builder.compute.exact.tolerance import Accuracy
+from builder.files.problems import Wrong
+from builder.formats.fields import exact
+from builder.numbers.units import DIMENSIONS, Quantity, Unit, split_number, unit
+
+_READING = {"", "of reading", "of rdg", "rdg", "reading", "of value"}
+_RANGE = {"of range", "range", "of rng", "rng"}
+_COUNTS = {"count", "counts", "digit", "digits", "dgt", "dgts", "lsd", "d", "ct", "cts"}
+_HINT = "for example '0.5 % + 3 counts', '0.05 % of reading + 0.01 % of range' or '50 ppm + 20 uV'"
+
+
+@dataclass(frozen=True, slots=True)
+class AccuracyText:
+    """The terms as they were written; what a bare percent means depends on the function's unit."""
+
+    text: str
+    bare_percent: Fraction = Fraction(0)
+    of_reading: Fraction = Fraction(0)
+    of_range: Fraction = Fraction(0)
+    counts: Fraction = Fraction(0)
+    fixed: Quantity | None = None
+
+    def of(self, dimension: str, shown: Unit) -> Accuracy:
+        """The exact terms for a function; raises `Wrong` where a term makes no sense for it."""
+        fixed = Fraction(0)
+        if self.fixed is not None:
+            if self.fixed.dimension != dimension:
+                raise Wrong(f"'{self.fixed}' in an accuracy is {DIMENSIONS[self.fixed.dimension]}, this function "
+                            f"needs {DIMENSIONS[dimension]}")
+            fixed = self.fixed.value
+            if shown.is_temperature:
+                # An interval: 1 degC is 1.8 degF. The other way round is no finite decimal.
+                if self.fixed.unit.scale < shown.scale:
+                    raise Wrong("a fixed term in degF has no exact value in degC", "write it in degC, as the ranges are")
+                fixed = self.fixed.number * self.fixed.unit.scale / shown.scale
+        if dimension == "[ratio]":
+            # Percent of a percentage would be ambiguous; a duty cycle's percent are percentage points.
+            if self.of_reading or self.of_range:
+                raise Wrong("a duty cycle's accuracy is in percentage points, not percent of reading or of range",
+                            "write for example '0.5 % + 2 counts'")
+            return Accuracy(counts=self.counts, fixed=self.bare_percent + fixed)
+        return Accuracy(self.bare_percent + self.of_reading, self.counts, self.of_range, fixed)
+
+
+@lru_cache(maxsize=4096)
+def accuracy(text: str) -> AccuracyText:
+    body = re.sub(r"^\s*(±|\+/-|\+-)\s*", "", text).strip()
+    if body.count("(") == body.count(")"):
+        body = re.sub(r"[()]", " ", body).strip()
+    body = re.sub(r"(?<=[a-z])\.(?=\s|$)", "", body)  # "rdg." and "dgt."
+    body = re.sub(r"\s*(±|\+/-)\s*", " + ", body)
+    found: dict[str, Fraction | Quantity] = {}
+    for part in body.split("+"):
+        kind, value = _term(part.strip(), text)
+        if kind in found or (kind == "bare_percent" and "of_reading" in found) or (kind == "of_reading" and "bare_percent" in found):
+            raise Wrong(f"'{text}' has two terms of the same kind", "add them up, if that is what the data sheet means")
+        found[kind] = value
+    if all((v.value if isinstance(v, Quantity) else v) == 0 for v in found.values()):
+        raise Wrong(f"'{text}' leaves no tolerance at all", _HINT)
+    return AccuracyText(text=text, **found)
+
+
+def _term(part: str, text: str) -> tuple[str, Fraction | Quantity]:
+    if not part:
+        raise Wrong(f"'{text}' lacks a term beside a '+'", _HINT)
+    if re.search(r"\b(or|whichever|greater|max)\b", part, re.I):
+        raise Wrong(f"'{text}' is a choice, not a sum of terms", "write the parts of the range where each one rules as rows with 'values: A to B'")
+    number, rest = split_number(part)
+    if number < 0 or part[0] in "-−":
+        raise Wrong(f"'{text}' has a negative term", _HINT)
+    if match := re.fullmatch(r"(%|percent|ppm)\s*(.*)", rest, re.I):
+        per = Fraction(1, 10_000) if match[1].lower() == "ppm" else Fraction(1)
+        of = match[2].strip().lower()
+        if of in _RANGE:
+            return "of_range", number * per
+        if of in _READING:
+            return ("bare_percent" if not of and per == 1 else "of_reading"), number * per
+        if of in ("of full scale", "full scale", "fs", "of fs", "f.s", "of f.s"):
+            raise Wrong(f"'{part}': full scale may mean the range's name or its highest reading",
+                        "write '% of range', and 'base: 20 A' on the range if the data sheet means another value than its name")
+        raise Wrong(f"'{part}' is percent of something not known here", "of reading, or of range")
+    if rest.lower() in _COUNTS:
+        return "counts", number
+    if not rest:
+        raise Wrong(f"'{part}' has no unit", _HINT + "; decimals take a point, not a comma")
+    try:
+        return "fixed", Quantity(number, unit(rest))
+    except Wrong as wrong:
+        raise Wrong(f"'{part}' is not a term known here: {wrong.sentence}", _HINT) from None
+
+
+AccuracyField = exact(AccuracyText, accuracy, examples=["0.5 % + 3 counts", "0.05 % of reading + 0.01 % of range"])

@@ -1,0 +1,36 @@
+"""A decision rule as plans spell it, and back."""
+
+from __future__ import annotations
+
+import difflib
+import re
+from fractions import Fraction
+
+from builder.compute.statistics.decision import MULTIPLE, MULTIPLIER, ROOT_SUM_SQUARE, SIMPLE, Rule
+from builder.files.problems import Wrong
+from builder.numbers import units
+from builder.numbers.units import decimal_text
+
+_RULES = {
+    "simple acceptance": Rule(SIMPLE), "guard band of U": Rule(MULTIPLE, Fraction(1)),
+    "guard band by root-sum-square": Rule(ROOT_SUM_SQUARE), "guard band by multiplier M": Rule(MULTIPLIER),
+}
+
+
+def rule_of(text: str) -> Rule:
+    if text in _RULES:
+        return _RULES[text]
+    if match := re.fullmatch(r"guard band of (\S+) U", text):
+        g = units.plain_number(match[1], "the multiple of U")
+        if 0 < g <= 5:
+            return Rule(MULTIPLE, g)
+    near = difflib.get_close_matches(text, _RULES, 1, 0.4)
+    raise Wrong(f"'{text}' is not a decision rule known here",
+                "one of: " + ", ".join(_RULES) + ", guard band of 0.8 U" + (f"; did you mean '{near[0]}'?" if near else ""))
+
+
+def rule_name(one) -> str:
+    """A decision rule's name, as plans write it."""
+    if one.kind == MULTIPLE:
+        return "guard band of U" if one.g == 1 else f"guard band of {decimal_text(one.g)} U"
+    return {SIMPLE: "simple acceptance", ROOT_SUM_SQUARE: "guard band by root-sum-square", MULTIPLIER: "guard band by multiplier M"}[one.kind]

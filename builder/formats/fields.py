@@ -1,0 +1,171 @@
+"""What all file kinds share: strict models, exact fields, and pydantic's errors in our words."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from datetime import date
+from fractions import Fraction
+from functools import cached_property, lru_cache
+from typing import Annotated, Any, Callable, ClassVar
+
+from pydantic import (AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, PlainValidator,
+                      WithJsonSchema)
+
+from builder.files.problems import Wrong
+from builder.numbers import units
+from builder.numbers.units import Quantity
+
+
+class Strict(BaseModel):
+    """Unknown keys are refused, and nothing changes after loading."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
+
+    STAND_INS: ClassVar[dict[str, Any]] = {}
+    """For each key at a file's head that must be there, a value to go on checking with."""
+
+
+def typed(function: Callable[[str], Any], schema: dict):
+    def from_text(value):
+        if not isinstance(value, str):
+            raise Wrong("a single value is expected here, not a list or a group of keys")
+        if value == "":
+            raise Wrong("nothing stands here", "write a value or delete the key")
+        return function(value)
+    return PlainValidator(from_text), WithJsonSchema(schema, mode="validation")
+
+
+def exact(of: type, function: Callable[[str], Any], **schema):
+    """A field type: text in the file, `of` in the model."""
+    return Annotated[(of, *typed(function, {"type": "string", **schema}))]
+
+
+def _text(value: str) -> str:
+    if len(value) > 400:
+        raise Wrong("the text is longer than 400 characters", "a sheet has little room: say it shorter")
+    return value
+
+
+def _slug(value: str) -> str:
+    if not re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", value) or len(value) > 60:
+        raise Wrong(f"'{value[:70]}' can't be an address",
+                    "small letters, digits and single hyphens, such as 'dunlin-60'")
+    if value in _DEVICES or value in ("index", "readme"):
+        raise Wrong(f"'{value}' can't be the name of a file or a page everywhere", "choose another name")
+    return value
+
+
+_DEVICES = {"con", "prn", "aux", "nul", *(f"{d}{n}" for d in ("com", "lpt") for n in range(1, 10))}
+
+
+def _date(value: str) -> date:
+    try:
+        if not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", value):
+            raise ValueError(value)
+        return date.fromisoformat(value)
+    except ValueError:
+        raise Wrong(f"'{value}' is not a date", "year-month-day, such as '2027-03-31'") from None
+
+
+def _boolean(value: str) -> bool:
+    if value not in ("true", "false", "yes", "no"):
+        raise Wrong(f"'{value}' is neither yes nor no", "write 'yes' or 'no'")
+    return value in ("true", "yes")
+
+
+def counts(text: str) -> int:
+    try:
+        number, rest = units.split_number(text)
+    except Wrong:
+        number, rest = Fraction(0), text
+    if rest.lower() not in ("", "counts", "count") or number.denominator != 1 or not 10 <= number <= 10**9:
+        raise Wrong(f"'{text}' is not a number of counts", "write for example '6000 counts'")
+    return int(number)
+
+
+@dataclass(frozen=True)
+class Span:
+    """From `low` to `high`, both included."""
+
+    low: Quantity
+    high: Quantity
+
+    def __str__(self) -> str:
+        if self.low.unit == self.high.unit:
+            return f"{units.decimal_text(self.low.number)} to {self.high}"
+        return f"{self.low} to {self.high}"
+
+    @cached_property
+    def band(self) -> tuple[Fraction, Fraction]:
+        return self.low.value, self.high.value
+
+    @property
+    def celsius(self) -> tuple[Fraction, Fraction]:
+        """A span of temperatures in degC, exactly."""
+        return tuple((q.number - 32) * 5 / 9 if q.unit.ascii == "degF" else q.number for q in (self.low, self.high))
+
+
+@lru_cache(maxsize=4096)
+def span(text: str) -> Span:
+    """`40 Hz to 1 kHz`, `18 to 28 degC` or `23 ± 5 degC`."""
+    if "±" in text or "+/-" in text:
+        middle, half = re.split(r"\s*(?:±|\+/-)\s*", text, maxsplit=1)
+        width = units.quantity(half)
+        number, rest = units.split_number(middle)
+        if (rest and units.unit(rest) != width.unit) or width.number <= 0:
+            raise Wrong(f"'{text}' is not a span", "such as '23 ± 5 degC', or write 'A to B'")
+        return Span(Quantity(number - width.number, width.unit), Quantity(number + width.number, width.unit))
+    parts = re.split(r"\s+to\s+", text)
+    if len(parts) != 2:
+        raise Wrong(f"'{text}' is not a span", "write 'A to B' with a unit, such as '40 Hz to 1 kHz', '18 to 28 degC' or '0 to 75 %'")
+    high = units.quantity(parts[1])
+    number, rest = units.split_number(parts[0])
+    low = Quantity(number, units.unit(rest) if rest else high.unit)
+    if low.dimension != high.dimension or (low.unit.is_temperature and low.unit != high.unit):
+        raise Wrong(f"'{text}' goes from {units.DIMENSIONS[low.dimension]} in {low.unit.shown} to "
+                    f"{units.DIMENSIONS[high.dimension]} in {high.unit.shown}", "both ends in units of one kind")
+    if low.dimension == "[frequency]" and low.value < 0:
+        raise Wrong(f"'{text}': a frequency is never below zero", "'A to B' without a minus")
+    if low.value == high.value:
+        raise Wrong(f"'{text}' has no width", "for a single value write where the span around it begins and ends")
+    if low.value > high.value:
+        raise Wrong(f"'{text}' runs from high to low", f"write '{Span(high, low)}' if the two are exchanged")
+    return Span(low, high)
+
+
+def _cycle_rate(text: str) -> Quantity:
+    found = units.quantity(text)
+    if found.value <= 0:
+        raise Wrong(f"'{text}' must be above zero")
+    return found
+
+
+Text = exact(str, _text)
+Slug = exact(str, _slug, pattern="^[a-z0-9]+(-[a-z0-9]+)*$")
+Date = exact(date, _date, format="date")
+YesNo = Annotated[(bool, *typed(_boolean, {"type": ["boolean", "string"]}))]
+Counts = Annotated[(int, *typed(counts, {"type": ["string", "integer"], "examples": ["6000 counts"]}))]
+Amount = exact(Quantity, units.quantity, examples=["600 mV", "1 kHz", "10 A"])
+PositiveAmount = exact(Quantity, _cycle_rate, examples=["600 mV", "1 kHz", "10 A"])
+SpanText = exact(Span, span, examples=["40 Hz to 1 kHz", "18 to 28 degC"])
+
+
+def one_or_more(item: Any) -> Any:
+    """A list field that may be written as a single value."""
+    return Annotated[list[item], BeforeValidator(lambda v: v if isinstance(v, list) else [v]), AfterValidator(not_empty),
+                     Field(json_schema_extra=_or_single)]
+
+
+EMPTY = "the list is empty"
+
+
+def not_empty(value: list) -> list:
+    if not value:
+        raise Wrong(EMPTY, "write at least one entry, or delete the key")
+    return value
+
+
+def _or_single(schema: dict) -> None:
+    as_list = {k: schema.pop(k) for k in ("type", "items") if k in schema}
+    schema["anyOf"] = [as_list["items"], as_list]

@@ -1,0 +1,182 @@
+"""A meter's file: its accuracy table, as its data sheet has it."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Annotated, Literal
+
+from pydantic import BeforeValidator, ConfigDict, Field
+
+from builder.compute.exact.thermocouple import TYPES
+from builder.files.problems import Wrong
+from builder.formats.accuracy import AccuracyField
+from builder.formats.fields import (Counts, PositiveAmount, Slug, SpanText, Strict, Text, YesNo,
+                                    exact, one_or_more)
+from builder.formats.functions import KINDS
+from builder.numbers import units
+from builder.numbers.units import Quantity
+
+KindName = Literal[tuple(KINDS)]
+
+
+@dataclass(frozen=True, slots=True)
+class Lowest:
+    """The lowest specified value: a share of the range, or an amount."""
+
+    text: str
+    percent_of_range: Fraction | None = None
+    amount: Quantity | None = None
+
+
+def _lowest(text: str) -> Lowest:
+    number, rest = units.split_number(text)
+    if number <= 0:
+        raise Wrong(f"'{text}' must be above zero")
+    if re.fullmatch(r"%\s*of\s*range", rest):
+        return Lowest(text, percent_of_range=number)
+    return Lowest(text, amount=units.quantity(text))
+
+
+@dataclass(frozen=True, slots=True)
+class Coefficient:
+    """A fraction of the accuracy per degree beyond the reference band."""
+
+    fraction: Fraction
+    unit: units.Unit
+
+
+def _coefficient(text: str) -> Coefficient:
+    number, rest = units.split_number(text)
+    match = re.fullmatch(r"(%\s*)?(?:of (?:the )?accuracy\s*)?(?:per|/)\s*(\S+)", rest)
+    if not match or number < 0:
+        raise Wrong(f"'{text}' is not a fraction of the accuracy per degree",
+                    "write '0.1 per degC' where the data sheet says 0.1 × (specified accuracy) per degC beyond the band")
+    if match[1]:
+        raise Wrong(f"'{text}' may mean percent of the reading or percent of the accuracy",
+                    "write the fraction of the accuracy, such as '0.1 per degC'")
+    per = units.unit(match[2])
+    if not per.is_temperature:
+        raise Wrong(f"'{text}' is not per degree", "write for example '0.1 per degC'")
+    return Coefficient(number, per)
+
+
+class RowEntry(Strict):
+    """One row of an accuracy table."""
+
+    frequency: SpanText | None = Field(None, description="The frequencies that this row holds for, such as '40 Hz to 400 Hz'.")
+    values: SpanText | None = Field(None, description="The part of the range that this row holds for, such as '0.6 V to 3 V'.")
+    within: AccuracyField = Field(description="The accuracy, such as '1.2 % + 5 counts'.")
+
+
+def _rows(value):
+    return [{"within": value}] if isinstance(value, str) else value
+
+
+def _crest_factor(text: str) -> Fraction:
+    number = units.plain_number(text, "a crest factor")
+    if not 1 <= number <= 20:
+        raise Wrong(f"'{text}' is no crest factor", "the peak over the r.m.s. value, such as '3'")
+    return number
+
+
+class RangeEntry(Strict):
+    range: PositiveAmount = Field(description="The range's name, such as '600 mV'; the display shows this unit.")
+    resolution: PositiveAmount = Field(description="The value of one count, such as '0.1 mV'.")
+    accuracy: Annotated[list[RowEntry], BeforeValidator(_rows), Field(
+        description="'0.5 % + 3 counts', or rows by frequency or by part of the range.",
+        json_schema_extra=lambda s: s.update(anyOf=[{"type": "string"}, {"type": "array", "items": s.pop("items")}]) or s.pop("type"))]
+    base: PositiveAmount | None = Field(None, description="What 'percent of range' is taken of, if not the range's name.")
+    highest_reading: PositiveAmount | None = Field(None, description="If not one count less than the range's name.")
+    up_range: PositiveAmount | None = Field(None, description="The reading at which an autoranging meter goes to the next higher range.")
+    down_range: PositiveAmount | None = Field(None, description="The reading at which an autoranging meter goes to the next lower range.")
+    lowest: exact(Lowest, _lowest, examples=["5 % of range", "30 mV"]) | None = Field(
+        None, description="The lowest specified value, such as '5 % of range' or '30 mV'.")
+    jacks: one_or_more(Text) | None = Field(None, description="The jacks of this range, if not those of the function.")
+    dial: Text | None = Field(None, description="The dial position of this range, if not that of the function.")
+    burden: PositiveAmount | None = Field(None, description="For a current: the voltage across the meter at the range's name, such as '0.3 V'.")
+    on_at_most: PositiveAmount | None = Field(None, description="How long the input may stay on, such as '30 s'.")
+    off_at_least: PositiveAmount | None = Field(None, description="How long it rests after that, such as '600 s'.")
+
+
+class InputEntry(Strict):
+    highest: PositiveAmount | None = Field(None, description="The highest input of this function, such as '600 V' or '10 A'.")
+    peak: PositiveAmount | None = Field(None, description="The highest peak, such as '850 V'.")
+    volt_hertz: PositiveAmount | None = Field(None, description="The highest product of voltage and frequency, such as '10000000 V Hz'.")
+
+
+class FunctionEntry(Strict):
+    model_config = ConfigDict(json_schema_extra={"anyOf": [{"required": ["jacks"]}, {"required": ["clamp"]}]})
+
+    function: KindName = Field(description="What is measured.")
+    name: Text | None = Field(None, description="A name of its own, where a meter has the same function twice (DC millivolts).")
+    dial: Text | None = Field(None, description="The dial position.")
+    jacks: one_or_more(Text) | None = Field(None, description="The jacks to use, the one for the source's high side first; not for a clamp.")
+    clamp: YesNo = Field(False, description="'yes' for a current that the meter's jaw measures.")
+    keys: Text | None = Field(None, description="What to press after turning the dial.")
+    display: Counts | None = Field(None, description="If this function counts differently from the meter's display.")
+    ranging: Literal["automatic", "manual", "automatic only"] = Field(
+        "automatic", description="'automatic only' where no range can be selected by hand.")
+    input: InputEntry | None = Field(None, description="What this function's input bears, if less than 'rated'.")
+    low_impedance: YesNo = Field(False, description="'yes' for a voltage function with a low input resistance.")
+    input_resistance: PositiveAmount | None = Field(None, description="Of a voltage function, such as '10 Mohm': what it loads a source with.")
+    relative: Text | None = Field(None, description="What to press so that a reading is shown relative to another, such as 'press REL'.")
+    thermocouple: Literal[tuple(TYPES)] | None = Field(None, description="For a temperature: the type of its thermocouple, such as K.")
+    signal: Literal["voltage", "current"] = Field("voltage", description="Of what a frequency or a duty cycle is measured.")
+    sensitivity: PositiveAmount | None = Field(None, description="For a frequency: the lowest level that still counts, such as '0.5 V'.")
+    method: Text | None = Field(None, description="How it measures, where that decides the value (a capacitance), such as 'charged by DC'.")
+    responds: Literal["true r.m.s.", "mean"] | None = Field(None, description="For AC: what the reading follows.")
+    crest_factor: exact(Fraction, _crest_factor, type=["number", "string"], examples=[3]) | None = Field(None, description="For AC: the highest crest factor that it bears at full scale, such as 3.")
+    ranges: list[RangeEntry] = Field(default_factory=list, description="In any order.")
+
+    @property
+    def kind(self):
+        return KINDS[self.function]
+
+    @property
+    def level_dimension(self) -> str:
+        """Of the signal whose frequency or duty cycle is measured."""
+        return f"[{self.signal}]"
+
+    @property
+    def title(self) -> str:
+        return self.name or self.function
+
+
+class Specification(Strict):
+    source: Text = Field(description="Where the table was read, with its issue.")
+    holds: SpanText = Field(description="The reference temperatures, such as '18 to 28 degC'.")
+    humidity: SpanText | None = Field(None, description="The relative humidity that it holds for, such as '0 to 75 %'.")
+    interval: Text | None = Field(None, description="The time since adjustment that it holds for, such as '1 year'.")
+    temperature_coefficient: exact(Coefficient, _coefficient, examples=["0.1 per degC"]) | None = Field(
+        None, description="The fraction of the accuracy that is added per degree beyond 'holds'.")
+
+
+_CATEGORIES = ("CAT II", "CAT III", "CAT IV")
+
+
+class Rated(Strict):
+    between_terminals: PositiveAmount = Field(description="The highest voltage between the terminals, such as '600 V'.")
+    cat_ii: PositiveAmount | None = Field(None, alias="CAT II", description="Voltage to earth in measurement category II.")
+    cat_iii: PositiveAmount | None = Field(None, alias="CAT III", description="Voltage to earth in measurement category III.")
+    cat_iv: PositiveAmount | None = Field(None, alias="CAT IV", description="Voltage to earth in measurement category IV.")
+
+    @property
+    def categories(self) -> list[tuple[str, Quantity]]:
+        return [(n, q) for n, q in zip(_CATEGORIES, (self.cat_ii, self.cat_iii, self.cat_iv)) if q]
+
+
+class Meter(Strict):
+    STAND_INS = {"meter": "x", "name": "x", "maker": "x", "display": "1000000000 counts", "functions": [],
+                 "specification": {"source": "x", "holds": "18 to 28 degC"}, "rated": {"between_terminals": "1000000 V"}}
+
+    meter: Slug = Field(description="The file's name without '.yaml'.")
+    name: Text = Field(description="As it stands on the meter.")
+    maker: Text = Field(description="Who makes it.")
+    note: Text | None = Field(None, description="Printed with the meter's table.")
+    display: Counts = Field(description="How far the display counts, such as '6000 counts'.")
+    specification: Specification
+    rated: Rated
+    jacks: list[Text] = Field(default_factory=list, description="All jacks as they stand on the meter, from left to right, for the drawings.")
+    functions: list[FunctionEntry]

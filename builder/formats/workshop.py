@@ -1,0 +1,23 @@
+"""The workshop's own file: who writes the reports, and the day and the meters that its overview is for."""
+
+from __future__ import annotations
+
+from pydantic import Field
+
+from builder.formats.fields import Date, Slug, Strict, Text, one_or_more
+
+
+class Withdrawn(Strict):
+    """A meter that isn't used any more: lost, scrapped or given away."""
+
+    meter: Slug = Field(description="The meter's file.")
+    serial: Text
+    because: Text = Field(description="Such as 'lost overboard on 2026-04-02'.")
+
+
+class Workshop(Strict):
+    name: Text = Field(description="The workshop's name, at the head of each report.")
+    address: one_or_more(Text) = Field(description="Its address, a line an entry.")
+    contact: Text | None = Field(None, description="A telephone number or a mail address.")
+    as_of: Date | None = Field(None, description="The day for which meters and standards are said to be in service, due or overdue.")
+    withdrawn: list[Withdrawn] = Field(default_factory=list, description="Meters that nobody has to verify any more.")

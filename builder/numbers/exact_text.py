@@ -1,0 +1,114 @@
+"""Numbers, units and outcomes → text, in one place."""
+
+from __future__ import annotations
+
+import math
+import re
+import unicodedata
+from fractions import Fraction
+
+from builder.numbers.units import Quantity, Unit, decimal_text, decimals_of
+
+NARROW = "\u00a0"  # between a number and its unit
+
+
+def minus(text: str) -> str:
+    """A true minus sign, as wide as a plus."""
+    return text.replace("-", "−", 1) if text.startswith("-") else text
+
+
+def number(value: Fraction, decimals: int = 0) -> str:
+    """An exact decimal with at least so many decimals."""
+    return minus(decimal_text(value, decimals))
+
+
+def amount(value: Fraction, unit: Unit, decimals: int = 0) -> str:
+    """A value in the unit without prefix, shown in `unit`: 3 V with 3 decimals is '3.000 V'."""
+    return f"{number(in_unit(value, unit), decimals)}{NARROW}{unit.shown}"
+
+
+def in_unit(value: Fraction, unit: Unit) -> Fraction:
+    """The number that stands before `unit` for a value. Temperatures keep their own scale."""
+    return value if unit.has_no_prefix else value / unit.scale
+
+
+def quantity(one: Quantity) -> str:
+    return f"{number(one.number)}{NARROW}{one.unit.shown}"
+
+
+def plain_quantity(value: Fraction, unit: Unit, decimals: int = 0) -> str:
+    """For the data files: '-0.540 V', a plain hyphen and an ASCII unit."""
+    return f"{decimal_text(in_unit(value, unit), decimals)} {unit.ascii}"
+
+
+_HERTZ = (("MHz", Fraction(10) ** 6), ("kHz", Fraction(10) ** 3), ("Hz", Fraction(1)))
+
+
+def frequency(value: Fraction, plain: bool = False) -> str:
+    """One spelling for each frequency: 1000 Hz and 1 kHz are both '1 kHz'."""
+    for name, size in _HERTZ:
+        if value >= size or name == "Hz":
+            return f"{decimal_text(value / size)}{' ' if plain else NARROW}{name}"
+    raise AssertionError
+
+
+def frequencies(band: tuple[Fraction, Fraction]) -> str:
+    low, high = frequency(band[0]), frequency(band[1])
+    if low[-3:].strip(NARROW) == high[-3:].strip(NARROW):
+        low = low.split(NARROW)[0]
+    return f"{low} to {high}"
+
+
+def band(values: tuple[Fraction, Fraction], unit: Unit) -> str:
+    return f"{number(in_unit(values[0], unit))} to {number(in_unit(values[1], unit))}{NARROW}{unit.shown}"
+
+
+def decimals(resolution: Fraction, unit: Unit) -> int:
+    """How many decimals a display shows."""
+    return decimals_of(in_unit(resolution, unit))
+
+
+def tolerance(value: Fraction, unit: Unit, shown_decimals: int) -> str:
+    """The tolerance with at most two decimals beyond the display's, fewer where the column would be too narrow for
+    them; cut off, marked as cut, and never rounded up."""
+    exact = in_unit(value, unit)
+    for more in (2, 1, 0):
+        step = Fraction(1, 10 ** (shown_decimals + more))
+        if (exact / step).denominator == 1:
+            return number(exact, shown_decimals)
+        text = number(math.floor(exact / step) * step) + "…"
+        if len(text) <= 8:
+            break
+    return text
+
+
+def percent(value: Fraction) -> str:
+    return f"{number(value)}{NARROW}%"
+
+
+def counts(value: Fraction) -> str:
+    return f"{number(value)} count{'' if value == 1 else 's'}"
+
+
+def grouped(whole: int) -> str:
+    """20000 is '20 000'; four digits stay together."""
+    return f"{whole:,}".replace(",", NARROW) if whole >= 10000 else str(whole)
+
+
+def capital(text: str) -> str:
+    """A heading's first letter; the rest stays as it was written."""
+    return text[:1].upper() + text[1:]
+
+
+def slug(text: str) -> str:
+    """Small ASCII letters, digits and hyphens; letters and signs that have none by their number, so that names stay apart."""
+    return re.sub(r"[^a-z0-9]+", "-", "".join(map(_plain_letter, text)).lower()).strip("-")
+
+
+def _plain_letter(character: str) -> str:
+    if character in "µμΩ\u2126":
+        return "u" if character in "µμ" else "ohm"
+    plain = unicodedata.normalize("NFKD", character).encode("ascii", "ignore").decode()
+    if unicodedata.category(character)[0] == "S" or (not plain and unicodedata.category(character)[0] == "L"):
+        return f"-{ord(character):x}-"
+    return plain or "-" if not unicodedata.category(character).startswith("M") else ""

@@ -1,0 +1,53 @@
+"""Pages → a folder of Markdown and assets, for any other site engine."""
+
+from __future__ import annotations
+
+import re
+import shutil
+import sys
+from pathlib import Path
+
+from builder.files import problems
+from builder.lessons import tags
+from builder.pages import render
+from builder.shop import loading
+
+SETTINGS = """Settings that the pages need, whatever engine renders them:
+  pages keep the ending .html in their addresses (use_directory_urls: false)
+  the style sheet is assets/bench.css (extra_css: [assets/bench.css])
+  Markdown extensions attr_list, def_list, md_in_html, tables and toc"""
+
+
+def export(target: Path, root: Path, procedures: Path) -> int:
+    """Writes the generated pages and those of `site_src` into a new or empty folder."""
+    written_by_hand = root / "site_src"
+    if target.exists() and (not target.is_dir() or any(target.iterdir())):
+        print(f"{target} is not an empty folder: name one that is empty or doesn't exist yet.", file=sys.stderr)
+        return 1
+    if any(parent in (written_by_hand, procedures, root / "builder") for parent in (target.resolve(), *target.resolve().parents)):
+        print(f"{target} lies among the sources: name a folder elsewhere.", file=sys.stderr)
+        return 1
+    shop = loading.load_shop(procedures)
+    taught, found = tags.read(written_by_hand, procedures, shop)
+    shop.problems += found
+    if shop.problems:
+        print(problems.as_text(shop.problems), file=sys.stderr)
+    if shop.stopping:
+        return 1
+    words = written_by_hand / "glossary.md"
+    site = render.render(shop, site_address(root / "mkdocs.yml"), words.read_text(encoding="utf-8-sig") if words.exists() else "")
+    shutil.copytree(written_by_hand, target, dirs_exist_ok=True)
+    for name, text in {**site.pages, **site.files, **taught}.items():
+        path = target / name
+        if path.exists() and name not in taught:
+            continue  # a page written by hand takes the place of a generated one
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(text if isinstance(text, bytes) else text.encode())
+    print(f"{len(site.pages)} generated pages and those of site_src are in {target}.\n{SETTINGS}")
+    return 0
+
+
+def site_address(config: Path) -> str:
+    """`site_url` as the file has it; read as text, since another engine's settings aren't ours to parse."""
+    match = re.search(r"^site_url:\s*['\"]?(https?://[^\s'\"#]+)", config.read_text(encoding="utf-8"), re.M)
+    return match[1] if match else ""

@@ -1,0 +1,74 @@
+"""Templates → texts of pages: what texts, data and styles must undergo before they stand in one. The only importer of jinja2."""
+
+from __future__ import annotations
+
+import json
+import re
+from functools import lru_cache
+from pathlib import Path
+
+import jinja2
+from markupsafe import Markup, escape
+
+from builder.drawing import tolerances
+from builder.drawing.connections import connection_picture
+from builder.numbers import exact_text
+from builder.procedure import sentences
+from builder.procedure.steps import BLANK
+
+HERE = Path(__file__).parent
+
+
+@lru_cache(maxsize=1)
+def environment() -> jinja2.Environment:
+    environment = jinja2.Environment(
+        loader=jinja2.FileSystemLoader(HERE / "templates"), undefined=jinja2.StrictUndefined,
+        autoescape=True, trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True)
+    environment.filters["md"] = markdown_text
+    environment.filters["blank"] = lambda text: Markup(str(escape(text)).replace(BLANK, '<span class="line"></span>'))
+    environment.filters["whole"] = lambda text: re.sub(r"(?<=[\d.]) (?=[^\d\W]|[°%…=])|(?<=[…=]) | (?==)", exact_text.NARROW, text)  # a number stays with its unit
+    environment.filters["capital"] = exact_text.capital
+    # Themes put the front matter's title into HTML as it is, so it comes escaped.
+    environment.filters["quoted"] = lambda text: Markup(json.dumps(str(escape(text)), ensure_ascii=False))
+    environment.globals.update(accuracy_row=sentences.row_text, span=sentences.shown_span,
+                               quantity=exact_text.quantity, amount=exact_text.amount, decimals=exact_text.decimals,
+                               frequencies=exact_text.frequencies, grouped=exact_text.grouped, as_typed=_as_typed,
+                               connected=lambda one: Markup(connection_picture(one)) if one else "",
+                               picture=lambda points: Markup(tolerances.tolerance_picture(points)))
+    return environment
+
+
+def markdown_text(text: str) -> Markup:
+    """A text as Markdown that shows just that text: HTML and Markdown's own signs lose their meaning."""
+    text = str(text).replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
+    return Markup(re.sub(r"([\\`*_{}\[\]()#+\-.!|~^=:$\"'])", _entity, text))
+
+
+def _entity(match: re.Match) -> str:
+    sign = match[1]
+    return sign if sign in "().-:'\"+" and not match.start() == 0 else f"&#{ord(sign)};"
+
+
+def _as_typed(text: str) -> str:
+    """An accuracy as its file has it, with the true sign for micro."""
+    return re.sub(r"\bu(?=[VAFHs])", "µ", text)
+
+
+def lean(text: str) -> str:
+    """A style or a script without indents, blank lines and the comments at lines' ends or on their own: a sixth of what
+    a phone would have to fetch. No string in it may run over a line's end."""
+    text = re.sub(r"(?ms)^[ \t]*/\*(?:(?!\*/).)*\*/[ \t]*\n", "", text)
+    return re.sub(r"""(?m)^[ \t]*//.*\n|^[ \t]+|^\n|[ \t]+//[ \t][^"'`\n]*$""", "", text)
+
+
+def page_from(template: str, **context) -> str:
+    return environment().get_template(template).render(**context)
+
+
+def as_json(data: dict) -> str:
+    return json.dumps(data, ensure_ascii=False) + "\n"
+
+
+def as_script(data: dict) -> Markup:
+    """JSON that can't end its script element."""
+    return Markup(json.dumps(data, ensure_ascii=False, separators=(",", ":")).replace("<", "\\u003c"))

@@ -1,0 +1,128 @@
+"""Spot the mistake in a filled-in sheet of four lines."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from builder.compute.exact.display import AcceptedCounts
+from builder.compute.exact.draw import Draw
+from builder.numbers import exact_text
+from builder.practice.bench import Bench, Case
+from builder.practice.exercise import Choice, Exercise
+from builder.practice.mistake_words import sentence
+from builder.procedure import sentences
+
+LINES = 4
+HEAD = ("Apply", "On range", "Accuracy", "Count", "Accept from", "to", "Reads", "Within?")
+_UNFIT = {"row", "looser-row", "part", "nominal"}  # what the line itself would show at once, or not at all
+
+
+@dataclass(frozen=True)
+class PractisedLine:
+    case: Case
+    accepted: AcceptedCounts      # as the sheet has it
+    reading: str
+    ticked: bool
+    code: str = ""          # of the mistake in it
+    why: str = ""
+    counts: int | None = None   # of the reading, on the line's own range
+
+
+def spot_mistake(draw: Draw, bench: Bench) -> Exercise | None:
+    for _ in range(20):
+        view = bench.view(draw)
+        cases: dict[tuple, Case] = {}
+        for on in draw.mixed(view.table.ranges) * 4 + list(view.table.ranges) * 4:
+            case = bench.case(draw, view, on)
+            if case is not None:
+                cases.setdefault((case.on.full_scale, case.judged.applied, case.hertz), case)
+            if len(cases) == LINES:
+                break
+        if len(cases) < LINES:
+            continue
+        ordered = sorted(cases.values(), key=lambda c: (c.on.full_scale, c.hertz or 0, abs(c.judged.applied), c.judged.applied < 0))
+        for at in draw.mixed(range(LINES)):
+            if faulty := _faulty(draw, ordered[at]):
+                return _exercise([faulty if n == at else _sound(draw, case) for n, case in enumerate(ordered)], at)
+    return None
+
+
+def _inside(draw: Draw, case: Case, within: AcceptedCounts | None = None) -> int:
+    accepted = case.judged.accepted
+    low, high = (max(accepted.low, within.low), min(accepted.high, within.high)) if within else (accepted.low, accepted.high)
+    return low + draw.below(high - low + 1) if low <= high else low
+
+
+def _sound(draw: Draw, case: Case) -> PractisedLine:
+    """A line that holds; sometimes of a meter that doesn't."""
+    accepted = case.judged.accepted
+    within = draw.below(4) > 0 or accepted.high + 1 > case.on.highest / case.on.resolution
+    counts = _inside(draw, case) if within else accepted.high + 1 + draw.below(2)
+    if counts > case.on.highest / case.on.resolution:
+        counts, within = accepted.high, True
+    return PractisedLine(case, accepted, case.reading(counts), within, counts=counts)
+
+
+def _faulty(draw: Draw, case: Case) -> PractisedLine | None:
+    for makes in draw.mixed((_limits, _limits, _limits, _ticked, _ticked, _display)):
+        if line := makes(draw, case):
+            return line
+    return None
+
+
+def _limits(draw: Draw, case: Case) -> PractisedLine | None:
+    """Limits as a mistake gives them; the reading tells nothing, since it is within both."""
+    found = [one for one in case.mistaken() if one.code not in _UNFIT]
+    if not found:
+        return None
+    one, accepted = draw.one(found), case.judged.accepted
+    if max(accepted.low, one.accepted.low) > min(accepted.high, one.accepted.high):
+        if one.code != "sign":
+            return None
+        counts = _inside(draw, case)
+        return PractisedLine(case, accepted, case.reading(-counts), True, "sign", f"The sign was lost: {case.reading(-counts)} isn’t between the limits.", -counts)
+    counts = _inside(draw, case, one.accepted)
+    return PractisedLine(case, one.accepted, case.reading(counts), True, one.code, sentence(case, one), counts)
+
+
+def _ticked(draw: Draw, case: Case) -> PractisedLine | None:
+    """The wrong box: a reading beyond a limit ticked yes, or one on a limit ticked no."""
+    accepted = case.judged.accepted
+    if accepted.clamped:
+        return None
+    if draw.below(2):
+        counts = draw.one((accepted.low, accepted.high))
+        return PractisedLine(case, accepted, case.reading(counts), False, "edge", f"{case.reading(counts)} is on a limit, and both limits are accepted.", counts)
+    counts = draw.one((accepted.low - 1, accepted.high + 1))
+    if not 0 < abs(counts) <= case.on.highest / case.on.resolution or (counts < 0 and not case.signed):
+        return None
+    return PractisedLine(case, accepted, case.reading(counts), True, "verdict", f"{case.reading(counts)} isn’t between the limits, yet yes is ticked.", counts)
+
+
+def _display(draw: Draw, case: Case) -> PractisedLine | None:
+    """A reading with the digits of the range above."""
+    above = [on for on in case.neighbours if on.full_scale > case.on.full_scale]
+    if not above:
+        return None
+    (on,), name = above, case.view.names[above[0]]
+    places, counts = exact_text.decimals(on.resolution, name.unit), round(case.judged.applied / on.resolution)
+    if name.unit != case.unit or places == case.places or abs(counts) < 10:
+        return None
+    if not case.judged.accepted.low * case.on.resolution <= counts * on.resolution <= case.judged.accepted.high * case.on.resolution:
+        return None  # a reading that isn't between the limits would be two mistakes
+    shown = exact_text.amount(counts * on.resolution, name.unit, places)
+    return PractisedLine(case, case.judged.accepted, shown, True, "display", f"{shown} has the digits of the {exact_text.quantity(name)} range, whose limits are others.")
+
+
+def _exercise(lines: list[PractisedLine], at: int) -> Exercise:
+    choices = []
+    for n, line in enumerate(lines):
+        case = line.case
+        sound = "" if n == at else (f"This line holds: {case.band(line.accepted.low, line.accepted.high)} are its limits, and {line.reading} is "
+                                    f"{'within' if line.ticked else 'not within'}.")
+        cells = (case.applied, case.range_name, sentences.row_text(case.view, case.on, case.judged.row).split(": ")[-1], exact_text.amount(case.on.resolution, case.unit),
+                 case.bare(line.accepted.low), case.reading(line.accepted.high), line.reading, "yes" if line.ticked else "no")
+        choices.append(Choice(f"Line {n + 1}", "" if n == at else "sound", sound, cells, what=line))
+    bad = lines[at]
+    return Exercise("sheet", (bad.case.function(),), "One line holds a mistake: which?", tuple(choices),
+                    (bad.why, *bad.case.worked()), any(line.case.live for line in lines), head=HEAD, case=lines)

@@ -1,0 +1,194 @@
+"""The evidence beside a sheet: budgets, adequacy of the standards, risks, each as an assessor retraces it."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from statistics import NormalDist
+from typing import Sequence
+
+from builder.compute.statistics.decision import MULTIPLE, MULTIPLIER, ROOT_SUM_SQUARE, SIMPLE
+from builder.formats.plan import Plan
+from builder.numbers import exact_text
+from builder.numbers.statistics_text import expanded, figures, percent, ratio
+from builder.numbers.units import Unit
+from builder.procedure.adequacy import summary
+from builder.procedure.point_uncertainty import PointUncertainty
+from builder.procedure.supplies import REFERENCE
+
+
+@dataclass(frozen=True, slots=True)
+class BudgetLine:
+    name: str
+    value: str
+    distribution: str
+    divisor: str
+    sensitivity: str
+    degrees: str
+    contribution: str
+    share: str
+
+
+@dataclass(frozen=True, slots=True)
+class Assessed:
+    """A point's line in the evidence, and its full budget."""
+
+    step: str
+    id: str
+    apply: str
+    range: str
+    unit: str
+    tolerance: str
+    u: str
+    k: str
+    expanded: str
+    degrees: str
+    tur: str
+    accuracy_ratio: str
+    guard: str
+    guard_counts: str
+    specific: str
+    false_accept: str
+    false_reject: str
+    mark: str
+    budget: tuple[BudgetLine, ...]
+    picture: tuple[float, float, bool]  # U and w in shares of the tolerance; whether readings can be accepted
+
+
+@dataclass(frozen=True, slots=True)
+class FunctionEvidence:
+    function: str
+    points: tuple[Assessed, ...]
+    worked: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Evidence:
+    summary: tuple[str, ...]
+    functions: tuple[FunctionEvidence, ...]
+    coverage: str       # "95.45 %"
+    factors: tuple[str, str]  # k for a normal shape and for a lone rectangle at that coverage
+    share: str          # of meters in tolerance, or ""
+    sentences: tuple[str, ...]
+
+
+# ---------------------------------------------------------------- words
+
+def rule_words(plan: Plan, points: Sequence) -> str:
+    """The decision rule as the sheet states it."""
+    rule, coverage = plan.decision_rule, exact_text.percent(plan.coverage * 100)
+    turs = [p.sure.tur for p in points if p.sure]
+    lowest = f"{ratio(min(turs))}:1" if turs else ""
+    unknown = sum(1 for p in points if p.planned.judged and not p.sure)
+    beside = f"; {unknown} point{'s have' if unknown > 1 else ' has'} no known uncertainty" if unknown else ""
+    if rule.kind == SIMPLE:
+        return ("Decision rule: simple acceptance. The limits are those of the tolerance, without a guard band"
+                + (f"; this rests on a test uncertainty ratio of {lowest} or better" if lowest else "") + beside + ".")
+    how = {MULTIPLE: "U" if rule.g == 1 else f"{exact_text.number(rule.g)} U", ROOT_SUM_SQUARE: "T − √(T² − U²)",
+           MULTIPLIER: "M·U with M = 1.04 − e^(0.38·ln TUR − 0.54), none where M is not above 0"}[rule.kind]
+    text = f"Decision rule: the limits lie inside the tolerance T by a guard band of {how} (U of the whole comparison at {coverage}, on the evidence page; ± shows T)."
+    if plan.outcomes == "four":
+        text += (" Four outcomes: pass between the large limits; conditional pass on to the tolerance limits, conditional fail "
+                 "on to the outer limits, both in small figures; fail beyond.")
+    return text
+
+
+def _sentences(plan: Plan, points: Sequence) -> tuple[str, ...]:
+    """What the risks say, each in one sentence for a technician."""
+    decided = [p for p in points if p.sure and p.sure.accept is not None]
+    if not decided:
+        return ()
+    worst = max(decided, key=lambda p: p.sure.specific)
+    out = [f"Specific risk: if a meter reads exactly at an acceptance limit, it is really out of tolerance in at most "
+           f"{percent(worst.sure.specific)} of such cases (step {worst.step})."]
+    known = [p for p in decided if p.sure.false_accept is not None]
+    if known:
+        accept, reject = (max(known, key=lambda p: getattr(p.sure, name)) for name in ("false_accept", "false_reject"))
+        share = exact_text.percent(plan.in_tolerance * 100)
+        out += [f"False accept: if {share} of such meters come in tolerance, at most {percent(accept.sure.false_accept)} of all meters "
+                f"are out of tolerance at a point and accepted there (step {accept.step}).",
+                f"False reject: of the same meters, up to {percent(reject.sure.false_reject)} are in tolerance at a point and "
+                f"rejected there (step {reject.step}).",
+                "Both are for limits at T − w exactly; that the printed limits are rounded inward to the display makes false accepts "
+                "rarer and false rejects more frequent, the more so the fewer counts T has.",
+                "Both take the errors of such meters as normally distributed around zero; meters with a common bias do worse."]
+    return tuple(out)
+
+
+# ---------------------------------------------------------------- budgets
+
+def evidence(plan: Plan, points: Sequence) -> Evidence:
+    by_function: dict[str, list] = {}
+    for point in points:
+        if point.sure:
+            by_function.setdefault(point.planned.function.title, []).append(point)
+    functions = []
+    for title, its in by_function.items():
+        nonzero = [p for p in its if p.planned.applied != 0 and p.accept_from] or [p for p in its if p.planned.applied != 0] or its
+        functions.append(FunctionEvidence(exact_text.capital(title), tuple(map(_assessed, its)), _worked(nonzero[len(nonzero) // 2], plan)))
+    return Evidence(
+        summary=summary(plan, points), functions=tuple(functions), coverage=exact_text.percent(plan.coverage * 100),
+        factors=(f"{NormalDist().inv_cdf((1 + float(plan.coverage)) / 2):.2f}", f"{float(plan.coverage) * math.sqrt(3):.2f}"),
+        share=exact_text.percent(plan.in_tolerance * 100) if plan.in_tolerance is not None else "",
+        sentences=_sentences(plan, points))
+
+
+def scale_of(unit: Unit) -> float:
+    return 1.0 if unit.is_temperature else float(unit.scale)
+
+
+def _assessed(point) -> Assessed:
+    sure, p = point.sure, point.planned
+    unit = p.function.names[p.range].unit
+    scale = scale_of(unit)
+    tolerance = float(p.judged.tolerance)
+    degrees = sure.uncertainty.degrees
+
+    def share(value: float | None) -> str:
+        return percent(value) if value is not None else ""
+
+    return Assessed(
+        step=point.step, id=point.id, apply=point.apply + (f", {point.at}" if point.at else ""), range=point.range, unit=unit.shown,
+        tolerance=exact_text.number(exact_text.in_unit(p.judged.tolerance, unit)),
+        # Enough figures that a pocket calculator comes to the same U and ratio.
+        u=figures(sure.uncertainty.u / scale, 5), k=f"{sure.uncertainty.k:.4f}",
+        expanded=expanded(sure.uncertainty.expanded / scale), degrees="∞" if degrees == math.inf else f"{degrees:.0f}",
+        tur=ratio(sure.tur), accuracy_ratio=ratio(sure.accuracy_ratio),
+        guard=figures(sure.guard / scale, 3) if math.isfinite(sure.guard) else "more than T",
+        guard_counts=figures(sure.guard / float(p.range.resolution), 2) if math.isfinite(sure.guard) else "",
+        specific=share(sure.specific if sure.accept is not None else None),
+        false_accept=share(sure.false_accept), false_reject=share(sure.false_reject), mark=point.mark,
+        budget=tuple(_line(c, sure, scale) for c in sure.components),
+        picture=(*(min(9.0, size / tolerance) if tolerance else 9.0 for size in (sure.uncertainty.expanded, sure.guard)), sure.accept is not None))
+
+
+def _line(c, sure: PointUncertainty, scale: float) -> BudgetLine:
+    variance = sure.uncertainty.u ** 2
+    return BudgetLine(
+        c.name, figures(c.value / scale, 6), c.distribution,
+        {"rectangular": "√3", "triangular": "√6"}.get(c.distribution, f"{c.divisor:.9g}"),
+        figures(c.sensitivity, 6).rstrip("0").rstrip("."), "∞" if c.degrees == math.inf else f"{c.degrees:.0f}",
+        figures(c.contribution / scale, 6), f"{100 * c.contribution ** 2 / variance:.0f}{exact_text.NARROW}%")
+
+
+def _worked(point, plan: Plan) -> tuple[str, ...]:
+    """The formulae in one point's own numbers."""
+    a, sure = _assessed(point), point.sure
+    unit, n = a.unit, exact_text.NARROW
+    squares = " + ".join(f"{line.contribution}²" for line in a.budget)
+    lines = [
+        f"Step {a.step}, {a.apply} on {a.range}: T = {a.tolerance}{n}{unit}",
+        f"u = √({squares}){n}{unit} = {a.u}{n}{unit}; ν_eff = {a.degrees}",
+        f"k = {a.k}, the half-width that holds {exact_text.percent(plan.coverage * 100)} of the components’ shapes together, divided by u"
+        + (", times Student’s t for ν_eff over the normal factor" if sure.uncertainty.degrees != math.inf else ""),
+        f"U = k·u = {a.k} × {a.u}{n}{unit} = {a.expanded}{n}{unit} (two figures, rounded up where a tenth of the last or more would be lost)",
+        f"TUR = T/U = {a.tur}:1, from unrounded numbers; accuracy ratio = T/(the standard’s stated accuracy) = {a.accuracy_ratio}:1",
+    ]
+    if plan.decision_rule.kind != SIMPLE and not math.isfinite(sure.guard):
+        lines.append("Guard band: U is more than T, so no reading is left to accept")
+    elif plan.decision_rule.kind != SIMPLE and point.planned.supply.method == REFERENCE:
+        lines.append(f"Guard band w = {a.guard}{n}{unit} ({a.guard_counts} counts); the difference may be ±(T − w), rounded inward")
+    elif plan.decision_rule.kind != SIMPLE:
+        lines.append(f"Guard band w = {a.guard}{n}{unit} ({a.guard_counts} counts); limits at ±(T − w) around {point.apply}, rounded inward to the display: "
+                     + (f"{point.accept_from} to {point.accept_to}{n}{unit}" if sure.accept is not None else "no reading is left"))
+    return tuple(lines)

@@ -1,0 +1,106 @@
+"""From a meter's file to the table that the computation sees. Only for files that `check` found right."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+from functools import cached_property
+
+from builder.compute.exact.accuracy_table import AccuracyRow, FunctionTable, InputLimits, RangeTable
+from builder.formats import meter as model
+from builder.formats.functions import FunctionKind
+from builder.formats.meter import FunctionEntry, Meter, RangeEntry
+from builder.numbers import exact_text
+from builder.numbers.units import Quantity, Unit
+
+
+def highest_reading(given: RangeEntry) -> Fraction:
+    """The range's name less one count, unless the file says otherwise."""
+    return given.highest_reading.value if given.highest_reading else given.range.value - given.resolution.value
+
+
+def position(function: FunctionEntry, given: RangeEntry) -> tuple:
+    return tuple(given.jacks or function.jacks or ()), given.dial or function.dial
+
+
+def lowest_specified(given: RangeEntry) -> Fraction | None:
+    if given.lowest is None:
+        return None
+    if given.lowest.amount is not None:
+        return given.lowest.amount.value
+    return given.range.value * given.lowest.percent_of_range / 100
+
+
+def range_table(function: FunctionEntry, given: RangeEntry) -> RangeTable:
+    kind = function.kind
+    return RangeTable(
+        full_scale=given.range.value,
+        resolution=given.resolution.value,
+        base=given.base.value if given.base else given.range.value,
+        highest=highest_reading(given),
+        rows=tuple(
+            AccuracyRow(accuracy=row.within.of(kind.dimension, given.range.unit),
+                frequency=row.frequency.band if row.frequency else None,
+                values=row.values.band if row.values else None, by_sign=kind.dimension == "[temperature]")
+            for row in given.accuracy),
+        lowest=lowest_specified(given),
+        up=given.up_range.value if given.up_range else None,
+        down=given.down_range.value if given.down_range else None,
+        position=position(function, given),
+    )
+
+
+def input_limits(meter: Meter, function: FunctionEntry) -> InputLimits:
+    """What the function's input bears: its own figures, and for voltages at least the meter's rating."""
+    given = function.input
+    highest = given.highest.value if given and given.highest else None
+    if function.kind.dimension == "[voltage]" or (function.kind.needs_level and function.signal == "voltage"):
+        rated = meter.rated.between_terminals.value
+        highest = min(highest, rated) if highest is not None else rated
+    return InputLimits(highest, given.peak.value if given and given.peak else None,
+                       given.volt_hertz.value if given and given.volt_hertz else None)
+
+
+def in_order(function: FunctionEntry) -> list[tuple[int, RangeEntry]]:
+    """The ranges, lowest first, each with its position in the file."""
+    return sorted(enumerate(function.ranges), key=lambda pair: pair[1].range.value)
+
+
+def function_table(meter: Meter, function: FunctionEntry) -> FunctionTable:
+    return FunctionTable(
+        ranges=tuple(range_table(function, given) for _, given in in_order(function)),
+        shows_minus=function.kind.shows_minus,
+        has_zero=function.kind.has_zero,
+        is_ac=function.kind.is_ac,
+        autoranging=function.ranging != "manual",
+        limits=input_limits(meter, function),
+    )
+
+
+class MeterFunction:
+    """A function of a meter, with its table and the shown names of its ranges."""
+
+    def __init__(self, meter: model.Meter, given: model.FunctionEntry):
+        self.meter = meter
+        self.given = given
+        self.title = given.title
+        self.kind: FunctionKind = given.kind
+        self.code = exact_text.slug(given.name) if given.name else given.kind.code
+        self.table: FunctionTable = function_table(meter, given)
+        self.models = [r for _, r in in_order(given)]
+        self.names: dict[RangeTable, Quantity] = {t: m.range for t, m in zip(self.table.ranges, self.models)}
+        self.model_of: dict[RangeTable, model.RangeEntry] = dict(zip(self.table.ranges, self.models))
+
+    @cached_property
+    def unit(self) -> Unit:
+        return self.models[0].range.unit
+
+    def range(self, name: Quantity | None) -> RangeTable | None:
+        if name is None:
+            return None
+        return next((t for t, q in self.names.items() if q.value == name.value), None)
+
+    def jacks(self, on: RangeTable) -> tuple[str, ...]:
+        return on.position[0]
+
+    def dial(self, on: RangeTable) -> str | None:
+        return on.position[1]

@@ -1,0 +1,155 @@
+"""What a record departs from: errors beyond the tolerance, conditions, due dates, groups left open; states that belong
+together, and what today's file would say."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Mapping
+
+from builder.files.problems import Wrong
+from builder.formats.fields import span
+from builder.formats.sheet_data import SheetData
+from builder.numbers import units
+from builder.records.judged_record import JudgedReading, Record
+
+# ---------------------------------------------------------------- earlier work, and departures from the sheet
+
+def out_of_tolerance(record: Record) -> tuple[JudgedReading, ...]:
+    """The points at which the meter was out by more than its tolerance when it came, whatever the decision rule."""
+    return tuple(one for one in record.judged if one.verdict and one.verdict.beyond and not one.point.is_observation) if record.head.state != "as left" else ()
+
+
+@dataclass(frozen=True, slots=True)
+class Compared:
+    """A condition against the band of the sheet: `inside` is None where the two can't be compared."""
+
+    said: str
+    band: str
+    inside: bool | None
+
+
+def ambient(record: Record) -> Compared:
+    return _compared(record.head.ambient or "", record.carried.holds, record.carried.ambient_unit)
+
+
+def humidity(record: Record) -> Compared:
+    return _compared(record.head.humidity or "", record.carried.humidity or "", "%")
+
+
+def _compared(said: str, band: str, unit: str) -> Compared:
+    if not band or not said:
+        return Compared(said, band, None)
+    try:
+        low, high = _span(said, unit)
+        least, most = _span(band, unit)
+    except (Wrong, ValueError):
+        return Compared(said, band, None)
+    return Compared(said, band, least <= low and high <= most)
+
+
+def _span(text: str, unit: str) -> tuple[Fraction, Fraction]:
+    """A value, a value with its unit, or two with 'to' between them, in one unit."""
+    text = " ".join(text.split())
+    if text.startswith(("up to ", "at most ")):
+        return Fraction(0), _span(text.removeprefix("up to ").removeprefix("at most "), unit)[1]
+    if " to " in text or "±" in text or "+/-" in text:
+        try:
+            found = span(text)
+        except Wrong:
+            found = span(f"{text} {unit}")
+        if found.high.dimension != units.unit(unit).dimension:
+            raise Wrong("another kind of unit")
+        return tuple(_celsius(q.number, q.unit.ascii) if found.high.unit.is_temperature else q.number for q in (found.low, found.high))
+    number, rest = units.split_number(text)
+    if rest and units.unit(rest).dimension != units.unit(unit).dimension:
+        raise Wrong("another kind of unit")
+    value = _celsius(number, units.unit(rest or unit).ascii)
+    return value, value
+
+
+def _celsius(number: Fraction, unit: str) -> Fraction:
+    return (number - 32) * 5 / 9 if unit == "degF" else number
+
+
+def overdue(record: Record) -> tuple:
+    return tuple(one for one in record.standards if one.due_on is not None and one.due_on < record.head.date)
+
+
+def open_groups(record: Record) -> tuple[tuple[str, str, bool | None], ...]:
+    """Live groups in which something was read, and that were not closed, or of which nothing is said: group, title, whether closed."""
+    found = []
+    for group in record.carried.groups:
+        worked = any(one.point.group == group.group and one.tries for one in record.judged)
+        closing = record.closing(group.group)
+        if group.hazard and (worked or (closing and closing.opened)) and not (closing and closing.closed):
+            found.append((group.group, group.title, closing.closed if closing else None))
+    return tuple(found)
+
+
+# ---------------------------------------------------------------- as found and as left
+
+def pairs(records: Mapping[str, Record]) -> tuple[dict[str, Record], dict[str, Record]]:
+    """By the id of a record as left the state as found that belongs to it: the one that it follows, else that of the same meter,
+    procedure and day. And by the id of a record as found the state as left that followed it."""
+    on_a_day = {(one.same_meter, one.head.procedure, one.head.date): one for one in reversed(records.values()) if one.head.state == "as found"}
+    found: dict[str, Record] = {}
+    left: dict[str, Record] = {}
+    for one in records.values():
+        if one.head.state != "as left":
+            continue
+        if one.head.follows:
+            other = records.get(one.head.follows)
+            other = other if other and other.same_meter == one.same_meter and other.id != one.id else None
+        else:
+            other = on_a_day.get((one.same_meter, one.head.procedure, one.head.date))
+        if other is not None:
+            found[one.id] = other
+            if other.head.state != "as left":
+                left.setdefault(other.id, one)
+    return found, left
+
+
+# ---------------------------------------------------------------- what today's file would say
+
+@dataclass(frozen=True, slots=True)
+class Today:
+    """How today's procedure differs from the one that a record is judged by."""
+
+    revision: str
+    other_limits: tuple[tuple[JudgedReading, str, str, str], ...]   # the point, its limits then, today, and another outcome or ""
+    gone: tuple[str, ...]       # steps whose points today's file doesn't have
+    new: tuple[str, ...]        # points that it has besides
+
+    @property
+    def says_the_same(self) -> bool:
+        return not (self.other_limits or self.gone or self.new)
+
+
+def today(record: Record, current: SheetData | None, judge) -> Today | None:
+    """None where there is no such procedure any more, or where it is the same revision."""
+    if current is None or current.revision == record.carried.revision:
+        return None
+    now = {one.id: one for one in current.points}
+    then = {one.point.id for one in record.judged}
+    other = []
+    for one in record.judged:
+        point = now.get(one.point.id)
+        if point is None or _limits(point) == _limits(one.point):
+            continue
+        said = judge(one.point.id)
+        other.append((one, _limits(one.point), _limits(point), said if one.outcome and said != one.outcome else ""))
+    return Today(current.revision, tuple(other), tuple(one.point.step for one in record.judged if one.point.id not in now),
+                 tuple(f"{one.step} ({one.id})" for one in current.points if one.id not in then))
+
+
+def _limits(point) -> str:
+    if point.kind == "reference":
+        guard = point.reference.guard_band
+        return f"±({units.decimal_text(point.slope * 100)} % + {point.offset.text})" + (f" less {guard.text}" if guard and guard.number else "")
+    if point.is_observation:
+        return "written down only"
+    if point.accept is None:
+        return "not decided"
+    outer = f", conditional {point.conditional.low.text} to {point.conditional.high.text}" if point.conditional else ""
+    return f"{point.accept.low.text} to {point.accept.high.text}{outer}"

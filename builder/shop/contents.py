@@ -1,0 +1,45 @@
+"""What a folder of procedures holds, as far as it is right."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+
+from builder.files.problems import Problem, errors
+from builder.formats.meter import Meter
+from builder.formats.plan import Plan
+from builder.formats.standard import Standard
+from builder.formats.workshop import Workshop
+from builder.procedure.meter_function import MeterFunction
+from builder.procedure.sheet import Procedure
+from builder.records import judged_record
+
+
+@dataclass
+class Shop:
+    """What a folder of procedures holds, as far as it is right."""
+
+    meters: dict[str, Meter] = field(default_factory=dict)
+    standards: dict[str, Standard] = field(default_factory=dict)
+    plans: dict[str, Plan] = field(default_factory=dict)
+    functions: dict[str, dict[str, MeterFunction]] = field(default_factory=dict)
+    procedures: dict[str, Procedure] = field(default_factory=dict)
+    problems: list[Problem] = field(default_factory=list)
+    broken: set[str] = field(default_factory=set)   # files that hold errors, as 'standards/fulmar'
+    records: dict[str, judged_record.Record] = field(default_factory=dict)
+    record_problems: list[Problem] = field(default_factory=list)
+    workshop: Workshop | None = None
+
+    @property
+    def errors(self) -> list[Problem]:
+        return errors(self.problems)
+
+    @property
+    def stopping(self) -> list[Problem]:
+        """The errors that no site is built with. A bad record isn't among them: the others stand, and the page of reports names it."""
+        of_records = set(self.record_problems)
+        return [one for one in self.errors if one not in of_records]
+
+
+def summary(shop: Shop) -> list[str]:
+    """A line for each procedure: how many of its points the standards are good enough for."""
+    return [f"{name}: {' '.join(procedure.evidence.summary)}" for name, procedure in shop.procedures.items() if procedure.evidence.summary]

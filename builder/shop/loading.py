@@ -1,0 +1,145 @@
+"""load → check → compute: from a folder of YAML to computed procedures, with every problem on the way."""
+
+from __future__ import annotations
+
+import gc
+from contextlib import contextmanager
+from pathlib import Path
+
+from builder import file_rules
+from builder.files import yaml_text
+from builder.files.cache import Cache
+from builder.files.problems import Place, Problem, errors
+from builder.files.yaml_text import Document
+from builder.formats.meter import Meter
+from builder.formats.plan import Plan
+from builder.formats.standard import Standard
+from builder.formats.validation import validate
+from builder.formats.workshop import Workshop
+from builder.procedure import assemble
+from builder.procedure.meter_function import MeterFunction
+from builder.records import judged_record, record_files
+from builder.shop.contents import Shop
+
+KINDS = {"meters": Meter, "standards": Standard, "plans": Plan}
+WORKSHOP = "workshop.yaml"
+
+
+@contextmanager
+def without_collector():
+    """Computing makes many small objects and no cycles among them; looking for cycles took a quarter of its time."""
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
+
+
+@without_collector()
+def load_shop(folder: Path, plans: bool = True, kept: Cache | None = None) -> Shop:
+    """Everything in `folder`, computed; or, without `plans`, meters and standards only. Problems are collected, never raised.
+    `kept` from an earlier time saves computing again what hasn't changed."""
+    shop, kept = Shop(), kept or Cache(forgetful=True)
+    kept.turn()
+    documents, broken = _read(folder, shop, [kind for kind in KINDS if plans or kind != "plans"], kept)
+    shop.broken = broken
+    for name, (document, meter) in documents["meters"].items():
+        _keep(shop, "meters", name, meter, file_rules.meter(document, meter), broken)
+    for name, (document, standard) in documents["standards"].items():
+        _keep(shop, "standards", name, standard, file_rules.standard(document, standard), broken)
+    for name, meter in shop.meters.items():
+        if f"meters/{name}" not in broken:
+            shop.functions[name] = kept.get(f"functions {name}", (meter,), lambda: {f.title: MeterFunction(meter, f) for f in meter.functions})
+    for name, (document, plan) in documents["plans"].items():
+        problems = file_rules.plan(document, plan, shop.meters, shop.standards, broken)
+        needed = {f"plans/{name}", f"meters/{plan.meter}", *(f"standards/{s}" for s in plan.standards)}
+        if not errors(problems) and not broken & needed:
+            meter, standards, functions = shop.meters[plan.meter], [shop.standards[s] for s in plan.standards], shop.functions[plan.meter]
+            computed, more = kept.get(f"procedure {name}", (document, plan, functions, *standards),
+                                      lambda: assemble.compute(document, plan, meter, standards, functions))
+            problems += more
+            if computed:
+                shop.procedures[name] = computed
+        _keep(shop, "plans", name, plan, problems, broken)
+    if plans:
+        shop.workshop, problems = kept.get("workshop", (record_files.content(folder / WORKSHOP),), lambda: workshop(folder))
+        shop.problems += problems
+        shop.records, problems = record_files.read_folder(folder / record_files.FOLDER, f"{folder.name}/{record_files.FOLDER}", kept)
+        shop.record_problems = problems + [one for record in shop.records.values() for one in strangers(record, shop)]
+        shop.problems += shop.record_problems
+    return shop
+
+
+def workshop(folder: Path) -> tuple[Workshop | None, list[Problem]]:
+    """Who writes the reports, if the shop has said so."""
+    path = folder / WORKSHOP
+    if not path.is_file():
+        return None, []
+    document, problems = yaml_text.read(path, f"{folder.name}/{WORKSHOP}")
+    if document is None:
+        return None, problems
+    found, _, more, whole = validate(Workshop, document)
+    return (found if whole else None), problems + more
+
+
+def strangers(record: judged_record.Record, shop: Shop) -> list[Problem]:
+    """What a record names and this shop doesn't have (any more): its report stands on what it carries."""
+    found, head = [], record.head
+
+    def say(name: str, sentence: str) -> None:
+        found.append(record.document.problem((name,), "stranger", sentence, "the report says what the record carries itself", severity="warning"))
+
+    if record.meter not in shop.meters:
+        say("meter" if head.meter else "procedure", f"there is no meter '{record.meter}' among the files")
+    if head.procedure not in shop.plans:
+        say("procedure", f"there is no plan '{head.procedure}' among the files")
+    if head.follows and head.follows not in shop.records:
+        say("follows", f"there is no record '{head.follows}' among the files")
+    return found
+
+
+def _keep(shop: Shop, kind: str, name: str, thing, problems: list[Problem], broken: set[str]) -> None:
+    shop.problems += problems
+    if errors(problems):
+        broken.add(f"{kind}/{name}")
+    getattr(shop, kind)[name] = thing
+
+
+def _read(folder: Path, shop: Shop, kinds: list[str], kept: Cache) -> tuple[dict[str, dict[str, tuple[Document, object]]], set[str]]:
+    """Every file as a model with its document; and the names of files that are not whole."""
+    documents: dict[str, dict] = {kind: {} for kind in KINDS}
+    broken: set[str] = set()
+    here = f"{folder.name}/"
+    if not folder.is_dir():
+        shop.problems.append(Problem(Place(str(folder), 1, 1), "no-folder", "there is no such folder", "it holds meters/, standards/ and plans/"))
+        return documents, broken
+    for path in sorted(folder.iterdir()):
+        if path.is_dir() and path.name not in KINDS and path.name != record_files.FOLDER and not path.name.startswith("."):
+            shop.problems.append(Problem(Place(here + path.name, 1, 1), "folder", f"the folder '{path.name}' is not read",
+                                         "the folders are " + ", ".join([*KINDS, record_files.FOLDER]), severity="warning"))
+    for kind in kinds:
+        for path in sorted((folder / kind).glob("*")) if (folder / kind).is_dir() else []:
+            shown = f"{here}{kind}/{path.name}"
+            if path.name.startswith("."):
+                continue
+            if path.suffix != ".yaml" or path.is_dir():
+                shop.problems.append(Problem(Place(shown, 1, 1), "file-name", "only files named '….yaml' are read here",
+                                             "rename it, or move it elsewhere", severity="warning"))
+                continue
+            document, thing, problems, whole = kept.get(f"file {shown}", (record_files.content(path),), lambda: _one(KINDS[kind], path, shown))
+            shop.problems += problems
+            if not whole:
+                broken.add(f"{kind}/{path.stem}")
+            if thing is not None:
+                documents[kind][path.stem] = (document, thing)
+    return documents, broken
+
+
+def _one(kind: type, path: Path, shown: str) -> tuple[Document | None, object, list[Problem], bool]:
+    document, problems = yaml_text.read(path, shown)
+    if document is None:
+        return None, None, problems, False
+    thing, document, more, whole = validate(kind, document)
+    return document, thing, problems + more, whole

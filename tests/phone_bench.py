@@ -1,0 +1,161 @@
+"""What the tests of the bench share: a small sheet with one group of each kind, and a phone that is typed on."""
+
+from __future__ import annotations
+
+import json
+import re
+import subprocess
+import time
+from pathlib import Path
+
+import jsonschema
+from referencing import Registry, Resource
+
+import builder
+from tests import small_shop as shop
+from tests.conftest import FLAGS, chromium
+
+PHONE = {"viewport": {"width": 360, "height": 740}, "is_mobile": True, "has_touch": True}
+NAME = "lapwing-yearly"
+METER = shop.meter(
+    shop.function("DC voltage", shop.range_("6 V", "1 mV", "0.4 % + 2 counts"), shop.range_("600 V", "0.1 V", "0.4 % + 2 counts"), dial="V DC"),
+    shop.function("AC voltage", shop.range_("600 V", "0.1 V", [shop.row("1 % + 3 counts", frequency="45 Hz to 500 Hz")], lowest="30 V"), dial="V AC"),
+    shop.function("resistance", shop.range_("600 ohm", "0.1 ohm", "0.9 % + 5 counts"), dial="Ω"),
+    shop.function("capacitance", shop.range_("600 uF", "100 nF", "4 % + 10 counts"), dial="F", method="charged by DC"), jacks=["V", "COM"])
+STANDARDS = [
+    shop.standard(),
+    shop.box(("100 ohm", "100.02 ohm", "1 mohm")),
+    shop.reference(("capacitance", {"values": "1 uF to 1 mF", "resolution": "10 nF", "within": "0.5 %"}, {"method": "charged by DC"})),
+]
+POINTS = [
+    {"function": "DC voltage", "range": "6 V", "apply": ["3 V", "-3 V", "5 V", "0 V"]},
+    {"function": "DC voltage", "range": "6 V", "apply": "4 V", "observe": "how still the last digit is"},
+    {"function": "DC voltage", "range": "600 V", "apply": ["100 V", "500 V"]},
+    {"function": "AC voltage", "range": "600 V", "apply": "230 V", "frequency": "50 Hz"},
+    {"function": "resistance", "range": "600 ohm", "apply": "100 ohm"},
+    {"function": "capacitance", "range": "600 uF", "apply": "470 uF", "compare_on": "an electrolytic of about 470 µF"},
+]
+CHECKS = ["ratings", "case", "fuses", {"check": "lead length", "when": "by eye", "do": "Measure both leads", "good": "1.5 m or less", "write": "longer", "unit": "m"}]
+
+
+def plan(**more) -> dict:
+    return shop.plan(*POINTS, checks=CHECKS, leads=shop.LEADS) | {"standards": [one["standard"] for one in STANDARDS]} | more
+
+
+def small_site(lasting_project, **more) -> Path:
+    """The sheet of all this, built once for each change of its plan."""
+    made = lasting_project.__dict__.setdefault("bench_sites", {})
+    key = json.dumps(more, sort_keys=True)
+    if key not in made:
+        files = {f"standards/{one['standard']}.yaml": one for one in STANDARDS}
+        made[key] = lasting_project().write(meter=METER, plan=plan(**more), **files).build().site
+    return made[key]
+
+
+class Sheet:
+    """A procedure's page as a person at the bench has it."""
+
+    def __init__(self, page, address: str):
+        self.page, self.address, self.wrong = page, address, []
+        page.on("pageerror", lambda error: self.wrong.append(str(error)))
+        self.open()
+
+    def open(self) -> "Sheet":
+        self.page.goto(self.address)
+        return self.ready()
+
+    def ready(self) -> "Sheet":
+        self.page.wait_for_selector("body.bench-on")
+        self.data = json.loads(self.page.locator("#procedure-data").text_content())
+        self.points = {point["step"]: point for point in self.data["points"]}
+        return self
+
+    def step(self, *kinds: str, n: int = 0) -> str:
+        """The nth step of a kind, or of a function's name or value."""
+        return [step for step, point in self.points.items() if all(kind in (point["kind"], point["function"], point["apply"], point["hazard"]) for kind in kinds)][n]
+
+    def row(self, step: str):
+        return self.page.locator(f'[id="{self.points[step]["id"]}"]')
+
+    def field(self, step: str, n: int = 1):
+        return self.row(step).get_by_label(re.compile(rf"^Reading at step {re.escape(step)}, .*{', second try' if n == 2 else '[^y]'}$"))
+
+    def reference(self, step: str, n: int = 1):
+        return self.row(step).get_by_label(re.compile(rf"^Reading of the reference meter at step {re.escape(step)}, .*{', second try' if n == 2 else '[^y]'}$"))
+
+    def type(self, step: str, text: str, n: int = 1) -> "Sheet":
+        self.field(step, n).fill("")
+        self.field(step, n).focus()
+        self.page.keyboard.type(text)
+        return self
+
+    def says(self, step: str) -> str:
+        return " ".join(self.row(step).locator("output.says").inner_text().replace("\u00a0", " ").split())
+
+    def outcome(self, step: str) -> str:
+        return self.row(step).get_attribute("data-outcome")
+
+    @property
+    def progress(self) -> str:
+        return self.page.locator(".bench-bar .progress").inner_text()
+
+    def group(self, step: str):
+        return self.page.locator(f'[data-group="{self.points[step]["group"]}"]')
+
+    def close(self, step: str) -> None:
+        for box in self.group(step).locator(".after input[type=checkbox]:enabled").all():
+            box.check()
+        self.group(step).locator(".after .typed.line").fill("0.0")
+
+    def kept(self) -> None:
+        """Waits until nothing that was typed is only in the page's memory."""
+        self.page.wait_for_timeout(50)
+        self.page.evaluate("() => Bench.store.list()")
+
+    def save(self) -> dict:
+        with self.page.expect_download() as found:
+            self.page.get_by_role("button", name="Save the record as a file").click()
+        self.file = found.value.suggested_filename
+        return json.loads(Path(found.value.path()).read_text(encoding="utf-8"))
+
+
+def validate(record: dict) -> None:
+    """Against the schema of records, with dates and times as they must be."""
+    folder = Path(builder.__file__).parent / "schema"
+    schemas = {name: json.loads((folder / name).read_text(encoding="utf-8")) for name in ("record.schema.json", "procedure-data.schema.json")}
+    registry = Registry().with_resources([(name, Resource.from_contents(schema)) for name, schema in schemas.items()])
+    jsonschema.Draft202012Validator(schemas["record.schema.json"], registry=registry, format_checker=jsonschema.FormatChecker()).validate(record)
+
+
+class Killable:
+    """A Chromium of its own with a profile that lasts, to be ended by force."""
+
+    def __init__(self, browser, profile: Path):
+        self.kind, self.profile, self.process = browser.browser_type, profile, None
+
+    def __enter__(self) -> "Killable":
+        return self
+
+    def __exit__(self, *_):
+        self.kill()
+
+    def start(self, **more):
+        """Its one tab, at the size of a phone."""
+        port = self.profile / "DevToolsActivePort"
+        port.unlink(missing_ok=True)
+        self.process = subprocess.Popen([chromium(), *FLAGS, "--headless=new", "--remote-debugging-port=0", f"--user-data-dir={self.profile}", "about:blank"],
+                                        stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+        end = time.monotonic() + 60
+        while not port.exists() or not port.read_text().endswith("\n") and len(port.read_text().split("\n")) < 2:
+            assert time.monotonic() < end and self.process.poll() is None
+            time.sleep(0.05)
+        self.connected = self.kind.connect_over_cdp(f"http://127.0.0.1:{port.read_text().split()[0]}")
+        page = self.connected.contexts[0].new_page()
+        page.set_viewport_size(PHONE["viewport"])
+        return page
+
+    def kill(self) -> None:
+        if self.process:
+            self.process.kill()
+            self.process.wait()
+            self.process = None
