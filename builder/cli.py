@@ -1,4 +1,5 @@
-"""`python3 -m builder …`: one short function a command. Runs inside the environment that `__main__` made."""
+"""`python3 -m builder …`: one short function a command. Runs inside the environment that `__main__`
+made."""
 
 from __future__ import annotations
 
@@ -28,11 +29,16 @@ def main(argv: list[str]) -> int:
         # Where the terminal can't show −, Ω or µ, they are spelt out.
         stream.reconfigure(errors="spelt_out")
     return {"build": build, "serve": serve, "test": test, "check": check,
-            "limits": limits, "practice": practice, "draft": draft, "blank": blank, "report": report, "export": export, "schema": schema}[command](rest)
+            "limits": limits, "practice": practice, "draft": draft, "blank": blank,
+            "report": report, "export": export, "schema": schema}[command](rest)
 
 
-_SPELT_OUT = {"−": "-", "×": "x", "±": "+/-", "Ω": "Ohm", "µ": "u", "°": "deg", "·": "*", "…": "...", "’": "'", "“": '"', "”": '"', "\u00a0": " "}
-codecs.register_error("spelt_out", lambda error: ("".join(_SPELT_OUT.get(c, "?") for c in error.object[error.start:error.end]), error.end))
+_SPELT_OUT = {"−": "-", "×": "x", "±": "+/-", "Ω": "Ohm", "µ": "u", "°": "deg", "·": "*",
+              "…": "...", "’": "'", "“": '"', "”": '"', "\u00a0": " "}
+codecs.register_error("spelt_out",
+                      lambda error: (
+                          "".join(_SPELT_OUT.get(c, "?")
+                                  for c in error.object[error.start:error.end]), error.end))
 
 
 def _say(text: str) -> None:
@@ -47,11 +53,13 @@ def _no_arguments(command: str, rest: list[str]) -> bool:
 
 def _mkdocs(*arguments: str) -> int:
     """MkDocs runs as a program of its own, so that this module needs none of it."""
-    return subprocess.call([sys.executable, "-m", "mkdocs", *arguments], cwd=ROOT, env={**os.environ, "NO_MKDOCS_2_WARNING": "1"})
+    return subprocess.call([sys.executable, "-m", "mkdocs", *arguments], cwd=ROOT,
+                           env={**os.environ, "NO_MKDOCS_2_WARNING": "1"})
 
 
 def _take_place(new: Path, site: Path, old: Path) -> None:
-    """Puts a whole new site in the place of the last one, which stands there until then, whatever ends the build."""
+    """Puts a whole new site in the place of the last one, which stands there until then, whatever
+    ends the build."""
     shutil.rmtree(old, ignore_errors=True)
     if site.exists():
         site.rename(old)
@@ -65,7 +73,8 @@ def build(rest: list[str]) -> int:
     site, new, old = (ROOT / name for name in ("site", ".site-new", ".site-old"))
     if old.exists() and not site.exists():  # a build that was ended between the two
         old.rename(site)
-    code = _mkdocs("build", "--strict", "--config-file", str(ROOT / "mkdocs.yml"), "--site-dir", str(new))
+    code = _mkdocs("build", "--strict", "--config-file", str(ROOT / "mkdocs.yml"), "--site-dir",
+                   str(new))
     if code == 0:
         _take_place(new, site, old)
     shutil.rmtree(new, ignore_errors=True)
@@ -82,11 +91,13 @@ def serve(rest: list[str]) -> int:
         return 1
     below = urlsplit(site_address(ROOT / "mkdocs.yml")).path or "/"
     _say(f"Building the site and serving it at http://127.0.0.1:{port}{below} (Ctrl-C ends it).")
-    arguments = ["serve", "--config-file", str(ROOT / "mkdocs.yml"), "--dev-addr", f"127.0.0.1:{port}"]
+    arguments = ["serve", "--config-file", str(ROOT / "mkdocs.yml"), "--dev-addr",
+                 f"127.0.0.1:{port}"]
     if os.name == "nt":
         return _mkdocs(*arguments)
     os.chdir(ROOT)  # in the place of this process, so that whatever ends it ends the server
-    os.execve(sys.executable, [sys.executable, "-m", "mkdocs", *arguments], {**os.environ, "NO_MKDOCS_2_WARNING": "1"})
+    os.execve(sys.executable, [sys.executable, "-m", "mkdocs", *arguments],
+              {**os.environ, "NO_MKDOCS_2_WARNING": "1"})
 
 
 def _free_port() -> int | None:
@@ -104,7 +115,8 @@ def _free_port() -> int | None:
 
 def test(rest: list[str]) -> int:
     """All of it on all processors, a file on one of them; what is named, as pytest does it."""
-    return subprocess.call([sys.executable, "-m", "pytest", *(rest or ["-n", "auto", "--dist", "loadfile"])], cwd=ROOT)
+    return subprocess.call([sys.executable, "-m", "pytest",
+                            *(rest or ["-n", "auto", "--dist", "loadfile"])], cwd=ROOT)
 
 
 def check(rest: list[str]) -> int:
@@ -119,10 +131,13 @@ def check(rest: list[str]) -> int:
     if form == "json":
         print(problems.as_json(shop.problems))
     else:
-        print(problems.as_text(shop.problems) or f"No problems in the files of {len(shop.plans)} plan(s), "
-              f"{len(shop.meters)} meter(s), {len(shop.standards)} standard(s) and {len(shop.records)} record(s).")
+        print(problems.as_text(shop.problems)
+              or f"No problems in the files of {len(shop.plans)} plan(s), "
+              f"{len(shop.meters)} meter(s), {len(shop.standards)} standard(s) and "
+              f"{len(shop.records)} record(s).")
         if not shop.errors:
-            _say("\n".join(contents.summary(shop)))  # beside the answer, which other programs may read
+            # beside the answer, which other programs may read
+            _say("\n".join(contents.summary(shop)))
     return 1 if shop.errors else 0
 
 
@@ -146,21 +161,27 @@ def blank(arguments: list[str]) -> int:
     from builder.records import paper_form, record_files
     folder = PROCEDURES
     if len(arguments) != 1 or arguments[0].startswith("-"):
-        print("usage: python3 -m builder blank PROCEDURE, such as: blank dunlin-60-yearly", file=sys.stderr)
+        print("usage: python3 -m builder blank PROCEDURE, such as: blank dunlin-60-yearly",
+              file=sys.stderr)
         return 2
     shop = loading.load_shop(folder)
     name = arguments[0]
     try:
         if name not in shop.procedures:
             own = [p for p in shop.stopping if p.place.file.endswith(f"plans/{name}.yaml")]
-            raise Wrong("the plan has problems:\n" + problems.as_text(own) if own else f"there is no procedure '{name}'", "" if own else file_rules.nearest(name, shop.procedures))
+            raise Wrong("the plan has problems:\n" + problems.as_text(own) if own
+                        else f"there is no procedure '{name}'",
+                        "" if own else file_rules.nearest(name, shop.procedures))
         data = shop.procedures[name].data
         form, beside = paper_form.write(data, folder / record_files.FOLDER)
     except Wrong as wrong:
-        print(f"{wrong.sentence}." + (f"\nhint: {wrong.hint}" if wrong.hint else ""), file=sys.stderr)
+        print(f"{wrong.sentence}." + (f"\nhint: {wrong.hint}" if wrong.hint else ""),
+              file=sys.stderr)
         return 1
     shown = f"{folder.name}/{record_files.FOLDER}"
-    print(f"{shown}/{form.name}: {len(data['points'])} points and {len(data['checks'])} checks to fill in, judged by {shown}/{beside.name}. Rename the form as its record is to be called.")
+    print(
+        f"{shown}/{form.name}: {len(data['points'])} points and {len(data['checks'])} checks to "
+        f"fill in, judged by {shown}/{beside.name}. Rename the form as its record is to be called.")
     return 0
 
 

@@ -1,5 +1,5 @@
-"""One setting for all generated tests (the same examples every time, and no clock), and what the tests of whole
-sites share: the demo's site, small projects, Chromium, and a reader of HTML."""
+"""One setting for all generated tests (the same examples every time, and no clock), and what the
+tests of whole sites share: the demo's site, small projects, Chromium, and a reader of HTML."""
 
 from __future__ import annotations
 
@@ -21,7 +21,9 @@ from hypothesis import HealthCheck, settings
 from tests import small_shop as shop
 
 settings.register_profile("steady", derandomize=True, deadline=None, database=None,
-                          suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large, HealthCheck.filter_too_much])
+                          suppress_health_check=[
+                              HealthCheck.too_slow, HealthCheck.data_too_large,
+                              HealthCheck.filter_too_much])
 settings.load_profile("steady")
 
 os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")  # the theme would print a notice into every build
@@ -36,8 +38,10 @@ def _stems(folder: Path, suffix: str) -> list[str]:
 SHEETS = _stems(ROOT / "procedures/plans", ".yaml")
 METERS = _stems(ROOT / "procedures/meters", ".yaml")
 LESSONS = [f"lessons/{name}" for name in _stems(ROOT / "site_src/lessons", ".md")]
-PAGES = [*_stems(ROOT / "site_src", ".md"), *LESSONS, "by-meter", "by-function", "in-progress", "limits", "reports", "published", "practice", "practice/1", "practice/20-answers",
-         *(f"reports/{name}" for name in _stems(ROOT / "procedures/records", ".yaml")), *(f"meters/{name}" for name in METERS),
+PAGES = [*_stems(ROOT / "site_src", ".md"), *LESSONS, "by-meter", "by-function", "in-progress",
+         "limits", "reports", "published", "practice", "practice/1", "practice/20-answers",
+         *(f"reports/{name}" for name in _stems(ROOT / "procedures/records", ".yaml")),
+         *(f"meters/{name}" for name in METERS),
          *(f"standards/{name}" for name in _stems(ROOT / "procedures/standards", ".yaml")),
          *(f"{kind}/{name}" for kind in ("procedures", "evidence") for name in SHEETS)]
 
@@ -51,28 +55,31 @@ def needed(found: object, what: str) -> None:
 # ---------------------------------------------------------------- whole projects
 
 def without_learning(root: Path, settings: str) -> str:
-    """Takes the pages to learn from out of a project, with all links to them, since their examples need the demo's files;
-    returns its settings without them."""
+    """Takes the pages to learn from out of a project, with all links to them, since their examples
+    need the demo's files; returns its settings without them."""
     section = re.search(r"^  - Learn:\n((?:      - .*\n)+)", settings, re.M)
     pages = re.findall(r"(\S+\.md)", section[1])
     for page in pages:
         path = root / "site_src" / page
         shutil.rmtree(path.parent) if "/" in page else path.unlink(missing_ok=True)
-    links = "|".join(re.escape(page.rpartition("/")[0] + "/" if "/" in page else page) for page in pages)
+    links = "|".join(re.escape(page.rpartition("/")[0] + "/" if "/" in page else page)
+                     for page in pages)
     for path in (root / "site_src").glob("*.md"):
-        text = re.sub(rf"^- \[.*\]\((?:{links})[^)]*\).*\n", "", path.read_text(encoding="utf-8"), flags=re.M)
+        text = re.sub(rf"^- \[.*\]\((?:{links})[^)]*\).*\n", "", path.read_text(encoding="utf-8"),
+                      flags=re.M)
         path.write_text(re.sub(rf"\[([^\]]*)\]\((?:{links})[^)]*\)", r"\1", text), encoding="utf-8")
     return settings.replace(section[0], "")
 
 
 class Project:
-    """A folder with mkdocs.yml, site_src and procedures, to build in this process or as a program. What there is to learn,
-    whose examples need the demo's files, is only in it if asked for."""
+    """A folder with mkdocs.yml, site_src and procedures, to build in this process or as a program.
+    What there is to learn, whose examples need the demo's files, is only in it if asked for."""
 
     def __init__(self, root: Path, address: str = "", settings: str = "", learn: bool = False):
         self.root, self.site = root, root / "site"
         shutil.copytree(ROOT / "site_src", root / "site_src")
-        text = re.sub(r"^site_url:.*\n", "", (ROOT / "mkdocs.yml").read_text(encoding="utf-8"), flags=re.M)
+        text = re.sub(r"^site_url:.*\n", "", (ROOT / "mkdocs.yml").read_text(encoding="utf-8"),
+                      flags=re.M)
         if not learn:
             text = without_learning(root, text)
         text += f"\nsite_url: {address}\n" if address else ""
@@ -83,22 +90,28 @@ class Project:
         return self.root / "procedures"
 
     def write(self, **files) -> "Project":
-        """`meter`, `standard`, `plan`: as in tests/small_shop.py, dict or text; others by their path below procedures/."""
-        short = {"meter": "meters/lapwing-1.yaml", "standard": "standards/petrel.yaml", "plan": "plans/lapwing-yearly.yaml"}
-        shop.write(self.procedures, {short.get(name, name): content for name, content in files.items()})
+        """`meter`, `standard`, `plan`: as in tests/small_shop.py, dict or text; others by their
+        path below procedures/."""
+        short = {"meter": "meters/lapwing-1.yaml", "standard": "standards/petrel.yaml",
+                 "plan": "plans/lapwing-yearly.yaml"}
+        shop.write(self.procedures,
+                   {short.get(name, name): content for name, content in files.items()})
         return self
 
     def run(self, *more: str, **variables: str) -> subprocess.CompletedProcess:
         """`mkdocs build` as a program of its own, as the command line does it."""
-        return subprocess.run([sys.executable, "-m", "mkdocs", "build", "--site-dir", str(self.site), *more], cwd=self.root,
-                              env=os.environ | variables, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, encoding="utf-8", timeout=120)
+        return subprocess.run([sys.executable, "-m", "mkdocs", "build", "--site-dir",
+                               str(self.site), *more], cwd=self.root,
+                              env=os.environ | variables, stdout=subprocess.PIPE,
+                              stderr=subprocess.STDOUT, encoding="utf-8", timeout=120)
 
     def build(self, serving: bool = False) -> "Project":
         """In this process, the plugin told that it serves or builds; a build is strict."""
         from mkdocs.commands.build import build
         from mkdocs.config import load_config
 
-        config = load_config(str(self.root / "mkdocs.yml"), site_dir=str(self.site), strict=not serving)
+        config = load_config(str(self.root / "mkdocs.yml"), site_dir=str(self.site),
+                             strict=not serving)
         if serving:  # as `mkdocs serve` does it
             config.site_url = "http://127.0.0.1:8000/"
         config.plugins.on_startup(command="serve" if serving else "build", dirty=False)
@@ -116,11 +129,13 @@ class Project:
 
 
 def files_in(folder: Path) -> dict[str, bytes]:
-    return {path.relative_to(folder).as_posix(): path.read_bytes() for path in sorted(folder.rglob("*")) if path.is_file()}
+    return {path.relative_to(folder).as_posix(): path.read_bytes()
+            for path in sorted(folder.rglob("*")) if path.is_file()}
 
 
 def forget_plugins() -> None:
-    """MkDocs keeps plugins that serve for the life of the process: every project starts with new ones."""
+    """MkDocs keeps plugins that serve for the life of the process: every project starts with new
+    ones."""
     from mkdocs.config.defaults import MkDocsConfig
     dict(MkDocsConfig._schema)["plugins"].plugin_cache.clear()
 
@@ -155,7 +170,8 @@ def build_strictly(project: Project, **variables: str) -> str:
 
 @pytest.fixture(scope="session")
 def demo(tmp_path_factory) -> Project:
-    """The real tree's site, built once as a program, without a site address; `demo.said` is what the build said."""
+    """The real tree's site, built once as a program, without a site address; `demo.said` is what
+    the build said."""
     made = _demo(tmp_path_factory.mktemp("demo"))
     made.said = build_strictly(made)
     return made
@@ -166,7 +182,8 @@ def demo_at_address(tmp_path_factory) -> Project:
     """The same with a site address, so with codes to scan."""
     made = _demo(tmp_path_factory.mktemp("demo-at-address"), address=ADDRESS)
     # A fixed day, and the plainest of locales.
-    made.variables = {"SOURCE_DATE_EPOCH": "1760000000", "TZ": "Pacific/Kiritimati", "PYTHONHASHSEED": "1",
+    made.variables = {"SOURCE_DATE_EPOCH": "1760000000", "TZ": "Pacific/Kiritimati",
+                      "PYTHONHASHSEED": "1",
                       "LC_ALL": "C", "PYTHONUTF8": "0", "PYTHONCOERCECLOCALE": "0"}
     made.said = build_strictly(made, **made.variables)
     return made
@@ -179,7 +196,9 @@ def served(demo):
         def log_message(self, *_):
             pass
 
-    with http.server.ThreadingHTTPServer(("127.0.0.1", 0), functools.partial(Quiet, directory=str(demo.site))) as server:
+    with http.server.ThreadingHTTPServer(("127.0.0.1", 0),
+                                         functools.partial(
+                                             Quiet, directory=str(demo.site))) as server:
         thread = threading.Thread(target=server.serve_forever, kwargs={"poll_interval": 0.05})
         thread.start()
         yield f"http://127.0.0.1:{server.server_port}/"
@@ -189,13 +208,15 @@ def served(demo):
 
 # ---------------------------------------------------------------- Chromium
 
-FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+         "--disable-background-networking",
          "--disable-component-update", "--disable-sync"]
 
 
 def chromium() -> str | None:
-    return next((found for name in ("/usr/bin/chromium", "chromium", "chromium-browser", "google-chrome")
-                 if (found := shutil.which(name))), None)
+    return next(
+        (found for name in ("/usr/bin/chromium", "chromium", "chromium-browser", "google-chrome")
+         if (found := shutil.which(name))), None)
 
 
 @pytest.fixture(scope="session")
@@ -223,13 +244,15 @@ def tab(browser):
 
 # ---------------------------------------------------------------- HTML
 
-_VOID = {"area", "base", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source", "track", "wbr"}
+_VOID = {"area", "base", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source",
+         "track", "wbr"}
 
 
 class Element:
     """An element of a page, with just what the tests ask for."""
 
-    def __init__(self, tag: str, attributes: dict[str, str | None], parent: "Element | None" = None):
+    def __init__(self, tag: str, attributes: dict[str, str | None],
+                 parent: "Element | None" = None):
         self.tag, self.attributes, self.parent = tag, attributes, parent
         self.children: list[Element | str] = []
 

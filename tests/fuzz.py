@@ -1,13 +1,14 @@
 """Spoils the demo's files, one at a time, and says what must hold whatever stands in them.
 
-    python -m tests.fuzz SEED COUNT         # many cases in this process; prints a summary as JSON, exits 1 at the first that fails
-    python -m tests.fuzz SEED COUNT ONLY    # one of them again, by its number, with the spoiled file printed
+    python -m tests.fuzz SEED COUNT         # many cases in this process; prints a summary as JSON,
+    exits 1 at the first that fails python -m tests.fuzz SEED COUNT ONLY    # one of them again, by
+    its number, with the spoiled file printed
 
-For every case: no exception, no hang, each problem at a place inside a file, and never a silently different limit. The last
-is held in three ways. Limits are worked out again from the texts of the file by a reader that shares nothing with the
-builder. What the sheet prints is what the data says. And where a limit differs from the one without the mistake, the pages
-differ elsewhere than in their limits.
-"""
+For every case: no exception, no hang, each problem at a place inside a file, and never a silently
+different limit. The last is held in three ways. Limits are worked out again from the texts of the
+file by a reader that shares nothing with the builder. What the sheet prints is what the data says.
+And where a limit differs from the one without the mistake, the pages differ elsewhere than in their
+limits. """
 
 from __future__ import annotations
 
@@ -46,14 +47,23 @@ TURNS = {"LRE", "RLE", "LRO", "RLO", "PDF", "LRI", "RLI", "FSI", "PDI"}
 
 # ---------------------------------------------------------------- mistakes in a text
 
-DIGITS = {"full-width": 0xFF10, "Arabic": 0x660, "Devanagari": 0x966, "NKo": 0x7C0, "mathematical": 0x1D7CE}
+DIGITS = {"full-width": 0xFF10, "Arabic": 0x660, "Devanagari": 0x966, "NKo": 0x7C0,
+          "mathematical": 0x1D7CE}
 MINUS = ["−", "–", "—", "‐", "﹣", "－", "- ", "--", "+", "+-", "±"]
-BLANKS = ["\u00a0", "\u202f", "\u2009", "\u3000", "\t", "\ufeff", "\u200b", "\u2028", "\x0b", "\x85", ""]
-BITS = ["0", "9", ".", ",", "-", "+", "e", "E", "_", ":", "#", " #", "&", "*", "!", "|", ">", "%", "@", "`", "'", '"', "\\", "/", "{", "}", "[", "]", "?", "~", "\t", "\n", "\r", "\x00", "\x1b", "\u202e", "\u200f",
+BLANKS = ["\u00a0", "\u202f", "\u2009", "\u3000", "\t", "\ufeff", "\u200b", "\u2028", "\x0b",
+          "\x85", ""]
+BITS = ["0", "9", ".", ",", "-", "+", "e", "E", "_", ":", "#", " #", "&", "*", "!", "|", ">", "%",
+        "@", "`", "'", '"', "\\", "/", "{", "}", "[", "]", "?", "~", "\t", "\n", "\r", "\x00",
+        "\x1b", "\u202e", "\u200f",
         "\ufeff", "µ", "Ω", "²", "½", "٣", "é", "🙂", " ", "  "]
-TOKENS = ["010", "0o10", "0x1F", "1_000", "1e3", "1E3", "1e-3", "12:30", "1:30:00", "yes", "no", "on", "off", "null", "~", "true", ".inf", ".nan", "-.inf", "<<: *x", "&a ", "*a", "!!float ", "!!python/object:x ", "---\n", "...\n",
-          "%YAML 1.1\n", "? ", "0.1 % + 1 counts", "10 counts", "5 V", "1/2", "1,5", "1.5.2", "1 000", "1 00", "0 500", "00.5", ".5", "5.", "١٢", "1e999999", "1e-999999", "9" * 400, "Infinity", "± 2 V", "10 MV", "10 mV", "of range",
-          "of reading", "ppm", "%", "± ", "+/- ", "(", ")", "counts", "digits", "to", "18 to 28 degC", "2026-02-30", "recommended"]
+TOKENS = ["010", "0o10", "0x1F", "1_000", "1e3", "1E3", "1e-3", "12:30", "1:30:00", "yes", "no",
+          "on", "off", "null", "~", "true", ".inf", ".nan", "-.inf", "<<: *x", "&a ", "*a",
+          "!!float ", "!!python/object:x ", "---\n", "...\n",
+          "%YAML 1.1\n", "? ", "0.1 % + 1 counts", "10 counts", "5 V", "1/2", "1,5", "1.5.2",
+          "1 000", "1 00", "0 500", "00.5", ".5", "5.", "١٢", "1e999999", "1e-999999", "9" * 400,
+          "Infinity", "± 2 V", "10 MV", "10 mV", "of range",
+          "of reading", "ppm", "%", "± ", "+/- ", "(", ")", "counts", "digits", "to",
+          "18 to 28 degC", "2026-02-30", "recommended"]
 _NUMBER = re.compile(r"\d+(?:\.\d+)?")
 _WORD = re.compile(r"[A-Za-z0-9.%µΩ-]+")
 
@@ -94,7 +104,8 @@ def _number(text: str, chance: random.Random) -> str:
     number = text[start:end] or "1"
     how = chance.randrange(9)
     if how == 0:
-        number = number.translate({ord("0") + n: chr(chance.choice(list(DIGITS.values())) + n) for n in range(10)})
+        number = number.translate({ord("0") + n: chr(chance.choice(list(DIGITS.values())) + n)
+                                   for n in range(10)})
     elif how == 1:
         at = _at(number, chance)
         number = number[:at] + chance.choice("0123456789") + number[at:]
@@ -104,13 +115,18 @@ def _number(text: str, chance: random.Random) -> str:
     elif how == 3:
         number = chance.choice(MINUS) + number
     elif how == 4:
-        number = number.replace(".", chance.choice([",", " ", "", "·", "..", "．"])) if "." in number else number + chance.choice([".", ",5", "_0", "e1", "e-1", "e+2", "E", " 000", "\u00a0000", ":30"])
+        number = (number.replace(".", chance.choice([",", " ", "", "·", "..", "．"]))
+                  if "." in number
+                  else number
+                  + chance.choice([".", ",5", "_0", "e1", "e-1", "e+2", "E", " 000", "\u00a0000",
+                                   ":30"]))
     elif how == 5:
         number = "0" + number
     elif how == 6:
         number = number[::-1]
     elif how == 7:
-        number += chance.choice(["0", "00", "e9", "e-9", "e99", "e999999", "0" * 30, "/2", "%", "×", "²"])
+        number += chance.choice(["0", "00", "e9", "e-9", "e99", "e999999", "0" * 30, "/2", "%", "×",
+                                 "²"])
     else:
         number = chance.choice(TOKENS)
     return text[:start] + number + text[end:]
@@ -147,16 +163,26 @@ def _spoiled_text(text: str, chance: random.Random) -> "str | bytes":
         return text[:start] + chance.choice(BLANKS) + text[end:]
     if how == 11:
         start, end = _some(re.compile(r"(?<=: )[^\n\[{,}\]#]+"), text, chance)
-        quote = chance.choice(["'", '"', '"\\u202e', "|\n      ", ">-\n      ", "&x ", "!!str ", "[", "{a: ", "# "])
-        return text[:start] + quote + text[start:end] + chance.choice([quote[0], "", "]", "}"]) + text[end:]
-    return text.replace("\n", chance.choice(["\r\n", "\r", "\n\n", "\n \n", "\n\t\n"])) if chance.random() < 0.5 else chance.choice(["\ufeff", "%YAML 1.2\n---\n", "---\n", "#\n"]) + text
+        quote = chance.choice(["'", '"', '"\\u202e', "|\n      ", ">-\n      ", "&x ", "!!str ",
+                               "[", "{a: ", "# "])
+        return text[:start] + quote + text[start:end] + chance.choice(
+            [quote[0], "", "]", "}"]) + text[end:]
+    return (text.replace("\n", chance.choice(["\r\n", "\r", "\n\n", "\n \n", "\n\t\n"]))
+            if chance.random() < 0.5
+            else chance.choice(["\ufeff", "%YAML 1.2\n---\n", "---\n", "#\n"]) + text)
 
 
 # ---------------------------------------------------------------- mistakes in values
 
-VALUES = ["", "0", "-1", "1", "0 V", "-3 V", "3 V", "3 mV", "1e18 V", "1e-18 V", "1e999999 V", "9" * 5000, "0.000000000000000001 ohm", "NaN", "inf", "1/3 V", "0,5 V", "60", "0.1", "yes", "no", "null", "recommended", "none", "<b>x</b>",
-          "<script>alert(1)</script>", "{{ 7*7 }}", "{% raw %}", "a|b", "# h", "![x](y)", "x\u202ey", "x\u200by", "x\x00y", "../../etc/passwd", "/etc/passwd", "C:\\con", "con", "NUL", "x" * 401, "x" * 100_000, "." * 100_000, "9 " * 3000, "+" * 3000, "(" * 3000,
-          "0.5 % + 3 counts", "100 % + 100 counts", "0.0001 counts", "10 % of range", "18 to 28 degC", "28 to 18 degC", "k = 2", "99 %", "2026-11-25", [], {}, [[]], ["1 V", "2 V"], {"x": "y"}, [{}], True, 7, 0.1, 1e300, -5, None]
+VALUES = ["", "0", "-1", "1", "0 V", "-3 V", "3 V", "3 mV", "1e18 V", "1e-18 V", "1e999999 V",
+          "9" * 5000, "0.000000000000000001 ohm", "NaN", "inf", "1/3 V", "0,5 V", "60", "0.1",
+          "yes", "no", "null", "recommended", "none", "<b>x</b>",
+          "<script>alert(1)</script>", "{{ 7*7 }}", "{% raw %}", "a|b", "# h", "![x](y)",
+          "x\u202ey", "x\u200by", "x\x00y", "../../etc/passwd", "/etc/passwd", "C:\\con", "con",
+          "NUL", "x" * 401, "x" * 100_000, "." * 100_000, "9 " * 3000, "+" * 3000, "(" * 3000,
+          "0.5 % + 3 counts", "100 % + 100 counts", "0.0001 counts", "10 % of range",
+          "18 to 28 degC", "28 to 18 degC", "k = 2", "99 %", "2026-11-25", [], {}, [[]],
+          ["1 V", "2 V"], {"x": "y"}, [{}], True, 7, 0.1, 1e300, -5, None]
 
 
 def _nested(depth: int, chance: random.Random):
@@ -168,7 +194,9 @@ def _nested(depth: int, chance: random.Random):
 
 def _paths(value, at=()):
     yield at
-    for key, one in value.items() if isinstance(value, dict) else enumerate(value) if isinstance(value, list) else ():
+    for key, one in value.items() if isinstance(value,
+                                                dict) else enumerate(value) if isinstance(
+                                                        value, list) else ():
         yield from _paths(one, (*at, key))
 
 
@@ -187,9 +215,12 @@ def _spoil_value(data, chance: random.Random) -> None:
     elif how == 1 and isinstance(holder, list):
         holder.insert(chance.randrange(len(holder) + 1), json.loads(json.dumps(old)))
     elif how == 2 and isinstance(holder, dict):
-        holder[chance.choice([p[-1] for p in _paths(data) if p and isinstance(p[-1], str)] + ["__class__", "<<", "y" * 5000, "\u202e"])] = chance.choice(VALUES)
+        holder[
+            chance.choice([p[-1] for p in _paths(data) if p and isinstance(p[-1], str)] + [
+                "__class__", "<<", "y" * 5000, "\u202e"])] = chance.choice(VALUES)
     elif how == 3:
-        holder[key] = json.loads(json.dumps(_found(data, chance.choice([p for p in _paths(data) if p]))))
+        holder[key] = json.loads(
+            json.dumps(_found(data, chance.choice([p for p in _paths(data) if p]))))
     elif how == 4:
         holder[key] = _nested(chance.choice((3, 19, 25, 200)), chance)
     elif how in (5, 6, 7) and not isinstance(old, (dict, list)):
@@ -198,11 +229,13 @@ def _spoil_value(data, chance: random.Random) -> None:
         if isinstance(old, int) and not isinstance(old, bool):
             holder[key] = old + chance.choice((1, -1, 10, -2 * old, 10 ** 30))
         elif number and how != 7:
-            value = F(number[0][:18]) * chance.choice((10, F(1, 10), 2, F(1, 2), 0, 10 ** 6, F(1, 10 ** 6)))
+            value = F(number[0][:18]) * chance.choice(
+                (10, F(1, 10), 2, F(1, 2), 0, 10 ** 6, F(1, 10 ** 6)))
             shown = f"{float(value):.12f}".rstrip("0").rstrip(".")
             holder[key] = text[:number.start()] + shown + text[number.end():]
         else:
-            holder[key] = re.sub(r"(?<=\d )([pnumkMG]?)(?=V|A|ohm|F|Hz)", lambda _: chance.choice(["", "n", "u", "µ", "m", "k", "M"]), text)
+            holder[key] = re.sub(r"(?<=\d )([pnumkMG]?)(?=V|A|ohm|F|Hz)",
+                                 lambda _: chance.choice(["", "n", "u", "µ", "m", "k", "M"]), text)
     else:
         holder[key] = chance.choice(VALUES)
 
@@ -214,11 +247,14 @@ def _spoiled_values(text: str, chance: random.Random) -> str:
     return json.dumps(data, indent=chance.choice((None, 1)), ensure_ascii=chance.random() < 0.5)
 
 
-PIECES = ["meter: ", "plan: ", "standard: ", "functions:\n", "ranges: ", "points:\n", "  - ", "    ", "range: 6 V", "apply: ", "accuracy: ", "{", "}", "[", "]", ", ", ": ", "\n", "0.5 % + 3 counts", "6000 counts", "x", "'", '"', "#", "|\n", ">\n", "- ", "? "]
+PIECES = ["meter: ", "plan: ", "standard: ", "functions:\n", "ranges: ", "points:\n", "  - ",
+          "    ", "range: 6 V", "apply: ", "accuracy: ", "{", "}", "[", "]", ", ", ": ", "\n",
+          "0.5 % + 3 counts", "6000 counts", "x", "'", '"', "#", "|\n", ">\n", "- ", "? "]
 
 
 def _slight(text: str, chance: random.Random) -> str:
-    """What a tired person mistypes: one digit, one prefix, two numbers or two words exchanged; most of it stays a right file."""
+    """What a tired person mistypes: one digit, one prefix, two numbers or two words exchanged; most
+    of it stays a right file."""
     how = chance.randrange(6)
     if how < 2:
         start, end = _some(re.compile(r"[0-9]"), text, chance)
@@ -228,7 +264,8 @@ def _slight(text: str, chance: random.Random) -> str:
         return text[:start] + chance.choice(["", "n", "u", "µ", "m", "k", "M"]) + text[end:]
     if how == 3:
         start, end = _some(re.compile(r"counts|%(?: of r\w+)?|ppm"), text, chance)
-        return text[:start] + chance.choice(["counts", "digits", "%", "% of range", "% of reading", "ppm", "mV", "V"]) + text[end:]
+        return text[:start] + chance.choice(["counts", "digits", "%", "% of range", "% of reading",
+                                             "ppm", "mV", "V"]) + text[end:]
     if how == 4:
         start, end = _some(re.compile(r"[+.]| %"), text, chance)
         return text[:start] + text[end:]
@@ -240,7 +277,8 @@ def _slight(text: str, chance: random.Random) -> str:
 def _generated(text: str, chance: random.Random) -> str:
     """YAML of this file's words in any order, behind a part of the file or alone."""
     words = PIECES + re.findall(r"[a-z_]+: |\S+", text)[:400]
-    made = "".join(chance.choice(words) + chance.choice(["", "", " ", "\n"]) for _ in range(chance.randrange(1, 60)))
+    made = "".join(chance.choice(words) + chance.choice(["", "", " ", "\n"])
+                   for _ in range(chance.randrange(1, 60)))
     return text[:_at(text, chance)] * (chance.random() < 0.6) + made
 
 
@@ -263,20 +301,25 @@ def spoiled(text: str, chance: random.Random) -> bytes:
 
 _PREFIXES = {"p": -12, "n": -9, "u": -6, "µ": -6, "μ": -6, "m": -3, "": 0, "k": 3, "M": 6, "G": 9}
 _BASES = {"V", "A", "ohm", "Ω", "F", "S", "Hz", "s"}
-_WORDS = {"volt": "V", "volts": "V", "ampere": "A", "amperes": "A", "ohms": "ohm", "Ohm": "ohm", "hertz": "Hz"}
+_WORDS = {"volt": "V", "volts": "V", "ampere": "A", "amperes": "A", "ohms": "ohm", "Ohm": "ohm",
+          "hertz": "Hz"}
 
 
 def typed_number(text: str) -> F:
     """Digits of ASCII, groups of three, a point, an exponent; nothing else is a number."""
-    match = re.fullmatch(r"([+\-−]?) ?([0-9]{1,3}(?:[ \u202f\u00a0\u2009][0-9]{3})+|[0-9]*)(\.[0-9]+)?(?:[eE]([+-]?[0-9]{1,2}))?", text.strip())
+    match = re.fullmatch(
+        r"([+\-−]?) ?([0-9]{1,3}(?:[ "
+        r"\u202f\u00a0\u2009][0-9]{3})+|[0-9]*)(\.[0-9]+)?(?:[eE]([+-]?[0-9]{1,2}))?", text.strip())
     assert match and (match[2] or match[3]), f"'{text}' is no number"
-    value = F(re.sub("[^0-9]", "", match[2]) + (match[3] or "") if match[2] or match[3] else "x") * F(10) ** int(match[4] or 0)
+    value = F(re.sub("[^0-9]", "", match[2]) + (match[3] or "") if match[2] or match[3]
+              else "x") * F(10) ** int(match[4] or 0)
     return -value if match[1] in ("-", "−") and match[1] else value
 
 
 def typed_quantity(text: str) -> F:
     """In the unit without prefix; a temperature and a percentage as they stand."""
-    match = re.fullmatch(r"(.*?[0-9.])[ \u202f\u00a0]*((?:°|deg)[CF]|[℃℉]|%|percent|[A-Za-zµμΩ]+)", text.strip())
+    match = re.fullmatch(r"(.*?[0-9.])[ \u202f\u00a0]*((?:°|deg)[CF]|[℃℉]|%|percent|[A-Za-zµμΩ]+)",
+                         text.strip())
     assert match, f"'{text}' is no quantity"
     number, unit = typed_number(match[1]), match[2]
     unit = _WORDS.get(unit, unit)
@@ -291,15 +334,22 @@ def typed_quantity(text: str) -> F:
 def typed_tolerance(text: str, *, applied: F, resolution: F, base: F, is_share: bool) -> F:
     """The sum of an accuracy's terms, from its text alone."""
     total, kinds = F(0), []
-    for term in re.sub(r"±|\+/-|\+-|[()]", lambda m: " " if m[0] in "()" else "+", text).strip(" +").split("+"):
-        match = re.fullmatch(r"\s*([0-9. \u202f\u00a0]*[0-9](?:[eE][0-9-]+)?)\s*(%|percent|ppm)?\s*(.*?)\s*", term, re.I)
+    for term in re.sub(r"±|\+/-|\+-|[()]", lambda m: " " if m[0] in "()" else "+",
+                       text).strip(" +").split("+"):
+        match = re.fullmatch(
+            r"\s*([0-9. \u202f\u00a0]*[0-9](?:[eE][0-9-]+)?)\s*(%|percent|ppm)?\s*(.*?)\s*", term,
+            re.I)
         assert match, f"'{term}' is no term"
-        number, share, of = typed_number(match[1]), (match[2] or "").lower(), match[3].lower().rstrip(".")
+        number, share, of = typed_number(match[1]), (
+            match[2] or "").lower(), match[3].lower().rstrip(".")
         if share:
             number *= F(1, 10 ** 4) if share == "ppm" else 1
-            kind = "range" if of.rstrip(".") in ("of range", "range", "of rng", "rng") else "reading"
-            assert kind == "range" or of in ("", "of reading", "of rdg", "rdg", "reading", "of value"), f"percent {of}"
-            total += number if is_share else number / 100 * (base if kind == "range" else abs(applied))
+            kind = ("range" if of.rstrip(".") in ("of range", "range", "of rng", "rng")
+                    else "reading")
+            assert kind == "range" or of in ("", "of reading", "of rdg", "rdg", "reading",
+                                             "of value"), f"percent {of}"
+            total += (number if is_share
+                      else number / 100 * (base if kind == "range" else abs(applied)))
         elif of in ("count", "counts", "digit", "digits", "dgt", "dgts", "lsd", "d", "ct", "cts"):
             kind = "counts"
             total += number * resolution
@@ -316,44 +366,64 @@ def _one(value) -> str:
 
 
 def check_against_the_file(procedure: Procedure, raw: dict) -> None:
-    """Every tolerance and its limits once more, from the meter's file as plain text and the value printed on the sheet."""
+    """Every tolerance and its limits once more, from the meter's file as plain text and the value
+    printed on the sheet."""
     grown = set()
     for point in procedure.points:
         planned, judged = point.planned, point.planned.judged
         if judged is None:
             continue
         view = planned.function
-        (function,) = [one for one in raw["functions"] if (one.get("name") or one["function"]) and _one(one.get("name") or one["function"]) == view.title]
+        (function,) = [one for one in raw["functions"] if (one.get("name") or one["function"])
+                       and _one(one.get("name") or one["function"]) == view.title]
         ordered = sorted(function["ranges"], key=lambda one: typed_quantity(_one(one["range"])))
         given = ordered[view.table.ranges.index(judged.range)]
-        rows = given["accuracy"] if isinstance(given["accuracy"], list) else [{"within": given["accuracy"]}]
+        rows = (given["accuracy"] if isinstance(given["accuracy"], list)
+                else [{"within": given["accuracy"]}])
         text = rows[judged.range.rows.index(judged.row)]
         text = _one(text["within"] if isinstance(text, dict) else text)
-        resolution, full = typed_quantity(_one(given["resolution"])), typed_quantity(_one(given["range"]))
-        printed = re.match(r"[^0-9−-]*([−-]?[0-9][0-9.  \u202f\u00a0]*[^ \u202f\u00a0]*)", point.apply)
-        applied = planned.supply.expected if planned.supply.expected is not None else planned.applied
+        resolution, full = typed_quantity(_one(given["resolution"])), typed_quantity(
+            _one(given["range"]))
+        printed = re.match(r"[^0-9−-]*([−-]?[0-9][0-9.  \u202f\u00a0]*[^ \u202f\u00a0]*)",
+                           point.apply)
+        applied = (planned.supply.expected if planned.supply.expected is not None
+                   else planned.applied)
         if planned.supply.expected is None and planned.supply.method == "source":
             assert typed_quantity(printed[1]) == applied, (point.apply, applied)
-        size = typed_tolerance(text, applied=applied, resolution=resolution, base=typed_quantity(_one(given["base"])) if given.get("base") else full, is_share=view.kind.dimension == "[ratio]")
+        size = typed_tolerance(text, applied=applied, resolution=resolution,
+                               base=typed_quantity(_one(given["base"])) if given.get("base")
+                               else full, is_share=view.kind.dimension == "[ratio]")
         grown.add(judged.tolerance / size if size else F(1))
-        low, high = math.ceil((applied - judged.tolerance) / resolution), math.floor((applied + judged.tolerance) / resolution)
-        assert judged.accepted.high == high and judged.accepted.low in (low, max(low, 0)), (point.id, low, high, judged.accepted)
-        if point.accept_from and not procedure.four_outcomes and procedure.decision_rule == "simple acceptance" and planned.supply.method != "reference":
-            for shown, counts in ((point.accept_from, judged.accepted.low), (point.accept_to, judged.accepted.high)):
-                assert typed_quantity(f"{shown} {point.unit}") == counts * resolution, (point.id, shown, counts)
-    assert len(grown) <= 1 and all(one >= 1 for one in grown), f"tolerances are {sorted(grown)} times what the file says"
-    assert procedure.growth or grown <= {F(1)}, f"tolerances are {grown} times what the file says, and the sheet says nothing"
+        low, high = math.ceil((applied - judged.tolerance) / resolution), math.floor(
+            (applied + judged.tolerance) / resolution)
+        assert judged.accepted.high == high and judged.accepted.low in (low, max(low, 0)), (
+            point.id, low, high, judged.accepted)
+        if (point.accept_from and not procedure.four_outcomes and procedure.decision_rule
+            == "simple acceptance" and planned.supply.method != "reference"):
+            for shown, counts in ((point.accept_from, judged.accepted.low),
+                                  (point.accept_to, judged.accepted.high)):
+                assert typed_quantity(f"{shown} {point.unit}") == counts * resolution, (
+                    point.id, shown, counts)
+    assert len(grown) <= 1 and all(one >= 1
+                                   for one in grown), (
+                                       f"tolerances are {sorted(grown)} times what the file says")
+    assert procedure.growth or grown <= {
+        F(1)}, f"tolerances are {grown} times what the file says, and the sheet says nothing"
 
 
 # ---------------------------------------------------------------- what a page shows beside its limits
 
 def limits_of(procedure: Procedure) -> dict:
-    return {one["id"]: (one["accept"], one["tolerance_limits"], one["slope"], one["offset"], (one["reference"] or {}).get("guard_band")) for one in procedure.data["points"]}
+    return {one["id"]: (one["accept"], one["tolerance_limits"], one["slope"], one["offset"],
+                        (one["reference"] or {}).get("guard_band"))
+            for one in procedure.data["points"]}
 
 
 def without_limits(page: str, procedure: Procedure) -> str:
     """A sheet less its limits, what follows from them, and its revision."""
-    page = re.sub(r'<script type="application/json".*?</script>|<td class="(?:from|to|pm)">.*?</td>|<table class="aside.*?</table>|<svg.*?</svg>|<dl>.*?</dl>', "", page, flags=re.S)
+    page = re.sub(
+        r'<script type="application/json".*?</script>|<td class="(?:from|to|pm)">.*?</td>|<table '
+        r'class="aside.*?</table>|<svg.*?</svg>|<dl>.*?</dl>', "", page, flags=re.S)
     return page.replace(procedure.revision, "")
 
 
@@ -368,7 +438,9 @@ class Pages:
 
 def pages_of(shop: Shop, procedure: Procedure) -> Pages:
     """The procedure's pages and those of its meter and standards, rendered."""
-    alone = Shop(meters=shop.meters, standards={s.standard: s for s in procedure.standards}, functions={procedure.meter.meter: shop.functions[procedure.meter.meter]}, procedures={procedure.id: procedure})
+    alone = Shop(meters=shop.meters, standards={s.standard: s for s in procedure.standards},
+                 functions={procedure.meter.meter: shop.functions[procedure.meter.meter]},
+                 procedures={procedure.id: procedure})
     site = RENDERED(alone)
     sheet = site.pages[f"procedures/{procedure.id}.md"]
     rest = [text for name, text in site.pages.items() if name.startswith(("meters/", "standards/"))]
@@ -389,7 +461,8 @@ def RENDERED(shop: Shop) -> render.Site:
 
 @dataclass
 class Part:
-    """A part of the demo that stands alone: its folder, the files that get spoiled, and what it is without a mistake."""
+    """A part of the demo that stands alone: its folder, the files that get spoiled, and what it is
+    without a mistake."""
 
     folder: Path
     texts: dict[str, str]
@@ -411,12 +484,16 @@ def parts(root: Path) -> list[Part]:
     for plan in sorted((ROOT / "procedures/plans").glob("*.yaml")):
         data = yaml.load(plan.read_text(encoding="utf-8"), LOADER)
         folder = root / plan.stem / "procedures"
-        texts = _copied(folder, [f"plans/{plan.name}", f"meters/{data['meter']}.yaml", *(f"standards/{one}.yaml" for one in data["standards"])])
+        texts = _copied(folder,
+                        [f"plans/{plan.name}", f"meters/{data['meter']}.yaml",
+                         *(f"standards/{one}.yaml" for one in data["standards"])])
         made.append(Part(folder, texts, loading.load_shop(folder)))
     names = sorted(f"records/{path.name}" for path in (ROOT / "procedures/records").iterdir())
-    for kept in ([one for one in names if "dunlin" in one], [one for one in names if "turnstone" in one]):
+    for kept in ([one for one in names if "dunlin" in one],
+                 [one for one in names if "turnstone" in one]):
         folder = root / kept[0].replace("/", "-") / "procedures"
-        made.append(Part(folder, _copied(folder, ["workshop.yaml", *kept]), loading.load_shop(folder)))
+        made.append(Part(folder, _copied(folder, ["workshop.yaml", *kept]),
+                         loading.load_shop(folder)))
     for part in made:
         assert not part.shop.errors, "\n".join(map(str, part.shop.errors))
         part.pages = {name: pages_of(part.shop, one) for name, one in part.shop.procedures.items()}
@@ -436,31 +513,42 @@ def check_problems(problems: list[Problem], folder: Path) -> None:
     for one in problems:
         path = folder.parent / one.place.file
         assert path.is_file(), str(one)
-        lines = path.read_bytes().decode("utf-8", "replace").replace("\r\n", "\n").replace("\r", "\n").split("\n")
+        lines = path.read_bytes().decode("utf-8",
+                                         "replace").replace("\r\n", "\n").replace("\r", "\n").split(
+                                             "\n")
         assert 1 <= one.place.line <= len(lines), f"line {one.place.line} of {len(lines)}: {one}"
         assert 1 <= one.place.column <= len(lines[one.place.line - 1]) + 2, str(one)
-        assert one.sentence and len(one.sentence) + len(one.hint) < LONGEST_SENTENCE, f"a sentence of {len(one.sentence)} and a hint of {len(one.hint)}: {one.sentence[:200]}"
-        assert not any(unicodedata.category(c) in ("Cc", "Cs") or unicodedata.bidirectional(c) in TURNS for c in str(one).replace("\n", "")), ascii(str(one))
+        assert one.sentence and len(one.sentence) + len(
+            one.hint) < LONGEST_SENTENCE, (
+                f"a sentence of {len(one.sentence)} and a hint of {len(one.hint)}: "
+                f"{one.sentence[:200]}")
+        assert not any(unicodedata.category(c) in ("Cc", "Cs")
+                       or unicodedata.bidirectional(c) in TURNS
+                       for c in str(one).replace("\n", "")), ascii(str(one))
     assert as_text(problems) is not None and as_json(problems)
 
 
 def check_reports(shop: Shop, part: Part) -> None:
-    """Limits in a record are printed as they are judged by, follow from its accuracy, and differ from the right record's
-    only where the report does."""
+    """Limits in a record are printed as they are judged by, follow from its accuracy, and differ
+    from the right record's only where the report does."""
     for report in render.reports_of(shop):
         known = report.record.carried
         for point in known.points:
-            bands = [band for band in (point.accept, point.tolerance_limits, point.conditional) if band]
+            bands = [band for band in (point.accept, point.tolerance_limits, point.conditional)
+                     if band]
             for band in bands:
                 for figure, counts in ((band.low, band.low_counts), (band.high, band.high_counts)):
-                    assert typed_number(figure.text.split(" ")[0]) == counts * point.resolution.number, (point.id, figure.text, counts)
+                    assert typed_number(
+                        figure.text.split(" ")[0]) == counts * point.resolution.number, (
+                            point.id, figure.text, counts)
             if point.tolerance_limits and point.slope is not None:
                 middle = (point.expected or point.apply).number
                 size = point.slope * abs(middle) + point.offset.number
-                low, high = math.ceil((middle - size) / point.resolution.number), math.floor((middle + size) / point.resolution.number)
-                assert point.tolerance_limits.high_counts == high and point.tolerance_limits.low_counts in (low, max(0, low)), point.id
+                low, high = math.ceil((middle - size) / point.resolution.number), math.floor(
+                    (middle + size) / point.resolution.number)
+                assert point.tolerance_limits.high_counts == high and point.tolerance_limits.low_counts in (low, max(0, low)), (point.id)
                 if point.accept:
-                    assert point.tolerance_limits.low_counts <= point.accept.low_counts and point.accept.high_counts <= point.tolerance_limits.high_counts, point.id
+                    assert point.tolerance_limits.low_counts <= point.accept.low_counts and point.accept.high_counts <= point.tolerance_limits.high_counts, (point.id)
                     if known.decision_rule == "simple acceptance":
                         assert point.accept == point.tolerance_limits
         render.report_html(report)
@@ -477,7 +565,8 @@ def check_case(part: Part, name: str, raw: bytes) -> str:
         if name.startswith("records/") or name == loading.WORKSHOP:
             check_reports(shop, part)
             RENDERED(shop)
-            return "refused" if shop.errors else "same" if shop.records == part.shop.records and shop.workshop == part.shop.workshop else "shown"
+            return ("refused" if shop.errors else "same" if shop.records == part.shop.records
+                    and shop.workshop == part.shop.workshop else "shown")
         if not shop.procedures:
             assert shop.errors, "nothing came of it, and nobody says why"
             return "refused"
@@ -485,14 +574,19 @@ def check_case(part: Part, name: str, raw: bytes) -> str:
             right = part.shop.procedures.get(procedure.id)
             if right is not None and right.revision == procedure.revision:
                 continue
-            meter = yaml.load((part.folder / f"meters/{procedure.meter.meter}.yaml").read_text(encoding="utf-8-sig"), LOADER)
+            meter = yaml.load(
+                (part.folder / f"meters/{procedure.meter.meter}.yaml").read_text(
+                    encoding="utf-8-sig"), LOADER)
             check_against_the_file(procedure, meter)
             pages = pages_of(shop, procedure)
             json.loads(json.dumps(procedure.data))
             if right is not None:
                 old, new = limits_of(right), limits_of(procedure)
                 changed = [one for one in old if one in new and old[one] != new[one]]
-                assert not changed or pages.differ_from(part.pages[procedure.id]), f"other limits at {changed[:5]}, and nothing else on the pages differs"
+                assert not changed or pages.differ_from(
+                    part.pages[
+                        procedure.id]), (
+                            f"other limits at {changed[:5]}, and nothing else on the pages differs")
             return "shown"
         return "same"
     finally:
@@ -503,7 +597,8 @@ def check_lesson(text: str, shop: Shop) -> str:
     filled, problems = tags.fill(text, "site_src/lessons/x.md", shop)
     lines = text.splitlines()
     for one in problems:
-        assert 1 <= one.place.line <= len(lines) and 1 <= one.place.column <= len(lines[one.place.line - 1]) + 1 and len(one.sentence) < LONGEST_SENTENCE, str(one)
+        assert 1 <= one.place.line <= len(lines) and 1 <= one.place.column <= len(
+            lines[one.place.line - 1]) + 1 and len(one.sentence) < LONGEST_SENTENCE, str(one)
     assert len(filled) < 40 * len(text) + 10_000_000
     return "refused" if problems else "shown"
 
@@ -511,7 +606,10 @@ def check_lesson(text: str, shop: Shop) -> str:
 class Fuzz:
     def __init__(self, root: Path):
         self.parts = parts(root)
-        self.lessons = [(path.name, tag) for path in sorted((ROOT / "site_src/lessons").glob("*.md")) for tag in re.findall(r"^.*\{(?:example|picture):.*$", path.read_text(encoding="utf-8"), re.M)]
+        self.lessons = [(path.name, tag)
+                        for path in sorted((ROOT / "site_src/lessons").glob("*.md"))
+                        for tag in re.findall(r"^.*\{(?:example|picture):.*$",
+                                              path.read_text(encoding="utf-8"), re.M)]
         self.demo = loading.load_shop(ROOT / "procedures")
 
     def case(self, seed: int, number: int):
@@ -520,9 +618,12 @@ class Fuzz:
         if chance.random() < 0.08:
             name, tag = chance.choice(self.lessons)
             made = _spoiled_text(tag, chance)
-            return None, name, made if isinstance(made, bytes) else made.encode("utf-8", "surrogatepass")
+            return None, name, made if isinstance(made, bytes) else made.encode(
+                "utf-8", "surrogatepass")
         part = chance.choices(self.parts, (3, 6, 3, 1, 1))[0]
-        name = chance.choices(list(part.texts), [6 if n.startswith(("meters/", "plans/")) else 2 if n.endswith(".yaml") else 1 for n in part.texts])[0]
+        name = chance.choices(list(part.texts),
+                              [6 if n.startswith(("meters/", "plans/")) else 2
+                               if n.endswith(".yaml") else 1 for n in part.texts])[0]
         return part, name, spoiled(part.texts[name], chance)
 
     def run(self, seed: int, number: int) -> str:
@@ -530,18 +631,20 @@ class Fuzz:
         signal.signal(signal.SIGVTALRM, _stop)
         signal.setitimer(signal.ITIMER_VIRTUAL, SECONDS)
         try:
-            return check_lesson(raw.decode("utf-8", "replace"), self.demo) if part is None else check_case(part, name, raw)
+            return (check_lesson(raw.decode("utf-8", "replace"), self.demo) if part is None
+                    else check_case(part, name, raw))
         finally:
             signal.setitimer(signal.ITIMER_VIRTUAL, 0)
 
 
 def peak() -> float:
-    """Of this process, in megabytes. Where it can be told, without what it took before it became this program: `ru_maxrss` keeps
-    the size of the process that started it."""
+    """Of this process, in megabytes. Where it can be told, without what it took before it became
+    this program: `ru_maxrss` keeps the size of the process that started it."""
     status = Path("/proc/self/status")
     if status.exists() and (found := re.search(r"VmHWM:\s*(\d+) kB", status.read_text())):
         return int(found[1]) / 1024
-    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / (1 if sys.platform == "linux" else 1024) / 1024
+    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / (
+        1 if sys.platform == "linux" else 1024) / 1024
 
 
 def main(seed: int, count: int, only: int | None = None) -> int:
@@ -558,14 +661,18 @@ def main(seed: int, count: int, only: int | None = None) -> int:
                 became[outcome] += 1
             except Exception as error:
                 part, name, raw = fuzz.case(seed, number)
-                failed.append({"case": [seed, number], "file": name, "error": f"{type(error).__name__}: {error}"[:600], "at": traceback.format_exc().strip().split("\n")[-3].strip()})
+                failed.append({"case": [seed, number], "file": name,
+                               "error": f"{type(error).__name__}: {error}"[:600],
+                               "at": traceback.format_exc().strip().split("\n")[-3].strip()})
                 if only is not None:
                     traceback.print_exc()
             slowest = max(slowest, (round(time.process_time() - started, 2), number))
             if only is not None:
                 part, name, raw = fuzz.case(seed, number)
-                Path("/dev/stderr").write_text(f"{name}\n{raw.decode('utf-8', 'replace')[:200_000]}\n") if part else print(raw)
-    print(json.dumps({"cases": count, "became": became, "failed": failed, "slowest": slowest, "megabytes": round(peak())}, ensure_ascii=True))
+                Path("/dev/stderr").write_text(
+                    f"{name}\n{raw.decode('utf-8', 'replace')[:200_000]}\n") if part else print(raw)
+    print(json.dumps({"cases": count, "became": became, "failed": failed, "slowest": slowest,
+                      "megabytes": round(peak())}, ensure_ascii=True))
     return 1 if failed or peak() > MEGABYTES else 0
 
 

@@ -1,4 +1,5 @@
-"""What the tests of the bench share: a small sheet with one group of each kind, and a phone that is typed on."""
+"""What the tests of the bench share: a small sheet with one group of each kind, and a phone that is
+typed on."""
 
 from __future__ import annotations
 
@@ -18,28 +19,41 @@ from tests.conftest import FLAGS, chromium
 PHONE = {"viewport": {"width": 360, "height": 740}, "is_mobile": True, "has_touch": True}
 NAME = "lapwing-yearly"
 METER = shop.meter(
-    shop.function("DC voltage", shop.range_("6 V", "1 mV", "0.4 % + 2 counts"), shop.range_("600 V", "0.1 V", "0.4 % + 2 counts"), dial="V DC"),
-    shop.function("AC voltage", shop.range_("600 V", "0.1 V", [shop.row("1 % + 3 counts", frequency="45 Hz to 500 Hz")], lowest="30 V"), dial="V AC"),
+    shop.function("DC voltage", shop.range_("6 V", "1 mV", "0.4 % + 2 counts"),
+                  shop.range_("600 V", "0.1 V", "0.4 % + 2 counts"), dial="V DC"),
+    shop.function("AC voltage",
+                  shop.range_("600 V", "0.1 V",
+                              [shop.row("1 % + 3 counts", frequency="45 Hz to 500 Hz")],
+                              lowest="30 V"), dial="V AC"),
     shop.function("resistance", shop.range_("600 ohm", "0.1 ohm", "0.9 % + 5 counts"), dial="Ω"),
-    shop.function("capacitance", shop.range_("600 uF", "100 nF", "4 % + 10 counts"), dial="F", method="charged by DC"), jacks=["V", "COM"])
+    shop.function("capacitance", shop.range_("600 uF", "100 nF", "4 % + 10 counts"), dial="F",
+                  method="charged by DC"), jacks=["V", "COM"])
 STANDARDS = [
     shop.standard(),
     shop.box(("100 ohm", "100.02 ohm", "1 mohm")),
-    shop.reference(("capacitance", {"values": "1 uF to 1 mF", "resolution": "10 nF", "within": "0.5 %"}, {"method": "charged by DC"})),
+    shop.reference(("capacitance",
+                    {"values": "1 uF to 1 mF", "resolution": "10 nF", "within": "0.5 %"},
+                    {"method": "charged by DC"})),
 ]
 POINTS = [
     {"function": "DC voltage", "range": "6 V", "apply": ["3 V", "-3 V", "5 V", "0 V"]},
-    {"function": "DC voltage", "range": "6 V", "apply": "4 V", "observe": "how still the last digit is"},
+    {"function": "DC voltage", "range": "6 V", "apply": "4 V",
+     "observe": "how still the last digit is"},
     {"function": "DC voltage", "range": "600 V", "apply": ["100 V", "500 V"]},
     {"function": "AC voltage", "range": "600 V", "apply": "230 V", "frequency": "50 Hz"},
     {"function": "resistance", "range": "600 ohm", "apply": "100 ohm"},
-    {"function": "capacitance", "range": "600 uF", "apply": "470 uF", "compare_on": "an electrolytic of about 470 µF"},
+    {"function": "capacitance", "range": "600 uF", "apply": "470 uF",
+     "compare_on": "an electrolytic of about 470 µF"},
 ]
-CHECKS = ["ratings", "case", "fuses", {"check": "lead length", "when": "by eye", "do": "Measure both leads", "good": "1.5 m or less", "write": "longer", "unit": "m"}]
+CHECKS = ["ratings", "case", "fuses",
+          {"check": "lead length", "when": "by eye", "do": "Measure both leads",
+           "good": "1.5 m or less", "write": "longer", "unit": "m"}]
 
 
 def plan(**more) -> dict:
-    return shop.plan(*POINTS, checks=CHECKS, leads=shop.LEADS) | {"standards": [one["standard"] for one in STANDARDS]} | more
+    return shop.plan(*POINTS, checks=CHECKS,
+                     leads=shop.LEADS) | {
+                         "standards": [one["standard"] for one in STANDARDS]} | more
 
 
 def small_site(lasting_project, **more) -> Path:
@@ -72,16 +86,24 @@ class Sheet:
 
     def step(self, *kinds: str, n: int = 0) -> str:
         """The nth step of a kind, or of a function's name or value."""
-        return [step for step, point in self.points.items() if all(kind in (point["kind"], point["function"], point["apply"], point["hazard"]) for kind in kinds)][n]
+        return [step for step,
+                point in self.points.items()
+                if all(kind in (point["kind"], point["function"], point["apply"], point["hazard"])
+                       for kind in kinds)][n]
 
     def row(self, step: str):
         return self.page.locator(f'[id="{self.points[step]["id"]}"]')
 
     def field(self, step: str, n: int = 1):
-        return self.row(step).get_by_label(re.compile(rf"^Reading at step {re.escape(step)}, .*{', second try' if n == 2 else '[^y]'}$"))
+        return self.row(step).get_by_label(
+            re.compile(
+                rf"^Reading at step {re.escape(step)}, .*{', second try' if n == 2 else '[^y]'}$"))
 
     def reference(self, step: str, n: int = 1):
-        return self.row(step).get_by_label(re.compile(rf"^Reading of the reference meter at step {re.escape(step)}, .*{', second try' if n == 2 else '[^y]'}$"))
+        return self.row(step).get_by_label(
+            re.compile(
+                rf"^Reading of the reference meter at step {re.escape(step)}, "
+                rf".*{', second try' if n == 2 else '[^y]'}$"))
 
     def type(self, step: str, text: str, n: int = 1) -> "Sheet":
         self.field(step, n).fill("")
@@ -90,7 +112,8 @@ class Sheet:
         return self
 
     def says(self, step: str) -> str:
-        return " ".join(self.row(step).locator("output.says").inner_text().replace("\u00a0", " ").split())
+        return " ".join(
+            self.row(step).locator("output.says").inner_text().replace("\u00a0", " ").split())
 
     def outcome(self, step: str) -> str:
         return self.row(step).get_attribute("data-outcome")
@@ -122,9 +145,12 @@ class Sheet:
 def validate(record: dict) -> None:
     """Against the schema of records, with dates and times as they must be."""
     folder = Path(builder.__file__).parent / "schema"
-    schemas = {name: json.loads((folder / name).read_text(encoding="utf-8")) for name in ("record.schema.json", "procedure-data.schema.json")}
-    registry = Registry().with_resources([(name, Resource.from_contents(schema)) for name, schema in schemas.items()])
-    jsonschema.Draft202012Validator(schemas["record.schema.json"], registry=registry, format_checker=jsonschema.FormatChecker()).validate(record)
+    schemas = {name: json.loads((folder / name).read_text(encoding="utf-8"))
+               for name in ("record.schema.json", "procedure-data.schema.json")}
+    registry = Registry().with_resources([(name, Resource.from_contents(schema)) for name,
+                                          schema in schemas.items()])
+    jsonschema.Draft202012Validator(schemas["record.schema.json"], registry=registry,
+                                    format_checker=jsonschema.FormatChecker()).validate(record)
 
 
 class Killable:
@@ -143,13 +169,17 @@ class Killable:
         """Its one tab, at the size of a phone."""
         port = self.profile / "DevToolsActivePort"
         port.unlink(missing_ok=True)
-        self.process = subprocess.Popen([chromium(), *FLAGS, "--headless=new", "--remote-debugging-port=0", f"--user-data-dir={self.profile}", "about:blank"],
+        self.process = subprocess.Popen([chromium(), *FLAGS, "--headless=new",
+                                         "--remote-debugging-port=0",
+                                         f"--user-data-dir={self.profile}", "about:blank"],
                                         stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
         end = time.monotonic() + 60
-        while not port.exists() or not port.read_text().endswith("\n") and len(port.read_text().split("\n")) < 2:
+        while not port.exists() or not port.read_text().endswith("\n") and len(
+                port.read_text().split("\n")) < 2:
             assert time.monotonic() < end and self.process.poll() is None
             time.sleep(0.05)
-        self.connected = self.kind.connect_over_cdp(f"http://127.0.0.1:{port.read_text().split()[0]}")
+        self.connected = self.kind.connect_over_cdp(
+            f"http://127.0.0.1:{port.read_text().split()[0]}")
         page = self.connected.contexts[0].new_page()
         page.set_viewport_size(PHONE["viewport"])
         return page

@@ -1,5 +1,5 @@
-"""Renews the pictures of the README from the real output: `python tests/pictures.py` in an environment with the
-test extra, with Chromium and poppler-utils installed."""
+"""Renews the pictures of the README from the real output: `python tests/pictures.py` in an
+environment with the test extra, with Chromium and poppler-utils installed."""
 
 from __future__ import annotations
 
@@ -13,7 +13,8 @@ from playwright.sync_api import sync_playwright
 
 ROOT = Path(__file__).resolve().parent.parent
 TARGET = ROOT / "site_src" / "pictures"
-FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
+FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
+         "--disable-background-networking",
          "--disable-component-update", "--disable-sync"]
 SHEET, PAGE = "procedures/whimbrel-200-yearly.html", "4"
 
@@ -21,19 +22,22 @@ SHEET, PAGE = "procedures/whimbrel-200-yearly.html", "4"
 def main() -> None:
     TARGET.mkdir(exist_ok=True)
     with tempfile.TemporaryDirectory() as folder:
-        subprocess.run([sys.executable, "-m", "mkdocs", "build", "-q", "-d", folder], cwd=ROOT, check=True,
+        subprocess.run([sys.executable, "-m", "mkdocs", "build", "-q", "-d", folder], cwd=ROOT,
+                       check=True,
                        env={**os.environ, "NO_MKDOCS_2_WARNING": "1"})
         with sync_playwright() as playwright:
             browser = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=FLAGS)
             page = browser.new_page()
             page.goto(f"file://{folder}/{SHEET}")
             page.pdf(path=f"{folder}/sheet.pdf", format="A4")
-            phone = browser.new_page(viewport={"width": 360, "height": 740}, device_scale_factor=1.5)
+            phone = browser.new_page(viewport={"width": 360, "height": 740},
+                                     device_scale_factor=1.5)
             phone.goto(f"file://{folder}/{SHEET}#group-10")
             phone.evaluate("scrollBy(0, 460)")
             phone.screenshot(path=TARGET / "phone.png")
             browser.close()
-        subprocess.run(["pdftoppm", "-r", "90", "-f", PAGE, "-l", PAGE, "-gray", "-png", "-singlefile",
+        subprocess.run(["pdftoppm", "-r", "90", "-f", PAGE, "-l", PAGE, "-gray", "-png",
+                        "-singlefile",
                         f"{folder}/sheet.pdf", str(TARGET / "sheet")], check=True)
 
 

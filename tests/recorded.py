@@ -1,4 +1,5 @@
-"""A small shop with a plan that has every kind of step, and records of it as text or as a phone writes them."""
+"""A small shop with a plan that has every kind of step, and records of it as text or as a phone
+writes them."""
 
 from __future__ import annotations
 
@@ -9,15 +10,20 @@ from builder.records import paper_form
 from builder.shop import loading
 from tests import small_shop as shops
 
-VOLTS = shops.function("DC voltage", shops.range_("6 V", "1 mV", "0.4 % + 2 counts"), shops.range_("600 V", "100 mV", "0.5 % + 3 counts"), dial="V DC")
-OHMS = shops.function("resistance", shops.range_("600 ohm", "100 mohm", "0.9 % + 5 counts"), dial="ohm")
+VOLTS = shops.function("DC voltage", shops.range_("6 V", "1 mV", "0.4 % + 2 counts"),
+                       shops.range_("600 V", "100 mV", "0.5 % + 3 counts"), dial="V DC")
+OHMS = shops.function("resistance", shops.range_("600 ohm", "100 mohm", "0.9 % + 5 counts"),
+                      dial="ohm")
 DIODE = {"function": "diode test", "jacks": ["V", "COM"], "dial": "diode"}
 CHECKS = ["ratings", "leads", {"check": "diode test", "covers": "diode test"}]
 
 
 def plan(**more) -> dict:
-    made = shops.plan({"function": "DC voltage", "apply": ["3 V", "-3 V"]}, {"function": "DC voltage", "range": "600 V", "apply": ["540 V"]},
-                      {"function": "resistance", "apply": ["50 ohm"]}, {"function": "DC voltage", "range": "6 V", "apply": ["0.5 V"], "observe": "only to see it"}, checks=CHECKS)
+    made = shops.plan({"function": "DC voltage", "apply": ["3 V", "-3 V"]},
+                      {"function": "DC voltage", "range": "600 V", "apply": ["540 V"]},
+                      {"function": "resistance", "apply": ["50 ohm"]},
+                      {"function": "DC voltage", "range": "6 V", "apply": ["0.5 V"],
+                       "observe": "only to see it"}, checks=CHECKS)
     return made | {"standards": ["petrel", "auk-box"], "leads": shops.LEADS} | more
 
 
@@ -27,7 +33,9 @@ _DATA: dict[str, tuple[str, str]] = {}     # of each plan that was computed once
 def folder_with(folder: Path, plan_more: dict | None = None, **files) -> Path:
     """procedures/ with the plan and its data beside records; `files` are records by their name."""
     root = shops.write(folder / "procedures", {
-        "meters/lapwing-1.yaml": shops.meter(VOLTS, OHMS, DIODE), "standards/petrel.yaml": shops.standard(), "standards/auk-box.yaml": shops.box(("50 ohm", "50.01 ohm", "5 mohm")),
+        "meters/lapwing-1.yaml": shops.meter(VOLTS, OHMS, DIODE),
+        "standards/petrel.yaml": shops.standard(),
+        "standards/auk-box.yaml": shops.box(("50 ohm", "50.01 ohm", "5 mohm")),
         "plans/lapwing-yearly.yaml": plan(**(plan_more or {}))})
     (root / "records").mkdir(exist_ok=True)
     key = json.dumps(plan_more)
@@ -42,22 +50,36 @@ def folder_with(folder: Path, plan_more: dict | None = None, **files) -> Path:
 
 
 def data_of(root: Path) -> dict:
-    return json.loads(next((root / "records").glob("lapwing-yearly-*.json")).read_text(encoding="utf-8"))
+    return json.loads(
+        next((root / "records").glob("lapwing-yearly-*.json")).read_text(encoding="utf-8"))
 
 
-GOOD = {"3.000 V": "3.002", "-3.000 V": "-2.999", "540.0 V": "540.4", "50 Ohm": "50.2", "0.0 Ohm": "0.1", "0.500 V": "0.500", "5.400 V": "5.401"}
+GOOD = {"3.000 V": "3.002", "-3.000 V": "-2.999", "540.0 V": "540.4", "50 Ohm": "50.2",
+        "0.0 Ohm": "0.1", "0.500 V": "0.500", "5.400 V": "5.401"}
 
 
 def record(data: dict, readings: dict | None = None, checks: dict | None = None, **head) -> dict:
     """A record in the short form: good readings, less what `readings` and `checks` say by step."""
     readings, checks = readings or {}, checks or {}
-    made = {"procedure": data["procedure"], "revision": data["revision"], "judged_by": paper_form.data_name(data), "serial": "0147", "state": "as found", "date": "2026-03-12",
-            "place": "bench 2", "ambient": "22.8 degC", "owner": "Invented Ferries", "condition": "clean", "done_by": "I. Marlow", "reviewed_by": "T. Askew", "issued": "2026-03-13",
-            "readings": {}, "checks": {}, "closed": {g["group"]: "0.0" for g in data["groups"] if g["hazard"]}}
+    made = {"procedure": data["procedure"], "revision": data["revision"],
+            "judged_by": paper_form.data_name(data), "serial": "0147", "state": "as found",
+            "date": "2026-03-12",
+            "place": "bench 2", "ambient": "22.8 degC", "owner": "Invented Ferries",
+            "condition": "clean", "done_by": "I. Marlow", "reviewed_by": "T. Askew",
+            "issued": "2026-03-13",
+            "readings": {}, "checks": {},
+            "closed": {g["group"]: "0.0" for g in data["groups"] if g["hazard"]}}
     for p in data["points"]:
-        made["readings"].setdefault(p["group"], []).append(readings.get(p["step"], readings.get(p["id"], GOOD.get(p["apply"], p["apply"].split(" ")[0]))))
+        made["readings"].setdefault(p["group"],
+                                    []).append(
+                                        readings.get(
+                                            p["step"],
+                                            readings.get(
+                                                p["id"],
+                                                GOOD.get(p["apply"], p["apply"].split(" ")[0]))))
     for c in data["checks"]:
-        made["checks"].setdefault(c["group"], []).append(checks.get(c["step"], checks.get(c["check"], "yes")))
+        made["checks"].setdefault(c["group"],
+                                  []).append(checks.get(c["step"], checks.get(c["check"], "yes")))
     return {name: value for name, value in (made | head).items() if value is not None}
 
 
@@ -68,14 +90,26 @@ def phone(data: dict, readings: dict | None = None, **head) -> dict:
     for p in data["points"]:
         n = [q["id"] for q in data["points"] if q["group"] == p["group"]].index(p["id"])
         text = short["readings"][p["group"]][n]
-        tries = [{"reading": f"{text} {p['unit']}", "reference": None, "at": "2026-03-12T09:00:00.000Z", "outcome": None, "error": None, "percent_of_tolerance": None}] if text != "-" else []
-        points.append({"id": p["id"], "step": p["step"], "outcome": None, "accept": p["accept"], "readings": tries, "note": None})
-    return {"format": 1, "record": "2026-03-12-5c0a7e11", "procedure": data["procedure"], "revision": data["revision"], "meter": data["meter"], "serial": "0147", "state": "as found",
-            "date": "2026-03-12", "place": None, "ambient": "22.8", "humidity": None, "done_by": None, "reviewed_by": None,
-            "standards": [{"standard": s["standard"], "name": s["name"], "number": None, "certificate": s["certificate"], "due": s["due"]} for s in data["standards"]],
-            "points": points, "checks": [{"step": c["step"], "check": c["check"], "good": "yes", "write": None, "unit": c["unit"]} for c in data["checks"]],
-            "groups": [{"group": g["group"], "opened": None, "closed": True if g["hazard"] else None, "near_zero": None} for g in data["groups"]],
-            "verdict": "all within", "failed": None, "remarks": None, "next": None, "begun": "2026-03-12T08:00:00.000Z", "judged_by": data} | head
+        tries = (
+            [{"reading": f"{text} {p['unit']}", "reference": None, "at": "2026-03-12T09:00:00.000Z",
+              "outcome": None, "error": None, "percent_of_tolerance": None}] if text != "-" else [])
+        points.append({"id": p["id"], "step": p["step"], "outcome": None, "accept": p["accept"],
+                       "readings": tries, "note": None})
+    return {"format": 1, "record": "2026-03-12-5c0a7e11", "procedure": data["procedure"],
+            "revision": data["revision"], "meter": data["meter"], "serial": "0147",
+            "state": "as found",
+            "date": "2026-03-12", "place": None, "ambient": "22.8", "humidity": None,
+            "done_by": None, "reviewed_by": None,
+            "standards": [{"standard": s["standard"], "name": s["name"], "number": None,
+                           "certificate": s["certificate"], "due": s["due"]}
+                          for s in data["standards"]],
+            "points": points,
+            "checks": [{"step": c["step"], "check": c["check"], "good": "yes", "write": None,
+                        "unit": c["unit"]} for c in data["checks"]],
+            "groups": [{"group": g["group"], "opened": None, "closed": True if g["hazard"]
+                        else None, "near_zero": None} for g in data["groups"]],
+            "verdict": "all within", "failed": None, "remarks": None, "next": None,
+            "begun": "2026-03-12T08:00:00.000Z", "judged_by": data} | head
 
 
 def step(data: dict, apply: str) -> str:

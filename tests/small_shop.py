@@ -1,4 +1,5 @@
-"""Small whole projects for tests: a meter, a standard and a plan as dicts or as text, loaded through the pipeline.
+"""Small whole projects for tests: a meter, a standard and a plan as dicts or as text, loaded
+through the pipeline.
 
 A dict is written as JSON, which is YAML too; a string is written as it stands.
 """
@@ -16,7 +17,8 @@ JACKS = ["V", "COM"]
 
 
 def meter(*functions: dict, **more) -> dict:
-    return {"meter": "lapwing-1", "name": "Lapwing 1", "maker": "Invented Works", "display": "6000 counts",
+    return {"meter": "lapwing-1", "name": "Lapwing 1", "maker": "Invented Works",
+            "display": "6000 counts",
             "specification": {"source": "Lapwing 1 data sheet", "holds": "18 to 28 degC"},
             "rated": {"between_terminals": "1000 V"}, "functions": list(functions)} | more
 
@@ -45,41 +47,53 @@ _REACH = {
 
 def standard(reach: dict[str, dict] | None = None, **more) -> dict:
     """A source that reaches almost everything, or what `reach` says."""
-    return {"standard": "petrel", "name": "Petrel", "kind": "source", "description": "invented source",
+    return {"standard": "petrel", "name": "Petrel", "kind": "source",
+            "description": "invented source",
             "maker": "Invented Works", "certificate": "P-1", "due": "2030-01-01", "stated": "k = 2",
-            "outputs": [{"output": kind, "terminals": ["HI", "LO"], "rows": [{"within": "0.1 %"} | one]}
+            "outputs": [{"output": kind, "terminals": ["HI", "LO"],
+                         "rows": [{"within": "0.1 %"} | one]}
                         for kind, one in (_REACH if reach is None else reach).items()]} | more
 
 
 def _other(kind: str, slug: str, name: str, **more) -> dict:
     """A standard that puts nothing out."""
-    made = standard({}, standard=slug, name=name, kind=kind, description="invented " + kind, certificate=f"P-{slug}", **more)
+    made = standard({}, standard=slug, name=name, kind=kind, description="invented " + kind,
+                    certificate=f"P-{slug}", **more)
     return {key: value for key, value in made.items() if key != "outputs"}
 
 
 def box(*values: tuple, what: str = "resistance", zero: str = "leads", **more) -> dict:
-    """A box of certified values, each as nominal, certified, uncertainty, and drift if there is one."""
+    """A box of certified values, each as nominal, certified, uncertainty, and drift if there is
+    one."""
     made = [dict(zip(("nominal", "certified", "within", "drift"), one)) for one in values]
-    return _other("artifact", "auk-box", "Auk box", artifacts=[{"artifact": what, "terminals": ["A", "B"], "zero": zero, "values": made}]) | more
+    return _other("artifact", "auk-box", "Auk box",
+                  artifacts=[{"artifact": what, "terminals": ["A", "B"], "zero": zero,
+                              "values": made}]) | more
 
 
 def reference(*measures: tuple, **more) -> dict:
-    """A reference meter; each of `measures` is what it reads and a row of it, or a row and more keys of the measure."""
-    made = [{"measures": what, "terminals": ["H", "L"], "rows": rows if isinstance(rows, list) else [rows]} | (rest[0] if rest else {}) for what, rows, *rest in measures]
+    """A reference meter; each of `measures` is what it reads and a row of it, or a row and more
+    keys of the measure."""
+    made = [{"measures": what, "terminals": ["H", "L"], "rows": rows if isinstance(rows, list)
+             else [rows]} | (rest[0] if rest else {}) for what, rows, *rest in measures]
     return _other("reference meter", "skua", "Skua", measures=made) | more
 
 
 def coil(**more) -> dict:
     """A coil of 50 turns for 20 A; `more` are keys of the coil."""
-    return _other("coil", "scoter-coil", "Scoter coil", coil={"turns": "50", "terminals": ["P", "Q"], "highest": "20 A", "within": "0.4 %", "frequency": "40 Hz to 400 Hz"} | more)
+    return _other("coil", "scoter-coil", "Scoter coil",
+                  coil={"turns": "50", "terminals": ["P", "Q"], "highest": "20 A",
+                        "within": "0.4 %", "frequency": "40 Hz to 400 Hz"} | more)
 
 
-LEADS = {"length": "1 m", "conductor": "0.75 mm2", "contacts": "40 mohm", "repeats": "10 mohm", "stray": "120 pF", "stray_repeats": "10 pF"}
+LEADS = {"length": "1 m", "conductor": "0.75 mm2", "contacts": "40 mohm", "repeats": "10 mohm",
+         "stray": "120 pF", "stray_repeats": "10 pF"}
 JUNCTION = {"measured": "thermometer at the V jack", "within": "0.3 degC"}
 
 
 def plan(*points: dict, left_out: list[dict] = (), checks: list = (), **more) -> dict:
-    return {"plan": "lapwing-yearly", "title": "Lapwing 1, yearly", "meter": "lapwing-1", "standards": "petrel",
+    return {"plan": "lapwing-yearly", "title": "Lapwing 1, yearly", "meter": "lapwing-1",
+            "standards": "petrel",
             "decision_rule": "simple acceptance", "points": list(points), "checks": list(checks),
             "left_out": list(left_out)} | more
 
@@ -92,23 +106,28 @@ def write(folder: Path, files: "dict[str, dict | str | bytes]") -> Path:
         if isinstance(content, bytes):
             path.write_bytes(content)
         else:
-            text = content if isinstance(content, str) else json.dumps(content, indent=1, ensure_ascii=False)
+            text = (content if isinstance(content, str)
+                    else json.dumps(content, indent=1, ensure_ascii=False))
             path.write_bytes(text.encode("utf-8", "surrogatepass"))
     return folder
 
 
-def load(folder: Path, meter_file, plan_file=None, standard_file=None, others: dict | None = None) -> Shop:
+def load(folder: Path, meter_file, plan_file=None, standard_file=None,
+         others: dict | None = None) -> Shop:
     """One meter, one standard and one plan; `others` are other files by their path."""
-    files = {"meters/lapwing-1.yaml": meter_file, "standards/petrel.yaml": standard_file or standard()}
+    files = {"meters/lapwing-1.yaml": meter_file,
+             "standards/petrel.yaml": standard_file or standard()}
     if plan_file is not None:
         files["plans/lapwing-yearly.yaml"] = plan_file
     return loading.load_shop(write(folder / "procedures", files | (others or {})))
 
 
-def load_points(folder: Path, one: dict, *points: dict, standard_file=None, plan_more: dict | None = None, standards: "list[dict] | None" = None,
+def load_points(folder: Path, one: dict, *points: dict, standard_file=None,
+                plan_more: dict | None = None, standards: "list[dict] | None" = None,
                 **meter_more) -> Shop:
-    """A meter with one function, and points of it; whatever the points don't test is left out with a reason. `standards`
-    are those of the plan in its order, where there are several or other ones than a source."""
+    """A meter with one function, and points of it; whatever the points don't test is left out with
+    a reason. `standards` are those of the plan in its order, where there are several or other ones
+    than a source."""
     title = one.get("name", one["function"])
     points = [{"function": title} | p for p in points]
     made = meter(one, **meter_more)
@@ -116,7 +135,9 @@ def load_points(folder: Path, one: dict, *points: dict, standard_file=None, plan
     if standards is not None:
         more["standards"] = [s["standard"] for s in standards]
         others = {f"standards/{s['standard']}.yaml": s for s in standards}
-    shop = load(folder, made, plan(*points, left_out=[{"function": title, "because": "not part of this test"}], **more), standard_file, others)
+    shop = load(folder, made,
+                plan(*points, left_out=[{"function": title, "because": "not part of this test"}],
+                     **more), standard_file, others)
     if [p.code for p in shop.errors] == ["left-out-but-tested"]:
         shop = load(folder, made, plan(*points, **more), standard_file, others)
     return shop

@@ -8,12 +8,14 @@ import pytest
 import builder
 
 ROOT = Path(builder.__file__).parent
-FILES = {".".join(("builder", *path.relative_to(ROOT).with_suffix("").parts)).removesuffix(".__init__"): path for path in sorted(ROOT.rglob("*.py"))}
+FILES = {".".join(("builder", *path.relative_to(ROOT).with_suffix("").parts)).removesuffix(
+    ".__init__"): path for path in sorted(ROOT.rglob("*.py"))}
 TREES = {name: ast.parse(path.read_text(encoding="utf-8")) for name, path in FILES.items()}
 
 
 def imported(tree: ast.Module, everywhere: bool = True) -> set[str]:
-    """The modules that a module imports, at its top level or anywhere in it; `from builder import x` counts as builder.x."""
+    """The modules that a module imports, at its top level or anywhere in it; `from builder import
+    x` counts as builder.x."""
     found = set()
     for node in ast.walk(tree) if everywhere else tree.body:
         if isinstance(node, ast.Import):
@@ -25,7 +27,8 @@ def imported(tree: ast.Module, everywhere: bool = True) -> set[str]:
     return found
 
 
-# Data flows down this list and never back up: a folder imports from itself and from those before it.
+# Data flows down this list and never back up: a folder imports from itself and from those before
+# it.
 ORDER = [
     "files",                # text of a file, plain data with places, problems, the cache
     "numbers",              # units, and numbers as text
@@ -50,18 +53,22 @@ ALL = {name: imported(tree) for name, tree in TREES.items()}
 
 
 def importers(library: str) -> set[str]:
-    return {name for name, used in ALL.items() if any(one == library or one.startswith(library + ".") for one in used)}
+    return {name for name, used in ALL.items()
+            if any(one == library or one.startswith(library + ".") for one in used)}
 
 
 def folder(name: str) -> str:
-    """The entry of ORDER that a module belongs to; "" for the package itself and for `compute`, which holds two."""
+    """The entry of ORDER that a module belongs to; "" for the package itself and for `compute`,
+    which holds two."""
     inner = name.removeprefix("builder").removeprefix(".")
     return next((entry for entry in ORDER if inner == entry or inner.startswith(entry + ".")), "")
 
 
 @pytest.mark.parametrize("library, allowed", [
-    ("yaml", {"builder.files.yaml_text"}), ("pint", {"builder.numbers.units"}), ("mkdocs", {"builder.pages.plugin"}),
-    ("jinja2", {"builder.pages.page_text"}), ("segno", {"builder.pages.render"}), ("markupsafe", {"builder.pages.page_text", "builder.pages.render"}),
+    ("yaml", {"builder.files.yaml_text"}), ("pint", {"builder.numbers.units"}),
+    ("mkdocs", {"builder.pages.plugin"}),
+    ("jinja2", {"builder.pages.page_text"}), ("segno", {"builder.pages.render"}),
+    ("markupsafe", {"builder.pages.page_text", "builder.pages.render"}),
 ])
 def test_each_library_has_one_door(library, allowed):
     """Only the module that is there for it imports a library."""
@@ -79,18 +86,22 @@ def inside(name: str) -> set[str]:
 
 @pytest.mark.parametrize("name", [n for n in FILES if n.startswith("builder.compute")])
 def test_compute_knows_nothing_of_the_rest(name):
-    """Pure functions: of the builder they import each other, and else the standard library's numbers and shapes."""
+    """Pure functions: of the builder they import each other, and else the standard library's
+    numbers and shapes."""
     assert all(one.startswith("builder.compute") for one in inside(name))
     assert {one.partition(".")[0] for one in ALL[name] - inside(name)} <= {
         "__future__", "dataclasses", "fractions", "functools", "itertools", "math", "typing",
-        *(["statistics"] if folder(name) == "compute.statistics" else []), *(["datetime"] if name == "builder.compute.exact.dates" else [])}
+        *(["statistics"] if folder(name) == "compute.statistics" else []),
+        *(["datetime"] if name == "builder.compute.exact.dates" else [])}
 
 
 def test_formats_know_little_of_the_computation():
-    """Of the computation the file formats know what a tolerance and a decision rule are, which readings a tolerance accepts,
-    and which conductors and thermocouples there are."""
-    known = {one for name in FILES if folder(name) == "formats" for one in inside(name) if one.startswith("builder.compute")}
-    assert known == {"builder.compute.exact.tolerance", "builder.compute.exact.display", "builder.compute.exact.leads",
+    """Of the computation the file formats know what a tolerance and a decision rule are, which
+    readings a tolerance accepts, and which conductors and thermocouples there are."""
+    known = {one for name in FILES if folder(name) == "formats" for one in inside(name)
+             if one.startswith("builder.compute")}
+    assert known == {"builder.compute.exact.tolerance", "builder.compute.exact.display",
+                     "builder.compute.exact.leads",
                      "builder.compute.exact.thermocouple", "builder.compute.statistics.decision"}
 
 
@@ -111,7 +122,8 @@ def test_the_top_of_the_house_is_seen_at_a_glance():
 
 def test_no_cycles_at_module_level():
     """No module needs itself to be imported, by whatever way round."""
-    edges = {name: {one for one in imported(tree, everywhere=False) if one in FILES} for name, tree in TREES.items()}
+    edges = {name: {one for one in imported(tree, everywhere=False) if one in FILES} for name,
+             tree in TREES.items()}
     done: set[str] = set()
 
     def visit(name, path):
@@ -126,27 +138,36 @@ def test_no_cycles_at_module_level():
 
 @pytest.mark.parametrize("name", ["builder", "builder.__main__"])
 def test_the_start_needs_nothing_installed(name):
-    """What runs before anything is installed uses the standard library only, and the rest of the builder only inside functions."""
+    """What runs before anything is installed uses the standard library only, and the rest of the
+    builder only inside functions."""
     import sys
-    outside = {one.partition(".")[0] for one in imported(TREES[name], everywhere=False)} - {"builder"}
+    outside = {one.partition(".")[0]
+               for one in imported(TREES[name], everywhere=False)} - {"builder"}
     assert outside <= set(sys.stdlib_module_names) | {"__future__"}
     assert inside(name) <= {"builder", "builder.cli"}
-    assert not {one for one in imported(TREES[name], everywhere=False) if one.startswith("builder.")}
+    assert not {one for one in imported(TREES[name], everywhere=False)
+                if one.startswith("builder.")}
 
 
 EXACT = [n for n in FILES if folder(n) == "compute.exact" or n in (
-    "builder.numbers.units", "builder.numbers.exact_text", "builder.procedure.meter_function", "builder.procedure.refusals", "builder.formats.accuracy")]
+    "builder.numbers.units", "builder.numbers.exact_text", "builder.procedure.meter_function",
+    "builder.procedure.refusals", "builder.formats.accuracy")]
 
 
 @pytest.mark.parametrize("name", EXACT)
 def test_no_float_touches_a_limit(name):
-    """No float is written or made where limits are computed and shown (how alike two words are is no limit)."""
-    alike = {id(argument) for node in ast.walk(TREES[name]) if isinstance(node, ast.Call) and getattr(node.func, "attr", "") == "get_close_matches"
+    """No float is written or made where limits are computed and shown (how alike two words are is
+    no limit)."""
+    alike = {id(argument) for node in ast.walk(TREES[name])
+             if isinstance(node, ast.Call) and getattr(node.func, "attr", "") == "get_close_matches"
              for argument in node.args}
     for node in ast.walk(TREES[name]):
-        assert not (isinstance(node, ast.Constant) and isinstance(node.value, (float, complex)) and id(node) not in alike), f"line {node.lineno}"
-        assert not (isinstance(node, ast.Name) and node.id in ("float", "Decimal") and name.startswith("builder.compute")), f"line {node.lineno}"
-        assert not (isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.func.id == "float"), f"line {node.lineno}"
+        assert not (isinstance(node, ast.Constant) and isinstance(node.value, (float, complex))
+                    and id(node) not in alike), f"line {node.lineno}"
+        assert not (isinstance(node, ast.Name) and node.id in ("float", "Decimal")
+                    and name.startswith("builder.compute")), f"line {node.lineno}"
+        assert not (isinstance(node, ast.Call) and isinstance(node.func, ast.Name)
+                    and node.func.id == "float"), f"line {node.lineno}"
 
 
 @pytest.mark.parametrize("name", FILES)
@@ -160,5 +181,7 @@ def test_modules_stay_readable(name):
 def test_compute_takes_keywords_only(name):
     """Physical parameters are named at every call, so that none is exchanged for another."""
     for node in TREES[name].body:
-        if isinstance(node, ast.FunctionDef) and not node.name.startswith("_") and len(node.args.args) > 2:
+        if isinstance(node,
+                      ast.FunctionDef) and not node.name.startswith("_") and len(
+                              node.args.args) > 2:
             raise AssertionError(f"{node.name} takes {len(node.args.args)} parameters by position")

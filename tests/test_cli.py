@@ -1,4 +1,5 @@
-"""The commands of a terminal: check, limits, export and schema; and the files that they read and write."""
+"""The commands of a terminal: check, limits, export and schema; and the files that they read and
+write."""
 
 from __future__ import annotations
 
@@ -21,19 +22,27 @@ from builder.shop import loading
 from tests import small_shop as shop
 from tests.conftest import METERS, PAGES, ROOT, SHEETS, parse
 
-VOLTS = shop.function("DC voltage", shop.range_("6 V", "1 mV", "0.4 % + 2 counts"), shop.range_("60 V", "10 mV", "0.4 % + 2 counts"), dial="V DC")
+VOLTS = shop.function("DC voltage", shop.range_("6 V", "1 mV", "0.4 % + 2 counts"),
+                      shop.range_("60 V", "10 mV", "0.4 % + 2 counts"), dial="V DC")
 OHMS = shop.function("resistance", shop.range_("600 ohm", "0.1 ohm", "0.9 % + 5 counts"))
-AC = shop.function("AC voltage", shop.range_("6 V", "1 mV", [shop.row("1.2 % + 5 counts", frequency="40 Hz to 400 Hz"),
-                                                              shop.row("2.5 % + 5 counts", frequency="400 Hz to 1 kHz")], lowest="5 % of range"))
+AC = shop.function("AC voltage",
+                   shop.range_("6 V", "1 mV",
+                               [shop.row("1.2 % + 5 counts", frequency="40 Hz to 400 Hz"),
+                                shop.row("2.5 % + 5 counts", frequency="400 Hz to 1 kHz")],
+                               lowest="5 % of range"))
 DIODE = {"function": "diode test", "jacks": shop.JACKS}
-LEFT_OUT = [{"function": name, "because": "not part of this test"} for name in ("resistance", "AC voltage", "diode test")]
-GOOD = {"meters/lapwing-1.yaml": shop.meter(VOLTS, OHMS, AC, DIODE), "standards/petrel.yaml": shop.standard(),
-        "plans/lapwing-yearly.yaml": shop.plan({"function": "DC voltage", "apply": ["3 V", "30 V"]}, left_out=LEFT_OUT)}
+LEFT_OUT = [{"function": name, "because": "not part of this test"}
+            for name in ("resistance", "AC voltage", "diode test")]
+GOOD = {"meters/lapwing-1.yaml": shop.meter(VOLTS, OHMS, AC, DIODE),
+        "standards/petrel.yaml": shop.standard(),
+        "plans/lapwing-yearly.yaml": shop.plan({"function": "DC voltage", "apply": ["3 V", "30 V"]},
+                                               left_out=LEFT_OUT)}
 
 
 @pytest.fixture
 def command(tmp_path, monkeypatch, capsys):
-    """Runs a command on a small shop: its exit code, what it printed, and what it said beside that."""
+    """Runs a command on a small shop: its exit code, what it printed, and what it said beside
+    that."""
     shop.write(tmp_path / "procedures", GOOD)
     monkeypatch.setattr(cli, "PROCEDURES", tmp_path / "procedures")
 
@@ -46,7 +55,9 @@ def command(tmp_path, monkeypatch, capsys):
 
 def as_program(*arguments: str, **variables: str) -> subprocess.CompletedProcess:
     """A command on the demo, past the start that makes an environment."""
-    return subprocess.run([sys.executable, "-c", "import sys; from builder import cli; sys.exit(cli.main(sys.argv[1:]))", *arguments],
+    return subprocess.run([sys.executable, "-c",
+                           "import sys; from builder import cli; sys.exit(cli.main(sys.argv[1:]))",
+                           *arguments],
                           cwd=ROOT, env=os.environ | variables, capture_output=True, timeout=60)
 
 
@@ -58,23 +69,34 @@ def test_the_readme_names_every_command():
 
 # ---------------------------------------------------------------- check
 
-BAD_PLAN = {"plans/lapwing-yearly.yaml": shop.plan({"function": "DC voltage", "apply": "3 A"}, {"function": "DC voltage", "apply": "70 V"}, left_out=LEFT_OUT)}
+BAD_PLAN = {
+    "plans/lapwing-yearly.yaml": shop.plan({"function": "DC voltage", "apply": "3 A"},
+                                           {"function": "DC voltage", "apply": "70 V"},
+                                           left_out=LEFT_OUT)}
 
 
 def test_check_says_that_all_is_well(command):
-    """Without problems: one line with the number of files, exit code 0; beside it a line a plan on its standards."""
+    """Without problems: one line with the number of files, exit code 0; beside it a line a plan on
+    its standards."""
     code, out, err = command("check")
     assert code == 0 and re.fullmatch(r"lapwing-yearly: .* test uncertainty ratio.*\n", err)
-    assert out == "No problems in the files of 1 plan(s), 1 meter(s), 1 standard(s) and 0 record(s).\n"
+    assert (
+        out
+        == "No problems in the files of 1 plan(s), 1 meter(s), 1 standard(s) and 0 record(s).\n")
 
 
 def test_check_lists_every_problem_in_order(command):
-    """Problems of several files come in one run, sorted by file and line, with the line, a mark and a hint; exit code 1."""
-    code, out, err = command("check", **BAD_PLAN, **{"meters/whinchat-2.yaml": "meter: whinchat-2\nname: [\n", "standards/merlin.yaml": "standard: other\n"})
+    """Problems of several files come in one run, sorted by file and line, with the line, a mark and
+    a hint; exit code 1."""
+    code, out, err = command("check", **BAD_PLAN,
+                             **{"meters/whinchat-2.yaml": "meter: whinchat-2\nname: [\n",
+                                "standards/merlin.yaml": "standard: other\n"})
     assert (code, err) == (1, "")
     places = re.findall(r"^(\S+?):(\d+):(\d+): (error|warning): ", out, re.M)
     assert places == sorted(places, key=lambda place: (place[0], int(place[1]), int(place[2])))
-    assert {place[0] for place in places} == {"procedures/meters/whinchat-2.yaml", "procedures/standards/merlin.yaml", "procedures/plans/lapwing-yearly.yaml"}
+    assert {place[0] for place in places} == {"procedures/meters/whinchat-2.yaml",
+                                              "procedures/standards/merlin.yaml",
+                                              "procedures/plans/lapwing-yearly.yaml"}
     assert "'3 A' is a current, a point of DC voltage needs volts" in out
     assert "hint: did you mean '3 V'?" in out
     assert re.search(r"^ +\d+ \| .*3 A.*\n +\| +\^+$", out, re.M)
@@ -82,13 +104,16 @@ def test_check_lists_every_problem_in_order(command):
 
 
 def test_check_as_json_says_the_same(command):
-    """The JSON has a record for each problem of the text, with the same places and sentences; exit code 1."""
+    """The JSON has a record for each problem of the text, with the same places and sentences; exit
+    code 1."""
     code, out, _ = command("check", "--format", "json", **BAD_PLAN)
     records = json.loads(out)
     assert code == 1
     text = command("check", "--format", "text")[1]
-    assert [f"{r['file']}:{r['line']}:{r['column']}: {r['severity']}: {r['problem']}" for r in records] == re.findall(r"^procedures/.*$", text, re.M)
-    assert set(records[0]) >= {"file", "line", "column", "length", "severity", "code", "problem", "hint"}
+    assert [f"{r['file']}:{r['line']}:{r['column']}: {r['severity']}: {r['problem']}"
+            for r in records] == re.findall(r"^procedures/.*$", text, re.M)
+    assert set(records[0]) >= {"file", "line", "column", "length", "severity", "code", "problem",
+                               "hint"}
     assert all(r["severity"] == "error" and r["line"] >= 1 and r["column"] >= 1 for r in records)
 
 
@@ -106,7 +131,9 @@ def test_check_ends_well_with_warnings_only(command):
     assert out.rstrip().endswith("1 warning")
 
 
-@pytest.mark.parametrize("arguments", [["--format"], ["--format", "xml"], ["--form", "json"], ["dunlin-60"], ["--format", "json", "more"]])
+@pytest.mark.parametrize("arguments",
+                         [["--format"], ["--format", "xml"], ["--form", "json"], ["dunlin-60"],
+                          ["--format", "json", "more"]])
 def test_check_explains_its_use(command, arguments):
     """Anything else than its one option is answered with the usage, exit code 2."""
     code, out, err = command("check", *arguments)
@@ -130,7 +157,8 @@ def test_the_demo_has_no_problems():
 # ---------------------------------------------------------------- limits
 
 def test_limits_answers_in_five_lines(command):
-    """Meter and function, the range and its accuracy, tolerance, exact limits, accepted readings."""
+    """Meter and function, the range and its accuracy, tolerance, exact limits, accepted
+    readings."""
     code, out, err = command("limits", "lapwing-1", "DC voltage", "3 V")
     assert (code, err) == (0, "")
     assert out.replace("\u00a0", " ").splitlines() == [
@@ -155,16 +183,20 @@ def test_limits_answers_in_five_lines(command):
     ("resistance", "0.3 kOhm", None, "296.8 Ω to 303.2 Ω"),
 ])
 def test_limits_works_out_the_accepted_readings(command, function, value, frequency, accepted):
-    """Own examples, by hand: any spelling of function and value, both signs, the row of the frequency."""
-    code, out, _ = command("limits", "lapwing-1", function, value, *([frequency] if frequency else []))
+    """Own examples, by hand: any spelling of function and value, both signs, the row of the
+    frequency."""
+    code, out, _ = command("limits", "lapwing-1", function, value,
+                           *([frequency] if frequency else []))
     lines = out.replace("\u00a0", " ").splitlines()
     assert (code, len(lines)) == (0, 5)
     assert lines[-1].split(": ", 1)[1] == accepted
 
 
 @pytest.mark.parametrize("arguments, said", [
-    (["lapwing", "DC voltage", "3 V"], "there is no meter 'lapwing'.\nhint: did you mean 'lapwing-1'?"),
-    (["lapwing-1", "DC volt", "3 V"], "'lapwing-1' has no function 'DC volt'.\nhint: did you mean 'DC voltage'?"),
+    (["lapwing", "DC voltage", "3 V"],
+     "there is no meter 'lapwing'.\nhint: did you mean 'lapwing-1'?"),
+    (["lapwing-1", "DC volt", "3 V"],
+     "'lapwing-1' has no function 'DC volt'.\nhint: did you mean 'DC voltage'?"),
     (["lapwing-1", "diode test", "3 V"], "'diode test' has no accuracy table"),
     (["lapwing-1", "DC voltage", "3"], "'3' has no unit"),
     (["lapwing-1", "DC voltage", "volts"], "'volts' doesn't start with a number"),
@@ -189,7 +221,9 @@ def test_limits_says_why_there_are_none(command, arguments, said):
     assert "Traceback" not in err
 
 
-@pytest.mark.parametrize("arguments", [[], ["lapwing-1"], ["lapwing-1", "DC voltage"], ["lapwing-1", "DC voltage", "3 V", "50 Hz", "more"]])
+@pytest.mark.parametrize("arguments",
+                         [[], ["lapwing-1"], ["lapwing-1", "DC voltage"],
+                          ["lapwing-1", "DC voltage", "3 V", "50 Hz", "more"]])
 def test_limits_explains_its_use(command, arguments):
     """Too few or too many words: the usage with an example, exit code 2."""
     code, out, err = command("limits", *arguments)
@@ -200,21 +234,24 @@ def test_limits_explains_its_use(command, arguments):
 def test_limits_of_a_meter_whose_file_is_wrong(command):
     """The problems of its file are the answer."""
     broken = json.dumps(GOOD["meters/lapwing-1.yaml"]).replace("0.4 % + 2 counts", "0.4 furlongs")
-    code, out, err = command("limits", "lapwing-1", "DC voltage", "3 V", **{"meters/lapwing-1.yaml": broken})
+    code, out, err = command("limits", "lapwing-1", "DC voltage", "3 V",
+                             **{"meters/lapwing-1.yaml": broken})
     assert (code, out) == (1, "")
     assert "the meter's file has problems" in err and "procedures/meters/lapwing-1.yaml:" in err
 
 
 def test_limits_does_not_mind_mistakes_elsewhere(command):
     """Another meter's or a plan's mistakes don't hide the answer."""
-    code, out, _ = command("limits", "lapwing-1", "DC voltage", "3 V", **BAD_PLAN, **{"meters/whinchat-2.yaml": "meter: ["})
+    code, out, _ = command("limits", "lapwing-1", "DC voltage", "3 V", **BAD_PLAN,
+                           **{"meters/whinchat-2.yaml": "meter: ["})
     assert (code, len(out.splitlines())) == (0, 5)
 
 
 @pytest.mark.parametrize("encoding", ["ascii", "cp1252"])
 def test_limits_prints_on_a_terminal_without_these_signs(encoding):
     """Where the terminal knows no minus sign or ohm, the answer still comes, and no traceback."""
-    done = as_program("limits", "dunlin-60", "DC voltage", "-3 V", PYTHONIOENCODING=encoding, PYTHONUTF8="0")
+    done = as_program("limits", "dunlin-60", "DC voltage", "-3 V", PYTHONIOENCODING=encoding,
+                      PYTHONUTF8="0")
     assert b"UnicodeEncodeError" not in done.stderr
     assert done.returncode == 0
     assert b"3.014" in done.stdout
@@ -232,44 +269,57 @@ def exported(tmp_path_factory) -> Path:
 
 def test_export_writes_pages_files_and_style(exported):
     """Every page as Markdown, the data, and the style sheet; nothing of the engine."""
-    files = {path.relative_to(exported).as_posix() for path in exported.rglob("*") if path.is_file()}
+    files = {path.relative_to(exported).as_posix() for path in exported.rglob("*")
+             if path.is_file()}
     assert files >= {f"{page}.md" for page in PAGES}
-    assert files >= {f"data/procedures/{name}.json" for name in SHEETS} | {f"data/meters/{name}.json" for name in METERS} | {"assets/bench.css"}
+    assert files >= {f"data/procedures/{name}.json" for name in SHEETS} | {
+        f"data/meters/{name}.json" for name in METERS} | {"assets/bench.css"}
     for path in exported.rglob("*.md"):
         text = path.read_text(encoding="utf-8")
         assert "{%" not in text and "<!--block" not in text and "\r" not in text
 
 
 def test_export_says_what_the_pages_need(tmp_path, capsys):
-    """It prints the folder and the settings that another engine needs: all extensions of Markdown that mkdocs.yml has."""
+    """It prints the folder and the settings that another engine needs: all extensions of Markdown
+    that mkdocs.yml has."""
     assert cli.main(["export", str(tmp_path / "new" / "deeper")]) == 0
-    (listed,) = re.findall(r"^markdown_extensions:\n((?:  - .*\n)+)", (ROOT / "mkdocs.yml").read_text(encoding="utf-8"), re.M)
+    (listed,) = re.findall(r"^markdown_extensions:\n((?:  - .*\n)+)",
+                           (ROOT / "mkdocs.yml").read_text(encoding="utf-8"), re.M)
     extensions = re.findall(r"^  - (\w+)", listed, re.M)
     assert len(extensions) == listed.count("\n") > 3
     out = capsys.readouterr().out
-    for wanted in (str(tmp_path / "new" / "deeper"), "use_directory_urls: false", "assets/bench.css", *extensions):
+    for wanted in (str(tmp_path / "new" / "deeper"), "use_directory_urls: false",
+                   "assets/bench.css", *extensions):
         assert wanted in out
 
 
 @pytest.mark.parametrize("theme", ["mkdocs", "material"])
 def test_an_export_builds_to_the_same_limits_without_the_plugin(exported, demo, tmp_path, theme):
-    """Plain MkDocs with the named settings, and neither plugin nor style sheet, shows each sheet's rows as they are."""
+    """Plain MkDocs with the named settings, and neither plugin nor style sheet, shows each sheet's
+    rows as they are."""
     (tmp_path / "mkdocs.yml").write_text(
-        f"site_name: Elsewhere\ndocs_dir: {json.dumps(str(exported))}\nuse_directory_urls: false\ntheme: {theme}\nplugins: []\n"
-        "markdown_extensions: [attr_list, md_in_html, toc]\nvalidation: {links: {not_found: warn, anchors: warn}}\n", encoding="utf-8")
+        f"site_name: Elsewhere\ndocs_dir: {json.dumps(str(exported))}\nuse_directory_urls: "
+        f"false\ntheme: {theme}\nplugins: []\n"
+        "markdown_extensions: [attr_list, md_in_html, toc]\nvalidation: {links: {not_found: warn, "
+        "anchors: warn}}\n", encoding="utf-8")
     from mkdocs.commands.build import build
     from mkdocs.config import load_config
     build(load_config(str(tmp_path / "mkdocs.yml"), site_dir=str(tmp_path / "site"), strict=True))
     for name in SHEETS:
         here = parse((tmp_path / f"site/procedures/{name}.html").read_text(encoding="utf-8"))
         there = demo.page(f"procedures/{name}")
-        rows = [[[cell.text for cell in row.all("td")] for table in page.all("table") if "data-search-exclude" in table.attributes for row in table.all("tr")] for page in (here, there)]
+        rows = [[[cell.text for cell in row.all("td")] for table in page.all("table")
+                 if "data-search-exclude" in table.attributes for row in table.all("tr")]
+                for page in (here, there)]
         assert rows[0] == rows[1]
-        assert [row["id"] for table in here.all("table.points") for row in table.one("tbody").all("tr")] == [
-            point["id"] for point in json.loads(here.by_id("procedure-data").raw)["points"]]
-        styles = [[style.raw for style in page.all("style") if "@page" in style.raw] for page in (here, there)]
+        assert [row["id"] for table in here.all("table.points")
+                for row in table.one("tbody").all("tr")] == [
+                    point["id"] for point in json.loads(here.by_id("procedure-data").raw)["points"]]
+        styles = [[style.raw for style in page.all("style") if "@page" in style.raw]
+                  for page in (here, there)]
         assert styles[0] == styles[1] != []
-        assert [link["href"] for link in here.all("a") if (link["href"] or "").startswith("#group-")][:1] == ["#group-1"]
+        assert [link["href"] for link in here.all("a")
+                if (link["href"] or "").startswith("#group-")][:1] == ["#group-1"]
         assert here.by_id("group-1").tag == "h2"
 
 
@@ -290,7 +340,8 @@ def test_export_takes_an_empty_folder(tmp_path):
     assert (tmp_path / "empty/by-meter.md").exists()
 
 
-@pytest.mark.parametrize("inside", ["site_src/out", "procedures/out", "builder/templates/out", "site_src/../procedures/out"])
+@pytest.mark.parametrize("inside", ["site_src/out", "procedures/out", "builder/templates/out",
+                                    "site_src/../procedures/out"])
 def test_export_refuses_a_folder_among_the_sources(capsys, inside):
     """What it writes would be read as source the next time."""
     assert cli.main(["export", str(ROOT / inside)]) == 1
@@ -317,7 +368,8 @@ def test_export_explains_its_use(command, arguments):
 def test_an_export_is_the_same_each_time(exported, tmp_path):
     """The same input gives the same bytes."""
     assert cli.main(["export", str(tmp_path / "again")]) == 0
-    one, two = ({path.relative_to(folder): path.read_bytes() for path in folder.rglob("*") if path.is_file()} for folder in (exported, tmp_path / "again"))
+    one, two = ({path.relative_to(folder): path.read_bytes() for path in folder.rglob("*")
+                 if path.is_file()} for folder in (exported, tmp_path / "again"))
     assert one == two
 
 
@@ -329,8 +381,10 @@ def test_schema_writes_the_schemas_and_names_them(tmp_path, monkeypatch, capsys)
     monkeypatch.setattr(cli, "ROOT", tmp_path)
     assert cli.main(["schema"]) == 0
     named = capsys.readouterr().out.split()
-    assert sorted(named) == sorted(path.relative_to(tmp_path).as_posix() for path in (tmp_path / "schema").iterdir())
-    assert {"schema/meter.schema.json", "schema/plan.schema.json", "schema/standard.schema.json"} <= set(named)
+    assert sorted(named) == sorted(path.relative_to(tmp_path).as_posix()
+                                   for path in (tmp_path / "schema").iterdir())
+    assert {"schema/meter.schema.json", "schema/plan.schema.json",
+            "schema/standard.schema.json"} <= set(named)
 
 
 @pytest.mark.parametrize("command", ["schema", "build", "serve"])
@@ -342,44 +396,59 @@ def test_commands_without_arguments_refuse_them(command, capsys):
 
 @pytest.mark.parametrize("kind", sorted(schemas.MODELS))
 def test_the_committed_schemas_are_current(kind):
-    """Each schema in the tree is the one that the models give; `python3 -m builder schema` writes it."""
-    assert (schemas.FOLDER / f"{kind}.schema.json").read_text(encoding="utf-8") == schemas.text(kind)
+    """Each schema in the tree is the one that the models give; `python3 -m builder schema` writes
+    it."""
+    assert (schemas.FOLDER / f"{kind}.schema.json").read_text(encoding="utf-8") == schemas.text(
+        kind)
 
 
 class CoreLoader(yaml.SafeLoader):
-    """YAML as an editor reads it: the core types of YAML 1.2, so no dates, no `on`, no base sixty."""
+    """YAML as an editor reads it: the core types of YAML 1.2, so no dates, no `on`, no base
+    sixty."""
 
 
 CoreLoader.yaml_implicit_resolvers = {}
-for tag, pattern, first in (("bool", r"true|True|TRUE|false|False|FALSE", "tTfF"), ("null", r"~|null|Null|NULL|", ["~", "n", "N", ""]),
+for tag, pattern, first in (("bool", r"true|True|TRUE|false|False|FALSE", "tTfF"),
+                            ("null", r"~|null|Null|NULL|", ["~", "n", "N", ""]),
                             ("int", r"[-+]?[0-9]+|0o[0-7]+|0x[0-9a-fA-F]+", "-+0123456789"),
-                            ("float", r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?", "-+0123456789.")):
-    CoreLoader.add_implicit_resolver(f"tag:yaml.org,2002:{tag}", re.compile(rf"^(?:{pattern})$"), list(first))
+                            ("float", r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?",
+                             "-+0123456789.")):
+    CoreLoader.add_implicit_resolver(f"tag:yaml.org,2002:{tag}", re.compile(rf"^(?:{pattern})$"),
+                                     list(first))
 
 FILES = sorted((ROOT / "procedures").rglob("*.yaml"))
-KIND_OF = {"meters": "meter", "standards": "standard", "plans": "plan", "records": "paper-record", "procedures": "workshop"}
+KIND_OF = {"meters": "meter", "standards": "standard", "plans": "plan", "records": "paper-record",
+           "procedures": "workshop"}
 
 
 @pytest.mark.parametrize("path", FILES, ids=lambda path: path.relative_to(ROOT).as_posix())
 def test_an_editor_finds_the_demo_files_right(path):
-    """Each demo file fits the schema that its own first line names, which is the schema of its kind."""
+    """Each demo file fits the schema that its own first line names, which is the schema of its
+    kind."""
     text = path.read_text(encoding="utf-8")
     named = re.match(r"# yaml-language-server: \$schema=(\S+)\n", text)[1]
     schema_file = (path.parent / named).resolve()
     assert schema_file == schemas.FOLDER / f"{KIND_OF[path.parent.name]}.schema.json"
     schema = json.loads(schema_file.read_text(encoding="utf-8"))
     Draft202012Validator.check_schema(schema)
-    assert [f"{error.json_path}: {error.message}" for error in Draft202012Validator(schema).iter_errors(yaml.load(text, CoreLoader))] == []
+    assert [f"{error.json_path}: {error.message}"
+            for error in Draft202012Validator(schema).iter_errors(
+                yaml.load(text, CoreLoader))] == []
 
 
 @pytest.mark.parametrize("kind, change", [
-    ("meter", {"colour": "red"}), ("meter", {"functions": "none"}), ("meter", {"functions": [{"function": "DC voltage"}]}), ("meter", {"meter": "Lapwing 1"}),
-    ("plan", {"decision_rule": "by eye"}), ("plan", {"points": [{"function": "DC voltage", "aply": "3 V"}]}), ("plan", {"checks": [1]}),
-    ("standard", {"kind": "magic"}), ("standard", {"outputs": [{"output": "DC voltage"}]}), ("standard", {"name": ["a"]}),
+    ("meter", {"colour": "red"}), ("meter", {"functions": "none"}),
+    ("meter", {"functions": [{"function": "DC voltage"}]}), ("meter", {"meter": "Lapwing 1"}),
+    ("plan", {"decision_rule": "by eye"}),
+    ("plan", {"points": [{"function": "DC voltage", "aply": "3 V"}]}), ("plan", {"checks": [1]}),
+    ("standard", {"kind": "magic"}), ("standard", {"outputs": [{"output": "DC voltage"}]}),
+    ("standard", {"name": ["a"]}),
 ])
 def test_an_editor_marks_mistakes(kind, change):
-    """The schemas refuse unknown keys, missing ones, words not known here and values of the wrong shape."""
-    right = {"meter": GOOD["meters/lapwing-1.yaml"], "plan": GOOD["plans/lapwing-yearly.yaml"], "standard": GOOD["standards/petrel.yaml"]}[kind]
+    """The schemas refuse unknown keys, missing ones, words not known here and values of the wrong
+    shape."""
+    right = {"meter": GOOD["meters/lapwing-1.yaml"], "plan": GOOD["plans/lapwing-yearly.yaml"],
+             "standard": GOOD["standards/petrel.yaml"]}[kind]
     validator = Draft202012Validator(json.loads(schemas.text(kind)))
     assert list(validator.iter_errors(right)) == []
     assert list(validator.iter_errors(right | change)) != []
@@ -397,16 +466,22 @@ def test_an_editor_explains_every_key(kind):
 
 @pytest.mark.parametrize("kind", ["procedure", "meter"])
 def test_the_data_beside_the_pages_fits_its_schema(demo, kind):
-    """Every data file of the site fits the committed schema of its kind, and has no field that the schema doesn't name."""
-    schema = json.loads((ROOT / f"builder/schema/{kind}-data.schema.json").read_text(encoding="utf-8"))
+    """Every data file of the site fits the committed schema of its kind, and has no field that the
+    schema doesn't name."""
+    schema = json.loads(
+        (ROOT / f"builder/schema/{kind}-data.schema.json").read_text(encoding="utf-8"))
     Draft202012Validator.check_schema(schema)
     files = sorted((demo.site / "data" / f"{kind}s").glob("*.json"))
     assert files
-    closed = json.loads(json.dumps(schema), object_hook=lambda one: one | {"additionalProperties": False} if "properties" in one and one.get("type") == "object" else one)
+    closed = json.loads(json.dumps(schema),
+                        object_hook=lambda one: one | {"additionalProperties": False}
+                        if "properties" in one and one.get("type") == "object" else one)
     for path in files:
         found = json.loads(path.read_text(encoding="utf-8"))
-        assert [f"{error.json_path}: {error.message}" for error in Draft202012Validator(schema).iter_errors(found)] == []
-        assert [f"{error.json_path}: {error.message}" for error in Draft202012Validator(closed).iter_errors(found)] == []
+        assert [f"{error.json_path}: {error.message}"
+                for error in Draft202012Validator(schema).iter_errors(found)] == []
+        assert [f"{error.json_path}: {error.message}"
+                for error in Draft202012Validator(closed).iter_errors(found)] == []
         assert found["format"] == 1
         assert found[kind] == path.stem
 
@@ -437,5 +512,6 @@ def test_a_build_that_is_killed_leaves_the_last_site(tmp_path, monkeypatch):
     monkeypatch.setattr(cli, "_mkdocs", engine(1))
     assert cli.build([]) == 1 and (tmp_path / "site/index.html").read_text() == "the last one"
     monkeypatch.setattr(cli, "_mkdocs", engine(0))
-    assert cli.build([]) == 0 and (tmp_path / "site/index.html").read_text() == "half of the next one"
+    assert cli.build([]) == 0 and (tmp_path
+                                   / "site/index.html").read_text() == "half of the next one"
     assert sorted(path.name for path in tmp_path.iterdir()) == ["site"]

@@ -1,5 +1,5 @@
-"""Cases for the phone's rules: hostile meters as files, values to ask them, points with readings on and beside every limit,
-and what the builder says to each. One seed, the same cases every time."""
+"""Cases for the phone's rules: hostile meters as files, values to ask them, points with readings on
+and beside every limit, and what the builder says to each. One seed, the same cases every time."""
 
 from __future__ import annotations
 
@@ -26,17 +26,26 @@ from builder.shop import quick_answer
 
 POWERS = {"p": -12, "n": -9, "u": -6, "m": -3, "": 0, "k": 3, "M": 6}
 # Function, unit, powers of ten of the lowest range's step, frequency beside the value.
-SHAPES = [("DC voltage", "V", (-5, -4, -3), False), ("DC voltage", "V", (-5, -4, -3), False), ("AC voltage", "V", (-5, -4, -3), True),
-          ("AC+DC voltage", "V", (-4, -3), True), ("DC current", "A", (-8, -6, -4), False), ("AC current", "A", (-7, -5), True),
-          ("resistance", "ohm", (-2, -1, 0), False), ("conductance", "S", (-11,), False), ("capacitance", "F", (-12, -11), False),
-          ("temperature", "degC", (-1, 0), False), ("temperature", "degF", (-1, 0), False), ("frequency", "Hz", (-2, -1), False), ("duty cycle", "%", (-1, -2), True)]
-BASES = {"[voltage]": "V", "[current]": "A", "[resistance]": "ohm", "[conductance]": "S", "[capacitance]": "F", "[frequency]": "Hz", "[ratio]": "%"}
-BANDS = [[None], [(40, 400)], [(40, 400), (400, 1000)], [(40, 400), (300, 2500)], [(45, 400), (1000, 20000)]]
-HERTZ = [F(x) for x in ("10", "40", "45", "350", "400", "400.1", "700", "1000", "1500", "2500", "20000", "30000")]
+SHAPES = [("DC voltage", "V", (-5, -4, -3), False), ("DC voltage", "V", (-5, -4, -3), False),
+          ("AC voltage", "V", (-5, -4, -3), True),
+          ("AC+DC voltage", "V", (-4, -3), True), ("DC current", "A", (-8, -6, -4), False),
+          ("AC current", "A", (-7, -5), True),
+          ("resistance", "ohm", (-2, -1, 0), False), ("conductance", "S", (-11,), False),
+          ("capacitance", "F", (-12, -11), False),
+          ("temperature", "degC", (-1, 0), False), ("temperature", "degF", (-1, 0), False),
+          ("frequency", "Hz", (-2, -1), False), ("duty cycle", "%", (-1, -2), True)]
+BASES = {"[voltage]": "V", "[current]": "A", "[resistance]": "ohm", "[conductance]": "S",
+         "[capacitance]": "F", "[frequency]": "Hz", "[ratio]": "%"}
+BANDS = [[None], [(40, 400)], [(40, 400), (400, 1000)], [(40, 400), (300, 2500)],
+         [(45, 400), (1000, 20000)]]
+HERTZ = [F(x) for x in ("10", "40", "45", "350", "400", "400.1", "700", "1000", "1500", "2500",
+                        "20000", "30000")]
 
 
 def plain(value: F, name: str) -> str:
-    return f"{decimal_text(value / (1 if name in ('degC', 'degF', '%') else unit(name).scale))} {name}"
+    return (
+        f"{decimal_text(value / (1 if name in ('degC', 'degF', '%') else unit(name).scale))} "
+        f"{name}")
 
 
 def prefixed(rng: random.Random, value: F, base: str) -> str:
@@ -50,9 +59,13 @@ def prefixed(rng: random.Random, value: F, base: str) -> str:
 def accuracy(rng: random.Random, shape: tuple, step: F, full: F) -> str:
     kind, base = shape[:2]
     if kind == "duty cycle":
-        return f"{rng.choice(('0.3', '1', '2.5'))} %" + rng.choice(("", " + 2 counts", " + 0.5 counts"))
-    terms = {"% of reading": rng.choice((0, 0, "0.005", "0.05", "0.5", "1.2", "2", "5", "10", "60", "100", "120")), "% of range": rng.choice((0, 0, 0, "0.02", "0.1", "1")),
-             "counts": rng.choice((0, 1, 2, 3, 5, "0.5", "2.5", "0.1", 30))}
+        return f"{rng.choice(('0.3', '1', '2.5'))} %" + rng.choice(
+            ("", " + 2 counts", " + 0.5 counts"))
+    terms = {
+        "% of reading": rng.choice((0, 0, "0.005", "0.05", "0.5", "1.2", "2", "5", "10", "60",
+                                    "100", "120")),
+        "% of range": rng.choice((0, 0, 0, "0.02", "0.1", "1")),
+        "counts": rng.choice((0, 1, 2, 3, 5, "0.5", "2.5", "0.1", 30))}
     texts = [f"{value} {name}" for name, value in terms.items() if value]
     if rng.random() < 0.25 or not texts:
         fixed = "degC" if base == "degF" and rng.random() < 0.5 else prefixed(rng, step, base)
@@ -67,7 +80,8 @@ def random_function(rng: random.Random, number: int) -> dict:
     ranging = rng.choice(("automatic", "automatic", "automatic", "automatic only", "manual"))
     wanted = 1 if kind == "duty cycle" else rng.randint(1, 4)
     while len(ranges) < wanted:
-        counts = rng.choice((20, 60, 100, 200, 600, 999, 2000, 4200, 6000, 20000, 60000)) if kind != "duty cycle" else int(100 / step)
+        counts = (rng.choice((20, 60, 100, 200, 600, 999, 2000, 4200, 6000, 20000, 60000))
+                  if kind != "duty cycle" else int(100 / step))
         full = counts * step
         highest = full + step * rng.choice((-1, -1, -1, 0, 0, 1, 3))
         if min(full, highest) <= top:
@@ -80,7 +94,8 @@ def random_function(rng: random.Random, number: int) -> dict:
         if rng.random() < 0.2 and kind != "duty cycle":
             one["base"] = plain(full * rng.choice((2, F(1, 2), 1)), name)
         if rng.random() < (0.6 if beside else 0.1):
-            one["lowest"] = rng.choice(("5 % of range", "10 % of range", plain(step * max(1, counts // 20), name)))
+            one["lowest"] = rng.choice(("5 % of range", "10 % of range",
+                                        plain(step * max(1, counts // 20), name)))
         if ranging != "manual" and rng.random() < 0.25:
             one["up_range"] = plain(highest - step * rng.randint(0, 3), name)
         dial = rng.choice(("A", "B")) if rng.random() < 0.1 else None
@@ -89,46 +104,63 @@ def random_function(rng: random.Random, number: int) -> dict:
             one["down_range"] = plain(tops[dial] * rng.choice((F(1), F(9, 10), F(4, 5))), name)
         one["accuracy"] = []
         for band in rng.choice(BANDS[1:]) if beside else [None]:
-            row = {"frequency": f"{band[0]} Hz to {plain(F(band[1]), rng.choice(('Hz', 'kHz')))}"} if band else {}
+            row = ({"frequency": f"{band[0]} Hz to {plain(F(band[1]), rng.choice(('Hz', 'kHz')))}"}
+                   if band else {})
             if rng.random() < 0.25 and counts >= 10:
                 part, meets = (counts // 2) * step, rng.choice((0, 0, 1, -1)) * step
                 low = F(0) if base not in ("degC", "degF") else -part
                 for edges in ((low, part), (part + meets, full * F(11, 10))):
-                    one["accuracy"].append(row | {"values": f"{plain(edges[0], name)} to {plain(edges[1], name)}", "within": accuracy(rng, shape, step, full)})
+                    one["accuracy"].append(row
+                                           | {
+                                               "values": f"{plain(edges[0], name)} to "
+                                               f"{plain(edges[1], name)}",
+                                               "within": accuracy(rng, shape, step, full)})
             else:
                 one["accuracy"].append(row | {"within": accuracy(rng, shape, step, full)})
         ranges.append(one)
         top, tops[dial] = max(full, highest), highest
-        step *= rng.choice((10, 10, 10, 5, 2) if decimal_text(step).replace(".", "").strip("0") == "1" else (10,))
-    made = {"function": kind, "name": f"function {number}", "jacks": ["V", "COM"], "ranging": ranging, "ranges": rng.sample(ranges, len(ranges))}
+        step *= rng.choice((10, 10, 10, 5, 2)
+                           if decimal_text(step).replace(".", "").strip("0") == "1" else (10,))
+    made = {"function": kind, "name": f"function {number}", "jacks": ["V", "COM"],
+            "ranging": ranging, "ranges": rng.sample(ranges, len(ranges))}
     if base in ("V", "A") and rng.random() < 0.3:
-        made["input"] = {"highest": plain(top * rng.choice((F(1), F(1, 2))), base), **({"peak": plain(top * rng.choice((F(1), F(7, 5))), base)} if rng.random() < 0.7 else {}),
-                         **({"volt_hertz": f"{decimal_text(top * 1000)} V Hz"} if base == "V" and rng.random() < 0.7 else {})}
+        made["input"] = {"highest": plain(top * rng.choice((F(1), F(1, 2))), base),
+                         **({"peak": plain(top * rng.choice((F(1), F(7, 5))), base)}
+                            if rng.random() < 0.7 else {}),
+                         **({"volt_hertz": f"{decimal_text(top * 1000)} V Hz"}
+                            if base == "V" and rng.random() < 0.7 else {})}
     return made
 
 
 def random_value(rng: random.Random, view) -> F:
-    """Near something that matters: an edge, a place where a tolerance reaches one, half a count, a tenth of one."""
+    """Near something that matters: an edge, a place where a tolerance reaches one, half a count, a
+    tenth of one."""
     on = rng.choice(view.table.ranges)
     line, r = on.line(rng.choice(on.rows)), on.resolution
-    edges = [on.highest, on.up or on.highest, on.down or on.highest, on.lowest or r, on.full_scale / 2, F(0), r * rng.randint(0, int(on.highest / r)),
-             (on.highest - line.offset) / (1 + line.slope), ((on.down or F(0)) + line.offset) / (1 - line.slope if line.slope < 1 else 1)]
+    edges = [on.highest, on.up or on.highest, on.down or on.highest, on.lowest or r,
+             on.full_scale / 2, F(0), r * rng.randint(0, int(on.highest / r)),
+             (on.highest - line.offset) / (1 + line.slope),
+             ((on.down or F(0)) + line.offset) / (1 - line.slope if line.slope < 1 else 1)]
     fine = r / rng.choice((1, 1, 2, 10))
-    x = max(F(0), round(rng.choice(edges) / fine) * fine + r * rng.choice((0, 0, 0, 1, -1, F(1, 2), -3)))
+    x = max(F(0),
+            round(rng.choice(edges) / fine) * fine + r * rng.choice((0, 0, 0, 1, -1, F(1, 2), -3)))
     return -x if rng.random() < (0.3 if view.kind.shows_minus else 0.03) else x
 
 
 def as_typed(rng: random.Random, value: F, name: str, decimals: int = 0) -> str:
     """As people type it; the marks and spaces vary, the value doesn't."""
-    number = decimal_text(value / (1 if name in ("degC", "degF", "%") else unit(name).scale), decimals)
+    number = decimal_text(value / (1 if name in ("degC", "degF", "%") else unit(name).scale),
+                          decimals)
     whole, _, part = number.partition(".")
     if part and not (len(part) == 3 and not decimals) and rng.random() < 0.3:
         number = f"{whole},{part}"
     if whole in ("0", "-0") and part and rng.random() < 0.1:
         number = number.replace("0", "", 1)
     number = number.replace("-", rng.choice(("-", "−", "- ")))
-    spelt = {"uV": "µV", "uA": "\u03bcA", "ohm": "Ω", "kohm": "k\u2126", "Mohm": "MOhm", "degC": "°C", "uF": "uf", "kHz": "khz"}
-    return number + rng.choice((" ", "", "\u00a0")) + (spelt.get(name, name) if rng.random() < 0.5 else name)
+    spelt = {"uV": "µV", "uA": "\u03bcA", "ohm": "Ω", "kohm": "k\u2126", "Mohm": "MOhm",
+             "degC": "°C", "uF": "uf", "kHz": "khz"}
+    return number + rng.choice((" ", "", "\u00a0")) + (
+        spelt.get(name, name) if rng.random() < 0.5 else name)
 
 
 # ---------------------------------------------------------------- limits of any value
@@ -140,10 +172,12 @@ def asks(rng: random.Random, views: dict, each: int):
             x = random_value(rng, view)
             base = BASES.get(view.kind.dimension, view.unit.ascii)
             name = prefixed(rng, x, base)
-            hertz = rng.choice(HERTZ) if view.kind.is_ac or (view.kind.needs_frequency and rng.random() < 0.8) else None
+            hertz = (rng.choice(HERTZ) if view.kind.is_ac
+                     or (view.kind.needs_frequency and rng.random() < 0.8) else None)
             of = rng.choice(("Hz", "kHz"))
             yield (title, plain(x, name), plain(hertz, of) if hertz is not None else None), (
-                title.upper(), as_typed(rng, x, name), as_typed(rng, hertz, of) if hertz is not None else rng.choice((None, "")))
+                title.upper(), as_typed(rng, x, name),
+                as_typed(rng, hertz, of) if hertz is not None else rng.choice((None, "")))
 
 
 def said_by_builder(shop, view, title: str, value: str, frequency: str | None) -> dict:
@@ -151,7 +185,8 @@ def said_by_builder(shop, view, title: str, value: str, frequency: str | None) -
     q, hertz = quick_answer._asked(view, value, frequency)
     table, known = view.table, dict(function=view.table, applied=q.value, frequency=hertz)
     try:
-        points.refuse_beyond_input(limits=table.limits, applied=q.value if not view.kind.needs_level else F(0), frequency=hertz)
+        points.refuse_beyond_input(limits=table.limits, applied=q.value if not view.kind.needs_level
+                                   else F(0), frequency=hertz)
         found = points.judge(**known)
     except Refused as refused:
         try:
@@ -164,18 +199,23 @@ def said_by_builder(shop, view, title: str, value: str, frequency: str | None) -
 
     def text(x: F, at_least: int = 0) -> str:
         return exact_text.plain_quantity(x, name, at_least)
-    return {"range": text(found.range.full_scale), "tolerance": text(found.tolerance), "low": text(found.accepted.low * r, places), "high": text(found.accepted.high * r, places),
-            "exact_low": text(q.value - found.tolerance), "exact_high": text(q.value + found.tolerance), "clamped": found.accepted.clamped,
+    return {"range": text(found.range.full_scale), "tolerance": text(found.tolerance),
+            "low": text(found.accepted.low * r, places),
+            "high": text(found.accepted.high * r, places),
+            "exact_low": text(q.value - found.tolerance),
+            "exact_high": text(q.value + found.tolerance), "clamped": found.accepted.clamped,
             "lines": quick_answer.answer(shop, "lapwing-1", title, value, frequency)}
 
 
 # ---------------------------------------------------------------- points and readings
 
-RULES = [Rule(SIMPLE), Rule(MULTIPLE, F(1)), Rule(MULTIPLE, F(4, 5)), Rule(ROOT_SUM_SQUARE), Rule(MULTIPLIER)]
+RULES = [Rule(SIMPLE), Rule(MULTIPLE, F(1)), Rule(MULTIPLE, F(4, 5)), Rule(ROOT_SUM_SQUARE),
+         Rule(MULTIPLIER)]
 
 
 def random_points(rng: random.Random, views: dict, each: int):
-    """Points as a plan would make them, on these meters: (data of the point, planned, sure, data and planned of the leads)."""
+    """Points as a plan would make them, on these meters: (data of the point, planned, sure, data
+    and planned of the leads)."""
     for view in views.values():
         made = 0
         for _ in range(each * 12):
@@ -183,37 +223,59 @@ def random_points(rng: random.Random, views: dict, each: int):
                 break
             on = rng.choice(view.table.ranges)
             r, hertz = on.resolution, rng.choice(HERTZ) if view.kind.needs_frequency else None
-            x = r * rng.randint(0, int(on.highest / r)) * rng.choice((1, 1, -1) if view.kind.shows_minus else (1,))
+            x = r * rng.randint(0,
+                                int(on.highest / r)) * rng.choice(
+                                    (1, 1, -1) if view.kind.shows_minus else (1,))
             method = rng.choice((SOURCE, SOURCE, ARTIFACT, REFERENCE, COIL))
-            correction = rng.choice(("subtract", "subtract", "relative", "")) if view.kind.zero_with and method != REFERENCE else ""
-            expected = x + r * F(rng.randint(-400, 400), 1000) if method == ARTIFACT and x > r else None
+            correction = (rng.choice(("subtract", "subtract", "relative", ""))
+                          if view.kind.zero_with and method != REFERENCE else "")
+            expected = (x + r * F(rng.randint(-400, 400), 1000) if method == ARTIFACT and x > r
+                        else None)
             try:
-                judged = points.judge(function=view.table, applied=x if expected is None else expected, frequency=hertz, wanted=on, force=True,
-                                      growth=F(rng.choice((10, 10, 12, 25)), 10), signed=bool(correction))
+                judged = points.judge(function=view.table, applied=x if expected is None
+                                      else expected, frequency=hertz, wanted=on, force=True,
+                                      growth=F(rng.choice((10, 10, 12, 25)), 10),
+                                      signed=bool(correction))
             except Refused:
                 continue
             fine = exact_text.in_unit(r / rng.choice((1, 10, 100)), view.names[on].unit)
             rows = (SimpleNamespace(resolution=Quantity(fine, view.names[on].unit)),)
-            supply = Supply(method, SimpleNamespace(standard="petrel"), SimpleNamespace(zero="subtract"), rows, expected=expected, sets=x / 10, compare_on="a bench")
-            planned = PlannedPoint(view, x, hertz, None, on, judged, True, None, supply, correction)
+            supply = Supply(method=method, standard=SimpleNamespace(standard="petrel"),
+                            output=SimpleNamespace(zero="subtract"), rows=rows, expected=expected,
+                            sets=x / 10,
+                            compare_on="a bench")
+            planned = PlannedPoint(function=view, applied=x, hertz=hertz, level=None, range=on,
+                                   judged=judged, forced=True, observe=None, supply=supply,
+                                   correction=correction)
             rule = rng.choice(RULES)
-            plan = SimpleNamespace(coverage=F(95, 100), decision_rule=rule, outcomes="four" if rule.kind != SIMPLE and rng.random() < 0.5 else "two", in_tolerance=None)
+            plan = SimpleNamespace(coverage=F(95, 100), decision_rule=rule,
+                                   outcomes="four" if rule.kind != SIMPLE and rng.random() < 0.5
+                                   else "two", in_tolerance=None)
             u = float(judged.tolerance) * rng.choice((0.02, 0.1, 0.25, 0.4, 0.7)) + 1e-15
-            with mock.patch.object(point_uncertainty, "components_of", lambda point, plan: ((budget.normal(name="x", value=u, divisor=1.0),), u)):
+            with mock.patch.object(point_uncertainty, "components_of", lambda point,
+                                   plan: ((budget.normal(name="x", value=u, divisor=1.0),), u)):
                 sure = point_uncertainty.assess(planned, plan)
             leads = None
             if correction:
                 low = rng.choice([one for one in view.table.ranges if one.resolution <= r])
-                leads = PlannedPoint(view, F(0), None, None, low, None, True, None, supply, correction, zero=AcceptedCounts(0, rng.randint(1, 30)))
+                leads = PlannedPoint(function=view, applied=F(0), hertz=None, level=None, range=low,
+                                     judged=None, forced=True, observe=None, supply=supply,
+                                     correction=correction,
+                                     zero=AcceptedCounts(0, rng.randint(1, 30)))
             made += 1
-            yield point_data(planned, sure, leads and leads.id), planned, sure, (point_data(leads, None), leads) if leads else None
+            yield point_data(planned, sure,
+                             leads and leads.id), planned, sure, (
+                                 point_data(leads, None), leads) if leads else None
 
 
 def point_data(planned, sure, leads: str | None = None) -> dict:
-    accept = planned.zero if planned.zero is not None else sure.accept if planned.supply.method != REFERENCE else None
-    undecided = planned.judged and accept is None and not (planned.supply.method == REFERENCE and allowance(planned, sure) is not None)
+    accept = (planned.zero if planned.zero is not None else sure.accept
+              if planned.supply.method != REFERENCE else None)
+    undecided = planned.judged and accept is None and not (
+        planned.supply.method == REFERENCE and allowance(planned, sure) is not None)
     return data_of_sheet._point(SimpleNamespace(number=1), SimpleNamespace(
-        id=planned.id, step="1.1", planned=planned, undecided="x" if undecided else "", accept_from="x" if accept else "", sure=sure, zero=leads or ""))
+        id=planned.id, step="1.1", planned=planned, undecided="x" if undecided else "",
+        accept_from="x" if accept else "", sure=sure, zero=leads or ""))
 
 
 def shown(value: F, planned, at_least: int = 0) -> str:
@@ -221,7 +283,8 @@ def shown(value: F, planned, at_least: int = 0) -> str:
 
 
 def readings(rng: random.Random, planned, sure, leads):
-    """Counts to read, with counts of the leads and a reference reading: on and beside every limit, and elsewhere."""
+    """Counts to read, with counts of the leads and a reference reading: on and beside every limit,
+    and elsewhere."""
     r = planned.range.resolution
     if planned.zero is not None:
         yield from ((n, None, None) for n in (-1, 0, planned.zero.high, planned.zero.high + 1))
@@ -233,22 +296,27 @@ def readings(rng: random.Random, planned, sure, leads):
     middle = math.floor(j.applied / r)
     if planned.supply.method == REFERENCE:
         fine = planned.rows[0].resolution.value
-        for share in (F(8, 10), F(79, 100), F(1), F(1), F(101, 100), F(93, 100), F(124, 100), F(125, 100), F(126, 100)):
+        for share in (F(8, 10), F(79, 100), F(1), F(1), F(101, 100), F(93, 100), F(124, 100),
+                      F(125, 100), F(126, 100)):
             at = round(planned.applied * share / fine) * fine + fine * rng.randint(-3, 3)
-            room = [allowance(planned, sure, at) or F(0), j.line.at(at), j.line.at(at) + exact(value=min(sure.guard, 1e3))]
+            room = [allowance(planned, sure, at) or F(0), j.line.at(at),
+                    j.line.at(at) + exact(value=min(sure.guard, 1e3))]
             for one in room:
                 for side in (-1, 1):
                     near = math.floor((at + side * one) / r)
                     yield from ((n, None, at) for n in (near, near + 1))
         return
-    edges = [one for band in (j.accepted, sure.accept if sure else None, sure.conditional if sure else None) if band for one in (band.low, band.high)]
+    edges = [one for band in (j.accepted, sure.accept if sure else None, sure.conditional if sure
+                              else None) if band for one in (band.low, band.high)]
     wanted = {n + k for n in edges for k in (-1, 0, 1)} | {middle, 0, middle + rng.randint(-50, 50)}
     if planned.correction != "subtract":
         yield from ((n, None, None) for n in sorted(wanted))
         return
-    for n in sorted(wanted):  # the leads so that the corrected reading is just on a limit, or finely beside it
+    # the leads so that the corrected reading is just on a limit, or finely beside it
+    for n in sorted(wanted):
         fine, at = leads.range.resolution, rng.randint(0, 9)
-        yield n + math.ceil(at * fine / r), rng.choice((at, at + 1, max(0, at - 1), int(math.ceil(at * fine / r) * r / fine))), None
+        yield n + math.ceil(at * fine / r), rng.choice(
+            (at, at + 1, max(0, at - 1), int(math.ceil(at * fine / r) * r / fine))), None
 
 
 def expected_verdict(planned, sure, counts: int, leads: F, reference: F | None) -> dict:
@@ -260,7 +328,8 @@ def expected_verdict(planned, sure, counts: int, leads: F, reference: F | None) 
     at = reference if reference is not None else j.applied if j else F(0)
     tolerance = j.line.at(at) if j else None
     error = value - at
-    found = {"error": error, "counts": error / r, "beyond_tolerance": tolerance is not None and abs(error) > tolerance, "percent": None}
+    found = {"error": error, "counts": error / r,
+             "beyond_tolerance": tolerance is not None and abs(error) > tolerance, "percent": None}
     if tolerance:
         tenths = math.floor(abs(error) / tolerance * 1000 + F(1, 2)) * (-1 if error < 0 else 1)
         found["percent"] = decimal_text(F(tenths, 10), 1)
@@ -273,9 +342,12 @@ def expected_verdict(planned, sure, counts: int, leads: F, reference: F | None) 
         if limit is None:
             return found | {"outcome": "written down"}
         guard = exact(value=sure.guard)
-        zones = [abs(error) <= limit, abs(error) <= tolerance // step * step, abs(error) <= (tolerance + guard) // step * step]
+        zones = [abs(error) <= limit, abs(error) <= tolerance // step * step,
+                 abs(error) <= (tolerance + guard) // step * step]
     else:
-        bands = [planned.zero] if planned.zero is not None else [sure.accept if sure else j.accepted, j.accepted, sure.conditional if sure else None]
+        bands = ([planned.zero] if planned.zero is not None
+                 else [sure.accept if sure else j.accepted, j.accepted,
+                       sure.conditional if sure else None])
         if bands[0] is None:
             return found | {"outcome": "written down"}
         zones = [band is not None and band.low * r <= value <= band.high * r for band in bands]

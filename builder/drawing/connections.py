@@ -1,11 +1,11 @@
 """What is connected to what, for one group of points: drawn as inline SVG, and said in words.
 
-The meter stands at the left with its jacks as they stand on it, everything else at the right. That no lead crosses
-another follows from one rule: leads leave the jacks downward, the rightmost jack takes the highest channel below the
-meter and ends at the first terminal of the other side, the next jack takes the next channel and ends at the next
-terminal. Terminals are put in the order that this needs; a terminal's place on its instrument isn't claimed.
-What can't be drawn by these rules isn't drawn.
-"""
+The meter stands at the left with its jacks as they stand on it, everything else at the right. That
+no lead crosses another follows from one rule: leads leave the jacks downward, the rightmost jack
+takes the highest channel below the meter and ends at the first terminal of the other side, the next
+jack takes the next channel and ends at the next terminal. Terminals are put in the order that this
+needs; a terminal's place on its instrument isn't claimed. What can't be drawn by these rules isn't
+drawn. """
 
 from __future__ import annotations
 
@@ -30,7 +30,8 @@ class Device:
 class Lead:
     jack: str
     high: bool                  # drawn solid; the low side is dashed
-    device: int | None = None   # a place in Connection.devices; None where the lead's other end is at no device
+    # a place in Connection.devices; None where the lead's other end is at no device
+    device: int | None = None
     terminal: str = ""
 
 
@@ -46,14 +47,15 @@ class Link:
 
 @dataclass(frozen=True, slots=True)
 class DrawnCoil:
-    """A coil that the meter's jaw closes around; the current enters it from `enters` and returns to `returns`."""
+    """A coil that the meter's jaw closes around; the current enters it from `enters` and returns to
+    `returns`."""
     turns: int
     device: int
     enters: str
     returns: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Connection:
     meter: str
     jacks: tuple[str, ...] = ()       # from left to right
@@ -75,17 +77,23 @@ def in_words(connection: Connection) -> str:
     said = []
     if connection.coil:
         coil = connection.coil
-        said.append(f"Jaw: closed around the middle of the coil of {_turns(coil)}, current as the arrow shows.")
+        said.append(
+            f"Jaw: closed around the middle of the coil of {_turns(coil)}, current as the arrow "
+            "shows.")
         said.append(f"Coil: {coil.enters} and {coil.returns} of {names[coil.device]}.")
     if not connection.leads:
         said.append("Leads: off the meter.")
     elif all(lead.device is None for lead in connection.leads):
         ends = "their other ends together" if connection.together else "their other ends apart"
-        said.append(f"Leads: {' and '.join(lead.jack for lead in connection.leads)}, {ends}, nothing else connected.")
+        said.append(
+            f"Leads: {' and '.join(lead.jack for lead in connection.leads)}, {ends}, nothing else "
+            "connected.")
     else:
-        said.append(f"Leads: {_pairs([(lead.jack, lead.terminal, names[lead.device]) for lead in connection.leads if lead.device is not None])}.")
+        said.append(
+            f"Leads: {_pairs([(lead.jack, lead.terminal, names[lead.device]) for lead in connection.leads if lead.device is not None])}.")
     for device in dict.fromkeys(link.device for link in connection.links):
-        pairs = _pairs([(link.terminal, link.other_terminal, names[link.other]) for link in connection.links if link.device == device])
+        pairs = _pairs([(link.terminal, link.other_terminal, names[link.other])
+                        for link in connection.links if link.device == device])
         said.append(f"From {names[device]}: {pairs}.")
     if connection.thermometer:
         said.append(f"At the meter's jacks: {connection.thermometer}.")
@@ -96,7 +104,8 @@ def in_words(connection: Connection) -> str:
 
 def _pairs(ends: Sequence[tuple[str, str, str]]) -> str:
     """V to HI, COM to LO of Fulmar; where two devices follow each other, each is named."""
-    return ", ".join(f"{a} to {b}" + (f" of {name}" if n + 1 == len(ends) or ends[n + 1][2] != name else "") for n, (a, b, name) in enumerate(ends))
+    return ", ".join(f"{a} to {b}" + (f" of {name}" if n + 1 == len(ends) or ends[n + 1][2] != name
+                                      else "") for n, (a, b, name) in enumerate(ends))
 
 
 def _turns(coil: DrawnCoil) -> str:
@@ -116,7 +125,8 @@ def _need(sound: bool) -> None:
 
 @lru_cache(maxsize=1024)
 def connection_picture(connection: Connection) -> str:
-    """The drawing as `<svg class="connection" …>`; nothing where no leads are plugged, or where no clear drawing is known."""
+    """The drawing as `<svg class="connection" …>`; nothing where no leads are plugged, or where no
+    clear drawing is known."""
     to = Drawing()
     try:
         _sound(connection)
@@ -143,7 +153,8 @@ def _sound(connection: Connection) -> None:
     if coil := connection.coil:
         ends += [(coil.device, coil.enters), (coil.device, coil.returns)]
         _need(coil.enters != coil.returns)
-    _need(all(0 <= n < len(connection.devices) and connection.devices[n].terminals.count(terminal) == 1 for n, terminal in ends))
+    _need(all(0 <= n < len(connection.devices)
+              and connection.devices[n].terminals.count(terminal) == 1 for n, terminal in ends))
 
 
 def _layout(connection: Connection) -> Callable[[Drawing, Connection], tuple[float, float]]:
@@ -165,12 +176,15 @@ def _layout(connection: Connection) -> Callable[[Drawing, Connection], tuple[flo
 
 
 def _body(connection: Connection, channels: int) -> float:
-    """How low the meter's body may reach above so many channels, and a note where they leave no room beside them."""
-    return HIGH - 2 - 7 * channels - (LINE + 1 if connection.note and len(connection.links) == 2 else 0)
+    """How low the meter's body may reach above so many channels, and a note where they leave no
+    room beside them."""
+    return HIGH - 2 - 7 * channels - (LINE + 1 if connection.note and len(connection.links) == 2
+                                      else 0)
 
 
 def _meter(connection: Connection, width: tuple[float, float], limit: float) -> DrawnMeter:
-    return DrawnMeter(connection.meter, connection.dial, connection.jacks, [lead.jack for lead in connection.leads], width, limit)
+    return DrawnMeter(connection.meter, connection.dial, connection.jacks,
+                      [lead.jack for lead in connection.leads], width, limit)
 
 
 def _leads(connection: Connection, meter: DrawnMeter) -> list[Lead]:
@@ -178,9 +192,10 @@ def _leads(connection: Connection, meter: DrawnMeter) -> list[Lead]:
     return sorted(connection.leads, key=lambda lead: -meter.across[meter.jacks.index(lead.jack)])
 
 
-def _route(to: Drawing, starts: list[tuple[str, tuple[float, float]]], ends: list[tuple[float, float]], edge: float, floor: float) -> tuple[float, float]:
-    """Each start down to its channel, right to its lane, up to its end; returns how low that reaches, and from where on
-    there is nothing below the floor."""
+def _route(to: Drawing, starts: list[tuple[str, tuple[float, float]]],
+           ends: list[tuple[float, float]], edge: float, floor: float) -> tuple[float, float]:
+    """Each start down to its channel, right to its lane, up to its end; returns how low that
+    reaches, and from where on there is nothing below the floor."""
     for n, ((kind, start), end) in enumerate(zip(starts, ends)):
         channel, lane = floor + 7 + 7 * n, edge + _LANE * (n + 1)
         to.line(kind, start, (start[0], channel), (lane, channel), (lane, end[1]), end)
@@ -203,14 +218,16 @@ def _plain(to: Drawing, connection: Connection) -> tuple[float, float]:
     for most in (2, 1):
         name = wrapped(connection.thermometer, WIDE - EDGE - left - 10, most)
         below = 10 + LINE * len(name) if warm else 0
-        box = Column(device.name, device.note, device.terminals, [lead.terminal for lead in leads], WIDE - EDGE - left, limit - EDGE - below)
+        box = Column(device.name, device.note, device.terminals, [lead.terminal for lead in leads],
+                     WIDE - EDGE - left, limit - EDGE - below)
         if box.high + below <= limit - EDGE:
             break
     meter.bottom = max(meter.bottom, EDGE + box.high + below)
     top = EDGE + (meter.bottom - EDGE - box.high - below) / 2
     meter.draw(to)
     at = box.draw(to, left, top)
-    starts, ends = [(_kind(lead), meter.at(lead.jack)) for lead in leads], [at[lead.terminal] for lead in leads]
+    starts, ends = [(_kind(lead), meter.at(lead.jack))
+                    for lead in leads], [at[lead.terminal] for lead in leads]
     if warm:
         x, y = starts[-1][1][0] - 9, top + box.high + 4
         to.box(left, y, box.wide, below - 4, 2)
@@ -228,7 +245,8 @@ def _free(to: Drawing, connection: Connection) -> tuple[float, float]:
     edge = meter.wide + EDGE
     left = edge + _LANE * 3
     meter.draw(to)
-    lines = wrapped("leads together" if connection.together else "leads apart", WIDE - EDGE - left, 2)
+    lines = wrapped("leads together" if connection.together else "leads apart", WIDE - EDGE - left,
+                    2)
     upper, lower = meter.bottom - 36, meter.bottom - 9
     to.text(left, upper - 9 - LINE * len(lines), lines, bold=True)
     for y in (upper, lower):
@@ -239,7 +257,8 @@ def _free(to: Drawing, connection: Connection) -> tuple[float, float]:
             to.line("frame", (left + 26, y), (left + 38, y))
     if connection.together:
         to.dot(left + 44, (upper + lower) / 2, 3, "plug")
-    return _route(to, [(_kind(lead), meter.at(lead.jack)) for lead in leads], [(left, upper), (left, lower)], edge, meter.bottom)
+    return _route(to, [(_kind(lead), meter.at(lead.jack)) for lead in leads],
+                  [(left, upper), (left, lower)], edge, meter.bottom)
 
 
 def _in_series(to: Drawing, connection: Connection) -> tuple[float, float]:
@@ -251,33 +270,39 @@ def _in_series(to: Drawing, connection: Connection) -> tuple[float, float]:
     _need(set(ends) == {0, 1} and all(lead.terminal != ends[lead.device] for lead in (first, last)))
     edge = meter.wide + EDGE
     left = edge + _LANE * 3
-    boxes = [Column(device.name, device.note, device.terminals, order, WIDE - EDGE - left, (limit - EDGE - 5) / 2, beside=True)
-             for device, order in ((connection.devices[first.device], (first.terminal, ends[first.device])),
-                                   (connection.devices[last.device], (ends[last.device], last.terminal)))]
+    boxes = [Column(device.name, device.note, device.terminals, order, WIDE - EDGE - left,
+                    (limit - EDGE - 5) / 2, beside=True)
+             for device,
+             order in ((connection.devices[first.device], (first.terminal, ends[first.device])),
+                       (connection.devices[last.device], (ends[last.device], last.terminal)))]
     meter.bottom = max(meter.bottom, EDGE + boxes[0].high + 5 + boxes[1].high)
     meter.draw(to)
     upper = boxes[0].draw(to, left, EDGE)
     lower = boxes[1].draw(to, left, meter.bottom - boxes[1].high)
     (x, top), (_, low), lane = upper[ends[first.device]], lower[ends[last.device]], edge + 2 * _LANE
     to.line(_kind(link), (x, top), (lane, top), (lane, low), (x, low))
-    return _route(to, [(_kind(lead), meter.at(lead.jack)) for lead in (first, last)], [upper[first.terminal], lower[last.terminal]], edge, meter.bottom)
+    return _route(to, [(_kind(lead), meter.at(lead.jack)) for lead in (first, last)],
+                  [upper[first.terminal], lower[last.terminal]], edge, meter.bottom)
 
 
 def _in_parallel(to: Drawing, connection: Connection) -> tuple[float, float]:
-    """The leads come from below to one device, the links go on from its terminals to the other device above it."""
+    """The leads come from below to one device, the links go on from its terminals to the other
+    device above it."""
     meter = _meter(connection, (112, 136), _body(connection, 2))
     leads = _leads(connection, meter)
     near, beyond = leads[0].device, {}
     for link in connection.links:
         _need({link.device, link.other} == {0, 1})
-        a, b = (link.terminal, link.other_terminal) if link.device == near else (link.other_terminal, link.terminal)
+        a, b = ((link.terminal, link.other_terminal) if link.device == near
+                else (link.other_terminal, link.terminal))
         beyond[a] = (b, _kind(link))
     ends = [lead.terminal for lead in leads]
     _need(set(beyond) == set(ends))
     far = [beyond[terminal][0] for terminal in ends]
     _need(len(set(far)) == 2)
     left = meter.wide + EDGE + 8
-    labels, room = [max(label_width(ends[n]), label_width(far[n])) for n in (0, 1)], WIDE - EDGE - left - 39
+    labels, room = [max(label_width(ends[n]), label_width(far[n]))
+                    for n in (0, 1)], WIDE - EDGE - left - 39
     right = left + 27 + min(max(22.0, labels[0]), max(room / 2, room - max(40.0, labels[1])))
     limit = _body(connection, 2) - EDGE - 6
     here, there = connection.devices[near], connection.devices[1 - near]
@@ -306,10 +331,12 @@ def _clamped(to: Drawing, connection: Connection) -> tuple[float, float]:
     far = max(WIDE - EDGE - 12 - widest(set_in(coil.returns, 56)), centre + strands[-1] + 61)
     said = wrapped(_turns(coil), far - strands[-1] - centre - 27, 2)
     _need(not said[-1].endswith("…"))
-    box = Pair(device.name, device.note, (coil.enters, coil.returns), left, far, HIGH - EDGE - 56 - under, over=False)
+    box = Pair(device.name, device.note, (coil.enters, coil.returns), left, far,
+               HIGH - EDGE - 56 - under, over=False)
     top, low = EDGE + 2, min(61.0, HIGH - EDGE - 8 - box.high - under)
     middle = (top + low) / 2
-    meter.bottom = max(meter.bottom, min(low + 14 + box.high, HIGH - EDGE - under), low + 8 + box.high)
+    meter.bottom = max(meter.bottom, min(low + 14 + box.high, HIGH - EDGE - under),
+                       low + 8 + box.high)
     meter.draw(to)
     at = box.draw(to, meter.bottom - box.high)
     jaw(to, meter.wide + EDGE, x, far, top, middle, low, strands)

@@ -1,4 +1,5 @@
-"""The pictures of the lessons that show how things are joined, written or looked at; nothing in them is to scale."""
+"""The pictures of the lessons that show how things are joined, written or looked at; nothing in
+them is to scale."""
 
 from __future__ import annotations
 
@@ -7,7 +8,9 @@ from builder.drawing.sketch import Sketch
 
 def two_leads(each: str, both: str, value: str, shown: str) -> str:
     """Two leads in the way of a two-wire reading."""
-    d = Sketch(128, f"A meter joined by two leads to a resistor of {value}. Leads and contacts are up to {both} together, so the meter reads up to {shown}.")
+    d = Sketch(128,
+               f"A meter joined by two leads to a resistor of {value}. Leads and contacts are up "
+               f"to {both} together, so the meter reads up to {shown}.")
     d.box(4, 22, 78, 74, wide=1.6)
     d.text(43, 54, "meter", bold=True)
     d.text(43, 70, "V and COM")
@@ -31,7 +34,9 @@ def two_leads(each: str, both: str, value: str, shown: str) -> str:
 
 def stray(value: str, between: str) -> str:
     """A small capacitor, and the capacitance of the leads beside it."""
-    d = Sketch(126, f"A meter joined by two leads to a capacitor of {value}. The leads have up to {between} between them, drawn dashed, which the meter reads too.")
+    d = Sketch(126,
+               f"A meter joined by two leads to a capacitor of {value}. The leads have up to "
+               f"{between} between them, drawn dashed, which the meter reads too.")
     d.box(4, 22, 78, 74, wide=1.6)
     d.text(43, 63, "meter", bold=True)
     for y in (36, 82):
@@ -51,8 +56,11 @@ def stray(value: str, between: str) -> str:
 
 def current_path() -> str:
     """Where a current meter belongs, and where it never belongs."""
-    d = Sketch(168, "Left: the meter stands in the line, so the current that flows anyway flows through its fuse. Right, crossed out: the current jacks straight "
-                      "across a voltage; the meter is nearly a short circuit, and the fuse must break whatever the source can drive.")
+    d = Sketch(168,
+               "Left: the meter stands in the line, so the current that flows anyway flows through "
+               "its fuse. Right, crossed out: the current jacks straight "
+               "across a voltage; the meter is nearly a short circuit, and the fuse must break "
+               "whatever the source can drive.")
     for left, right in ((4, True), (178, False)):
         d.box(left, 34, 38, 64)
         d.text(left + 19, 62, "source")
@@ -73,8 +81,12 @@ def current_path() -> str:
 
 def record_line(step: str, apply: str, limits: str, wrong: str, right: str) -> str:
     """A line of a sheet with a mistake that was put right so that it stays readable."""
-    d = Sketch(112, f"A line of a sheet: step {step}, {apply}, accept {limits}. The first reading, {wrong}, has one line through it and stays readable; beside it stand {right}, initials and date.")
-    columns = ((2, 38, "Step", step), (40, 70, "Apply", apply), (110, 118, "Accept", limits), (228, 110, "Reading", ""))
+    d = Sketch(112,
+               f"A line of a sheet: step {step}, {apply}, accept {limits}. The first reading, "
+               f"{wrong}, has one line through it and stays readable; beside it stand {right}, "
+               "initials and date.")
+    columns = ((2, 38, "Step", step), (40, 70, "Apply", apply), (110, 118, "Accept", limits),
+               (228, 110, "Reading", ""))
     for x, width, head, cell in columns:
         d.box(x, 2, width, 18, shade=0.1)
         d.text(x + width / 2, 15, head)
@@ -93,8 +105,12 @@ def record_line(step: str, apply: str, limits: str, wrong: str, right: str) -> s
 
 def live_round() -> str:
     """The order of a live point: standby before hands, always."""
-    steps = ("standby", "leads in", "hands off", "output on", "read, write", "to zero", "standby", "near zero?")
-    d = Sketch(150, "The round of a live point: standby; leads in; hands off; output on; read and write; source to zero; standby; meter seen near zero. Only then hands near the leads again.")
+    steps = ("standby", "leads in", "hands off", "output on", "read, write", "to zero", "standby",
+             "near zero?")
+    d = Sketch(150,
+               "The round of a live point: standby; leads in; hands off; output on; read and "
+               "write; source to zero; standby; meter seen near zero. Only then hands near the "
+               "leads again.")
     spots = [(4 + 86 * n, 18) for n in range(4)] + [(262 - 86 * n, 86) for n in range(4)]
     for n, ((x, y), step) in enumerate(zip(spots, steps)):
         live = n in (3, 4, 5)
@@ -114,15 +130,23 @@ def live_round() -> str:
 
 def inside() -> str:
     """The back of an opened meter, with the places to look at."""
-    d = Sketch(212, "The back of an opened meter with numbered places: 1 seal and its groove, 2 battery and its springs, 3 fuses and their clips, "
-                      "4 jacks and their solder, 5 input protection, 6 the pads of the dial and the slots in the board.")
+    d = Sketch(212,
+               "The back of an opened meter with numbered places: 1 seal and its groove, 2 battery "
+               "and its springs, 3 fuses and their clips, "
+               "4 jacks and their solder, 5 input protection, 6 the pads of the dial and the slots "
+               "in the board.")
 
     def place(n: int, x: float, y: float) -> None:
-        d.parts.append(f'<circle cx="{x}" cy="{y}" r="9" fill="currentColor" fill-opacity="0.14" stroke="currentColor" stroke-width="1.2"/>')
+        d.parts.append(
+            f'<circle cx="{x}" cy="{y}" r="9" fill="currentColor" fill-opacity="0.14" '
+            'stroke="currentColor" stroke-width="1.2"/>')
         d.text(x, y + 4, str(n), bold=True)
 
-    d.parts.append('<rect x="70" y="4" width="200" height="204" rx="14" fill="none" stroke="currentColor" stroke-width="2"/>'
-                   '<rect x="78" y="12" width="184" height="188" rx="9" fill="none" stroke="currentColor" stroke-width="0.8" stroke-dasharray="3 2"/>')
+    d.parts.append(
+        '<rect x="70" y="4" width="200" height="204" rx="14" fill="none" stroke="currentColor" '
+        'stroke-width="2"/>'
+        '<rect x="78" y="12" width="184" height="188" rx="9" fill="none" stroke="currentColor" '
+        'stroke-width="0.8" stroke-dasharray="3 2"/>')
     d.box(96, 24, 96, 40)
     d.text(120, 49, "−", size=14)
     d.text(166, 49, "+", size=14)
@@ -130,7 +154,10 @@ def inside() -> str:
         d.box(96, y, 60, 12)
         d.line(108, y, 108, y + 12, 2.4)
         d.line(144, y, 144, y + 12, 2.4)
-    d.parts.append('<circle cx="214" cy="102" r="24" fill="none" stroke="currentColor" stroke-width="1.2"/><circle cx="214" cy="102" r="12" fill="none" stroke="currentColor" stroke-width="1.2" stroke-dasharray="3 3"/>')
+    d.parts.append(
+        '<circle cx="214" cy="102" r="24" fill="none" stroke="currentColor" '
+        'stroke-width="1.2"/><circle cx="214" cy="102" r="12" fill="none" stroke="currentColor" '
+        'stroke-width="1.2" stroke-dasharray="3 3"/>')
     for x in (206, 226):
         d.box(x - 6, 138, 12, 18)
     d.line(170, 134, 170, 160, 3)

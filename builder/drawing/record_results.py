@@ -1,7 +1,8 @@
-"""Pictures of results, as inline SVG that needs no colour: a record's errors, and the history of one point.
+"""Pictures of results, as inline SVG that needs no colour: a record's errors, and the history of
+one point.
 
-Errors and U are in percent of the tolerance. A shape says what a reading is: a filled circle was found, a hollow diamond left.
-"""
+Errors and U are in percent of the tolerance. A shape says what a reading is: a filled circle was
+found, a hollow diamond left. """
 
 from __future__ import annotations
 
@@ -14,7 +15,8 @@ from typing import Iterator, Sequence
 
 from builder.numbers.exact_text import NARROW, minus
 
-_WIDTH = 340          # as wide as a phone, so that its 10-unit text is read there; on paper 88 mm of it are 7 pt
+# as wide as a phone, so that its 10-unit text is read there; on paper 88 mm of it are 7 pt
+_WIDTH = 340
 _MOST = 150.0         # percent of tolerance shown on each side
 _TALLEST = 840.0      # rows of one picture, so that it fits on a sheet of paper
 _LONGEST = 96.0       # of a point's name
@@ -41,7 +43,8 @@ def _one_line(text: str) -> str:
 
 def _long(text: str) -> float:
     """About the width of a text, rather too much than too little."""
-    return sum(10.5 if c in "WMm@%Ω…—" or c > "\u2e80" else 2.9 if c in " \u00a0.,:;'|il" else 7.4 if c.isupper() else 5.8 for c in text)
+    return sum(10.5 if c in "WMm@%Ω…—" or c > "\u2e80" else 2.9 if c in " \u00a0.,:;'|il" else 7.4
+               if c.isupper() else 5.8 for c in text)
 
 
 def _shortened(text: str, room: float = _LONGEST) -> str:
@@ -59,7 +62,9 @@ def _title(text: str, more: str = "") -> str:
 
 
 def _text(x: float, y: float, text: str, anchor: str = "start", kind: str = "plain") -> str:
-    return f'<text class="{kind}" x="{_n(x)}" y="{_n(y)}" text-anchor="{anchor}">{escape(_one_line(text))}</text>'
+    return (
+        f'<text class="{kind}" x="{_n(x)}" y="{_n(y)}" '
+        f'text-anchor="{anchor}">{escape(_one_line(text))}</text>')
 
 
 def _line(kind: str, x1: float, y1: float, x2: float, y2: float) -> str:
@@ -67,7 +72,9 @@ def _line(kind: str, x1: float, y1: float, x2: float, y2: float) -> str:
 
 
 def _box(kind: str, x1: float, y1: float, x2: float, y2: float) -> str:
-    return f'<rect class="{kind}" x="{_n(x1)}" y="{_n(y1)}" width="{_n(x2 - x1)}" height="{_n(y2 - y1)}"/>'
+    return (
+        f'<rect class="{kind}" x="{_n(x1)}" y="{_n(y1)}" width="{_n(x2 - x1)}" '
+        f'height="{_n(y2 - y1)}"/>')
 
 
 def _reach(left: bool) -> float:
@@ -79,24 +86,29 @@ def _sign(x: float, y: float, left: bool) -> str:
     """Filled circle: as found. Hollow diamond: as left."""
     r = _reach(left)
     if left:
-        return f'<path class="left" d="M{_n(x - r)} {_n(y)}L{_n(x)} {_n(y - r)}L{_n(x + r)} {_n(y)}L{_n(x)} {_n(y + r)}Z"/>'
+        return (
+            f'<path class="left" d="M{_n(x - r)} {_n(y)}L{_n(x)} {_n(y - r)}L{_n(x + r)} '
+            f'{_n(y)}L{_n(x)} {_n(y + r)}Z"/>')
     return f'<circle class="found" cx="{_n(x)}" cy="{_n(y)}" r="{_n(r)}"/>'
 
 
 def _arrow(x: float, y: float, dx: int, dy: int, left: bool) -> str:
-    """A triangle that points off the picture with its tip at x, y; filled or hollow as the sign would be."""
+    """A triangle that points off the picture with its tip at x, y; filled or hollow as the sign
+    would be."""
     back, half = 7, 3.6
     a = (x - dx * back + dy * half, y - dy * back + dx * half)
     b = (x - dx * back - dy * half, y - dy * back - dx * half)
-    return f'<path class="{"left" if left else "found"}" d="M{_n(x)} {_n(y)}L{_n(a[0])} {_n(a[1])}L{_n(b[0])} {_n(b[1])}Z"/>'
+    return (
+        f'<path class="{"left" if left else "found"}" d="M{_n(x)} {_n(y)}L{_n(a[0])} '
+        f'{_n(a[1])}L{_n(b[0])} {_n(b[1])}Z"/>')
 
 
 # ---------------------------------------------------------------- a record
 
 @dataclass(frozen=True, slots=True)
 class ResultPoint:
-    """A point of a record: under which heading, its name (step, or what is applied), the errors as found and as left (None where
-    nothing was read, ∞ for an overload), and U."""
+    """A point of a record: under which heading, its name (step, or what is applied), the errors as
+    found and as left (None where nothing was read, ∞ for an overload), and U."""
 
     group: str
     name: str
@@ -106,8 +118,8 @@ class ResultPoint:
 
 
 def record_picture(points: Sequence[ResultPoint]) -> str:
-    """The error at every point with U on both sides, a picture a group in their order; a frame is the tolerance. What lies beyond
-    the picture is an arrow at its edge with the number."""
+    """The error at every point with U on both sides, a picture a group in their order; a frame is
+    the tolerance. What lies beyond the picture is an arrow at its edge with the number."""
     parts, margin = [], max([24.0, *(_long(_shortened(p.name)) + 8 for p in points)])
     for group, members in groupby(points, key=lambda p: p.group):
         pages: list[list[ResultPoint]] = [[]]
@@ -130,7 +142,8 @@ def _height(p: ResultPoint) -> float:
 
 def _record_part(group: str, points: Sequence[ResultPoint], more: bool, left: float) -> str:
     right = _WIDTH - 4.0
-    legend = _legend([_FOUND] * any(p.found is not None for p in points) + [_LEFT] * any(p.left is not None for p in points)
+    legend = _legend([_FOUND] * any(p.found is not None for p in points) + [_LEFT] * any(
+        p.left is not None for p in points)
                      + [_WHISKER] * any(p.expanded for p in points), 28)
     top, out, y = 46.0, [], 46.0
 
@@ -151,8 +164,10 @@ def _record_part(group: str, points: Sequence[ResultPoint], more: bool, left: fl
     frame += [_text(at(p), top - 4, minus(str(p)) + NARROW + "%", "middle") for p in (-100, 0, 100)]
     frame.append(_box("frame", at(-100), top, at(100), y))
     title = _title(group, ", continued" if more else "")
-    return (f'<svg class="plot" viewBox="0 0 {_WIDTH} {_n(y + 4)}" role="img" aria-label="{escape(_record_spoken(group, points))}">'
-            + title + legend + "".join(frame + out) + "</svg>")
+    return (
+        f'<svg class="plot" viewBox="0 0 {_WIDTH} {_n(y + 4)}" role="img" '
+        f'aria-label="{escape(_record_spoken(group, points))}">'
+        + title + legend + "".join(frame + out) + "</svg>")
 
 
 def _across(percent: float, expanded: float | None, at, y: float, left: bool) -> Iterator[str]:
@@ -161,14 +176,16 @@ def _across(percent: float, expanded: float | None, at, y: float, left: bool) ->
         side = -1 if percent < 0 else 1
         edge = at(side * _MOST)
         yield _arrow(edge, y, side, 0, left)
-        yield _text(edge - side * 10, y + 3.5, _said(percent), "end" if side > 0 else "start", "over")
+        yield _text(edge - side * 10, y + 3.5, _said(percent), "end" if side > 0 else "start",
+                    "over")
         return
     x = at(percent)
     if expanded:
         for side in (-1, 1):
             end, start = at(percent + side * expanded), x + side * _reach(left)
             if (end - start) * side > 0:
-                cap = f"M{_n(end)} {_n(y - 2.5)}v5" if abs(percent + side * expanded) <= _MOST else ""
+                cap = (f"M{_n(end)} {_n(y - 2.5)}v5" if abs(percent + side * expanded) <= _MOST
+                       else "")
                 yield f'<path class="whisker" d="M{_n(start)} {_n(y)}H{_n(end)}{cap}"/>'
     yield _sign(x, y, left)
 
@@ -191,7 +208,8 @@ def _legend(entries: Sequence[str], y: float, band: str = "") -> str:
             out.append(_line("break", x + 4, y - 9, x + 4, y + 2))
             room = 10
         else:
-            out.append(_box("band", x, middle - 4, x + 16, middle + 4) + _line("drift", x, middle, x + 16, middle))
+            out.append(_box("band", x, middle - 4, x + 16,
+                            middle + 4) + _line("drift", x, middle, x + 16, middle))
             room = 21
         words = band if one == _BAND else one
         out.append(_text(x + room, y, words))
@@ -200,13 +218,17 @@ def _legend(entries: Sequence[str], y: float, band: str = "") -> str:
 
 
 def _record_spoken(group: str, points: Sequence[ResultPoint]) -> str:
-    said = [f"{_one_line(group)}, errors at {len(points)} point{'s' * (len(points) != 1)} in percent of the tolerance."]
+    said = [
+        f"{_one_line(group)}, errors at {len(points)} point{'s' * (len(points) != 1)} in percent "
+        "of the tolerance."]
     for word, of in (("As found", lambda p: p.found), ("As left", lambda p: p.left)):
         read = [p for p in points if of(p) is not None]
         if read:
             worst = max(read, key=lambda p: math.inf if math.isnan(of(p)) else abs(of(p)))
             beyond = sum(not abs(of(p)) <= 100 for p in read)
-            said.append(f"{word} the largest is {_said(of(worst))}, at {_one_line(worst.name)}; {beyond or 'none'} beyond the tolerance.")
+            said.append(
+                f"{word} the largest is {_said(of(worst))}, at {_one_line(worst.name)}; "
+                f"{beyond or 'none'} beyond the tolerance.")
     return " ".join(said)
 
 

@@ -1,4 +1,5 @@
-"""What small drawings are made of: lettering that is known to fit, lines with rounded corners, circles and boxes as SVG."""
+"""What small drawings are made of: lettering that is known to fit, lines with rounded corners,
+circles and boxes as SVG."""
 
 from __future__ import annotations
 
@@ -12,18 +13,21 @@ SIZE, LINE = 10, 11  # letters and the lines they stand on, in units of the draw
 _ROUND = 5.0
 
 
-_EMS = {**dict.fromkeys("ijlI|.,:;!' ", 0.36), **dict.fromkeys("frt()[]-/", 0.42), **dict.fromkeys("mMW@%…", 1.0), **dict.fromkeys("w+−±=<>~", 0.84)}
+_EMS = {**dict.fromkeys("ijlI|.,:;!' ", 0.36), **dict.fromkeys("frt()[]-/", 0.42),
+        **dict.fromkeys("mMW@%…", 1.0), **dict.fromkeys("w+−±=<>~", 0.84)}
 
 
 @lru_cache(maxsize=4096)
 def width(text: str) -> float:
     """How wide a text gets in the widest of the usual sans-serifs."""
-    return SIZE * sum(_EMS[c] if c in _EMS else 1.05 if c >= "\u1100" else 0.79 if c.isupper() else 0.64 for c in text)
+    return SIZE * sum(_EMS[c] if c in _EMS else 1.05 if c >= "\u1100" else 0.79 if c.isupper()
+                      else 0.64 for c in text)
 
 
 @lru_cache(maxsize=4096)
 def label_width(text: str) -> float:
-    """The same for the label of a jack or terminal, where leads are near: never less than 0.62 em a letter."""
+    """The same for the label of a jack or terminal, where leads are near: never less than 0.62 em a
+    letter."""
     return max(width(text), 0.62 * SIZE * len(text))
 
 
@@ -37,7 +41,8 @@ def _shortened(text: str, room: float) -> str:
 
 @lru_cache(maxsize=4096)
 def wrapped(text: str, room: float, most: int) -> tuple[str, ...]:
-    """A name on at most so many lines, broken between words; what is too long ends in an ellipsis."""
+    """A name on at most so many lines, broken between words; what is too long ends in an
+    ellipsis."""
     lines: list[str] = []
     words = text.split()
     while words and len(lines) < most:
@@ -56,7 +61,8 @@ def wrapped(text: str, room: float, most: int) -> tuple[str, ...]:
 
 @lru_cache(maxsize=4096)
 def ways(label: str) -> tuple[tuple[bool, float, tuple[str, ...]], ...]:
-    """The ways to set a short label on one to four lines: whether a word is cut, the width, the lines."""
+    """The ways to set a short label on one to four lines: whether a word is cut, the width, the
+    lines."""
     label = " ".join(label.split())
     if len(label) > 12:
         label = label[:11] + "…"
@@ -77,10 +83,12 @@ def ways(label: str) -> tuple[tuple[bool, float, tuple[str, ...]], ...]:
 
 @lru_cache(maxsize=4096)
 def set_in(label: str, room: float, cut: bool = True) -> tuple[str, ...]:
-    """A label in this room on as few lines as may be, with no word cut if it goes without; the narrowest if none fits."""
+    """A label in this room on as few lines as may be, with no word cut if it goes without; the
+    narrowest if none fits."""
     fit = [way for way in ways(label) if way[1] <= room and (cut or not way[0])]
     whole = [way for way in fit if not way[0]]
-    chosen = (whole or fit or [min((w for w in ways(label) if cut or not w[0]), key=lambda way: way[1])])[0]
+    chosen = (whole or fit
+              or [min((w for w in ways(label) if cut or not w[0]), key=lambda way: way[1])])[0]
     return chosen[2]
 
 
@@ -98,18 +106,25 @@ class Drawing:
     def __init__(self) -> None:
         self.parts: list[str] = []
 
-    def text(self, x: float, top: float, lines: Sequence[str], anchor: str = "", bold: bool = False) -> float:
+    def text(self, x: float, top: float, lines: Sequence[str], anchor: str = "",
+             bold: bool = False) -> float:
         """Lines of text below `top`; returns where the next would begin."""
         marks = (f' text-anchor="{anchor}"' if anchor else "") + (' class="bold"' if bold else "")
         for n, line in enumerate(lines):
-            self.parts.append(f'<text x="{shown(x)}" y="{shown(top + LINE * n + 8.5)}"{marks}>{escape(line)}</text>')
+            self.parts.append(
+                f'<text x="{shown(x)}" '
+                f'y="{shown(top + LINE * n + 8.5)}"{marks}>{escape(line)}</text>')
         return top + LINE * len(lines)
 
-    def box(self, x: float, y: float, wide: float, high: float, radius: float, kind: str = "frame") -> None:
-        self.parts.append(f'<rect class="{kind}" x="{shown(x)}" y="{shown(y)}" width="{shown(wide)}" height="{shown(high)}" rx="{shown(radius)}"/>')
+    def box(self, x: float, y: float, wide: float, high: float, radius: float,
+            kind: str = "frame") -> None:
+        self.parts.append(
+            f'<rect class="{kind}" x="{shown(x)}" y="{shown(y)}" width="{shown(wide)}" '
+            f'height="{shown(high)}" rx="{shown(radius)}"/>')
 
     def dot(self, x: float, y: float, radius: float, kind: str) -> None:
-        self.parts.append(f'<circle class="{kind}" cx="{shown(x)}" cy="{shown(y)}" r="{shown(radius)}"/>')
+        self.parts.append(
+            f'<circle class="{kind}" cx="{shown(x)}" cy="{shown(y)}" r="{shown(radius)}"/>')
 
     def path(self, kind: str, d: str) -> None:
         self.parts.append(f'<path class="{kind}" d="{d}"/>')
@@ -119,8 +134,10 @@ class Drawing:
         self.path(kind, rounded(points))
 
     def svg(self, name: str, wide: float, high: float, spoken: str) -> str:
-        return (f'<svg class="{name}" viewBox="0 0 {shown(wide)} {shown(high)}" role="img" aria-label="{escape(spoken)}">'
-                + "".join(self.parts) + "</svg>")
+        return (
+            f'<svg class="{name}" viewBox="0 0 {shown(wide)} {shown(high)}" role="img" '
+            f'aria-label="{escape(spoken)}">'
+            + "".join(self.parts) + "</svg>")
 
 
 def rounded(points: Sequence[tuple[float, float]]) -> str:

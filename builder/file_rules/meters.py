@@ -24,7 +24,8 @@ def meter(document: Document, meter: Meter) -> list[Problem]:
     for i, function in enumerate(meter.functions):
         at = ("functions", i)
         if function.title in titles:
-            say(at, "twice", f"'{function.title}' stands twice", "give one of them a 'name' of its own, such as 'DC millivolts'")
+            say(at, "twice", f"'{function.title}' stands twice",
+                "give one of them a 'name' of its own, such as 'DC millivolts'")
         titles.setdefault(function.title, i)
         _function(say, at, meter, function)
     for k, jack in enumerate(meter.jacks):
@@ -37,11 +38,15 @@ def meter(document: Document, meter: Meter) -> list[Problem]:
 
 def _specification(say: Say, meter: Meter) -> None:
     given, at = meter.specification, ("specification",)
-    if dimension(say, (*at, "holds"), given.holds, "[temperature]", "'holds'", "such as '18 to 28 degC'"):
+    if dimension(say, (*at, "holds"), given.holds, "[temperature]", "'holds'",
+                 "such as '18 to 28 degC'"):
         coefficient = given.temperature_coefficient
         if coefficient and coefficient.unit != given.holds.low.unit:
-            say((*at, "temperature_coefficient"), "unit", "the coefficient and 'holds' are in different degrees", "write both in degC or both in degF")
-    dimension(say, (*at, "humidity"), given.humidity, "[ratio]", "'humidity'", "such as '0 to 75 %'")
+            say((*at, "temperature_coefficient"), "unit",
+                "the coefficient and 'holds' are in different degrees",
+                "write both in degC or both in degF")
+    dimension(say, (*at, "humidity"), given.humidity, "[ratio]", "'humidity'",
+              "such as '0 to 75 %'")
     for key, one in (("between_terminals", meter.rated.between_terminals), *meter.rated.categories):
         dimension(say, ("rated", key), one, "[voltage]", "a rating")
 
@@ -49,22 +54,30 @@ def _specification(say: Say, meter: Meter) -> None:
 def _function(say: Say, at: tuple, meter: Meter, function: FunctionEntry) -> None:
     kind = function.kind
     if not function.ranges and not kind.may_lack_ranges:
-        say(at, "empty", f"'{function.title}' has no ranges", "a function without an accuracy table is 'continuity' or 'diode test'")
+        say(at, "empty", f"'{function.title}' has no ranges",
+            "a function without an accuracy table is 'continuity' or 'diode test'")
     _input_and_keys(say, at, meter, function)
     if function.input:
         volts = function.level_dimension if kind.needs_level else kind.dimension
-        dimension(say, (*at, "input", "highest"), function.input.highest, volts, "the input of this function")
-        dimension(say, (*at, "input", "peak"), function.input.peak, volts, "a peak of this function")
-        dimension(say, (*at, "input", "volt_hertz"), function.input.volt_hertz, "[voltage-frequency]", "'volt_hertz'", "such as '10000000 V Hz'")
-    right = [(j, given) for j, given in meter_function.in_order(function) if _range(say, (*at, "ranges", j), meter, function, given)]
+        dimension(say, (*at, "input", "highest"), function.input.highest, volts,
+                  "the input of this function")
+        dimension(say, (*at, "input", "peak"), function.input.peak, volts,
+                  "a peak of this function")
+        dimension(say, (*at, "input", "volt_hertz"), function.input.volt_hertz,
+                  "[voltage-frequency]", "'volt_hertz'", "such as '10000000 V Hz'")
+    right = [(j, given) for j, given in meter_function.in_order(function)
+             if _range(say, (*at, "ranges", j), meter, function, given)]
     for (j, one), (k, other) in combinations(right, 2):
         if one.range.unit.is_temperature and one.range.unit != other.range.unit:
-            say((*at, "ranges", k, "range"), "unit", "one function is in degC and degF", "write a function for each, with a 'name'")
+            say((*at, "ranges", k, "range"), "unit", "one function is in degC and degF",
+                "write a function for each, with a 'name'")
         elif one.range.value == other.range.value:
-            say((*at, "ranges", k, "range"), "twice", f"'{other.range}' stands twice in '{function.title}'",
+            say((*at, "ranges", k, "range"), "twice",
+                f"'{other.range}' stands twice in '{function.title}'",
                 "for another dial position or other jacks write a second function with a 'name'")
     for position in {meter_function.position(function, given): None for _, given in right}:
-        switched = [(j, given) for j, given in right if meter_function.position(function, given) == position]
+        switched = [(j, given) for j,
+                    given in right if meter_function.position(function, given) == position]
         for (_, lower), (k, higher) in zip(switched, switched[1:]):
             _neighbours(say, (*at, "ranges", k), lower, higher)
 
@@ -74,7 +87,8 @@ _ONLY_FOR = {
     "clamp": (lambda kind: kind.dimension == "[current]", "a current"),
     "relative": (lambda kind: True, ""),
     "thermocouple": (lambda kind: kind.dimension == "[temperature]", "a temperature"),
-    "input_resistance": (lambda kind: kind.dimension == "[voltage]" and not kind.may_lack_ranges, "a voltage"),
+    "input_resistance": (lambda kind: kind.dimension == "[voltage]" and not kind.may_lack_ranges,
+                         "a voltage"),
     "sensitivity": (lambda kind: kind.dimension == "[frequency]", "a frequency"),
     "signal": (lambda kind: kind.needs_level, "a frequency or a duty cycle"),
     "responds": (lambda kind: kind.is_ac, "an AC function"),
@@ -86,37 +100,49 @@ def _input_and_keys(say: Say, at: tuple, meter: Meter, function: FunctionEntry) 
     kind = function.kind
     for key, (belongs, to) in _ONLY_FOR.items():
         if getattr(function, key) not in (None, False, "voltage") and not belongs(kind):
-            say((*at, key), "key", f"'{key}' belongs to {to}, not to {function.function}", "delete it")
-    dimension(say, (*at, "input_resistance"), function.input_resistance, "[resistance]", "'input_resistance'", "such as '10 Mohm'")
-    dimension(say, (*at, "sensitivity"), function.sensitivity, function.level_dimension, "'sensitivity'")
+            say((*at, key), "key", f"'{key}' belongs to {to}, not to {function.function}",
+                "delete it")
+    dimension(say, (*at, "input_resistance"), function.input_resistance, "[resistance]",
+              "'input_resistance'", "such as '10 Mohm'")
+    dimension(say, (*at, "sensitivity"), function.sensitivity, function.level_dimension,
+              "'sensitivity'")
     for j, given in enumerate(function.ranges):
-        if dimension(say, (*at, "ranges", j, "burden"), given.burden, "[voltage]", "'burden'", "such as '0.3 V'") and given.burden and kind.dimension != "[current]":
-            say((*at, "ranges", j, "burden"), "key", f"'burden' belongs to a current, not to {function.function}", "delete it")
-    used = [((*at, "jacks"), function.jacks), *(((*at, "ranges", j, "jacks"), one.jacks) for j, one in enumerate(function.ranges))]
+        if dimension(say, (*at, "ranges", j, "burden"), given.burden, "[voltage]", "'burden'",
+                     "such as '0.3 V'") and given.burden and kind.dimension != "[current]":
+            say((*at, "ranges", j, "burden"), "key",
+                f"'burden' belongs to a current, not to {function.function}", "delete it")
+    used = [((*at, "jacks"), function.jacks),
+            *(((*at, "ranges", j, "jacks"), one.jacks) for j, one in enumerate(function.ranges))]
     if function.clamp:
         for path, jacks in used:
             if jacks:
                 say(path, "jacks", "a clamp has no jacks", "delete 'jacks', or 'clamp'")
     elif function.jacks is None:
-        say(at, "missing", f"'{function.title}' needs 'jacks'", "such as 'jacks: [V, COM]'; a clamp has 'clamp: yes' instead")
+        say(at, "missing", f"'{function.title}' needs 'jacks'",
+            "such as 'jacks: [V, COM]'; a clamp has 'clamp: yes' instead")
     for path, jacks in used:
         unknown = [jack for jack in jacks or [] if meter.jacks and jack not in meter.jacks]
         if unknown:
-            say(path, "jacks", f"'{unknown[0]}' is not among the meter's 'jacks'", "its jacks: " + ", ".join(meter.jacks))
+            say(path, "jacks", f"'{unknown[0]}' is not among the meter's 'jacks'",
+                "its jacks: " + ", ".join(meter.jacks))
 
 
 def _neighbours(say: Say, at: tuple, lower: RangeEntry, higher: RangeEntry) -> None:
     """Two ranges that an autoranging meter switches between."""
     top = meter_function.highest_reading(lower)
     if lower.range.value < higher.range.value and top >= meter_function.highest_reading(higher):
-        say(at, "order", f"the {higher.range} range reads no higher than the {lower.range} range", "check 'highest_reading'")
+        say(at, "order", f"the {higher.range} range reads no higher than the {lower.range} range",
+            "check 'highest_reading'")
     if higher.down_range and higher.down_range.value > top:
-        say((*at, "down_range"), "order", f"the meter would go down to the {lower.range} range at a reading that it can't show there",
+        say((*at, "down_range"), "order",
+            f"the meter would go down to the {lower.range} range at a reading that it can't show "
+            "there",
             f"at most {exact_text.plain_quantity(top, higher.range.unit)}")
 
 
 def _range(say: Say, at: tuple, meter: Meter, function: FunctionEntry, given: RangeEntry) -> bool:
-    """Checks one range; whether its name, resolution and highest reading can be used for further rules."""
+    """Checks one range; whether its name, resolution and highest reading can be used for further
+    rules."""
     kind, wanted = function.kind, f"{a(function.function)} range"
     if not dimension(say, (*at, "range"), given.range, kind.dimension, wanted):
         return False
@@ -125,13 +151,16 @@ def _range(say: Say, at: tuple, meter: Meter, function: FunctionEntry, given: Ra
         right &= dimension(say, (*at, key), getattr(given, key), kind.dimension, wanted)
     if given.lowest and given.lowest.amount:
         right &= dimension(say, (*at, "lowest"), given.lowest.amount, kind.dimension, wanted,
-                            "write '5 % of range'" if given.lowest.amount.dimension == "[ratio]" else "")
+                           "write '5 % of range'" if given.lowest.amount.dimension == "[ratio]"
+                           else "")
     for key in ("on_at_most", "off_at_least"):
         dimension(say, (*at, key), getattr(given, key), "[time]", f"'{key}'", "such as '30 s'")
     if given.off_at_least and not given.on_at_most:
-        say((*at, "off_at_least"), "missing", "'off_at_least' needs 'on_at_most' beside it", "such as 'on_at_most: 30 s'")
+        say((*at, "off_at_least"), "missing", "'off_at_least' needs 'on_at_most' beside it",
+            "such as 'on_at_most: 30 s'")
     temperature = kind.dimension == "[temperature]"
-    same = [q for q in (given.resolution, given.base, given.highest_reading, given.up_range, given.down_range) if q]
+    same = [q for q in (given.resolution, given.base, given.highest_reading, given.up_range,
+                        given.down_range) if q]
     same += [given.lowest.amount] if given.lowest and given.lowest.amount else []
     same += [q for row in given.accuracy if row.values for q in (row.values.low, row.values.high)]
     if right and temperature and any(q.unit != given.range.unit for q in same):
@@ -147,30 +176,43 @@ def _display(say: Say, at: tuple, counts: int, function: FunctionEntry, given: R
     step, full = given.resolution.value, given.range.value
     digits = units.decimal_text(given.resolution.number).replace(".", "").strip("0")
     if digits not in ("1", "2", "5"):
-        say((*at, "resolution"), "resolution", f"a display can't step by {given.resolution}", "the last digit steps by 1, 2 or 5")
+        say((*at, "resolution"), "resolution", f"a display can't step by {given.resolution}",
+            "the last digit steps by 1, 2 or 5")
         return False
     if (full / step).denominator != 1 or full / step < 2:
-        say((*at, "resolution"), "resolution", f"{given.range} is not a whole number of steps of {given.resolution}",
-            f"with {counts} counts a {given.range} range commonly resolves {_common_step(given.range, counts)}")
+        say((*at, "resolution"), "resolution",
+            f"{given.range} is not a whole number of steps of {given.resolution}",
+            f"with {counts} counts a {given.range} range commonly resolves "
+            f"{_common_step(given.range, counts)}")
         return False
     highest, path = meter_function.highest_reading(given), (*at, "highest_reading")
     if given.highest_reading and (highest / step).denominator != 1:
-        say(path, "resolution", f"{given.highest_reading} is not a whole number of steps of {given.resolution}", "a display can't show it")
+        say(path, "resolution",
+            f"{given.highest_reading} is not a whole number of steps of {given.resolution}",
+            "a display can't show it")
         return False
     if highest / step > counts:
         path = path if given.highest_reading else (*at, "resolution")
-        say(path, "counts", f"the range would count to {highest / step}, the display counts to {counts}",
-            f"with {counts} counts a {given.range} range commonly resolves {_common_step(given.range, counts)}; "
+        say(path, "counts",
+            f"the range would count to {highest / step}, the display counts to {counts}",
+            f"with {counts} counts a {given.range} range commonly resolves "
+            f"{_common_step(given.range, counts)}; "
             "a function that counts further has its own 'display'")
         return False
     if given.up_range and given.up_range.value > highest + step:
-        say((*at, "up_range"), "order", "the meter would leave the range beyond its highest reading", "check 'up_range'")
+        say((*at, "up_range"), "order",
+            "the meter would leave the range beyond its highest reading", "check 'up_range'")
     finer = function.ranging != "manual" and full / step * 10 <= counts
     if finer:
-        say((*at, "resolution"), "resolution", f"with {counts} counts a {given.range} range could resolve ten times finer than {given.resolution}",
-            f"commonly {_common_step(given.range, counts)}; leave it if the data sheet says so", severity=WARNING)
+        say((*at, "resolution"), "resolution",
+            f"with {counts} counts a {given.range} range could resolve ten times finer than "
+            f"{given.resolution}",
+            f"commonly {_common_step(given.range, counts)}; leave it if the data sheet says so",
+            severity=WARNING)
     if function.ranging == "manual" and (given.up_range or given.down_range):
-        say((*at, "up_range" if given.up_range else "down_range"), "order", "this function doesn't change its range by itself", "delete the key, or 'ranging: manual'")
+        say((*at, "up_range" if given.up_range else "down_range"), "order",
+            "this function doesn't change its range by itself",
+            "delete the key, or 'ranging: manual'")
     lowest = meter_function.lowest_specified(given)
     if lowest is not None and lowest >= highest:
         say((*at, "lowest"), "order", "the lowest specified value is above the highest reading")
@@ -193,17 +235,22 @@ def _rows(say: Say, at: tuple, function: FunctionEntry, given: RangeEntry) -> No
     for k, row in enumerate(given.accuracy):
         path, right = (*at, "accuracy", k), True
         if kind.is_ac and row.frequency is None:
-            say(path, "frequency", f"an accuracy of {function.function} holds for some frequencies only",
+            say(path, "frequency",
+                f"an accuracy of {function.function} holds for some frequencies only",
                 "write a row: '{frequency: 40 Hz to 1 kHz, within: 1.2 % + 5 counts}'")
             right = False
         if not kind.needs_frequency and row.frequency is not None:
-            say((*path, "frequency"), "frequency", f"an accuracy of {function.function} has no frequency beside it",
+            say((*path, "frequency"), "frequency",
+                f"an accuracy of {function.function} has no frequency beside it",
                 "for a part of the range write 'values: A to B'")
             right = False
-        right &= dimension(say, (*path, "frequency"), row.frequency, "[frequency]", "a row's 'frequency'", "such as '40 Hz to 1 kHz'")
-        right &= dimension(say, (*path, "values"), row.values, kind.dimension, f"a part of {a(function.function)} range")
+        right &= dimension(say, (*path, "frequency"), row.frequency, "[frequency]",
+                           "a row's 'frequency'", "such as '40 Hz to 1 kHz'")
+        right &= dimension(say, (*path, "values"), row.values, kind.dimension,
+                           f"a part of {a(function.function)} range")
         if row.values and right and row.values.low.value < 0 and kind.dimension != "[temperature]":
-            say((*path, "values"), "order", "a part of a range is written without a sign", "an accuracy holds for both polarities")
+            say((*path, "values"), "order", "a part of a range is written without a sign",
+                "an accuracy holds for both polarities")
         try:
             row.within.of(kind.dimension, given.range.unit)
         except Wrong as wrong:
@@ -212,11 +259,16 @@ def _rows(say: Say, at: tuple, function: FunctionEntry, given: RangeEntry) -> No
             bands.append((k, row))
     for (k, one), (m, other) in combinations(bands, 2):
         if _overlap(one.frequency, other.frequency) and _overlap(one.values, other.values):
-            say((*at, "accuracy", m), "overlap", f"this row and row {k + 1} hold for the same values; the tighter of the two will apply",
-                "check the ends of the rows, if that is not what the data sheet says", severity=WARNING)
+            say((*at, "accuracy", m), "overlap",
+                f"this row and row {k + 1} hold for the same values; the tighter of the two will "
+                "apply",
+                "check the ends of the rows, if that is not what the data sheet says",
+                severity=WARNING)
     if kind.is_ac and given.lowest is None and any(row.values is None for row in given.accuracy):
-        say((*at, "range"), "lowest", f"the {given.range} range doesn't say from which value on its accuracy holds",
-            "AC accuracy commonly starts at 5 or 10 % of range: write 'lowest: 5 % of range' if the data sheet says so", severity=WARNING)
+        say((*at, "range"), "lowest",
+            f"the {given.range} range doesn't say from which value on its accuracy holds",
+            "AC accuracy commonly starts at 5 or 10 % of range: write 'lowest: 5 % of range' if "
+            "the data sheet says so", severity=WARNING)
 
 
 def _overlap(one: Span | None, other: Span | None) -> bool:

@@ -14,58 +14,81 @@ from builder.numbers.units import Quantity
 from builder.procedure import ambient, meter_function
 
 
-def plan(document: Document, plan: Plan, meters: dict[str, Meter], standards: dict[str, Standard], broken: set[str]) -> list[Problem]:
-    """`broken` names files that hold errors of their own, as 'meters/dunlin-60': no problem of this plan."""
+def plan(document: Document, plan: Plan, meters: dict[str, Meter], standards: dict[str, Standard],
+         broken: set[str]) -> list[Problem]:
+    """`broken` names files that hold errors of their own, as 'meters/dunlin-60': no problem of this
+    plan."""
     problems: list[Problem] = []
     say = say_into(document, problems)
     named_as_file(say, "plan", plan.plan, document)
     if plan.meter not in meters and f"meters/{plan.meter}" not in broken:
-        say(("meter",), "no-meter", f"there is no meter '{plan.meter}'", nearest(plan.meter, meters))
+        say(("meter",), "no-meter", f"there is no meter '{plan.meter}'",
+            nearest(plan.meter, meters))
     for i, name in enumerate(plan.standards):
         if name not in standards and f"standards/{name}" not in broken:
-            say(("standards", i), "no-standard", f"there is no standard '{name}'", nearest(name, standards))
+            say(("standards", i), "no-standard", f"there is no standard '{name}'",
+                nearest(name, standards))
     meter = meters.get(plan.meter)
     for i, check in enumerate(plan.checks):
         path = ("checks", i)
         lacking = [f"'{key}'" for key in ("when", "do", "good") if not getattr(check, key)]
         if check.check not in CHECKS and lacking:
             if len(lacking) == 3:
-                say((*path, "check"), "no-check", f"'{check.check}' is not a check that the builder knows",
+                say((*path, "check"), "no-check",
+                    f"'{check.check}' is not a check that the builder knows",
                     nearest(check.check, CHECKS) + " Your own check needs 'when', 'do' and 'good'.")
             else:
-                say((*path, "check"), "missing", f"your own check '{check.check}' lacks {' and '.join(lacking)}", "such as 'good: no crack'")
-        elif check.check in CHECKS and check.when and STAGES.index(check.when) > STAGES.index(CHECKS[check.check].when):
-            say((*path, "when"), "order", f"'{check.check}' belongs to '{CHECKS[check.check].when}', before that",
+                say((*path, "check"), "missing",
+                    f"your own check '{check.check}' lacks {' and '.join(lacking)}",
+                    "such as 'good: no crack'")
+        elif check.check in CHECKS and check.when and STAGES.index(check.when) > STAGES.index(
+                CHECKS[check.check].when):
+            say((*path, "when"), "order",
+                f"'{check.check}' belongs to '{CHECKS[check.check].when}', before that",
                 "delete 'when': a fault must be found before anything is applied")
-        if check.unit and not (check.write or (check.check in CHECKS and CHECKS[check.check].write)):
-            say((*path, "unit"), "missing", "a unit stands here, but nothing says what to write down", "add 'write', such as 'write: lowest', or delete 'unit'")
+        if check.unit and not (check.write
+                               or (check.check in CHECKS and CHECKS[check.check].write)):
+            say((*path, "unit"), "missing",
+                "a unit stands here, but nothing says what to write down",
+                "add 'write', such as 'write: lowest', or delete 'unit'")
         if meter and check.covers:
             covered = next((f for f in meter.functions if f.title == check.covers), None)
             if covered is None:
-                say((*path, "covers"), "no-function", f"'{meter.name}' has no function '{check.covers}'", nearest(check.covers, [f.title for f in meter.functions]))
+                say((*path, "covers"), "no-function",
+                    f"'{meter.name}' has no function '{check.covers}'",
+                    nearest(check.covers, [f.title for f in meter.functions]))
             elif covered.ranges:
-                say((*path, "covers"), "covers", f"'{check.covers}' has an accuracy table, which a check without numbers doesn't test", "list points, or leave it out with a reason")
+                say((*path, "covers"), "covers",
+                    f"'{check.covers}' has an accuracy table, which a check without numbers "
+                    "doesn't test", "list points, or leave it out with a reason")
     _leads(say, plan)
     if meter is None:
         return problems
-    if dimension(say, ("ambient",), plan.ambient, "[temperature]", "'ambient'", "such as '20 to 26 degC'") and f"meters/{plan.meter}" not in broken:
+    if dimension(say, ("ambient",), plan.ambient, "[temperature]", "'ambient'",
+                 "such as '20 to 26 degC'") and f"meters/{plan.meter}" not in broken:
         problems += ambient.problems(document, plan, meter)
     if plan.outcomes == "four" and plan.decision_rule.kind == SIMPLE:
-        say(("outcomes",), "outcomes", "four outcomes need a guard band between pass and fail", "another 'decision_rule', or 'outcomes: two'")
+        say(("outcomes",), "outcomes", "four outcomes need a guard band between pass and fail",
+            "another 'decision_rule', or 'outcomes: two'")
     for i, name in enumerate(plan.standards):
         if name in plan.standards[:i]:
             say(("standards", i), "twice", f"'{name}' stands twice", "delete one of them")
     for i, one in enumerate(plan.accepted):
         if one.what == "overdue" and (one.function or one.range):
-            say(("accepted", i), "accepted", "a standard is overdue for all functions", "delete 'function' and 'range'; 'standard' may stand")
+            say(("accepted", i), "accepted", "a standard is overdue for all functions",
+                "delete 'function' and 'range'; 'standard' may stand")
         if one.range is not None and one.function is None:
-            say(("accepted", i, "range"), "accepted", "a range without its function may be one of several", "add 'function'")
+            say(("accepted", i, "range"), "accepted",
+                "a range without its function may be one of several", "add 'function'")
         if one.standard is not None and one.standard not in plan.standards:
-            say(("accepted", i, "standard"), "no-standard", f"'{one.standard}' is not among the plan's standards", nearest(one.standard, plan.standards))
+            say(("accepted", i, "standard"), "no-standard",
+                f"'{one.standard}' is not among the plan's standards",
+                nearest(one.standard, plan.standards))
         if one.function is not None and f"meters/{plan.meter}" not in broken:
             _reference(say, ("accepted", i), meter, one.function, one.range, "range")
     if f"meters/{plan.meter}" in broken:
-        return problems  # what this plan names may be what the meter's file lost to its own mistakes
+        # what this plan names may be what the meter's file lost to its own mistakes
+        return problems
     for i, points in enumerate(plan.points):
         _points(say, ("points", i), plan, meter, points)
     for i, left in enumerate(plan.left_out):
@@ -75,83 +98,123 @@ def plan(document: Document, plan: Plan, meters: dict[str, Meter], standards: di
 
 def _leads(say: Say, plan: Plan) -> None:
     if plan.leads is not None:
-        for key, wanted, example in (("length", "[length]", "1 m"), ("contacts", "[resistance]", "60 mohm"), ("repeats", "[resistance]", "10 mohm"),
-                                     ("stray", "[capacitance]", "100 pF"), ("stray_repeats", "[capacitance]", "5 pF")):
-            dimension(say, ("leads", key), getattr(plan.leads, key), wanted, f"'{key}'", f"such as '{example}'")
+        for key, wanted, example in (("length", "[length]", "1 m"),
+                                     ("contacts", "[resistance]", "60 mohm"),
+                                     ("repeats", "[resistance]", "10 mohm"),
+                                     ("stray", "[capacitance]", "100 pF"),
+                                     ("stray_repeats", "[capacitance]", "5 pF")):
+            dimension(say, ("leads", key), getattr(plan.leads, key), wanted, f"'{key}'",
+                      f"such as '{example}'")
     if plan.junction is not None:
-        dimension(say, ("junction", "within"), plan.junction.within, "[temperature]", "'within'", "such as '0.3 degC'")
+        dimension(say, ("junction", "within"), plan.junction.within, "[temperature]", "'within'",
+                  "such as '0.3 degC'")
 
 
-def _reference(say: Say, at: tuple, meter: Meter, function: str, range: Quantity | None, key: str) -> FunctionEntry | None:
+def _reference(say: Say, at: tuple, meter: Meter, function: str, range: Quantity | None,
+               key: str) -> FunctionEntry | None:
     """The function that a plan names, if it and its range exist."""
     found = next((f for f in meter.functions if f.title == function), None)
     if found is None:
-        say((*at, "function"), "no-function", f"'{meter.name}' has no function '{function}'", nearest(function, [f.title for f in meter.functions]))
+        say((*at, "function"), "no-function", f"'{meter.name}' has no function '{function}'",
+            nearest(function, [f.title for f in meter.functions]))
         return None
-    if range is not None and not any(r.range.value == range.value and r.range.dimension == range.dimension for r in found.ranges):
-        say((*at, key), "no-range", f"'{function}' of '{meter.name}' has no range '{range}'", "its ranges: " + ", ".join(str(r.range) for _, r in meter_function.in_order(found)))
+    if range is not None and not any(r.range.value == range.value and r.range.dimension
+                                     == range.dimension for r in found.ranges):
+        say((*at, key), "no-range", f"'{function}' of '{meter.name}' has no range '{range}'",
+            "its ranges: " + ", ".join(str(r.range) for _, r in meter_function.in_order(found)))
         return None
     return found
 
 
 def _points(say: Say, at: tuple, plan: Plan, meter: Meter, points) -> None:
     if points.range is not None and points.force_range is not None:
-        say((*at, "force_range"), "range", "'range' and 'force_range' stand side by side", "keep 'force_range' if the range is selected by hand")
-    function = _reference(say, at, meter, points.function, points.force_range or points.range, "force_range" if points.force_range else "range")
+        say((*at, "force_range"), "range", "'range' and 'force_range' stand side by side",
+            "keep 'force_range' if the range is selected by hand")
+    function = _reference(say, at, meter, points.function, points.force_range or points.range,
+                          "force_range" if points.force_range else "range")
     if function is None:
         return
     kind = function.kind
     if kind.not_planned:
-        say((*at, "function"), "not-planned", f"points of {function.function} can't be planned yet: {kind.not_planned}",
+        say((*at, "function"), "not-planned",
+            f"points of {function.function} can't be planned yet: {kind.not_planned}",
             "leave the function out with this reason, or cover it with a check")
     if not function.ranges:
-        say((*at, "function"), "not-planned", f"'{function.title}' has no accuracy table to compute limits from", "cover it with a check: 'covers: " + function.title + "'")
+        say((*at, "function"), "not-planned",
+            f"'{function.title}' has no accuracy table to compute limits from",
+            "cover it with a check: 'covers: " + function.title + "'")
     if points.force_range is not None and function.ranging == "automatic only":
-        say((*at, "force_range"), "range", f"'{function.title}' has no range selection by hand", "choose a value that is clear of the next range")
+        say((*at, "force_range"), "range", f"'{function.title}' has no range selection by hand",
+            "choose a value that is clear of the next range")
     for j, applied in enumerate(points.apply):
         if applied == RECOMMENDED:
             if points.observe or len(points.apply) > 1:
-                say((*at, "apply", j), "apply", "'recommended' stands alone and is no observation", "write two entries under 'points'")
-        elif dimension(say, (*at, "apply", j), applied, kind.dimension, f"a point of {function.function}"):
+                say((*at, "apply", j), "apply", "'recommended' stands alone and is no observation",
+                    "write two entries under 'points'")
+        elif dimension(say, (*at, "apply", j), applied, kind.dimension,
+                       f"a point of {function.function}"):
             if applied.unit.is_temperature and applied.unit != function.ranges[0].range.unit:
-                say((*at, "apply", j), "unit", f"the ranges are in {function.ranges[0].range.unit.shown}", "write the point in the same degrees")
+                say((*at, "apply", j), "unit",
+                    f"the ranges are in {function.ranges[0].range.unit.shown}",
+                    "write the point in the same degrees")
     recommended = points.apply == [RECOMMENDED]
     if kind.needs_frequency and points.frequency is None and not (recommended and kind.is_ac):
-        say(at, "frequency", f"a point of {function.function} needs 'frequency'", "such as 'frequency: [50 Hz, 1 kHz]'")
+        say(at, "frequency", f"a point of {function.function} needs 'frequency'",
+            "such as 'frequency: [50 Hz, 1 kHz]'")
     if points.frequency is not None and (not kind.needs_frequency or (recommended and kind.is_ac)):
-        say((*at, "frequency"), "frequency", "'frequency' doesn't belong here", "recommended points choose theirs; DC has none")
+        say((*at, "frequency"), "frequency", "'frequency' doesn't belong here",
+            "recommended points choose theirs; DC has none")
     for j, one in enumerate(points.frequency or []):
         dimension(say, (*at, "frequency", j), one, "[frequency]", "'frequency'")
     if kind.needs_level != (points.level is not None):
-        say(at, "level", f"a point of {function.function} {'needs' if kind.needs_level else 'has no'} 'level'", "such as 'level: 3 V'" if kind.needs_level else "delete it")
+        say(at, "level",
+            f"a point of {function.function} {'needs' if kind.needs_level else 'has no'} 'level'",
+            "such as 'level: 3 V'" if kind.needs_level else "delete it")
     dimension(say, (*at, "level"), points.level, function.level_dimension, "'level'")
     _ways(say, at, function, points)
     if points.standard is not None and points.standard not in plan.standards:
-        say((*at, "standard"), "no-standard", f"'{points.standard}' is not among the plan's standards", nearest(points.standard, plan.standards))
+        say((*at, "standard"), "no-standard",
+            f"'{points.standard}' is not among the plan's standards",
+            nearest(points.standard, plan.standards))
 
 
 def _ways(say: Say, at: tuple, function: FunctionEntry, points: PointSet) -> None:
     """Waveforms, comparisons, leads, and what is looked for."""
     kind = function.kind
     if points.wave is not None and not kind.is_ac:
-        say((*at, "wave"), "wave", f"a point of {function.function} has no waveform", "delete 'wave'")
+        say((*at, "wave"), "wave", f"a point of {function.function} has no waveform",
+            "delete 'wave'")
     if points.zero == "relative" and not kind.zero_with:
-        say((*at, "zero"), "zero", f"no leads are taken off a reading of {function.function}", "delete 'zero'")
-    if points.compare_on is not None and (kind.needs_level or function.clamp or kind.dimension == "[temperature]"):
-        say((*at, "compare_on"), "compare", f"{function.title} isn't compared with a reference meter here", "delete 'compare_on'")
+        say((*at, "zero"), "zero", f"no leads are taken off a reading of {function.function}",
+            "delete 'zero'")
+    if points.compare_on is not None and (kind.needs_level or function.clamp
+                                          or kind.dimension == "[temperature]"):
+        say((*at, "compare_on"), "compare",
+            f"{function.title} isn't compared with a reference meter here", "delete 'compare_on'")
     dimension(say, (*at, "at"), points.at, "[voltage]", "'at'", "such as '230 V'")
-    compared = points.compare_on is not None and kind.dimension == "[current]" and not function.clamp
+    compared = (points.compare_on is not None and kind.dimension == "[current]"
+                and not function.clamp)
     if points.at is not None and not compared:
-        say((*at, "at"), "compare", "'at' belongs to a current that is compared with a reference meter", "delete it")
+        say((*at, "at"), "compare",
+            "'at' belongs to a current that is compared with a reference meter", "delete it")
     elif points.at is None and compared and kind.is_ac:
-        say((*at, "compare_on"), "compare", "the circuit's voltage decides whether this point is live, and the plan doesn't state it", "write 'at: 230 V' beside it, or the low voltage that the circuit has")
+        say((*at, "compare_on"), "compare",
+            "the circuit's voltage decides whether this point is live, and the plan doesn't state "
+            "it", "write 'at: 230 V' beside it, or the low voltage that the circuit has")
     if points.find is not None:
         wanted = FINDS[points.find]
         if not (kind.is_ac if wanted == "AC" else kind.dimension == f"[{wanted}]"):
-            say((*at, "find"), "find", f"the {points.find} is looked for on {'an AC function' if wanted == 'AC' else 'a counter'}, not on {function.function}", "delete 'find'")
+            say((*at, "find"), "find",
+                f"the {points.find} is looked for on "
+                f"{'an AC function' if wanted == 'AC' else 'a counter'}, not on "
+                f"{function.function}", "delete 'find'")
     if points.apply == [RECOMMENDED] and (points.find or points.wave or points.compare_on):
-        say((*at, "apply"), "apply", "'recommended' doesn't go with 'find', 'wave' or 'compare_on'", "write the value")
+        say((*at, "apply"), "apply", "'recommended' doesn't go with 'find', 'wave' or 'compare_on'",
+            "write the value")
     if points.observe is not None and (points.find or points.wave):
-        say((*at, "observe"), "find", "what to look for is an observation already, and says what to write down", "delete 'observe'")
+        say((*at, "observe"), "find",
+            "what to look for is an observation already, and says what to write down",
+            "delete 'observe'")
     if sum(1 for one in (points.find, points.wave, points.compare_on) if one) > 1:
-        say(at, "find", "'find', 'wave' and 'compare_on' don't go together", "write an entry for each")
+        say(at, "find", "'find', 'wave' and 'compare_on' don't go together",
+            "write an entry for each")

@@ -23,7 +23,8 @@ def say_into(document: Document, problems: list[Problem]) -> Say:
 def nearest(word: str, known: Iterable[str]) -> str:
     known = list(known)
     near = difflib.get_close_matches(word, known, 1, 0.5)
-    return f"did you mean '{near[0]}'?" if near else ("known here: " + ", ".join(known) if known else "")
+    return (f"did you mean '{near[0]}'?" if near
+            else ("known here: " + ", ".join(known) if known else ""))
 
 
 def a(words: str) -> str:
@@ -33,10 +34,12 @@ def a(words: str) -> str:
 def named_as_file(say: Say, key: str, slug: str, document: Document) -> None:
     stem = document.file.rsplit("/", 1)[-1].removesuffix(".yaml")
     if slug not in (stem, "x"):  # "x" stands in for one that couldn't be read
-        say((key,), "file-name", f"the file is named '{stem}.yaml', but holds '{slug}'", "make the two the same: addresses hang on it")
+        say((key,), "file-name", f"the file is named '{stem}.yaml', but holds '{slug}'",
+            "make the two the same: addresses hang on it")
 
 
-def dimension(say: Say, path: tuple, found: Quantity | Span | None, wanted: str, what: str, unit_hint: str = "") -> bool:
+def dimension(say: Say, path: tuple, found: Quantity | Span | None, wanted: str, what: str,
+              unit_hint: str = "") -> bool:
     """Whether a quantity, if there is one, is of the wanted kind; says so if not."""
     if found is None:
         return True
@@ -45,16 +48,19 @@ def dimension(say: Say, path: tuple, found: Quantity | Span | None, wanted: str,
             hint = unit_hint
             if not hint and not isinstance(found, Span):
                 hint = _in_dimension(one, wanted)
-            say(path, "unit", f"'{found}' is {DIMENSIONS[one.dimension]}, {what} needs {needs(wanted)}", hint)
+            say(path, "unit",
+                f"'{found}' is {DIMENSIONS[one.dimension]}, {what} needs {needs(wanted)}", hint)
             return False
     return True
 
 
-_LETTERS = {"[voltage]": "V", "[current]": "A", "[resistance]": "ohm", "[capacitance]": "F", "[frequency]": "Hz", "[conductance]": "S"}
+_LETTERS = {"[voltage]": "V", "[current]": "A", "[resistance]": "ohm", "[capacitance]": "F",
+            "[frequency]": "Hz", "[conductance]": "S"}
 
 
 def _in_dimension(found: Quantity, wanted: str) -> str:
     if found.dimension in _LETTERS and wanted in _LETTERS:
-        prefix = found.unit.ascii.removesuffix("Ohm" if found.dimension == "[resistance]" else _LETTERS[found.dimension])
+        prefix = found.unit.ascii.removesuffix("Ohm" if found.dimension == "[resistance]"
+                                               else _LETTERS[found.dimension])
         return f"did you mean '{units.decimal_text(found.number)} {prefix}{_LETTERS[wanted]}'?"
     return ""

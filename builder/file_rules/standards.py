@@ -17,16 +17,19 @@ def standard(document: Document, standard: Standard) -> list[Problem]:
     problems: list[Problem] = []
     say = say_into(document, problems)
     named_as_file(say, "standard", standard.standard, document)
-    dimension(say, ("holds",), standard.holds, "[temperature]", "'holds'", "such as '18 to 28 degC'")
+    dimension(say, ("holds",), standard.holds, "[temperature]", "'holds'",
+              "such as '18 to 28 degC'")
     for kind, key in HOLDS.items():
         if kind == standard.kind and not document.has(key):
             say(("kind",), "missing", f"a standard of the kind '{kind}' needs '{key}'", "")
         elif kind != standard.kind and document.has(key):
-            say((key,), "kind", f"'{key}' stands in a standard of the kind '{standard.kind}'", f"it belongs to the kind '{kind}'; write a file for each")
+            say((key,), "kind", f"'{key}' stands in a standard of the kind '{standard.kind}'",
+                f"it belongs to the kind '{kind}'; write a file for each")
     for i, output in enumerate(standard.outputs):
         _output(say, ("outputs", i), output)
         for j, row in enumerate(output.rows):
-            _row(say, ("outputs", i, "rows", j), f"an output of {output.output}", standard, KINDS[output.output], row)
+            _row(say, ("outputs", i, "rows", j), f"an output of {output.output}", standard,
+                 KINDS[output.output], row)
     for i, artifact in enumerate(standard.artifacts):
         _artifact(say, ("artifacts", i), artifact)
     for i, measure in enumerate(standard.measures):
@@ -41,46 +44,65 @@ def _output(say: Say, at: tuple, output: Output) -> None:
     if output.wave != "sine" and not kind.is_ac:
         say((*at, "wave"), "wave", f"an output of {output.output} has no waveform", "delete 'wave'")
     if output.zero != "leads" and not kind.zero_with:
-        say((*at, "zero"), "zero", f"nothing is subtracted from a reading of {output.output}", "delete 'zero'")
-    dimension(say, (*at, "output_resistance"), output.output_resistance, "[resistance]", "'output_resistance'", "such as '50 ohm'")
+        say((*at, "zero"), "zero", f"nothing is subtracted from a reading of {output.output}",
+            "delete 'zero'")
+    dimension(say, (*at, "output_resistance"), output.output_resistance, "[resistance]",
+              "'output_resistance'", "such as '50 ohm'")
     if output.output_resistance is not None and kind.dimension != "[voltage]":
-        say((*at, "output_resistance"), "drives", f"'output_resistance' belongs to an output of voltage, not of {output.output}", "delete it")
+        say((*at, "output_resistance"), "drives",
+            f"'output_resistance' belongs to an output of voltage, not of {output.output}",
+            "delete it")
 
 
-def _row(say: Say, at: tuple, what: str, standard: Standard, kind: FunctionKind, row: OutputRow) -> None:
+def _row(say: Say, at: tuple, what: str, standard: Standard, kind: FunctionKind,
+         row: OutputRow) -> None:
     if not dimension(say, (*at, "values"), row.values, kind.dimension, what):
         return
-    dimension(say, (*at, "frequency"), row.frequency, "[frequency]", "'frequency'", "such as '40 Hz to 1 kHz'")
-    if row.level is not None and row.level.high.dimension != "[current]":  # of the signal: a voltage, or a current
+    dimension(say, (*at, "frequency"), row.frequency, "[frequency]", "'frequency'",
+              "such as '40 Hz to 1 kHz'")
+    # of the signal: a voltage, or a current
+    if row.level is not None and row.level.high.dimension != "[current]":
         dimension(say, (*at, "level"), row.level, "[voltage]", "'level'", "such as '0.1 V to 10 V'")
-    if kind.is_ac and row.frequency is None or row.frequency is not None and not kind.needs_frequency:
-        say(at, "frequency", f"{what} {'needs' if kind.is_ac else 'has no'} 'frequency'", "such as 'frequency: 40 Hz to 1 kHz'" if kind.is_ac else "delete it")
+    if (kind.is_ac and row.frequency is None or row.frequency is not None
+        and not kind.needs_frequency):
+        say(at, "frequency", f"{what} {'needs' if kind.is_ac else 'has no'} 'frequency'",
+            "such as 'frequency: 40 Hz to 1 kHz'" if kind.is_ac else "delete it")
     if kind.needs_level != (row.level is not None):
-        say(at, "level", f"{what} {'needs' if kind.needs_level else 'has no'} 'level'", "such as 'level: 0.1 V to 10 V'" if kind.needs_level else "delete it")
+        say(at, "level", f"{what} {'needs' if kind.needs_level else 'has no'} 'level'",
+            "such as 'level: 0.1 V to 10 V'" if kind.needs_level else "delete it")
     if (row.within is None) == (row.within_since is None):
-        say(at, "missing", "a row has 'within', or 'within_since' with an uncertainty for each time since calibration", "such as 'within: 50 ppm + 20 uV'")
+        say(at, "missing",
+            "a row has 'within', or 'within_since' with an uncertainty for each time since "
+            "calibration", "such as 'within: 50 ppm + 20 uV'")
     if row.within_since is not None and standard.calibrated is None:
-        say((*at, "within_since"), "missing", "uncertainties by the time since calibration need 'calibrated' at the top", "such as 'calibrated: 2026-06-30'")
+        say((*at, "within_since"), "missing",
+            "uncertainties by the time since calibration need 'calibrated' at the top",
+            "such as 'calibrated: 2026-06-30'")
     if (row.calibration is not None) != (standard.accuracy != "absolute"):
-        say(at, "calibration", "'calibration' stands in each row where the accuracy is relative to it, and only there",
+        say(at, "calibration",
+            "'calibration' stands in each row where the accuracy is relative to it, and only there",
             "'accuracy: relative to its calibration', or delete it")
     against = {"[voltage]": "[current]", "[current]": "[voltage]"}.get(kind.dimension)
     if row.drives is not None and (against is None or standard.kind != "source"):
-        say((*at, "drives"), "drives", f"'drives' belongs to a source's voltage or current, not to {what}", "delete it")
+        say((*at, "drives"), "drives",
+            f"'drives' belongs to a source's voltage or current, not to {what}", "delete it")
     elif row.drives is not None:
         dimension(say, (*at, "drives"), row.drives, against, "what this output drives")
-    texts = [(("within",), row.within), (("drift",), row.drift), (("calibration",), row.calibration)]
+    texts = [(("within",), row.within), (("drift",), row.drift),
+             (("calibration",), row.calibration)]
     texts += [(("within_since", one.since.text), one.within) for one in row.within_since or []]
     for key, text in texts:
         if text is not None:
-            _uncertainty(say, (*at, *key), text, kind.dimension, row.values.high.unit, standard.kind == "reference meter")
+            _uncertainty(say, (*at, *key), text, kind.dimension, row.values.high.unit,
+                         standard.kind == "reference meter")
 
 
 def _artifact(say: Say, at: tuple, artifact: Artifact) -> None:
     kind = KINDS[artifact.artifact]
     seen: dict[Fraction, int] = {}
     if kind.needs_level or kind.is_ac or kind.dimension == "[temperature]":
-        say((*at, "artifact"), "kind", f"{artifact.artifact} is no property of an artifact", "such as resistance, capacitance or a fixed DC voltage")
+        say((*at, "artifact"), "kind", f"{artifact.artifact} is no property of an artifact",
+            "such as resistance, capacitance or a fixed DC voltage")
         return
     for j, one in enumerate(artifact.values):
         path, what = (*at, "values", j), f"an artifact of {artifact.artifact}"
@@ -89,32 +111,40 @@ def _artifact(say: Say, at: tuple, artifact: Artifact) -> None:
         if not right:
             continue
         if abs(one.certified.value - one.nominal.value) > one.nominal.value * _FAR:
-            say((*path, "certified"), "certified", f"{one.certified} is far from the nominal {one.nominal}", "check digits and unit of both")
+            say((*path, "certified"), "certified",
+                f"{one.certified} is far from the nominal {one.nominal}",
+                "check digits and unit of both")
         if one.nominal.value in seen:
-            say((*path, "nominal"), "twice", f"'{one.nominal}' stands twice", "a value is named by its nominal")
+            say((*path, "nominal"), "twice", f"'{one.nominal}' stands twice",
+                "a value is named by its nominal")
         seen[one.nominal.value] = j
         for key in ("within", "drift"):
             if getattr(one, key) is not None:
-                _uncertainty(say, (*path, key), getattr(one, key), kind.dimension, one.certified.unit)
+                _uncertainty(say, (*path, key), getattr(one, key), kind.dimension,
+                             one.certified.unit)
 
 
 def _measure(say: Say, at: tuple, standard: Standard, measure: Measure) -> None:
     kind, what = KINDS[measure.measures], f"a measurement of {measure.measures}"
     if kind.needs_level or kind.dimension == "[temperature]":
-        say((*at, "measures"), "kind", f"nothing is compared by {measure.measures}", "the source's own output is the standard there")
+        say((*at, "measures"), "kind", f"nothing is compared by {measure.measures}",
+            "the source's own output is the standard there")
         return
     for j, row in enumerate(measure.rows):
         path = (*at, "rows", j)
         _row(say, path, what, standard, kind, row)
         for key in ("range", "resolution"):
             dimension(say, (*path, key), getattr(row, key), kind.dimension, what)
-        if row.range is None and any(text is not None and text.of_range for text in (row.within, row.drift, row.calibration)):
-            say((*path, "within"), "missing", "percent of range needs the row's 'range'", "such as 'range: 10 V'")
+        if row.range is None and any(text is not None and text.of_range
+                                     for text in (row.within, row.drift, row.calibration)):
+            say((*path, "within"), "missing", "percent of range needs the row's 'range'",
+                "such as 'range: 10 V'")
 
 
 def _coil(say: Say, at: tuple, coil: Coil) -> None:
     dimension(say, (*at, "highest"), coil.highest, "[current]", "a coil's wire")
-    dimension(say, (*at, "frequency"), coil.frequency, "[frequency]", "'frequency'", "such as '40 Hz to 400 Hz'")
+    dimension(say, (*at, "frequency"), coil.frequency, "[frequency]", "'frequency'",
+              "such as '40 Hz to 400 Hz'")
     for key in ("on_at_most", "off_at_least"):
         dimension(say, (*at, key), getattr(coil, key), "[time]", f"'{key}'", "such as '60 s'")
     _uncertainty(say, (*at, "within"), coil.within, "[current]", coil.highest.unit)
@@ -122,7 +152,9 @@ def _coil(say: Say, at: tuple, coil: Coil) -> None:
 
 def _uncertainty(say: Say, at: tuple, text, wanted: str, unit, is_meter: bool = False) -> None:
     if (text.counts or text.of_range) and not is_meter:
-        say(at, "unit", "a standard's uncertainty is percent or ppm of the output and a fixed amount", "such as '50 ppm + 20 uV'")
+        say(at, "unit",
+            "a standard's uncertainty is percent or ppm of the output and a fixed amount",
+            "such as '50 ppm + 20 uV'")
         return
     try:
         text.of(wanted, unit)

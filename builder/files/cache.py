@@ -6,12 +6,13 @@ from typing import Any, Callable
 
 
 class Cache:
-    """What is asked for again with the very same inputs isn't made again. Inputs are the same if they are the same objects,
-    bytes and texts also if they are equal; so whatever is an input must never be changed after it was made.
+    """What is asked for again with the very same inputs isn't made again. Inputs are the same if
+    they are the same objects, bytes and texts also if they are equal; so whatever is an input must
+    never be changed after it was made.
 
-    Only what the last round asked for is remembered: `turn` begins a new one. `forgetful` remembers nothing, for a build that
-    has no next round: texts that were made on the way needn't stay in memory.
-    """
+    Only what the last round asked for is remembered: `turn` begins a new one. `forgetful` remembers
+    nothing, for a build that has no next round: texts that were made on the way needn't stay in
+    memory. """
 
     def __init__(self, forgetful: bool = False) -> None:
         self._forgetful = forgetful
@@ -34,4 +35,5 @@ class Cache:
 
 
 def _same(one: tuple, other: tuple) -> bool:
-    return len(one) == len(other) and all(a is b or type(a) is type(b) in (bytes, str, bool) and a == b for a, b in zip(one, other))
+    return (len(one) == len(other) and all(a is b or type(a) is type(b) in (bytes, str, bool)
+                                           and a == b for a, b in zip(one, other)))

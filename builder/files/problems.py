@@ -54,7 +54,8 @@ class Problem:
         at = self.place
         return {
             "file": at.file, "line": at.line, "column": at.column, "length": at.length,
-            "severity": self.severity, "code": self.code, "problem": self.sentence, "hint": self.hint,
+            "severity": self.severity, "code": self.code, "problem": self.sentence,
+            "hint": self.hint,
         }
 
 
@@ -82,7 +83,8 @@ def errors(problems: Iterable[Problem]) -> list[Problem]:
 def as_text(problems: Iterable[Problem]) -> str:
     listed = in_order(problems)
     wrong = len(errors(listed))
-    counts = [f"{n} {word}{'' if n == 1 else 's'}" for n, word in ((wrong, "error"), (len(listed) - wrong, "warning")) if n]
+    counts = [f"{n} {word}{'' if n == 1 else 's'}" for n,
+              word in ((wrong, "error"), (len(listed) - wrong, "warning")) if n]
     return "\n\n".join([*map(str, listed), ", ".join(counts)]) if listed else ""
 
 

@@ -21,14 +21,16 @@ _Loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 LARGEST_FILE = 1_000_000  # bytes; a meter's table is a few thousand
 DEEPEST = 20
 MOST_VALUES = 20_000      # of keys and values; a plan of a thousand points has a third of them
-LONGEST_TEXT = 5000       # of a value or a key: a note may have 4000 characters, and is told so if it has more
+# of a value or a key: a note may have 4000 characters, and is told so if it has more
+LONGEST_TEXT = 5000
 
 Path_ = tuple  # of keys and list positions, as ("functions", 0, "ranges", 1, "range")
 
 
 @dataclass(slots=True)
 class Node:
-    """A value with the span of text that it stands in; `key` is the span of its key, if it has one."""
+    """A value with the span of text that it stands in; `key` is the span of its key, if it has
+    one."""
 
     value: "str | list[Node] | dict[str, Node]"
     start: tuple[int, int]
@@ -85,7 +87,8 @@ class Document:
         length = end[1] - column if end[0] == line else len(text) - column
         return Place(self.file, line + 1, column + 1, max(1, length), text)
 
-    def problem(self, path: Path_, code: str, sentence: str, hint: str = "", of_key: bool = False, **more) -> Problem:
+    def problem(self, path: Path_, code: str, sentence: str, hint: str = "", of_key: bool = False,
+                **more) -> Problem:
         return Problem(self.place(path, of_key), code, sentence, hint, **more)
 
     def without(self, paths: "set[Path_]") -> "Document":
@@ -93,9 +96,11 @@ class Document:
 
         def pruned(node: Node, at: Path_) -> Node:
             if isinstance(node.value, dict):
-                value = {k: pruned(n, (*at, k)) for k, n in node.value.items() if (*at, k) not in paths}
+                value = {k: pruned(n, (*at, k)) for k,
+                         n in node.value.items() if (*at, k) not in paths}
             elif isinstance(node.value, list):
-                value = [pruned(n, (*at, i)) for i, n in enumerate(node.value) if (*at, i) not in paths]
+                value = [pruned(n, (*at, i)) for i,
+                         n in enumerate(node.value) if (*at, i) not in paths]
             else:
                 value = node.value
             return Node(value, node.start, node.end, node.key)
@@ -106,7 +111,8 @@ class Document:
 
 
 def is_invisible(character: str) -> bool:
-    """Control characters, marks that turn the direction of writing, and what no file should hold."""
+    """Control characters, marks that turn the direction of writing, and what no file should
+    hold."""
     return unicodedata.category(character) in ("Cc", "Cf", "Zl", "Zp", "Cs", "Co")
 
 
@@ -118,7 +124,8 @@ class _NotPlain(Exception):
 
 
 def content(path: Path) -> bytes:
-    """What is in a file, up to one byte more than a file may have. OSError where it can't be read, or is a device or a pipe, which never end."""
+    """What is in a file, up to one byte more than a file may have. OSError where it can't be read,
+    or is a device or a pipe, which never end."""
     if not (path.is_dir() or path.is_file()) and path.exists():
         raise OSError("it is a device or a pipe")
     with path.open("rb") as file:
@@ -130,17 +137,21 @@ def read(path: Path, shown: str) -> "tuple[Document | None, list[Problem]]":
     try:
         raw = content(path)
     except OSError as error:
-        return None, [Problem(Place(shown, 1, 1), "unreadable", f"the file can't be read: {error.strerror or error}")]
+        return None, [Problem(Place(shown, 1, 1), "unreadable",
+                              f"the file can't be read: {error.strerror or error}")]
     if len(raw) > LARGEST_FILE:
-        return None, [Problem(Place(shown, 1, 1), "too-large", f"the file is larger than {LARGEST_FILE // 1000} kB",
+        return None, [Problem(Place(shown, 1, 1), "too-large",
+                              f"the file is larger than {LARGEST_FILE // 1000} kB",
                               "one meter, standard or plan a file; a meter's table takes a few kB")]
     raw = raw.replace(b"\r\n", b"\n").replace(b"\r", b"\n")
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = raw[:error.start].count(b"\n")
-        column = len(raw[raw.rfind(b"\n", 0, error.start) + 1:error.start].decode("utf-8", "replace"))
-        return None, [Problem(Place(shown, line + 1, column + 1), "encoding", "the file is not UTF-8 text",
+        column = len(
+            raw[raw.rfind(b"\n", 0, error.start) + 1:error.start].decode("utf-8", "replace"))
+        return None, [Problem(Place(shown, line + 1, column + 1), "encoding",
+                              "the file is not UTF-8 text",
                               "save it as UTF-8 in your editor")]
     return parse(text, shown)
 
@@ -153,29 +164,42 @@ def parse(text: str, shown: str) -> "tuple[Document | None, list[Problem]]":
             continue
         indent = len(line) - len(line.lstrip())
         if line[:indent].strip(" \t"):
-            return None, [Problem(Place(shown, number + 1, 1, indent, line), "indent", "the line begins with a blank that is no space", "indent with plain spaces")]
+            return None, [Problem(Place(shown, number + 1, 1, indent, line), "indent",
+                                  "the line begins with a blank that is no space",
+                                  "indent with plain spaces")]
         for column, character in enumerate(line):
             if is_invisible(character) and character != "\t":
-                return None, [Problem(Place(shown, number + 1, column + 1, 1, line), "control-character",
-                                      f"an invisible character (U+{ord(character):04X}) stands here", "delete it")]
+                return None, [Problem(Place(shown, number + 1, column + 1, 1, line),
+                                      "control-character",
+                                      f"an invisible character (U+{ord(character):04X}) stands "
+                                      "here", "delete it")]
     try:
         root = _build(text)
     except _NotPlain as refused:
         document = Document(shown, text, Node("", (0, 0), (0, 0)))
-        return None, [Problem(document._at(refused.start, refused.end), refused.code, refused.sentence, refused.hint)]
+        return None, [Problem(document._at(refused.start, refused.end), refused.code,
+                              refused.sentence, refused.hint)]
     except yaml.YAMLError as error:
         mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
         at = (mark.line, mark.column) if mark else (0, 0)
         document = Document(shown, text, Node("", (0, 0), (0, 0)))
-        said = "not readable as YAML: " + (getattr(error, "problem", None) or "something is misplaced")
+        said = "not readable as YAML: " + (getattr(error, "problem", None)
+                                           or "something is misplaced")
         hint = "check the indentation, and that text with ':' or '#' in it stands in quotes"
-        opened, context = getattr(error, "context_mark", None), getattr(error, "context", None) or ""
+        opened, context = getattr(error, "context_mark",
+                                  None), getattr(error, "context", None) or ""
         if "quoted scalar" in context and re.search(r"escape|hexa?decimal", said):
-            said, hint = "in double quotation marks a backslash begins a sign of its own, and no such sign is known", "write it in single quotation marks, where a backslash is just that"
+            said, hint = (
+                "in double quotation marks a backslash begins a sign of its own, and no such sign "
+                "is known", "write it in single quotation marks, where a backslash is just that")
         elif opened and "quoted scalar" in context:
-            at, said, hint = (opened.line, opened.column), "a quotation mark opens here and is not closed", "close it on the same line"
+            at, said, hint = ((opened.line,
+                               opened.column), "a quotation mark opens here and is not closed",
+                              "close it on the same line")
         elif opened and "flow" in context and opened.line != at[0]:
-            hint = f"the bracket that opens in line {opened.line + 1} may lack its end, a comma or a colon"
+            hint = (
+                f"the bracket that opens in line {opened.line + 1} may lack its end, a comma or a "
+                "colon")
         if "'\\t'" in said or "\t" in document.lines[min(at[0], len(document.lines) - 1)]:
             hint = "indent with spaces; YAML takes no tabs"
         return None, [Problem(document._at(at, (at[0], at[1] + 1)), "yaml", said, hint)]
@@ -187,15 +211,18 @@ def _build(text: str) -> Node:
     values = 0
 
     def span(event):
-        return (event.start_mark.line, event.start_mark.column), (event.end_mark.line, event.end_mark.column)
+        return (event.start_mark.line,
+                event.start_mark.column), (event.end_mark.line, event.end_mark.column)
 
     def refuse_extras(event):
         start, end = span(event)
         if getattr(event, "anchor", None):
             raise _NotPlain("anchor", "anchors and aliases (& and *) are not used here",
-                           "write the value out again, or put text that starts with & or * in quotes", start, end)
+                            "write the value out again, or put text that starts with & or * in "
+                            "quotes", start, end)
         if getattr(event, "tag", None):
-            raise _NotPlain("tag", f"the tag '{event.tag}' is not used here", "leave it out, or put the text in quotes", start, end)
+            raise _NotPlain("tag", f"the tag '{event.tag}' is not used here",
+                            "leave it out, or put the text in quotes", start, end)
 
     def node(event, depth) -> Node:
         nonlocal values
@@ -203,15 +230,22 @@ def _build(text: str) -> Node:
         refuse_extras(event)
         values += 1
         if values > MOST_VALUES:
-            raise _NotPlain("too-many", f"more than {MOST_VALUES} values stand in this file", "one meter, standard or plan a file", start, end)
+            raise _NotPlain("too-many", f"more than {MOST_VALUES} values stand in this file",
+                            "one meter, standard or plan a file", start, end)
         if depth > DEEPEST:
-            raise _NotPlain("too-deep", f"values are nested more than {DEEPEST} deep", "a bracket or an indent too many?", start, end)
+            raise _NotPlain("too-deep", f"values are nested more than {DEEPEST} deep",
+                            "a bracket or an indent too many?", start, end)
         if isinstance(event, yaml.ScalarEvent):
             value = " ".join(event.value.split())
             if len(value) > LONGEST_TEXT:
-                raise _NotPlain("too-long", f"a text of {len(value)} characters stands here", f"at most {LONGEST_TEXT}; is a quotation mark missing, or a line end?", start)
-            if not value.isprintable() and (hidden := next(filter(is_invisible, value), "")):   # by an escape in quotation marks
-                raise _NotPlain("control-character", f"an invisible character (U+{ord(hidden):04X}) is meant here", "delete it", start, end)
+                raise _NotPlain("too-long", f"a text of {len(value)} characters stands here",
+                                f"at most {LONGEST_TEXT}; is a quotation mark missing, or a line "
+                                "end?", start)
+            # by an escape in quotation marks
+            if not value.isprintable() and (hidden := next(filter(is_invisible, value), "")):
+                raise _NotPlain("control-character",
+                                f"an invisible character (U+{ord(hidden):04X}) is meant here",
+                                "delete it", start, end)
             return Node(value, start, end)
         if isinstance(event, yaml.SequenceStartEvent):
             items = []
@@ -222,11 +256,13 @@ def _build(text: str) -> Node:
         while not isinstance(event := next(events), yaml.MappingEndEvent):
             key = node(event, depth + 1)
             if not isinstance(key.value, str):
-                raise _NotPlain("key", "a key must be a plain word", "check the indentation and the brackets", key.start, key.end)
+                raise _NotPlain("key", "a key must be a plain word",
+                                "check the indentation and the brackets", key.start, key.end)
             if key.value in mapping:
                 first = mapping[key.value].key[0][0] + 1
-                raise _NotPlain("duplicate-key", f"'{key.value}' stands twice, first in line {first}",
-                               "keep one of the two", key.start, key.end)
+                raise _NotPlain("duplicate-key",
+                                f"'{key.value}' stands twice, first in line {first}",
+                                "keep one of the two", key.start, key.end)
             child = node(next(events), depth + 1)
             child.key = (key.start, key.end)
             mapping[key.value] = child
@@ -238,9 +274,11 @@ def _build(text: str) -> Node:
             continue
         if isinstance(event, yaml.DocumentStartEvent):
             if root is not None:
-                raise _NotPlain("documents", "a second document starts here", "one thing a file: delete the line '---'", span(event)[0])
+                raise _NotPlain("documents", "a second document starts here",
+                                "one thing a file: delete the line '---'", span(event)[0])
             continue
         root = node(event, 0)
     if root is None or not isinstance(root.value, dict):
-        raise _NotPlain("empty", "the file holds no keys", "start with for example 'meter: dunlin-60'", (0, 0))
+        raise _NotPlain("empty", "the file holds no keys",
+                        "start with for example 'meter: dunlin-60'", (0, 0))
     return root

@@ -1,4 +1,5 @@
-"""A data sheet's accuracy as text: `±(0.5 % + 3 counts)`, `0.05 % of reading + 0.01 % of range`, `50 ppm + 20 uV`."""
+"""A data sheet's accuracy as text: `±(0.5 % + 3 counts)`, `0.05 % of reading + 0.01 % of range`,
+`50 ppm + 20 uV`."""
 
 from __future__ import annotations
 
@@ -18,7 +19,7 @@ _COUNTS = {"count", "counts", "digit", "digits", "dgt", "dgts", "lsd", "d", "ct"
 _HINT = "for example '0.5 % + 3 counts', '0.05 % of reading + 0.01 % of range' or '50 ppm + 20 uV'"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class AccuracyText:
     """The terms as they were written; what a bare percent means depends on the function's unit."""
 
@@ -34,19 +35,25 @@ class AccuracyText:
         fixed = Fraction(0)
         if self.fixed is not None:
             if self.fixed.dimension != dimension:
-                raise Wrong(f"'{self.fixed}' in an accuracy is {DIMENSIONS[self.fixed.dimension]}, this function "
-                            f"needs {DIMENSIONS[dimension]}")
+                raise Wrong(
+                    f"'{self.fixed}' in an accuracy is {DIMENSIONS[self.fixed.dimension]}, this "
+                    "function "
+                    f"needs {DIMENSIONS[dimension]}")
             fixed = self.fixed.value
             if shown.is_temperature:
                 # An interval: 1 degC is 1.8 degF. The other way round is no finite decimal.
                 if self.fixed.unit.scale < shown.scale:
-                    raise Wrong("a fixed term in degF has no exact value in degC", "write it in degC, as the ranges are")
+                    raise Wrong("a fixed term in degF has no exact value in degC",
+                                "write it in degC, as the ranges are")
                 fixed = self.fixed.number * self.fixed.unit.scale / shown.scale
         if dimension == "[ratio]":
-            # Percent of a percentage would be ambiguous; a duty cycle's percent are percentage points.
+            # Percent of a percentage would be ambiguous; a duty cycle's percent are percentage
+            # points.
             if self.of_reading or self.of_range:
-                raise Wrong("a duty cycle's accuracy is in percentage points, not percent of reading or of range",
-                            "write for example '0.5 % + 2 counts'")
+                raise Wrong(
+                    "a duty cycle's accuracy is in percentage points, not percent of reading or of "
+                    "range",
+                    "write for example '0.5 % + 2 counts'")
             return Accuracy(counts=self.counts, fixed=self.bare_percent + fixed)
         return Accuracy(self.bare_percent + self.of_reading, self.counts, self.of_range, fixed)
 
@@ -61,8 +68,10 @@ def accuracy(text: str) -> AccuracyText:
     found: dict[str, Fraction | Quantity] = {}
     for part in body.split("+"):
         kind, value = _term(part.strip(), text)
-        if kind in found or (kind == "bare_percent" and "of_reading" in found) or (kind == "of_reading" and "bare_percent" in found):
-            raise Wrong(f"'{text}' has two terms of the same kind", "add them up, if that is what the data sheet means")
+        if kind in found or (kind == "bare_percent" and "of_reading"
+                             in found) or (kind == "of_reading" and "bare_percent" in found):
+            raise Wrong(f"'{text}' has two terms of the same kind",
+                        "add them up, if that is what the data sheet means")
         found[kind] = value
     if all((v.value if isinstance(v, Quantity) else v) == 0 for v in found.values()):
         raise Wrong(f"'{text}' leaves no tolerance at all", _HINT)
@@ -73,7 +82,9 @@ def _term(part: str, text: str) -> tuple[str, Fraction | Quantity]:
     if not part:
         raise Wrong(f"'{text}' lacks a term beside a '+'", _HINT)
     if re.search(r"\b(or|whichever|greater|max)\b", part, re.I):
-        raise Wrong(f"'{text}' is a choice, not a sum of terms", "write the parts of the range where each one rules as rows with 'values: A to B'")
+        raise Wrong(f"'{text}' is a choice, not a sum of terms",
+                    "write the parts of the range where each one rules as rows with 'values: A to "
+                    "B'")
     number, rest = split_number(part)
     if number < 0 or part[0] in "-−":
         raise Wrong(f"'{text}' has a negative term", _HINT)
@@ -86,7 +97,8 @@ def _term(part: str, text: str) -> tuple[str, Fraction | Quantity]:
             return ("bare_percent" if not of and per == 1 else "of_reading"), number * per
         if of in ("of full scale", "full scale", "fs", "of fs", "f.s", "of f.s"):
             raise Wrong(f"'{part}': full scale may mean the range's name or its highest reading",
-                        "write '% of range', and 'base: 20 A' on the range if the data sheet means another value than its name")
+                        "write '% of range', and 'base: 20 A' on the range if the data sheet means "
+                        "another value than its name")
         raise Wrong(f"'{part}' is percent of something not known here", "of reading, or of range")
     if rest.lower() in _COUNTS:
         return "counts", number
@@ -98,4 +110,5 @@ def _term(part: str, text: str) -> tuple[str, Fraction | Quantity]:
         raise Wrong(f"'{part}' is not a term known here: {wrong.sentence}", _HINT) from None
 
 
-AccuracyField = exact(AccuracyText, accuracy, examples=["0.5 % + 3 counts", "0.05 % of reading + 0.01 % of range"])
+AccuracyField = exact(AccuracyText, accuracy,
+                      examples=["0.5 % + 3 counts", "0.05 % of reading + 0.01 % of range"])

@@ -13,7 +13,8 @@ from builder.numbers.units import decimal_text
 
 _RULES = {
     "simple acceptance": Rule(SIMPLE), "guard band of U": Rule(MULTIPLE, Fraction(1)),
-    "guard band by root-sum-square": Rule(ROOT_SUM_SQUARE), "guard band by multiplier M": Rule(MULTIPLIER),
+    "guard band by root-sum-square": Rule(ROOT_SUM_SQUARE),
+    "guard band by multiplier M": Rule(MULTIPLIER),
 }
 
 
@@ -26,11 +27,13 @@ def rule_of(text: str) -> Rule:
             return Rule(MULTIPLE, g)
     near = difflib.get_close_matches(text, _RULES, 1, 0.4)
     raise Wrong(f"'{text}' is not a decision rule known here",
-                "one of: " + ", ".join(_RULES) + ", guard band of 0.8 U" + (f"; did you mean '{near[0]}'?" if near else ""))
+                "one of: " + ", ".join(_RULES) + ", guard band of 0.8 U"
+                + (f"; did you mean '{near[0]}'?" if near else ""))
 
 
 def rule_name(one) -> str:
     """A decision rule's name, as plans write it."""
     if one.kind == MULTIPLE:
         return "guard band of U" if one.g == 1 else f"guard band of {decimal_text(one.g)} U"
-    return {SIMPLE: "simple acceptance", ROOT_SUM_SQUARE: "guard band by root-sum-square", MULTIPLIER: "guard band by multiplier M"}[one.kind]
+    return {SIMPLE: "simple acceptance", ROOT_SUM_SQUARE: "guard band by root-sum-square",
+            MULTIPLIER: "guard band by multiplier M"}[one.kind]

@@ -43,7 +43,8 @@ def exact(of: type, function: Callable[[str], Any], **schema):
 
 def _text(value: str) -> str:
     if len(value) > 400:
-        raise Wrong("the text is longer than 400 characters", "a sheet has little room: say it shorter")
+        raise Wrong("the text is longer than 400 characters",
+                    "a sheet has little room: say it shorter")
     return value
 
 
@@ -52,7 +53,8 @@ def _slug(value: str) -> str:
         raise Wrong(f"'{value[:70]}' can't be an address",
                     "small letters, digits and single hyphens, such as 'dunlin-60'")
     if value in _DEVICES or value in ("index", "readme"):
-        raise Wrong(f"'{value}' can't be the name of a file or a page everywhere", "choose another name")
+        raise Wrong(f"'{value}' can't be the name of a file or a page everywhere",
+                    "choose another name")
     return value
 
 
@@ -79,7 +81,8 @@ def counts(text: str) -> int:
         number, rest = units.split_number(text)
     except Wrong:
         number, rest = Fraction(0), text
-    if rest.lower() not in ("", "counts", "count") or number.denominator != 1 or not 10 <= number <= 10**9:
+    if rest.lower() not in ("", "counts",
+                            "count") or number.denominator != 1 or not 10 <= number <= 10**9:
         raise Wrong(f"'{text}' is not a number of counts", "write for example '6000 counts'")
     return int(number)
 
@@ -103,7 +106,8 @@ class Span:
     @property
     def celsius(self) -> tuple[Fraction, Fraction]:
         """A span of temperatures in degC, exactly."""
-        return tuple((q.number - 32) * 5 / 9 if q.unit.ascii == "degF" else q.number for q in (self.low, self.high))
+        return tuple((q.number - 32) * 5 / 9 if q.unit.ascii == "degF" else q.number
+                     for q in (self.low, self.high))
 
 
 @lru_cache(maxsize=4096)
@@ -115,22 +119,28 @@ def span(text: str) -> Span:
         number, rest = units.split_number(middle)
         if (rest and units.unit(rest) != width.unit) or width.number <= 0:
             raise Wrong(f"'{text}' is not a span", "such as '23 ± 5 degC', or write 'A to B'")
-        return Span(Quantity(number - width.number, width.unit), Quantity(number + width.number, width.unit))
+        return Span(Quantity(number - width.number, width.unit),
+                    Quantity(number + width.number, width.unit))
     parts = re.split(r"\s+to\s+", text)
     if len(parts) != 2:
-        raise Wrong(f"'{text}' is not a span", "write 'A to B' with a unit, such as '40 Hz to 1 kHz', '18 to 28 degC' or '0 to 75 %'")
+        raise Wrong(f"'{text}' is not a span",
+                    "write 'A to B' with a unit, such as '40 Hz to 1 kHz', '18 to 28 degC' or '0 "
+                    "to 75 %'")
     high = units.quantity(parts[1])
     number, rest = units.split_number(parts[0])
     low = Quantity(number, units.unit(rest) if rest else high.unit)
     if low.dimension != high.dimension or (low.unit.is_temperature and low.unit != high.unit):
         raise Wrong(f"'{text}' goes from {units.DIMENSIONS[low.dimension]} in {low.unit.shown} to "
-                    f"{units.DIMENSIONS[high.dimension]} in {high.unit.shown}", "both ends in units of one kind")
+                    f"{units.DIMENSIONS[high.dimension]} in {high.unit.shown}",
+                    "both ends in units of one kind")
     if low.dimension == "[frequency]" and low.value < 0:
         raise Wrong(f"'{text}': a frequency is never below zero", "'A to B' without a minus")
     if low.value == high.value:
-        raise Wrong(f"'{text}' has no width", "for a single value write where the span around it begins and ends")
+        raise Wrong(f"'{text}' has no width",
+                    "for a single value write where the span around it begins and ends")
     if low.value > high.value:
-        raise Wrong(f"'{text}' runs from high to low", f"write '{Span(high, low)}' if the two are exchanged")
+        raise Wrong(f"'{text}' runs from high to low",
+                    f"write '{Span(high, low)}' if the two are exchanged")
     return Span(low, high)
 
 
@@ -145,7 +155,8 @@ Text = exact(str, _text)
 Slug = exact(str, _slug, pattern="^[a-z0-9]+(-[a-z0-9]+)*$")
 Date = exact(date, _date, format="date")
 YesNo = Annotated[(bool, *typed(_boolean, {"type": ["boolean", "string"]}))]
-Counts = Annotated[(int, *typed(counts, {"type": ["string", "integer"], "examples": ["6000 counts"]}))]
+Counts = Annotated[(int,
+                    *typed(counts, {"type": ["string", "integer"], "examples": ["6000 counts"]}))]
 Amount = exact(Quantity, units.quantity, examples=["600 mV", "1 kHz", "10 A"])
 PositiveAmount = exact(Quantity, _cycle_rate, examples=["600 mV", "1 kHz", "10 A"])
 SpanText = exact(Span, span, examples=["40 Hz to 1 kHz", "18 to 28 degC"])
@@ -153,7 +164,8 @@ SpanText = exact(Span, span, examples=["40 Hz to 1 kHz", "18 to 28 degC"])
 
 def one_or_more(item: Any) -> Any:
     """A list field that may be written as a single value."""
-    return Annotated[list[item], BeforeValidator(lambda v: v if isinstance(v, list) else [v]), AfterValidator(not_empty),
+    return Annotated[list[item], BeforeValidator(lambda v: v if isinstance(v, list) else [v]),
+                     AfterValidator(not_empty),
                      Field(json_schema_extra=_or_single)]
 
 

@@ -52,7 +52,8 @@ def _coefficient(text: str) -> Coefficient:
     match = re.fullmatch(r"(%\s*)?(?:of (?:the )?accuracy\s*)?(?:per|/)\s*(\S+)", rest)
     if not match or number < 0:
         raise Wrong(f"'{text}' is not a fraction of the accuracy per degree",
-                    "write '0.1 per degC' where the data sheet says 0.1 × (specified accuracy) per degC beyond the band")
+                    "write '0.1 per degC' where the data sheet says 0.1 × (specified accuracy) per "
+                    "degC beyond the band")
     if match[1]:
         raise Wrong(f"'{text}' may mean percent of the reading or percent of the accuracy",
                     "write the fraction of the accuracy, such as '0.1 per degC'")
@@ -65,8 +66,12 @@ def _coefficient(text: str) -> Coefficient:
 class RowEntry(Strict):
     """One row of an accuracy table."""
 
-    frequency: SpanText | None = Field(None, description="The frequencies that this row holds for, such as '40 Hz to 400 Hz'.")
-    values: SpanText | None = Field(None, description="The part of the range that this row holds for, such as '0.6 V to 3 V'.")
+    frequency: SpanText | None = Field(None,
+                                       description="The frequencies that this row holds for, such "
+                                       "as '40 Hz to 400 Hz'.")
+    values: SpanText | None = Field(None,
+                                    description="The part of the range that this row holds for, "
+                                    "such as '0.6 V to 3 V'.")
     within: AccuracyField = Field(description="The accuracy, such as '1.2 % + 5 counts'.")
 
 
@@ -82,52 +87,101 @@ def _crest_factor(text: str) -> Fraction:
 
 
 class RangeEntry(Strict):
-    range: PositiveAmount = Field(description="The range's name, such as '600 mV'; the display shows this unit.")
+    range: PositiveAmount = Field(
+        description="The range's name, such as '600 mV'; the display shows this unit.")
     resolution: PositiveAmount = Field(description="The value of one count, such as '0.1 mV'.")
     accuracy: Annotated[list[RowEntry], BeforeValidator(_rows), Field(
         description="'0.5 % + 3 counts', or rows by frequency or by part of the range.",
-        json_schema_extra=lambda s: s.update(anyOf=[{"type": "string"}, {"type": "array", "items": s.pop("items")}]) or s.pop("type"))]
-    base: PositiveAmount | None = Field(None, description="What 'percent of range' is taken of, if not the range's name.")
-    highest_reading: PositiveAmount | None = Field(None, description="If not one count less than the range's name.")
-    up_range: PositiveAmount | None = Field(None, description="The reading at which an autoranging meter goes to the next higher range.")
-    down_range: PositiveAmount | None = Field(None, description="The reading at which an autoranging meter goes to the next lower range.")
+        json_schema_extra=lambda s: s.update(
+            anyOf=[{"type": "string"}, {"type": "array", "items": s.pop("items")}])
+        or s.pop("type"))]
+    base: PositiveAmount | None = Field(None,
+                                        description="What 'percent of range' is taken of, if not "
+                                        "the range's name.")
+    highest_reading: PositiveAmount | None = Field(
+        None, description="If not one count less than the range's name.")
+    up_range: PositiveAmount | None = Field(None,
+                                            description="The reading at which an autoranging meter "
+                                            "goes to the next higher range.")
+    down_range: PositiveAmount | None = Field(None,
+                                              description="The reading at which an autoranging "
+                                              "meter goes to the next lower range.")
     lowest: exact(Lowest, _lowest, examples=["5 % of range", "30 mV"]) | None = Field(
         None, description="The lowest specified value, such as '5 % of range' or '30 mV'.")
-    jacks: one_or_more(Text) | None = Field(None, description="The jacks of this range, if not those of the function.")
-    dial: Text | None = Field(None, description="The dial position of this range, if not that of the function.")
-    burden: PositiveAmount | None = Field(None, description="For a current: the voltage across the meter at the range's name, such as '0.3 V'.")
-    on_at_most: PositiveAmount | None = Field(None, description="How long the input may stay on, such as '30 s'.")
-    off_at_least: PositiveAmount | None = Field(None, description="How long it rests after that, such as '600 s'.")
+    jacks: one_or_more(Text) | None = Field(None,
+                                            description="The jacks of this range, if not those of "
+                                            "the function.")
+    dial: Text | None = Field(None,
+                              description="The dial position of this range, if not that of the "
+                              "function.")
+    burden: PositiveAmount | None = Field(None,
+                                          description="For a current: the voltage across the meter "
+                                          "at the range's name, such as '0.3 V'.")
+    on_at_most: PositiveAmount | None = Field(None,
+                                              description="How long the input may stay on, such as "
+                                              "'30 s'.")
+    off_at_least: PositiveAmount | None = Field(None,
+                                                description="How long it rests after that, such as "
+                                                "'600 s'.")
 
 
 class InputEntry(Strict):
-    highest: PositiveAmount | None = Field(None, description="The highest input of this function, such as '600 V' or '10 A'.")
+    highest: PositiveAmount | None = Field(None,
+                                           description="The highest input of this function, such "
+                                           "as '600 V' or '10 A'.")
     peak: PositiveAmount | None = Field(None, description="The highest peak, such as '850 V'.")
-    volt_hertz: PositiveAmount | None = Field(None, description="The highest product of voltage and frequency, such as '10000000 V Hz'.")
+    volt_hertz: PositiveAmount | None = Field(None,
+                                              description="The highest product of voltage and "
+                                              "frequency, such as '10000000 V Hz'.")
 
 
 class FunctionEntry(Strict):
-    model_config = ConfigDict(json_schema_extra={"anyOf": [{"required": ["jacks"]}, {"required": ["clamp"]}]})
+    model_config = ConfigDict(
+        json_schema_extra={"anyOf": [{"required": ["jacks"]}, {"required": ["clamp"]}]})
 
     function: KindName = Field(description="What is measured.")
-    name: Text | None = Field(None, description="A name of its own, where a meter has the same function twice (DC millivolts).")
+    name: Text | None = Field(None,
+                              description="A name of its own, where a meter has the same function "
+                              "twice (DC millivolts).")
     dial: Text | None = Field(None, description="The dial position.")
-    jacks: one_or_more(Text) | None = Field(None, description="The jacks to use, the one for the source's high side first; not for a clamp.")
+    jacks: one_or_more(Text) | None = Field(None,
+                                            description="The jacks to use, the one for the "
+                                            "source's high side first; not for a clamp.")
     clamp: YesNo = Field(False, description="'yes' for a current that the meter's jaw measures.")
     keys: Text | None = Field(None, description="What to press after turning the dial.")
-    display: Counts | None = Field(None, description="If this function counts differently from the meter's display.")
+    display: Counts | None = Field(None,
+                                   description="If this function counts differently from the "
+                                   "meter's display.")
     ranging: Literal["automatic", "manual", "automatic only"] = Field(
         "automatic", description="'automatic only' where no range can be selected by hand.")
-    input: InputEntry | None = Field(None, description="What this function's input bears, if less than 'rated'.")
-    low_impedance: YesNo = Field(False, description="'yes' for a voltage function with a low input resistance.")
-    input_resistance: PositiveAmount | None = Field(None, description="Of a voltage function, such as '10 Mohm': what it loads a source with.")
-    relative: Text | None = Field(None, description="What to press so that a reading is shown relative to another, such as 'press REL'.")
-    thermocouple: Literal[tuple(TYPES)] | None = Field(None, description="For a temperature: the type of its thermocouple, such as K.")
-    signal: Literal["voltage", "current"] = Field("voltage", description="Of what a frequency or a duty cycle is measured.")
-    sensitivity: PositiveAmount | None = Field(None, description="For a frequency: the lowest level that still counts, such as '0.5 V'.")
-    method: Text | None = Field(None, description="How it measures, where that decides the value (a capacitance), such as 'charged by DC'.")
-    responds: Literal["true r.m.s.", "mean"] | None = Field(None, description="For AC: what the reading follows.")
-    crest_factor: exact(Fraction, _crest_factor, type=["number", "string"], examples=[3]) | None = Field(None, description="For AC: the highest crest factor that it bears at full scale, such as 3.")
+    input: InputEntry | None = Field(None,
+                                     description="What this function's input bears, if less than "
+                                     "'rated'.")
+    low_impedance: YesNo = Field(False,
+                                 description="'yes' for a voltage function with a low input "
+                                 "resistance.")
+    input_resistance: PositiveAmount | None = Field(
+        None, description="Of a voltage function, such as '10 Mohm': what it loads a source with.")
+    relative: Text | None = Field(None,
+                                  description="What to press so that a reading is shown relative "
+                                  "to another, such as 'press REL'.")
+    thermocouple: Literal[tuple(TYPES)] | None = Field(
+        None, description="For a temperature: the type of its thermocouple, such as K.")
+    signal: Literal["voltage", "current"] = Field(
+        "voltage", description="Of what a frequency or a duty cycle is measured.")
+    sensitivity: PositiveAmount | None = Field(None,
+                                               description="For a frequency: the lowest level that "
+                                               "still counts, such as '0.5 V'.")
+    method: Text | None = Field(None,
+                                description="How it measures, where that decides the value (a "
+                                "capacitance), such as 'charged by DC'.")
+    responds: Literal["true r.m.s.",
+                      "mean"] | None = Field(None, description="For AC: what the reading follows.")
+    crest_factor: exact(Fraction, _crest_factor, type=["number", "string"],
+                        examples=[3]) | None = Field(
+                            None,
+                            description="For AC: the highest crest factor that it bears at full "
+                            "scale, such as 3.")
     ranges: list[RangeEntry] = Field(default_factory=list, description="In any order.")
 
     @property
@@ -147,20 +201,34 @@ class FunctionEntry(Strict):
 class Specification(Strict):
     source: Text = Field(description="Where the table was read, with its issue.")
     holds: SpanText = Field(description="The reference temperatures, such as '18 to 28 degC'.")
-    humidity: SpanText | None = Field(None, description="The relative humidity that it holds for, such as '0 to 75 %'.")
-    interval: Text | None = Field(None, description="The time since adjustment that it holds for, such as '1 year'.")
-    temperature_coefficient: exact(Coefficient, _coefficient, examples=["0.1 per degC"]) | None = Field(
-        None, description="The fraction of the accuracy that is added per degree beyond 'holds'.")
+    humidity: SpanText | None = Field(None,
+                                      description="The relative humidity that it holds for, such "
+                                      "as '0 to 75 %'.")
+    interval: Text | None = Field(None,
+                                  description="The time since adjustment that it holds for, such "
+                                  "as '1 year'.")
+    temperature_coefficient: exact(Coefficient, _coefficient,
+                                   examples=["0.1 per degC"]) | None = Field(
+                                       None,
+                                       description="The fraction of the accuracy that is added per "
+                                       "degree beyond 'holds'.")
 
 
 _CATEGORIES = ("CAT II", "CAT III", "CAT IV")
 
 
 class Rated(Strict):
-    between_terminals: PositiveAmount = Field(description="The highest voltage between the terminals, such as '600 V'.")
-    cat_ii: PositiveAmount | None = Field(None, alias="CAT II", description="Voltage to earth in measurement category II.")
-    cat_iii: PositiveAmount | None = Field(None, alias="CAT III", description="Voltage to earth in measurement category III.")
-    cat_iv: PositiveAmount | None = Field(None, alias="CAT IV", description="Voltage to earth in measurement category IV.")
+    between_terminals: PositiveAmount = Field(
+        description="The highest voltage between the terminals, such as '600 V'.")
+    cat_ii: PositiveAmount | None = Field(None, alias="CAT II",
+                                          description="Voltage to earth in measurement category "
+                                          "II.")
+    cat_iii: PositiveAmount | None = Field(None, alias="CAT III",
+                                           description="Voltage to earth in measurement category "
+                                           "III.")
+    cat_iv: PositiveAmount | None = Field(None, alias="CAT IV",
+                                          description="Voltage to earth in measurement category "
+                                          "IV.")
 
     @property
     def categories(self) -> list[tuple[str, Quantity]]:
@@ -168,8 +236,10 @@ class Rated(Strict):
 
 
 class Meter(Strict):
-    STAND_INS = {"meter": "x", "name": "x", "maker": "x", "display": "1000000000 counts", "functions": [],
-                 "specification": {"source": "x", "holds": "18 to 28 degC"}, "rated": {"between_terminals": "1000000 V"}}
+    STAND_INS = {"meter": "x", "name": "x", "maker": "x", "display": "1000000000 counts",
+                 "functions": [],
+                 "specification": {"source": "x", "holds": "18 to 28 degC"},
+                 "rated": {"between_terminals": "1000000 V"}}
 
     meter: Slug = Field(description="The file's name without '.yaml'.")
     name: Text = Field(description="As it stands on the meter.")
@@ -178,5 +248,7 @@ class Meter(Strict):
     display: Counts = Field(description="How far the display counts, such as '6000 counts'.")
     specification: Specification
     rated: Rated
-    jacks: list[Text] = Field(default_factory=list, description="All jacks as they stand on the meter, from left to right, for the drawings.")
+    jacks: list[Text] = Field(default_factory=list,
+                              description="All jacks as they stand on the meter, from left to "
+                              "right, for the drawings.")
     functions: list[FunctionEntry]

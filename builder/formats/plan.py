@@ -26,7 +26,8 @@ def _applied(text: str) -> Quantity | str:
     if text == RECOMMENDED:
         return RECOMMENDED
     if difflib.get_close_matches(text, [RECOMMENDED], 1, 0.6):
-        raise Wrong(f"'{text}' is neither a value nor '{RECOMMENDED}'", f"did you mean '{RECOMMENDED}'?")
+        raise Wrong(f"'{text}' is neither a value nor '{RECOMMENDED}'",
+                    f"did you mean '{RECOMMENDED}'?")
     return units.quantity(text)
 
 
@@ -41,42 +42,76 @@ def _conductor(text: str) -> Fraction:
     match = re.fullmatch(r"([0-9.]+)\s*mm(?:2|²)", text)
     size = units.plain_number(match[1], "a cross-section") if match else None
     if size not in OHMS_PER_METRE:
-        raise Wrong(f"'{text}' is not a cross-section known here", "one of: " + ", ".join(f"{units.decimal_text(one)} mm2" for one in OHMS_PER_METRE))
+        raise Wrong(f"'{text}' is not a cross-section known here",
+                    "one of: "
+                    + ", ".join(f"{units.decimal_text(one)} mm2" for one in OHMS_PER_METRE))
     return size
 
 
 class PointSet(Strict):
     function: Text = Field(description="A function of the meter, by its name.")
-    range: Amount | None = Field(None, description="The range that an autoranging meter will be on; to be selected on a manual one.")
-    force_range: Amount | None = Field(None, description="The range to select by hand on an autoranging meter.")
+    range: Amount | None = Field(None,
+                                 description="The range that an autoranging meter will be on; to "
+                                 "be selected on a manual one.")
+    force_range: Amount | None = Field(None,
+                                       description="The range to select by hand on an autoranging "
+                                       "meter.")
     apply: one_or_more(Applied) = Field(description="The values to apply, or 'recommended'.")
-    frequency: one_or_more(PositiveAmount) | None = Field(None, description="For AC: each value is applied at each of these.")
-    level: PositiveAmount | None = Field(None, description="For frequency and duty cycle: the signal's level.")
-    wave: Literal["square", "triangle"] | None = Field(None, description="For AC: the source's waveform if it isn't a sine; values are r.m.s.")
-    find: Literal[tuple(FINDS)] | None = Field(None, description="What the operator looks for from this point on, as an observation: a counter's 'ceiling' or 'sensitivity', an AC function's 'bandwidth'.")
-    zero: Literal["subtract", "relative"] = Field("subtract", description="For two-wire readings: how the leads are taken off, by hand or with the meter's relative function.")
-    compare_on: Text | None = Field(None, description="Compares with a reference meter on this, such as 'an electrolytic of about 470 uF'; 'apply' is then about what it gives.")
-    at: PositiveAmount | None = Field(None, description="For a current that is compared: the voltage of its circuit, such as '230 V' where it comes from the mains.")
-    observe: Text | None = Field(None, description="Makes these points observations without limits, for this reason.")
-    standard: Slug | None = Field(None, description="Which of the plan's standards, if not the first that can.")
+    frequency: one_or_more(PositiveAmount) | None = Field(
+        None, description="For AC: each value is applied at each of these.")
+    level: PositiveAmount | None = Field(None,
+                                         description="For frequency and duty cycle: the signal's "
+                                         "level.")
+    wave: Literal["square", "triangle"] | None = Field(
+        None, description="For AC: the source's waveform if it isn't a sine; values are r.m.s.")
+    find: Literal[tuple(FINDS)] | None = Field(None,
+                                               description="What the operator looks for from this "
+                                               "point on, as an observation: a counter's 'ceiling' "
+                                               "or 'sensitivity', an AC function's 'bandwidth'.")
+    zero: Literal["subtract",
+                  "relative"] = Field("subtract",
+                                      description="For two-wire readings: how the leads are taken "
+                                      "off, by hand or with the meter's relative function.")
+    compare_on: Text | None = Field(None,
+                                    description="Compares with a reference meter on this, such as "
+                                    "'an electrolytic of about 470 uF'; 'apply' is then about what "
+                                    "it gives.")
+    at: PositiveAmount | None = Field(None,
+                                      description="For a current that is compared: the voltage of "
+                                      "its circuit, such as '230 V' where it comes from the mains.")
+    observe: Text | None = Field(None,
+                                 description="Makes these points observations without limits, for "
+                                 "this reason.")
+    standard: Slug | None = Field(None,
+                                  description="Which of the plan's standards, if not the first "
+                                  "that can.")
 
 
 class Leads(Strict):
     """The two leads of two-wire readings."""
 
     length: PositiveAmount = Field(description="Of one lead, such as '1 m'.")
-    conductor: exact(Fraction, _conductor, enum=["0.75 mm2", "1.0 mm2", "1.5 mm2", "2.5 mm2"]) = Field(description="Its cross-section.")
-    contacts: PositiveAmount = Field(description="What plugs and contacts add at most, such as '60 mohm'.")
-    repeats: PositiveAmount = Field(description="How far the reading of the leads may differ when they are plugged again, such as '10 mohm'.")
-    stray: PositiveAmount | None = Field(None, description="The capacitance between the leads, at most, such as '100 pF'; needed for capacitances.")
-    stray_repeats: PositiveAmount | None = Field(None, description="How far it may differ when the leads lie otherwise, such as '5 pF'.")
+    conductor: exact(Fraction, _conductor,
+                     enum=["0.75 mm2", "1.0 mm2", "1.5 mm2", "2.5 mm2"]) = Field(
+                         description="Its cross-section.")
+    contacts: PositiveAmount = Field(
+        description="What plugs and contacts add at most, such as '60 mohm'.")
+    repeats: PositiveAmount = Field(
+        description="How far the reading of the leads may differ when they are plugged again, such "
+        "as '10 mohm'.")
+    stray: PositiveAmount | None = Field(None,
+                                         description="The capacitance between the leads, at most, "
+                                         "such as '100 pF'; needed for capacitances.")
+    stray_repeats: PositiveAmount | None = Field(
+        None, description="How far it may differ when the leads lie otherwise, such as '5 pF'.")
 
 
 class Junction(Strict):
     """How the temperature of a thermocouple input's own junction is known."""
 
     measured: Text = Field(description="How, such as 'thermometer bound to the V jack'.")
-    within: PositiveAmount = Field(description="How sure that is, such as '0.3 degC', as plain limits.")
+    within: PositiveAmount = Field(
+        description="How sure that is, such as '0.3 degC', as plain limits.")
 
 
 class LeftOut(Strict):
@@ -84,32 +119,47 @@ class LeftOut(Strict):
     range: Amount | None = None
     frequency: SpanText | None = Field(None, description="The accuracy row, by its frequencies.")
     values: SpanText | None = Field(None, description="The accuracy row, by its values.")
-    because: Text = Field(description="The reason, such as 'beyond the reach of the source'; the sheet prints it.")
+    because: Text = Field(
+        description="The reason, such as 'beyond the reach of the source'; the sheet prints it.")
 
 
 def _label(text: str) -> str:
     if len(text) > 40:
-        raise Wrong("the label of a blank is longer than 40 characters", "a blank is 27 mm wide: say it shorter, such as 'lowest'")
+        raise Wrong("the label of a blank is longer than 40 characters",
+                    "a blank is 27 mm wide: say it shorter, such as 'lowest'")
     return text
 
 
 def _unit_of_blank(text: str) -> str:
     if len(text) > 8:
-        raise Wrong(f"'{text[:70]}' is too long for a blank's unit", "at most 8 characters, such as 'V', 'ohm' or 'mm'")
+        raise Wrong(f"'{text[:70]}' is too long for a blank's unit",
+                    "at most 8 characters, such as 'V', 'ohm' or 'mm'")
     if text.lower() in units.COMMON:
         return units.unit(text).shown  # says what is meant where only the capitals differ
     return unit_of_blank(text)[0]
 
 
 class PlannedCheck(Strict):
-    check: Text = Field(description="One of the checks that the builder knows, or your own with 'when', 'do' and 'good'.")
-    when: Literal[STAGES] | None = Field(None, description="The part of the work that it belongs to.")
-    do: Text | None = Field(None, description="What to do; a semicolon and a space between one action and the next.")
+    check: Text = Field(
+        description="One of the checks that the builder knows, or your own with 'when', 'do' and "
+        "'good'.")
+    when: Literal[STAGES] | None = Field(None,
+                                         description="The part of the work that it belongs to.")
+    do: Text | None = Field(None,
+                            description="What to do; a semicolon and a space between one action "
+                            "and the next.")
     good: Text | None = Field(None, description="What counts as good.")
-    write: exact(str, _label, maxLength=40) | None = Field(None, description="What to write down, a few words above a blank, such as 'lowest'; without it, yes or no is the record.")
-    unit: exact(str, _unit_of_blank, maxLength=8) | None = Field(None, description="The unit of what is written down.")
+    write: exact(str, _label,
+                 maxLength=40) | None = Field(None,
+                                              description="What to write down, a few words above a "
+                                              "blank, such as 'lowest'; without it, yes or no is "
+                                              "the record.")
+    unit: exact(str, _unit_of_blank,
+                maxLength=8) | None = Field(None, description="The unit of what is written down.")
     mistake: Text | None = Field(None, description="The common way to get it wrong, short.")
-    covers: Text | None = Field(None, description="The function without an accuracy table that this check tests.")
+    covers: Text | None = Field(None,
+                                description="The function without an accuracy table that this "
+                                "check tests.")
 
 
 def _ratio(text: str) -> Fraction:
@@ -129,7 +179,8 @@ def _share(text: str) -> Fraction:
 def _coverage(text: str) -> Fraction:
     share = _share(text)
     if share not in (Fraction("0.95"), Fraction("0.9545")):
-        raise Wrong(f"'{text}' is not a coverage probability that U and TUR are stated at", "'95.45 %', or '95 %' where a standard's text asks for it")
+        raise Wrong(f"'{text}' is not a coverage probability that U and TUR are stated at",
+                    "'95.45 %', or '95 %' where a standard's text asks for it")
     return share
 
 
@@ -160,29 +211,66 @@ class Plan(Strict):
     title: Text = Field(description="Heads the sheet, such as 'Dunlin 60, yearly verification'.")
     meter: Slug
     standards: one_or_more(Slug)
-    decision_rule: exact(Rule, rule_of, anyOf=[{"enum": list(_RULES)}, {"pattern": r"^guard band of [0-9.]+ U$"}]) = Field(description="How a reading is judged.")
-    outcomes: Literal["two", "four"] = Field("two", description="'four' adds conditional pass and conditional fail on both sides of the tolerance limit.")
-    coverage: exact(Fraction, _coverage, examples=["95.45 %", "95 %"]) = Field(Fraction("0.9545"), description="The probability that U stands for; 95.45 % if left out.")
-    minimum_tur: Annotated[(Fraction, *typed(_ratio, {"type": ["number", "string"]}))] | None = Field(None, description="The least test uncertainty ratio that is good enough, such as '4'.")
-    below_minimum_tur: Literal["error", "warning"] = Field("warning", description="What a point under it is.")
-    overdue: Literal["error", "warning"] = Field("error", description="What a standard past its due date at 'as_of' is.")
-    accepted: list[AcceptedShortfall] = Field(default_factory=list, description="What is accepted about the standards all the same, and why.")
-    in_tolerance: exact(Fraction, _share, examples=["95 %"]) | None = Field(None, description="The share of such meters that are in tolerance when they come, for the global risks.")
-    as_of: Date | None = Field(None, description="The day for which due dates and intervals are judged.")
-    interval_agreed: exact(str, _interval, examples=["12 months"]) | None = Field(None, description="The interval that the meter's owner agreed to, such as '12 months'; without it a report recommends none.")
-    ambient: SpanText | None = Field(None, description="The bench's temperatures, if not those that the accuracy holds for.")
+    decision_rule: exact(Rule, rule_of,
+                         anyOf=[{"enum": list(_RULES)},
+                                {"pattern": r"^guard band of [0-9.]+ U$"}]) = Field(
+                                    description="How a reading is judged.")
+    outcomes: Literal["two", "four"] = Field("two",
+                                             description="'four' adds conditional pass and "
+                                             "conditional fail on both sides of the tolerance "
+                                             "limit.")
+    coverage: exact(Fraction, _coverage,
+                    examples=["95.45 %", "95 %"]) = Field(
+                        Fraction("0.9545"),
+                        description="The probability that U stands for; 95.45 % if left out.")
+    minimum_tur: Annotated[(Fraction,
+                            *typed(_ratio, {"type": ["number", "string"]}))] | None = Field(
+                                None,
+                                description="The least test uncertainty ratio that is good enough, "
+                                "such as '4'.")
+    below_minimum_tur: Literal["error", "warning"] = Field(
+        "warning", description="What a point under it is.")
+    overdue: Literal["error", "warning"] = Field(
+        "error", description="What a standard past its due date at 'as_of' is.")
+    accepted: list[AcceptedShortfall] = Field(default_factory=list,
+                                              description="What is accepted about the standards "
+                                              "all the same, and why.")
+    in_tolerance: exact(Fraction, _share,
+                        examples=["95 %"]) | None = Field(
+                            None,
+                            description="The share of such meters that are in tolerance when they "
+                            "come, for the global risks.")
+    as_of: Date | None = Field(None,
+                               description="The day for which due dates and intervals are judged.")
+    interval_agreed: exact(str, _interval,
+                           examples=["12 months"]) | None = Field(
+                               None,
+                               description="The interval that the meter's owner agreed to, such as "
+                               "'12 months'; without it a report recommends none.")
+    ambient: SpanText | None = Field(None,
+                                     description="The bench's temperatures, if not those that the "
+                                     "accuracy holds for.")
     note: Text | None = Field(None, description="Printed at the head of the sheet.")
     leads: Leads | None = Field(None, description="The leads of two-wire readings.")
     junction: Junction | None = Field(None, description="For thermocouple inputs.")
-    points: list[PointSet] = Field(description="Such as '- {function: DC voltage, apply: recommended}'.")
-    checks: list[Annotated[PlannedCheck, BeforeValidator(lambda v: {"check": v} if isinstance(v, str) else v)]] = Field(
-        default_factory=list, json_schema_extra=lambda s: s.update(items={"anyOf": [{"type": "string"}, s["items"]]}))
-    left_out: list[LeftOut] = Field(default_factory=list, description="What the plan doesn't test, and why.")
+    points: list[PointSet] = Field(
+        description="Such as '- {function: DC voltage, apply: recommended}'.")
+    checks: list[Annotated[PlannedCheck,
+                           BeforeValidator(lambda v: {"check": v} if isinstance(v, str)
+                                           else v)]] = Field(
+                                               default_factory=list,
+                                               json_schema_extra=lambda s: s.update(
+                                                   items={
+                                                       "anyOf": [{"type": "string"}, s["items"]]}))
+    left_out: list[LeftOut] = Field(default_factory=list,
+                                    description="What the plan doesn't test, and why.")
 
-    def accepts(self, what: str, *, standard: str, function: str | None = None, full_scale: Fraction | None = None) -> str:
+    def accepts(self, what: str, *, standard: str, function: str | None = None,
+                full_scale: Fraction | None = None) -> str:
         """The reason to accept something about a standard, or ""."""
         for shortfall in self.accepted:
-            if (shortfall.what == what and shortfall.function in (None, function) and shortfall.standard in (None, standard)
-                    and (shortfall.range is None or shortfall.range.value == full_scale)):
+            if (shortfall.what == what and shortfall.function in (None, function)
+                and shortfall.standard in (None, standard)
+                and (shortfall.range is None or shortfall.range.value == full_scale)):
                 return shortfall.because
         return ""

@@ -1,9 +1,9 @@
-"""A record's file: what was read at a sheet, typed from paper as YAML or handed over by a phone as JSON.
+"""A record's file: what was read at a sheet, typed from paper as YAML or handed over by a phone as
+JSON.
 
-Both are one format. What a phone hands over is written down in builder/schema/record.schema.json; this is its head, and
-the short form for paper, in which a line holds the readings of a group. What stands inside the lists is read by
-`builder.records.judged_record`, which knows the steps.
-"""
+Both are one format. What a phone hands over is written down in builder/schema/record.schema.json;
+this is its head, and the short form for paper, in which a line holds the readings of a group. What
+stands inside the lists is read by `builder.records.judged_record`, which knows the steps. """
 
 from __future__ import annotations
 
@@ -24,7 +24,8 @@ STATES = ("as found", "as left")
 
 def _revision(text: str) -> str:
     if not re.fullmatch(r"[0-9a-f]{12}", text):
-        raise Wrong(f"'{text[:40]}' is no revision", "the twelve signs that stand at the foot of each sheet, such as '9f2c41d07ab3'")
+        raise Wrong(f"'{text[:40]}' is no revision",
+                    "the twelve signs that stand at the foot of each sheet, such as '9f2c41d07ab3'")
     return text
 
 
@@ -36,17 +37,26 @@ def _long(text: str) -> str:
 
 def _file(text: str) -> str:
     if not re.fullmatch(r"[\w.-]{1,200}", text) or text.startswith("."):
-        raise Wrong(f"'{text[:60]}' is no name of a file beside the record", "such as 'dunlin-60-yearly-9f2c41d07ab3.json'")
+        raise Wrong(f"'{text[:60]}' is no name of a file beside the record",
+                    "such as 'dunlin-60-yearly-9f2c41d07ab3.json'")
     return text
 
 
 LongText = exact(str, _long, maxLength=4000)
 _READING = {"anyOf": [{"type": ["string", "number"]},
-                      {"type": "array", "description": "Two tries; a list inside it is one try of several readings.",
-                       "items": {"anyOf": [{"type": ["string", "number"]}, {"type": "array", "items": {"type": ["string", "number"]}}, {"type": "object"}]}},
-                      {"type": "object", "properties": {"reading": {}, "reference": {"type": ["string", "number"]}, "note": {"type": "string"}}}]}
+                      {"type": "array",
+                       "description": "Two tries; a list inside it is one try of several readings.",
+                       "items": {"anyOf": [{"type": ["string", "number"]},
+                                           {"type": "array",
+                                            "items": {"type": ["string", "number"]}},
+                                           {"type": "object"}]}},
+                      {"type": "object",
+                       "properties": {"reading": {}, "reference": {"type": ["string", "number"]},
+                                      "note": {"type": "string"}}}]}
 _ANSWER = {"anyOf": [{"type": ["string", "boolean"]},
-                     {"type": "object", "properties": {"good": {"type": ["string", "boolean"]}, "write": {"type": ["string", "number"]}}}]}
+                     {"type": "object",
+                      "properties": {"good": {"type": ["string", "boolean"]},
+                                     "write": {"type": ["string", "number"]}}}]}
 
 
 def _by_group(item: dict):
@@ -70,40 +80,79 @@ def _described(description: str, schema) -> Any:
     return Field(None, description=description, json_schema_extra=extra)
 
 
-_STANDARD = {"type": "object", "properties": {"number": {"type": ["string", "number"]}, "certificate": {"type": "string"}, "due": {"type": "string"}}}
+_STANDARD = {"type": "object",
+             "properties": {"number": {"type": ["string", "number"]},
+                            "certificate": {"type": "string"}, "due": {"type": "string"}}}
 
 
 class RecordHead(Strict):
-    record: Slug | None = Field(None, description="Names this record; the file's name without its ending, if left out.")
+    record: Slug | None = Field(None,
+                                description="Names this record; the file's name without its "
+                                "ending, if left out.")
     procedure: Slug = Field(description="The plan whose sheet was filled in.")
-    revision: exact(str, _revision, pattern="^[0-9a-f]{12}$") = Field(description="The revision that the sheet prints.")
-    judged_by: exact(str, _file) = Field(description="The file beside this one with the data of that revision; a phone's record carries it inside.")
+    revision: exact(str, _revision,
+                    pattern="^[0-9a-f]{12}$") = Field(
+                        description="The revision that the sheet prints.")
+    judged_by: exact(str,
+                     _file) = Field(
+                         description="The file beside this one with the data of that revision; a "
+                         "phone's record carries it inside.")
     serial: Text = Field(description="Of the meter.")
-    state: Literal[STATES] | None = Field(None, description="'as found' before, 'as left' after an adjustment.")
+    state: Literal[STATES] | None = Field(None,
+                                          description="'as found' before, 'as left' after an "
+                                          "adjustment.")
     date: Date = Field(description="The day of the work.")
     place: Text | None = Field(None, description="Where the work was done.")
-    ambient: Text | None = Field(None, description="At the meter, such as '22.8 degC', or '22.1 to 23.0 degC'.")
+    ambient: Text | None = Field(None,
+                                 description="At the meter, such as '22.8 degC', or '22.1 to 23.0 "
+                                 "degC'.")
     humidity: Text | None = Field(None, description="Such as '45 %'.")
-    owner: LongText | None = Field(None, description="Whom the meter belongs to, and whom the report is for.")
+    owner: LongText | None = Field(None,
+                                   description="Whom the meter belongs to, and whom the report is "
+                                   "for.")
     condition: LongText | None = Field(None, description="The meter's condition when it came.")
     done_by: Text | None = Field(None, description="Who did the work.")
     reviewed_by: Text | None = Field(None, description="Who reviewed it and authorises the report.")
-    issued: Date | None = Field(None, description="The day of the report; a line to fill in, if left out.")
-    follows: Slug | None = Field(None, description="As left only: the record of the same meter as found, if that was on another day.")
-    adjusted: LongText | None = Field(None, description="As left only: what was adjusted, replaced or cleaned since the state as found.")
-    standards: Any = _described("What stood on the labels, by the name of the standard; number, certificate and due, each only if it differs from the sheet or isn't on it.", _map(_STANDARD))
-    readings: Any = _described("By group, in the order of its steps: '-' for a step that was not done, OL for overload, [first, second] for two tries, "
-                               "[[5.01, 5.02, 5.00]] for readings that were repeated, {reading: 470.1, reference: 470.3} beside a reference meter.", _by_group(_READING))
-    checks: Any = _described("By group, in the order of its steps: yes, no or '-'; {good: yes, write: 9.1} where something is written down.", _by_group(_ANSWER))
-    closed: Any = _described("For each live group: the reading near zero that closed it, 'yes' where none is asked for, 'no' where it was not closed.", _map({"type": ["string", "number", "boolean"]}))
+    issued: Date | None = Field(None,
+                                description="The day of the report; a line to fill in, if left "
+                                "out.")
+    follows: Slug | None = Field(None,
+                                 description="As left only: the record of the same meter as found, "
+                                 "if that was on another day.")
+    adjusted: LongText | None = Field(None,
+                                      description="As left only: what was adjusted, replaced or "
+                                      "cleaned since the state as found.")
+    standards: Any = _described(
+        "What stood on the labels, by the name of the standard; number, certificate and due, each "
+        "only if it differs from the sheet or isn't on it.", _map(_STANDARD))
+    readings: Any = _described(
+        "By group, in the order of its steps: '-' for a step that was not done, OL for overload, "
+        "[first, second] for two tries, "
+        "[[5.01, 5.02, 5.00]] for readings that were repeated, {reading: 470.1, reference: 470.3} "
+        "beside a reference meter.", _by_group(_READING))
+    checks: Any = _described(
+        "By group, in the order of its steps: yes, no or '-'; {good: yes, write: 9.1} where "
+        "something is written down.", _by_group(_ANSWER))
+    closed: Any = _described(
+        "For each live group: the reading near zero that closed it, 'yes' where none is asked for, "
+        "'no' where it was not closed.", _map({"type": ["string", "number", "boolean"]}))
     notes: Any = _described("Remarks, by step.", _map({"type": "string"}))
-    points: Any = _described("As a phone writes them.", lambda schema: (schema.clear(), schema.update(type="array")))
-    groups: Any = _described("As a phone writes them.", lambda schema: (schema.clear(), schema.update(type="array")))
+    points: Any = _described("As a phone writes them.",
+                             lambda schema: (schema.clear(), schema.update(type="array")))
+    groups: Any = _described("As a phone writes them.",
+                             lambda schema: (schema.clear(), schema.update(type="array")))
     remarks: LongText | None = Field(None, description="Printed on the report.")
-    meter: Slug | None = Field(None, description="The meter's file; that of the sheet, if left out.")
-    verdict: Text | None = Field(None, description="As ticked on the sheet; the report judges by the readings.")
-    failed: LongText | None = Field(None, description="As written on the sheet; the report judges by the readings.")
-    next: LongText | None = Field(None, description="As written on the sheet; stays in the record, since a report recommends nothing.")
+    meter: Slug | None = Field(None,
+                               description="The meter's file; that of the sheet, if left out.")
+    verdict: Text | None = Field(None,
+                                 description="As ticked on the sheet; the report judges by the "
+                                 "readings.")
+    failed: LongText | None = Field(None,
+                                    description="As written on the sheet; the report judges by the "
+                                    "readings.")
+    next: LongText | None = Field(None,
+                                  description="As written on the sheet; stays in the record, since "
+                                  "a report recommends nothing.")
     format: Literal["1"] | None = Field(None, description="Of a phone's record.")
     begun: Text | None = Field(None, description="When a phone's record was begun.")
 
@@ -120,6 +169,7 @@ def head(data: dict, document: Document) -> tuple[RecordHead | None, list[Proble
 
 def as_date(text: str) -> date | None:
     try:
-        return date.fromisoformat(text.strip()) if re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", text.strip()) else None
+        return (date.fromisoformat(text.strip())
+                if re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", text.strip()) else None)
     except ValueError:
         return None

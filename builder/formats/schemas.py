@@ -1,4 +1,5 @@
-"""JSON Schemas of the file formats, made from the models, so that an editor completes and checks the YAML."""
+"""JSON Schemas of the file formats, made from the models, so that an editor completes and checks
+the YAML."""
 
 from __future__ import annotations
 
@@ -13,11 +14,13 @@ from builder.formats.workshop import Workshop
 
 FOLDER = Path(__file__).parent.parent / "schema"
 # `record.schema.json` beside them is written by hand: it is what a phone hands over.
-MODELS = {"meter": Meter, "standard": Standard, "plan": Plan, "paper-record": RecordHead, "workshop": Workshop}
+MODELS = {"meter": Meter, "standard": Standard, "plan": Plan, "paper-record": RecordHead,
+          "workshop": Workshop}
 
 
 def text(name: str) -> str:
-    """The schema of a file kind. An optional key may be absent, not null: editors would offer null otherwise."""
+    """The schema of a file kind. An optional key may be absent, not null: editors would offer null
+    otherwise."""
     schema = MODELS[name].model_json_schema(by_alias=True)
     return json.dumps(_plain(schema), indent=1, ensure_ascii=False) + "\n"
 
@@ -39,7 +42,8 @@ def _plain(node):
     if not isinstance(node, dict):
         return node
     out = {key: _plain(value) for key, value in node.items()
-           if not (key == "default" and value is None) and not (key == "title" and isinstance(value, str))}
+           if not (key == "default" and value is None)
+           and not (key == "title" and isinstance(value, str))}
     if isinstance(out.get("anyOf"), list):
         options = [one for one in out["anyOf"] if one != {"type": "null"}]
         if len(options) == 1:

@@ -1,4 +1,5 @@
-"""A standard's file: what it can put out, how sure that is, and until when its certificate holds."""
+"""A standard's file: what it can put out, how sure that is, and until when its certificate
+holds."""
 
 from __future__ import annotations
 
@@ -20,7 +21,8 @@ from builder.numbers import units
 
 @dataclass(frozen=True, slots=True)
 class Stated:
-    """How an uncertainty is stated; `divisor` turns it into a standard uncertainty, None for plain limits."""
+    """How an uncertainty is stated; `divisor` turns it into a standard uncertainty, None for plain
+    limits."""
 
     text: str
     divisor: Fraction | None
@@ -29,7 +31,8 @@ class Stated:
 PLAIN, K_2 = Stated("plain limits", None), Stated("k = 2", Fraction(2))
 
 # The factors of a normal distribution, at the figures that the trade divides by (GUM table G.1).
-_CONFIDENCE = {"95 %": Fraction("1.96"), "95.45 %": Fraction(2), "99 %": Fraction("2.58"), "99.73 %": Fraction(3)}
+_CONFIDENCE = {"95 %": Fraction("1.96"), "95.45 %": Fraction(2), "99 %": Fraction("2.58"),
+               "99.73 %": Fraction(3)}
 _STATED_HINT = "'plain limits' (rectangular), 'k = 2', '95 %' or '99 %'"
 
 
@@ -66,17 +69,21 @@ def duration(text: str) -> Duration:
 
 
 DurationField = exact(Duration, duration, examples=["90 days", "1 year"])
-StatedField = exact(Stated, _stated, anyOf=[{"enum": ["plain limits", *_CONFIDENCE]}, {"pattern": r"^k\s*=\s*[0-9.]+$"}])
+StatedField = exact(Stated, _stated,
+                    anyOf=[{"enum": ["plain limits", *_CONFIDENCE]},
+                           {"pattern": r"^k\s*=\s*[0-9.]+$"}])
 
 
 class ByInterval(Strict):
-    since: DurationField = Field(description="The longest time since calibration, such as '90 days'.")
+    since: DurationField = Field(
+        description="The longest time since calibration, such as '90 days'.")
     within: AccuracyField
 
 
 def _by_interval(value):
     """`{90 days: 20 ppm, 1 year: 40 ppm}` as a list of rows."""
-    return [{"since": since, "within": within} for since, within in value.items()] if isinstance(value, dict) else value
+    return ([{"since": since, "within": within} for since, within in value.items()]
+            if isinstance(value, dict) else value)
 
 
 def _turns(text: str) -> int:
@@ -87,20 +94,33 @@ def _turns(text: str) -> int:
 
 
 class OutputRow(Strict):
-    values: SpanText = Field(description="From the lowest to the highest value, such as '0 V to 2 V'.")
+    values: SpanText = Field(
+        description="From the lowest to the highest value, such as '0 V to 2 V'.")
     frequency: SpanText | None = Field(None, description="Such as '40 Hz to 1 kHz'.")
-    level: SpanText | None = Field(None, description="For frequency and duty cycle: the signal levels, such as '0.1 V to 10 V'.")
-    drives: PositiveAmount | None = Field(None, description="The highest current of a voltage, or the highest voltage of a current, such as '50 mA' or '4 V'.")
-    within: AccuracyField | None = Field(None, description="The uncertainty, such as '50 ppm + 20 uV'.")
+    level: SpanText | None = Field(None,
+                                   description="For frequency and duty cycle: the signal levels, "
+                                   "such as '0.1 V to 10 V'.")
+    drives: PositiveAmount | None = Field(None,
+                                          description="The highest current of a voltage, or the "
+                                          "highest voltage of a current, such as '50 mA' or '4 V'.")
+    within: AccuracyField | None = Field(None,
+                                         description="The uncertainty, such as '50 ppm + 20 uV'.")
     within_since: Annotated[list[ByInterval], BeforeValidator(_by_interval), Field(
-        json_schema_extra=lambda s: s.update(type="object", additionalProperties={"type": "string"}) or s.pop("items", None))] | None = Field(
-        None, description="By time since calibration: '{90 days: 20 ppm + 5 uV, 1 year: 40 ppm + 8 uV}'.")
-    drift: AccuracyField | None = Field(None, description="Drift over the interval, if it is stated apart; taken as plain limits.")
-    calibration: AccuracyField | None = Field(None, description="The calibration's own uncertainty (k = 2), where the accuracy is relative to it.")
+        json_schema_extra=lambda s: s.update(type="object", additionalProperties={"type": "string"})
+        or s.pop("items", None))] | None = Field(
+            None,
+            description="By time since calibration: '{90 days: 20 ppm + 5 uV, 1 year: 40 ppm + 8 "
+            "uV}'.")
+    drift: AccuracyField | None = Field(None,
+                                        description="Drift over the interval, if it is stated "
+                                        "apart; taken as plain limits.")
+    calibration: AccuracyField | None = Field(None,
+                                              description="The calibration's own uncertainty (k = "
+                                              "2), where the accuracy is relative to it.")
 
     def uncertainty(self, age: int | None) -> AccuracyText | None:
-        """What holds `age` days after calibration: of several, that of the shortest interval that covers it, or of
-        the longest where no age is known; None past the longest."""
+        """What holds `age` days after calibration: of several, that of the shortest interval that
+        covers it, or of the longest where no age is known; None past the longest."""
         if self.within is not None:
             return self.within
         ordered = sorted(self.within_since, key=lambda one: one.since.days)
@@ -110,20 +130,25 @@ class OutputRow(Strict):
 
 
 TERMINALS = Field(description="High side first, such as [HI, LO].")
-STATED = Field(None, description="How these uncertainties are stated, if not as the standard's others.")
+STATED = Field(None,
+               description="How these uncertainties are stated, if not as the standard's others.")
 ZERO = ("leads", "its zero setting", "none")
 ZeroField = Annotated[Literal[ZERO], Field(
-    description="What a two-wire reading is less: that of the 'leads' alone; that of the standard at 'its zero setting', where the values "
-                "are differences from it; or 'none', where the standard compensates for the leads or its values include them.")]
+    description="What a two-wire reading is less: that of the 'leads' alone; that of the standard "
+    "at 'its zero setting', where the values "
+    "are differences from it; or 'none', where the standard compensates for the leads or its "
+    "values include them.")]
 
 
 class Output(Strict):
     output: KindName = Field(description="What it puts out.")
-    wave: Literal["sine", "square", "triangle"] = Field("sine", description="For AC: its waveform; values are r.m.s.")
+    wave: Literal["sine", "square",
+                  "triangle"] = Field("sine", description="For AC: its waveform; values are r.m.s.")
     terminals: one_or_more(Text) = TERMINALS
     stated: StatedField | None = STATED
     zero: ZeroField = "leads"
-    output_resistance: PositiveAmount | None = Field(None, description="Of a voltage, such as '50 ohm', where it matters.")
+    output_resistance: PositiveAmount | None = Field(
+        None, description="Of a voltage, such as '50 ohm', where it matters.")
     rows: list[OutputRow]
 
     @property
@@ -135,9 +160,13 @@ class CertifiedValue(Strict):
     """One value of a box, as its certificate has it."""
 
     nominal: PositiveAmount = Field(description="As it is marked, such as '100 ohm'.")
-    certified: PositiveAmount = Field(description="As the certificate states it, such as '100.0023 ohm'.")
-    within: AccuracyField = Field(description="The certificate's uncertainty, such as '20 ppm' or '0.5 mohm'.")
-    drift: AccuracyField | None = Field(None, description="Drift over the interval, if it is stated apart; taken as plain limits.")
+    certified: PositiveAmount = Field(
+        description="As the certificate states it, such as '100.0023 ohm'.")
+    within: AccuracyField = Field(
+        description="The certificate's uncertainty, such as '20 ppm' or '0.5 mohm'.")
+    drift: AccuracyField | None = Field(None,
+                                        description="Drift over the interval, if it is stated "
+                                        "apart; taken as plain limits.")
     calibration: ClassVar[None] = None   # a certificate's uncertainty is that of its calibration
 
     def uncertainty(self, age: int | None) -> AccuracyText:
@@ -159,7 +188,9 @@ class Artifact(Strict):
 class MeasureRow(OutputRow):
     """What a reference meter reads on one range, and how surely."""
 
-    range: PositiveAmount | None = Field(None, description="The range's name, where its accuracy is percent of range.")
+    range: PositiveAmount | None = Field(None,
+                                         description="The range's name, where its accuracy is "
+                                         "percent of range.")
     resolution: PositiveAmount = Field(description="The value of its last digit, such as '1 uV'.")
 
 
@@ -168,7 +199,9 @@ class Measure(Strict):
     terminals: one_or_more(Text) = TERMINALS
     stated: StatedField | None = STATED
     zero: ZeroField = "leads"
-    method: Text | None = Field(None, description="How it measures, where that decides the value (a capacitance), such as 'charged by DC'.")
+    method: Text | None = Field(None,
+                                description="How it measures, where that decides the value (a "
+                                "capacitance), such as 'charged by DC'.")
     rows: list[MeasureRow]
 
     @property
@@ -179,36 +212,56 @@ class Measure(Strict):
 class Coil(Strict):
     """N turns through the jaw of a clamp-on meter."""
 
-    turns: Annotated[int, *typed(_turns, {"type": ["integer", "string"]})] = Field(description="How often the conductor passes through the jaw.")
+    turns: Annotated[int, *typed(_turns, {"type": ["integer", "string"]})] = Field(
+        description="How often the conductor passes through the jaw.")
     terminals: one_or_more(Text) = TERMINALS
     highest: PositiveAmount = Field(description="The highest current in its wire, such as '20 A'.")
-    within: AccuracyField = Field(description="Turns, position in the jaw and return conductor together, such as '0.5 %'.")
-    frequency: SpanText | None = Field(None, description="The frequencies that it may be used at, such as '40 Hz to 400 Hz'.")
-    on_at_most: PositiveAmount | None = Field(None, description="How long a high current may stay on, such as '60 s'.")
-    off_at_least: PositiveAmount | None = Field(None, description="How long it cools after that, such as '300 s'.")
+    within: AccuracyField = Field(
+        description="Turns, position in the jaw and return conductor together, such as '0.5 %'.")
+    frequency: SpanText | None = Field(None,
+                                       description="The frequencies that it may be used at, such "
+                                       "as '40 Hz to 400 Hz'.")
+    on_at_most: PositiveAmount | None = Field(None,
+                                              description="How long a high current may stay on, "
+                                              "such as '60 s'.")
+    off_at_least: PositiveAmount | None = Field(None,
+                                                description="How long it cools after that, such as "
+                                                "'300 s'.")
 
 
-HOLDS = {"source": "outputs", "artifact": "artifacts", "reference meter": "measures", "coil": "coil"}
+HOLDS = {"source": "outputs", "artifact": "artifacts", "reference meter": "measures",
+         "coil": "coil"}
 
 
 class Standard(Strict):
-    STAND_INS = {"standard": "x", "name": "x", "kind": "source", "description": "x", "maker": "x", "certificate": "x",
+    STAND_INS = {"standard": "x", "name": "x", "kind": "source", "description": "x", "maker": "x",
+                 "certificate": "x",
                  "due": "2999-12-31", "stated": "k = 2", "outputs": []}
 
     standard: Slug = Field(description="The file's name without '.yaml'.")
     name: Text
-    kind: Literal[tuple(HOLDS)] = Field(description="A source has 'outputs', an artifact has 'artifacts' with certified values, a reference meter has 'measures', a coil has 'coil'.")
+    kind: Literal[tuple(HOLDS)] = Field(
+        description="A source has 'outputs', an artifact has 'artifacts' with certified values, a "
+        "reference meter has 'measures', a coil has 'coil'.")
     description: Text = Field(description="What it is, in a few words.")
     maker: Text
     note: Text | None = None
     certificate: Text = Field(description="The certificate's number.")
-    calibrated: Date | None = Field(None, description="When it was calibrated; needed where uncertainties go by the time since.")
+    calibrated: Date | None = Field(None,
+                                    description="When it was calibrated; needed where "
+                                    "uncertainties go by the time since.")
     due: Date = Field(description="Not to be used after this date.")
-    stated: StatedField = Field(description="How the uncertainties in 'rows' are stated: " + _STATED_HINT + ".")
+    stated: StatedField = Field(description="How the uncertainties in 'rows' are stated: "
+                                + _STATED_HINT + ".")
     accuracy: Literal["absolute", "relative to its calibration"] = Field(
-        "absolute", description="Whether the uncertainties include that of the calibration; if not, rows have 'calibration'.")
-    holds: SpanText | None = Field(None, description="The temperatures that they hold for, such as '18 to 28 degC'.")
-    interval: Text | None = Field(None, description="The time since calibration that they hold for.")
+        "absolute",
+        description="Whether the uncertainties include that of the calibration; if not, rows have "
+        "'calibration'.")
+    holds: SpanText | None = Field(None,
+                                   description="The temperatures that they hold for, such as '18 "
+                                   "to 28 degC'.")
+    interval: Text | None = Field(None,
+                                  description="The time since calibration that they hold for.")
     outputs: list[Output] = Field(default_factory=list)
     artifacts: list[Artifact] = Field(default_factory=list)
     measures: list[Measure] = Field(default_factory=list)

@@ -15,13 +15,14 @@ from builder.formats.fields import EMPTY, Strict
 MOST_AT_ONCE = 300    # problems in one round; who has more mends these first
 
 
-def validate(kind: type[Strict], document: Document) -> tuple[Strict | None, Document, list[Problem], bool]:
-    """The file as a model, what of the document stands behind it, its problems, and whether the model is whole.
+def validate(kind: type[Strict],
+             document: Document) -> tuple[Strict | None, Document, list[Problem], bool]:
+    """The file as a model, what of the document stands behind it, its problems, and whether the
+    model is whole.
 
-    After problems, the entries that hold them are left out, values at the file's head are replaced by the
-    model's stand-ins, and the rest is tried again, so that the rules across fields can still be checked in
-    the same run; such a model is not whole, and nothing is computed from it.
-    """
+    After problems, the entries that hold them are left out, values at the file's head are replaced
+    by the model's stand-ins, and the rest is tried again, so that the rules across fields can still
+    be checked in the same run; such a model is not whole, and nothing is computed from it. """
     problems: list[Problem] = []
     whole, stand_ins = True, {}
     for _ in range(12):
@@ -30,8 +31,10 @@ def validate(kind: type[Strict], document: Document) -> tuple[Strict | None, Doc
         except ValidationError as error:
             doomed = set()
             found = error.errors(include_url=False, include_input=False)[:MOST_AT_ONCE]
-            # All of them are told before anything is given up: a key may be missing because another one is misspelt.
-            problems += [_worded(kind, document, one) for one in found if not _follows_from_another(kind, one, found, whole)]
+            # All of them are told before anything is given up: a key may be missing because another
+            # one is misspelt.
+            problems += [_worded(kind, document, one) for one in found
+                         if not _follows_from_another(kind, one, found, whole)]
             for one in found:
                 doomed.add(_to_leave_out(kind, document, one))
                 if () in doomed:
@@ -48,22 +51,26 @@ def validate(kind: type[Strict], document: Document) -> tuple[Strict | None, Doc
 def worded_errors(kind: type[Strict], document: Document, error: ValidationError) -> list[Problem]:
     """A file's problems in our words, without those that only follow from another."""
     found = error.errors(include_url=False, include_input=False)[:MOST_AT_ONCE]
-    return [_worded(kind, document, one) for one in found if not _follows_from_another(kind, one, found, True)]
+    return [_worded(kind, document, one) for one in found
+            if not _follows_from_another(kind, one, found, True)]
 
 
-def _follows_from_another(kind: type[Strict], error: dict, found: list[dict], first_try: bool) -> bool:
-    """A key that is missing because it was misspelt, or a list that is empty because its entries were left out."""
+def _follows_from_another(kind: type[Strict], error: dict, found: list[dict],
+                          first_try: bool) -> bool:
+    """A key that is missing because it was misspelt, or a list that is empty because its entries
+    were left out."""
     if error["type"] == "value_error" and not first_try and str(error["ctx"]["error"]) == EMPTY:
         return True
     *parent, name = error["loc"] or ("",)
-    return error["type"] == "missing" and any(
+    return (error["type"] == "missing" and any(
         other["type"] == "extra_forbidden" and list(other["loc"][:-1]) == parent
-        and difflib.get_close_matches(str(other["loc"][-1]), known_keys(kind, tuple(parent)), 1, 0.5) == [name] for other in found)
+        and difflib.get_close_matches(str(other["loc"][-1]), known_keys(kind, tuple(parent)), 1,
+                                      0.5) == [name] for other in found))
 
 
 def _to_leave_out(kind: type[Strict], document: Document, error: dict) -> tuple:
-    """The smallest thing whose absence cures this error without hiding others: a key that isn't known, an
-    optional key, or else the list entry around it; () if there is none."""
+    """The smallest thing whose absence cures this error without hiding others: a key that isn't
+    known, an optional key, or else the list entry around it; () if there is none."""
     path = tuple(error["loc"])
     if error["type"] == "extra_forbidden":
         return path
@@ -95,30 +102,42 @@ def _worded(kind: type[Strict], document: Document, error: dict) -> Problem:
     path, last = tuple(error["loc"]), (error["loc"] or ("",))[-1]
     match error["type"]:
         case "missing":
-            return document.problem(path[:-1], "missing", f"'{last}' is missing here", _describe(kind, path))
+            return document.problem(path[:-1], "missing", f"'{last}' is missing here",
+                                    _describe(kind, path))
         case "extra_forbidden":
             known = known_keys(kind, path[:-1])
-            roman = re.sub(r"[234]", lambda m: {"2": "II", "3": "III", "4": "IV"}[m[0]], str(last)).upper()
-            near = [roman] if roman in known else difflib.get_close_matches(str(last), known, 1, 0.5)
+            roman = re.sub(r"[234]", lambda m: {"2": "II", "3": "III", "4": "IV"}[m[0]],
+                           str(last)).upper()
+            near = ([roman] if roman in known
+                    else difflib.get_close_matches(str(last), known, 1, 0.5))
             hint = f"did you mean '{near[0]}'?" if near else "known here: " + ", ".join(known)
             if str(last)[:1].isdigit():
-                hint = "a comma between brackets begins a new key: decimals take a point, as in '0.5 %'"
+                hint = (
+                    "a comma between brackets begins a new key: decimals take a point, as in '0.5 "
+                    "%'")
             elif last in ("from", "to") and "within" in known:
-                hint = "write 'frequency: 40 Hz to 400 Hz', or 'values: 0.6 V to 3 V' for a part of the range"
-            return document.problem(path, "unknown-key", f"'{last}' is not a key known here", hint, of_key=True)
+                hint = (
+                    "write 'frequency: 40 Hz to 400 Hz', or 'values: 0.6 V to 3 V' for a part of "
+                    "the range")
+            return document.problem(path, "unknown-key", f"'{last}' is not a key known here", hint,
+                                    of_key=True)
         case "value_error":
             wrong = error["ctx"]["error"]
-            return document.problem(path, "value", getattr(wrong, "sentence", str(wrong)), getattr(wrong, "hint", ""))
+            return document.problem(path, "value", getattr(wrong, "sentence", str(wrong)),
+                                    getattr(wrong, "hint", ""))
         case "literal_error":
             expected = error["ctx"]["expected"].replace(" or ", ", ").replace("'", "").split(", ")
             value = str(_value(document, path))
             near = difflib.get_close_matches(value, expected, 1, 0.5)
             hint = f"did you mean '{near[0]}'?" if near else "one of: " + ", ".join(expected)
-            return document.problem(path, "choice", f"'{value[:60]}' is not one of the words used here", hint)
+            return document.problem(path, "choice",
+                                    f"'{value[:60]}' is not one of the words used here", hint)
         case "list_type":
-            return document.problem(path, "list", f"'{last}' must be a list", "write each entry on a line that starts with '- '")
+            return document.problem(path, "list", f"'{last}' must be a list",
+                                    "write each entry on a line that starts with '- '")
         case _:
-            return document.problem(path, "shape", f"'{last}' must be a group of keys and values", _describe(kind, path))
+            return document.problem(path, "shape", f"'{last}' must be a group of keys and values",
+                                    _describe(kind, path))
 
 
 def _value(document: Document, path: tuple):
@@ -155,7 +174,8 @@ def _inner_model(annotation) -> Any:
 
 def known_keys(kind: type[Strict], path: tuple) -> list[str]:
     """The keys as a file has them."""
-    return [field.alias or name for name, field in getattr(_model_at(kind, path), "model_fields", {}).items()]
+    return [field.alias or name for name,
+            field in getattr(_model_at(kind, path), "model_fields", {}).items()]
 
 
 def _describe(kind: type[Strict], path: tuple) -> str:

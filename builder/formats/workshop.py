@@ -1,4 +1,5 @@
-"""The workshop's own file: who writes the reports, and the day and the meters that its overview is for."""
+"""The workshop's own file: who writes the reports, and the day and the meters that its overview is
+for."""
 
 from __future__ import annotations
 
@@ -19,5 +20,8 @@ class Workshop(Strict):
     name: Text = Field(description="The workshop's name, at the head of each report.")
     address: one_or_more(Text) = Field(description="Its address, a line an entry.")
     contact: Text | None = Field(None, description="A telephone number or a mail address.")
-    as_of: Date | None = Field(None, description="The day for which meters and standards are said to be in service, due or overdue.")
-    withdrawn: list[Withdrawn] = Field(default_factory=list, description="Meters that nobody has to verify any more.")
+    as_of: Date | None = Field(None,
+                               description="The day for which meters and standards are said to be "
+                               "in service, due or overdue.")
+    withdrawn: list[Withdrawn] = Field(default_factory=list,
+                                       description="Meters that nobody has to verify any more.")

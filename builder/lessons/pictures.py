@@ -22,7 +22,8 @@ from builder.shop.contents import Shop
 
 def picture(shop: Shop, asked: AskedValue) -> str:
     if not asked.items or asked.items[0] not in PICTURES:
-        raise Wrong("there is no such picture", file_rules.nearest(asked.items[0] if asked.items else "", PICTURES))
+        raise Wrong("there is no such picture",
+                    file_rules.nearest(asked.items[0] if asked.items else "", PICTURES))
     name, *items = asked.items
     return PICTURES[name](shop, AskedValue(tuple(items), asked.named))
 
@@ -44,8 +45,13 @@ def _plan(shop: Shop, asked: AskedValue) -> PlanExample:
 def _accuracy_row(shop: Shop, asked: AskedValue) -> str:
     one = _meter(shop, asked)
     accuracy = one.judged.row.accuracy
-    return pictures.accuracy_row(one.SHOWS["range"](one), one.SHOWS["count"](one), one.SHOWS["accuracy"](one), one.SHOWS["highest"](one),
-                                 (f"{exact_text.percent(accuracy.percent_of_reading)} of what is applied", f"and {exact_text.counts(accuracy.counts)} of {one.SHOWS['count'](one)}"))
+    return pictures.accuracy_row(one.SHOWS["range"](one), one.SHOWS["count"](one),
+                                 one.SHOWS["accuracy"](one), one.SHOWS["highest"](one),
+                                 (
+                                     f"{exact_text.percent(accuracy.percent_of_reading)} of what "
+                                     "is applied",
+                                     f"and {exact_text.counts(accuracy.counts)} of "
+                                     f"{one.SHOWS['count'](one)}"))
 
 
 def _displays(shop: Shop, asked: AskedValue) -> str:
@@ -54,29 +60,39 @@ def _displays(shop: Shop, asked: AskedValue) -> str:
     for on, name in one.view.names.items():
         if on.highest >= abs(one.judged.applied) and abs(one.judged.applied) >= on.resolution:
             places = decimals(on.resolution, name.unit)
-            rows.append((exact_text.quantity(name), number(in_unit(round(one.judged.applied / on.resolution) * on.resolution, name.unit), places), name.unit.shown, amount(on.resolution, name.unit)))
+            rows.append((exact_text.quantity(name),
+                         number(in_unit(round(one.judged.applied / on.resolution) * on.resolution,
+                                        name.unit), places), name.unit.shown,
+                         amount(on.resolution, name.unit)))
     return pictures.displays(rows)
 
 
 def _accepted_band(shop: Shop, asked: AskedValue) -> str:
     one = _meter(shop, asked)
-    step, accepted, middle = one.on.resolution, one.judged.accepted, one.judged.applied / one.on.resolution
+    step, accepted, middle = (one.on.resolution, one.judged.accepted,
+                              one.judged.applied / one.on.resolution)
     if accepted.high - accepted.low > 30:
-        raise Wrong(f"{accepted.high - accepted.low + 1} accepted readings are too many to draw", "choose a value with a tolerance of at most 15 counts")
+        raise Wrong(f"{accepted.high - accepted.low + 1} accepted readings are too many to draw",
+                    "choose a value with a tolerance of at most 15 counts")
     low, high = middle - one.counts, middle + one.counts
     bare = lambda value: number(in_unit(value, one.unit))
     return pictures.accepted_band(
         [(float(n), accepted.holds(n)) for n in range(accepted.low - 3, accepted.high + 4)],
-        (float(accepted.low), one.reading(accepted.low, unit=False)), (float(accepted.high), one.reading(accepted.high, unit=False)),
-        (float(middle), one.SHOWS["value"](one)), ((float(low), bare(low * step)), (float(high), bare(high * step))), one.SHOWS["count"](one))
+        (float(accepted.low), one.reading(accepted.low, unit=False)),
+        (float(accepted.high), one.reading(accepted.high, unit=False)),
+        (float(middle), one.SHOWS["value"](one)),
+        ((float(low), bare(low * step)), (float(high), bare(high * step))), one.SHOWS["count"](one))
 
 
 def _tolerance_line(shop: Shop, asked: AskedValue) -> str:
     one = _meter(shop, asked)
     line, top = one.judged.line, one.on.highest
     shown_in = lambda value, places=0: amount(value, one.unit, places)
-    return pictures.tolerance_line(one.SHOWS["range"](one), (float(top), shown_in(top, one.places)), (float(line.offset), shown_in(line.offset)),
-                                   (float(line.at(top)), "±" + amount(_cut(line.at(top), one.on.resolution), one.unit)), shown_in(Fraction(0)))
+    return pictures.tolerance_line(one.SHOWS["range"](one), (float(top), shown_in(top, one.places)),
+                                   (float(line.offset), shown_in(line.offset)),
+                                   (float(line.at(top)),
+                                    "±" + amount(_cut(line.at(top), one.on.resolution), one.unit)),
+                                   shown_in(Fraction(0)))
 
 
 def _cut(value: Fraction, step: Fraction) -> Fraction:
@@ -90,18 +106,22 @@ def _percent_over_ranges(shop: Shop, asked: AskedValue) -> str:
     rows = []
     for on, name in view.names.items():
         line = on.line(points.row_for(on=on, applied=on.highest, frequency=one.hertz))
-        rows.append((exact_text.quantity(name), float(on.highest), float(line.slope), float(line.offset)))
+        rows.append((exact_text.quantity(name), float(on.highest), float(line.slope),
+                     float(line.offset)))
     unit = units.unit(view.unit.ascii[-1] if view.unit.ascii[-1] in "VAF" else view.unit.ascii)
     first = math.ceil(math.log10(rows[0][1] / 20))
-    marks = [(10.0 ** n, f"{10.0 ** n:g}") for n in range(first, math.floor(math.log10(rows[-1][1])) + 1)]
+    marks = [(10.0 ** n, f"{10.0 ** n:g}")
+             for n in range(first, math.floor(math.log10(rows[-1][1])) + 1)]
     return pictures.percent_over_ranges(rows, marks, unit.shown)
 
 
 def _leads(shop: Shop, asked: AskedValue) -> str:
     one = _plan(shop, asked)
-    adds, value = one.point.planned.leads, one.point.planned.supply.expected or one.point.planned.applied
+    adds, value = (one.point.planned.leads,
+                   one.point.planned.supply.expected or one.point.planned.applied)
     ohm = units.unit("ohm")
-    return sketches.two_leads(f"up to {figures(float(adds) / 2, 2)}{NARROW}Ω", amount(_cut(adds, Fraction(1, 100)), ohm), amount(value, one.unit),
+    return sketches.two_leads(f"up to {figures(float(adds) / 2, 2)}{NARROW}Ω",
+                              amount(_cut(adds, Fraction(1, 100)), ohm), amount(value, one.unit),
                               amount(_cut(value + adds, Fraction(1, 100)), one.unit))
 
 
@@ -114,9 +134,13 @@ def _square_wave(shop: Shop, asked: AskedValue) -> str:
     frequency, bandwidth = (units.quantity(text) for text in _two(asked))
     harmonics = int(bandwidth.value // frequency.value)
     if not 1 <= harmonics <= 99:
-        raise Wrong("the bandwidth must be one to 99 times the frequency", "choose other frequencies")
-    lost = figures(100 * (1 - waveform.kept(wave=waveform.SQUARE, frequency=frequency.value, bandwidth=bandwidth.value))) + NARROW + "%"
-    return pictures.square_wave(harmonics, lost, exact_text.quantity(frequency), exact_text.quantity(bandwidth))
+        raise Wrong("the bandwidth must be one to 99 times the frequency",
+                    "choose other frequencies")
+    lost = figures(100
+                   * (1 - waveform.kept(wave=waveform.SQUARE, frequency=frequency.value,
+                                        bandwidth=bandwidth.value))) + NARROW + "%"
+    return pictures.square_wave(harmonics, lost, exact_text.quantity(frequency),
+                                exact_text.quantity(bandwidth))
 
 
 def _two(asked: AskedValue) -> tuple[str, str]:
@@ -128,10 +152,17 @@ def _two(asked: AskedValue) -> tuple[str, str]:
 def _thermocouple(shop: Shop, asked: AskedValue) -> str:
     kind, at = _two(asked)
     junction = asked.named.get("junction", "23 degC")
-    says = {what: shown(shop, AskedValue(("thermocouple", kind, at), {"junction": junction, "show": what})) for what in ("voltage", "junction", "to apply", "of the difference")}
-    sizes = [float(thermocouple.emf(kind=kind, celsius=units.quantity(text).value)) for text in (at, junction)]
-    return pictures.thermocouple(kind, (sizes[0], exact_text.quantity(units.quantity(at)), says["voltage"]),
-                                 (sizes[1], exact_text.quantity(units.quantity(junction)), says["junction"]), says["to apply"], says["of the difference"])
+    says = {what: shown(shop,
+                        AskedValue(("thermocouple", kind, at),
+                                   {"junction": junction, "show": what}))
+            for what in ("voltage", "junction", "to apply", "of the difference")}
+    sizes = [float(thermocouple.emf(kind=kind, celsius=units.quantity(text).value))
+             for text in (at, junction)]
+    return pictures.thermocouple(kind,
+                                 (sizes[0], exact_text.quantity(units.quantity(at)),
+                                  says["voltage"]),
+                                 (sizes[1], exact_text.quantity(units.quantity(junction)),
+                                  says["junction"]), says["to apply"], says["of the difference"])
 
 
 def _ratios(shop: Shop, asked: AskedValue) -> str:
@@ -142,40 +173,52 @@ def _ratios(shop: Shop, asked: AskedValue) -> str:
 def _budget(shop: Shop, asked: AskedValue) -> str:
     one = _plan(shop, asked)
     scale = evidence.scale_of(one.unit)
-    lines = [(c.name.split(" (")[0], one.of_unit(figures(c.contribution / scale, 2)), c.contribution) for c in one.sure.components if c.contribution]
+    lines = [(c.name.split(" (")[0], one.of_unit(figures(c.contribution / scale, 2)),
+              c.contribution) for c in one.sure.components if c.contribution]
     return pictures.budget(lines, ("together, u", one.SHOWS["u"](one), one.sure.uncertainty.u))
 
 
 def _guard_band(shop: Shop, asked: AskedValue) -> str:
     one = _plan(shop, asked)
-    plain = _plan(shop, AskedValue(asked.items, {name: text for name, text in asked.named.items() if name != "rule"} | {"rule": "simple acceptance"}))
+    plain = _plan(shop,
+                  AskedValue(asked.items,
+                             {name: text for name, text in asked.named.items()
+                              if name != "rule"} | {"rule": "simple acceptance"}))
     tolerance = float(one.tolerance)
     edge = one.point.planned.judged.applied + one.tolerance
     if not one.sure.guard or one.sure.guard >= tolerance:
-        raise Wrong("under this rule there is no guard band to draw", "name another, such as 'rule: guard band of U'")
+        raise Wrong("under this rule there is no guard band to draw",
+                    "name another, such as 'rule: guard band of U'")
     limit = figures(float(edge - Fraction(one.sure.guard)) / evidence.scale_of(one.unit), 5)
-    return pictures.guard_band(one.sure.guard / tolerance, (percent(plain.sure.specific), percent(one.sure.specific)),
-                               (amount(edge, one.unit), one.of_unit(limit)), one.sure.uncertainty.u / tolerance)
+    return pictures.guard_band(one.sure.guard / tolerance,
+                               (percent(plain.sure.specific), percent(one.sure.specific)),
+                               (amount(edge, one.unit), one.of_unit(limit)),
+                               one.sure.uncertainty.u / tolerance)
 
 
 def _drift(shop: Shop, asked: AskedValue) -> str:
     """After the point: 'year found' or 'year found left', errors in counts, one item a year."""
-    here = next((n for n, item in enumerate(asked.items) if item[:4].isdigit() and item[4:5] == " "), len(asked.items))
+    here = next((n for n, item in enumerate(asked.items)
+                 if item[:4].isdigit() and item[4:5] == " "), len(asked.items))
     one = _meter(shop, AskedValue(asked.items[:here], asked.named))
     readings = []
     for item in asked.items[here:]:
         year, *errors = item.split()
         if not 1 <= len(errors) <= 2:
-            raise Wrong(f"'{item}' is no year with an error found and, after an adjustment, an error left", "such as '2024 +3' or '2025 +9 -1'")
+            raise Wrong(
+                f"'{item}' is no year with an error found and, after an adjustment, an error left",
+                "such as '2024 +3' or '2025 +9 -1'")
         values = [float(units.plain_number(text, "an error in counts")) for text in errors]
         readings.append((int(year), values[0], values[1] if len(values) > 1 else None))
     if len(readings) < 3:
         raise Wrong("a line needs three years or more", "such as '2023 +1, 2024 +3, 2025 +4'")
-    return pictures.drift(readings, float(one.counts), "counts", one.SHOWS["value"](one), crossing(readings, float(one.counts)))
+    return pictures.drift(readings, float(one.counts), "counts", one.SHOWS["value"](one),
+                          crossing(readings, float(one.counts)))
 
 
 def crossing(readings: list[tuple[int, float, float | None]], tolerance: float) -> int | None:
-    """The year in which a straight line through the last stretch without an adjustment meets a limit, if within ten years."""
+    """The year in which a straight line through the last stretch without an adjustment meets a
+    limit, if within ten years."""
     stretch: list[tuple[int, float]] = []
     for year, found, left in readings:
         stretch.append((year, found))
@@ -184,7 +227,8 @@ def crossing(readings: list[tuple[int, float, float | None]], tolerance: float) 
     if len(stretch) < 2:
         return None
     mean_x, mean_y = (sum(values) / len(stretch) for values in zip(*stretch))
-    slope = sum((x - mean_x) * (y - mean_y) for x, y in stretch) / sum((x - mean_x) ** 2 for x, _ in stretch)
+    slope = sum((x - mean_x) * (y - mean_y) for x,
+                y in stretch) / sum((x - mean_x) ** 2 for x, _ in stretch)
     if slope == 0:
         return None
     at = mean_x + (math.copysign(tolerance, slope) - mean_y) / slope
@@ -196,15 +240,22 @@ def _record_line(shop: Shop, asked: AskedValue) -> str:
     *items, wrong, right = asked.items
     one = _plan(shop, AskedValue(tuple(items), asked.named))
     counts = units.plain_number(right, "a reading") * one.unit.scale / one.on.resolution
-    if not (one.point.sure and one.point.sure.accept and counts.denominator == 1 and one.point.sure.accept.holds(int(counts))):
-        raise Wrong(f"'{right}' is no reading that is accepted at this point", f"one from {one.point.accept_from} to {one.point.accept_to}")
-    return sketches.record_line(one.point.step, one.point.apply, f"{one.point.accept_from} to {one.point.accept_to}", wrong, right)
+    if not (one.point.sure and one.point.sure.accept and counts.denominator == 1
+            and one.point.sure.accept.holds(int(counts))):
+        raise Wrong(f"'{right}' is no reading that is accepted at this point",
+                    f"one from {one.point.accept_from} to {one.point.accept_to}")
+    return sketches.record_line(one.point.step, one.point.apply,
+                                f"{one.point.accept_from} to {one.point.accept_to}", wrong, right)
 
 
 PICTURES: dict[str, Callable[[Shop, AskedValue], str]] = {
-    "accuracy row": _accuracy_row, "displays": _displays, "accepted band": _accepted_band, "tolerance line": _tolerance_line,
-    "percent over ranges": _percent_over_ranges, "leads": _leads, "stray": _stray, "square wave": _square_wave,
-    "current path": lambda shop, asked: sketches.current_path(), "thermocouple": _thermocouple, "ratios": _ratios, "budget": _budget,
-    "guard band": _guard_band, "drift": _drift, "record line": _record_line, "live round": lambda shop, asked: sketches.live_round(),
+    "accuracy row": _accuracy_row, "displays": _displays, "accepted band": _accepted_band,
+    "tolerance line": _tolerance_line,
+    "percent over ranges": _percent_over_ranges, "leads": _leads, "stray": _stray,
+    "square wave": _square_wave,
+    "current path": lambda shop, asked: sketches.current_path(), "thermocouple": _thermocouple,
+    "ratios": _ratios, "budget": _budget,
+    "guard band": _guard_band, "drift": _drift, "record line": _record_line,
+    "live round": lambda shop, asked: sketches.live_round(),
     "inside": lambda shop, asked: sketches.inside(),
 }

@@ -1,9 +1,9 @@
-"""The lessons: pages written by hand whose numbers and pictures are put in by the builder. Knows no site engine.
+"""The lessons: pages written by hand whose numbers and pictures are put in by the builder. Knows no
+site engine.
 
-`{example: whimbrel-200, DC voltage, 3 V, show: limits}` becomes a number, `{example: …}` without `show` the worked lines
-and `{picture: accepted band, …}` a drawing, each on a line of its own. What doesn't compute any more is a problem at its
-place.
-"""
+`{example: whimbrel-200, DC voltage, 3 V, show: limits}` becomes a number, `{example: …}` without
+`show` the worked lines and `{picture: accepted band, …}` a drawing, each on a line of its own. What
+doesn't compute any more is a problem at its place. """
 
 from __future__ import annotations
 
@@ -20,7 +20,8 @@ from builder.shop import loading
 from builder.shop.contents import Shop
 
 FOLDER = "lessons"
-EXAMPLES = "examples"   # beside the shop's own folder: the demo's files, where a workshop has none of them any more
+# beside the shop's own folder: the demo's files, where a workshop has none of them any more
+EXAMPLES = "examples"
 
 _TAG = re.compile(r"\{([a-z]+):([^{}\n]*)\}")
 _ITEM = re.compile(r'\s*(?:"([^"]*)"|([^,"]*))\s*(?:,|$)')
@@ -29,14 +30,16 @@ _MISSING = '<b class="fault">no number</b>'
 
 
 def read(source: Path, procedures: Path, shop: Shop) -> tuple[dict[str, str], list[Problem]]:
-    """Every lesson below the site's source folder, filled in, by its path there; and what is wrong with them."""
+    """Every lesson below the site's source folder, filled in, by its path there; and what is wrong
+    with them."""
     folder = source / FOLDER
     if not folder.is_dir():
         return {}, []
     shop, problems = _taught_from(procedures, shop)
     pages = {}
     for path in sorted(folder.glob("*.md")):
-        pages[f"{FOLDER}/{path.name}"], found = fill(path.read_text(encoding="utf-8-sig"), f"{source.name}/{FOLDER}/{path.name}", shop)
+        pages[f"{FOLDER}/{path.name}"], found = fill(
+            path.read_text(encoding="utf-8-sig"), f"{source.name}/{FOLDER}/{path.name}", shop)
         problems += found
     return pages, problems
 
@@ -55,7 +58,8 @@ def fill(text: str, file: str, shop: Shop) -> tuple[str, list[Problem]]:
     out, unknown = [], set()
     for number, line in enumerate(text.splitlines(), 1):
         def missing(match: re.Match, wrong: Wrong, hint: str) -> str:
-            problems.append(Problem(Place(file, number, match.start() + 1, len(match[0]), line), "lesson", wrong.sentence, hint))
+            problems.append(Problem(Place(file, number, match.start() + 1, len(match[0]), line),
+                                    "lesson", wrong.sentence, hint))
             return _MISSING
 
         def put(match: re.Match) -> str:
@@ -65,7 +69,9 @@ def fill(text: str, file: str, shop: Shop) -> tuple[str, list[Problem]]:
                 if wrong.sentence in unknown:   # once a page is enough
                     return _MISSING
                 unknown.add(wrong.sentence)
-                return missing(match, wrong, f"{wrong.hint}; where the demo's files are gone, keep them in '{EXAMPLES}/' beside 'procedures/'".lstrip("; "))
+                return missing(match, wrong,
+                               f"{wrong.hint}; where the demo's files are gone, keep them in "
+                               f"'{EXAMPLES}/' beside 'procedures/'".lstrip("; "))
             except Wrong as wrong:
                 return missing(match, wrong, wrong.hint)
         out.append(_TAG.sub(put, line))
@@ -73,7 +79,8 @@ def fill(text: str, file: str, shop: Shop) -> tuple[str, list[Problem]]:
 
 
 def parse(text: str) -> AskedValue:
-    """The items of a tag: commas between them, quotation marks around one that has a comma in it."""
+    """The items of a tag: commas between them, quotation marks around one that has a comma in
+    it."""
     items, named, at = [], {}, 0
     while at < len(text):
         match = _ITEM.match(text, at)
@@ -94,19 +101,24 @@ def parse(text: str) -> AskedValue:
 
 def _filled(shop: Shop, tag: str, content: str, alone: bool) -> str:
     if tag not in ("example", "picture"):
-        raise Wrong(f"'{tag}:' is nothing that the builder fills in", file_rules.nearest(tag, ("example", "picture")))
+        raise Wrong(f"'{tag}:' is nothing that the builder fills in",
+                    file_rules.nearest(tag, ("example", "picture")))
     asked = parse(content)
     if tag == "example" and "show" in asked.named:
         return shown(shop, asked)
     if not alone:
-        raise Wrong("worked lines and pictures need a line of their own", "give it one, or ask for one number with 'show: …'")
+        raise Wrong("worked lines and pictures need a line of their own",
+                    "give it one, or ask for one number with 'show: …'")
     if tag == "picture":
-        return f'<figure class="lesson" data-search-exclude>\n{pictures.picture(shop, asked)}\n</figure>'
+        return (
+            '<figure class="lesson" '
+            f'data-search-exclude>\n{pictures.picture(shop, asked)}\n</figure>')
     return _worked(example(shop, asked))
 
 
 def _worked(one: MeterExample | PlanExample) -> str:
     """The lines that the sheets and the quick answer give, as raw HTML."""
     first, *rest = one.worked()
-    return "\n".join(['<div class="worked-lines" data-search-exclude>', f"<p>{escape(first)}</p>", "<ol>",
+    return "\n".join(['<div class="worked-lines" data-search-exclude>', f"<p>{escape(first)}</p>",
+                      "<ol>",
                       *(f"<li>{escape(line)}</li>" for line in rest), "</ol>", "</div>"])

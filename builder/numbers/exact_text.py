@@ -60,7 +60,9 @@ def frequencies(band: tuple[Fraction, Fraction]) -> str:
 
 
 def band(values: tuple[Fraction, Fraction], unit: Unit) -> str:
-    return f"{number(in_unit(values[0], unit))} to {number(in_unit(values[1], unit))}{NARROW}{unit.shown}"
+    return (
+        f"{number(in_unit(values[0], unit))} to "
+        f"{number(in_unit(values[1], unit))}{NARROW}{unit.shown}")
 
 
 def decimals(resolution: Fraction, unit: Unit) -> int:
@@ -69,8 +71,8 @@ def decimals(resolution: Fraction, unit: Unit) -> int:
 
 
 def tolerance(value: Fraction, unit: Unit, shown_decimals: int) -> str:
-    """The tolerance with at most two decimals beyond the display's, fewer where the column would be too narrow for
-    them; cut off, marked as cut, and never rounded up."""
+    """The tolerance with at most two decimals beyond the display's, fewer where the column would be
+    too narrow for them; cut off, marked as cut, and never rounded up."""
     exact = in_unit(value, unit)
     for more in (2, 1, 0):
         step = Fraction(1, 10 ** (shown_decimals + more))
@@ -101,7 +103,8 @@ def capital(text: str) -> str:
 
 
 def slug(text: str) -> str:
-    """Small ASCII letters, digits and hyphens; letters and signs that have none by their number, so that names stay apart."""
+    """Small ASCII letters, digits and hyphens; letters and signs that have none by their number, so
+    that names stay apart."""
     return re.sub(r"[^a-z0-9]+", "-", "".join(map(_plain_letter, text)).lower()).strip("-")
 
 
@@ -109,6 +112,7 @@ def _plain_letter(character: str) -> str:
     if character in "µμΩ\u2126":
         return "u" if character in "µμ" else "ohm"
     plain = unicodedata.normalize("NFKD", character).encode("ascii", "ignore").decode()
-    if unicodedata.category(character)[0] == "S" or (not plain and unicodedata.category(character)[0] == "L"):
+    if unicodedata.category(character)[0] == "S" or (
+            not plain and unicodedata.category(character)[0] == "L"):
         return f"-{ord(character):x}-"
     return plain or "-" if not unicodedata.category(character).startswith("M") else ""

@@ -16,8 +16,9 @@ def figures(value: float, digits: int = 2) -> str:
 
 
 def expanded(value: float) -> str:
-    """U at two figures, rounded up; what is less than a tenth of the last figure is dropped (choice of this
-    project; it agrees with the examples of GUM 7.2.6: 10.47 mΩ is stated as 11 mΩ, 28.05 kHz as 28 kHz)."""
+    """U at two figures, rounded up; what is less than a tenth of the last figure is dropped (choice
+    of this project; it agrees with the examples of GUM 7.2.6: 10.47 mΩ is stated as 11 mΩ, 28.05
+    kHz as 28 kHz)."""
     if value == 0 or not math.isfinite(value):
         return figures(value)
     last = 10.0 ** (math.floor(math.log10(value)) - 1)
@@ -28,7 +29,8 @@ def ratio(value: float) -> str:
     """A TUR: two figures below ten, whole numbers above, cut off and never rounded up."""
     if not math.isfinite(value):
         return "∞"
-    return f"{math.floor(value * 10 + 1e-9) / 10:.1f}" if value < 10 else f"{math.floor(value + 1e-9)}"
+    return (f"{math.floor(value * 10 + 1e-9) / 10:.1f}" if value < 10
+            else f"{math.floor(value + 1e-9)}")
 
 
 def percent(share: float) -> str:

@@ -44,23 +44,29 @@ degF = 5/9 * degC
 
 DIMENSIONS = {  # how a problem names them
     "[voltage]": "a voltage", "[current]": "a current", "[resistance]": "a resistance",
-    "[capacitance]": "a capacitance", "[conductance]": "a conductance", "[frequency]": "a frequency",
-    "[time]": "a time", "[length]": "a length", "[ratio]": "a percentage", "[temperature]": "a temperature",
+    "[capacitance]": "a capacitance", "[conductance]": "a conductance",
+    "[frequency]": "a frequency",
+    "[time]": "a time", "[length]": "a length", "[ratio]": "a percentage",
+    "[temperature]": "a temperature",
     "[voltage-frequency]": "a product of voltage and frequency",
 }
-_NAMES = {"[voltage]": "volts", "[current]": "amperes", "[resistance]": "ohms", "[capacitance]": "farads",
-          "[conductance]": "siemens", "[frequency]": "hertz", "[time]": "seconds", "[length]": "metres", "[ratio]": "percent",
+_NAMES = {"[voltage]": "volts", "[current]": "amperes", "[resistance]": "ohms",
+          "[capacitance]": "farads",
+          "[conductance]": "siemens", "[frequency]": "hertz", "[time]": "seconds",
+          "[length]": "metres", "[ratio]": "percent",
           "[temperature]": "degrees"}
 
 _SPELLINGS = {"°C": "degC", "℃": "degC", "°F": "degF", "℉": "degF", "%": "percent"}
 _SHOWN = {"degC": "°C", "degF": "°F", "percent": "%"}
-_SUGGESTED = ["mV", "V", "kV", "uV", "uA", "mA", "A", "ohm", "kohm", "Mohm", "Gohm", "pF", "nF", "uF", "mF",
+_SUGGESTED = ["mV", "V", "kV", "uV", "uA", "mA", "A", "ohm", "kohm", "Mohm", "Gohm", "pF", "nF",
+              "uF", "mF",
               "Hz", "kHz", "MHz", "nS", "degC", "degF", "s", "min", "V Hz"]
 COMMON = frozenset(name.lower() for name in _SUGGESTED)
-_PREFIX_WORDS = {"micro": "u", "milli": "m", "kilo": "k", "mega": "M", "meg": "M", "nano": "n", "pico": "p"}
+_PREFIX_WORDS = {"micro": "u", "milli": "m", "kilo": "k", "mega": "M", "meg": "M", "nano": "n",
+                 "pico": "p"}
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Unit:
     """A unit as it is shown, with its size in the unit without prefix (mV: 1/1000)."""
 
@@ -78,7 +84,8 @@ class Unit:
 
 @dataclass(frozen=True, slots=True)
 class Quantity:
-    """A number in the unit it was given in; `value` is in the unit without its prefix (V, A, ohm …)."""
+    """A number in the unit it was given in; `value` is in the unit without its prefix (V, A, ohm
+    …)."""
 
     number: Fraction
     unit: Unit
@@ -86,7 +93,8 @@ class Quantity:
 
     def __post_init__(self) -> None:
         # A temperature keeps its own scale: percent terms mean degrees as they were written.
-        object.__setattr__(self, "value", self.number if self.unit.has_no_prefix else self.number * self.unit.scale)
+        object.__setattr__(self, "value", self.number if self.unit.has_no_prefix
+                           else self.number * self.unit.scale)
 
     @property
     def dimension(self) -> str:
@@ -107,7 +115,9 @@ def _registry() -> pint.UnitRegistry:
 
 def normal_spelling(text: str) -> str:
     """One spelling for both signs of micro and for the ways to write ohm and degree."""
-    text = text.replace("\u03bc", "u").replace("\u00b5", "u").replace("\u03a9", "ohm").replace("\u2126", "ohm")
+    text = text.replace("\u03bc", "u").replace("\u00b5",
+                                               "u").replace("\u03a9", "ohm").replace(
+                                                   "\u2126", "ohm")
     text = _SPELLINGS.get(text, text)
     text = re.sub(r"[oO][hH][mM]s?$", "ohm", text)
     for word, letter in _PREFIX_WORDS.items():
@@ -123,9 +133,9 @@ def unit(text: str) -> Unit:
     """The unit that a text names; raises `Wrong` for anything that isn't one unit of this trade."""
     name = normal_spelling(text.strip())
     if re.fullmatch(r"V\s*[·*]?\s*Hz", name):
-        return Unit("V·Hz", "V Hz", "[voltage-frequency]", Fraction(1))
+        return Unit(shown="V·Hz", ascii="V Hz", dimension="[voltage-frequency]", scale=Fraction(1))
     if name == "degF":
-        return Unit("°F", "degF", "[temperature]", Fraction(5, 9))
+        return Unit(shown="°F", ascii="degF", dimension="[temperature]", scale=Fraction(5, 9))
     try:
         if not re.fullmatch(r"[A-Za-z]{1,12}", name):
             raise ValueError(name)
@@ -135,21 +145,25 @@ def unit(text: str) -> Unit:
         if power != 1 or (name.endswith(("degC", "percent")) and name not in ("degC", "percent")):
             raise ValueError(name)
     except Exception:  # pint raises several kinds, all of which mean: not a unit
-        near = ["degC"] if name == "C" else [s for s in _SUGGESTED if s.lower() == name.lower()] or difflib.get_close_matches(name, _SUGGESTED, 1, 0.5)
+        near = (["degC"] if name == "C" else [s for s in _SUGGESTED if s.lower() == name.lower()]
+                or difflib.get_close_matches(name, _SUGGESTED, 1, 0.5))
         shown = text.strip() or "nothing"
         raise Wrong(f"'{shown}' is not a unit known here",
-                    f"did you mean '{near[0]}'?" if near else "write for example mV, V, uA, mA, A, ohm, kohm, nF, Hz, kHz, degC or %"
+                    f"did you mean '{near[0]}'?" if near
+                    else "write for example mV, V, uA, mA, A, ohm, kohm, nF, Hz, kHz, degC or %"
                     ) from None
     short = f"{parsed.units:~}"
     short = short.replace("ohm", "Ohm") if "ohm" in short and "Ohm" not in short else short
     shown = _SHOWN.get(name) or short.replace("Ohm", "Ω")
     if shown.startswith("u") and len(shown) > 1:
         shown = "µ" + shown[1:]
-    return Unit(shown, "%" if name == "percent" else short, dimension, Fraction(base.magnitude))
+    return Unit(shown=shown, ascii="%" if name == "percent" else short, dimension=dimension,
+                scale=Fraction(base.magnitude))
 
 
 _NUMBER = re.compile(
-    # Digits of ASCII only: others look like them, or run from right to left. '0 500' may be a point that was lost.
+    # Digits of ASCII only: others look like them, or run from right to left. '0 500' may be a point
+    # that was lost.
     r"(?P<sign>[+\-−]?)\s*(?P<whole>[1-9][0-9]{0,2}(?:[ \u00a0\u202f\u2009][0-9]{3})+|[0-9]+)?(?:\.(?P<part>[0-9]+))?(?:[eE](?P<power>[+-]?[0-9]{1,2}))?")
 MOST_DIGITS = 18  # more than any instrument shows; keeps arithmetic small whatever a file holds
 
@@ -163,17 +177,21 @@ def split_number(text: str) -> tuple[Fraction, str]:
     text = text.strip()
     match = _NUMBER.match(text)
     if not match or not (match["whole"] or match["part"]):
-        raise Wrong(f"'{text}' doesn't start with a number", "write a number and a unit, such as '600 mV'")
+        raise Wrong(f"'{text}' doesn't start with a number",
+                    "write a number and a unit, such as '600 mV'")
     rest = text[match.end():]
     if re.match(r"[,'’]\d", rest):
-        raise Wrong(f"'{text}': a comma or a quotation mark inside a number can be read in two ways",
-                    "write a point before decimals, and a space or nothing between thousands: '0.5', '20 000'")
+        raise Wrong(
+            f"'{text}': a comma or a quotation mark inside a number can be read in two ways",
+            "write a point before decimals, and a space or nothing between thousands: '0.5', '20 "
+            "000'")
     if re.match(r"\s*[\d.]", rest) or re.match(r"[eE][+-]?\d", rest):
         raise Wrong(f"'{text}' is not one number", "write for example '0.5', '20000' or '20 000'")
     whole = re.sub(r"\D", "", match["whole"] or "0")
     part, power = match["part"] or "", int(match["power"] or 0)
     if len(whole.lstrip("0")) + len(part) > MOST_DIGITS or abs(power) > MOST_DIGITS:
-        raise Wrong(f"'{text[:60]}' has more digits than any instrument shows", f"at most {MOST_DIGITS} digits, exponents to ±{MOST_DIGITS}")
+        raise Wrong(f"'{text[:60]}' has more digits than any instrument shows",
+                    f"at most {MOST_DIGITS} digits, exponents to ±{MOST_DIGITS}")
     number = Fraction(int(whole + part), 10 ** len(part)) * Fraction(10) ** power
     return (-number if match["sign"] in ("-", "−") and match["sign"] else number), rest.strip()
 
@@ -183,7 +201,9 @@ def quantity(text: str) -> Quantity:
     """`600 mV` as an exact quantity. Raises `Wrong`."""
     number, rest = split_number(text)
     if not rest:
-        raise Wrong(f"'{text}' has no unit", "write a number and a unit, such as '600 mV'; decimals take a point, not a comma")
+        raise Wrong(f"'{text}' has no unit",
+                    "write a number and a unit, such as '600 mV'; decimals take a point, not a "
+                    "comma")
     return Quantity(number, unit(rest))
 
 
@@ -195,8 +215,10 @@ def plain_number(text: str, what: str) -> Fraction:
 
 
 def decimal_text(number: Fraction, decimals: int = 0) -> str:
-    """A fraction as an exact decimal with at least so many decimals. ValueError where it has no end."""
-    return _decimal_text(number.numerator, number.denominator, decimals)  # whole numbers are quick to look up
+    """A fraction as an exact decimal with at least so many decimals. ValueError where it has no
+    end."""
+    # whole numbers are quick to look up
+    return _decimal_text(number.numerator, number.denominator, decimals)
 
 
 @lru_cache(maxsize=65536)

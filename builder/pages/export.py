@@ -22,9 +22,11 @@ def export(target: Path, root: Path, procedures: Path) -> int:
     """Writes the generated pages and those of `site_src` into a new or empty folder."""
     written_by_hand = root / "site_src"
     if target.exists() and (not target.is_dir() or any(target.iterdir())):
-        print(f"{target} is not an empty folder: name one that is empty or doesn't exist yet.", file=sys.stderr)
+        print(f"{target} is not an empty folder: name one that is empty or doesn't exist yet.",
+              file=sys.stderr)
         return 1
-    if any(parent in (written_by_hand, procedures, root / "builder") for parent in (target.resolve(), *target.resolve().parents)):
+    if any(parent in (written_by_hand, procedures, root / "builder")
+           for parent in (target.resolve(), *target.resolve().parents)):
         print(f"{target} lies among the sources: name a folder elsewhere.", file=sys.stderr)
         return 1
     shop = loading.load_shop(procedures)
@@ -35,7 +37,8 @@ def export(target: Path, root: Path, procedures: Path) -> int:
     if shop.stopping:
         return 1
     words = written_by_hand / "glossary.md"
-    site = render.render(shop, site_address(root / "mkdocs.yml"), words.read_text(encoding="utf-8-sig") if words.exists() else "")
+    site = render.render(shop, site_address(root / "mkdocs.yml"),
+                         words.read_text(encoding="utf-8-sig") if words.exists() else "")
     shutil.copytree(written_by_hand, target, dirs_exist_ok=True)
     for name, text in {**site.pages, **site.files, **taught}.items():
         path = target / name
@@ -48,6 +51,8 @@ def export(target: Path, root: Path, procedures: Path) -> int:
 
 
 def site_address(config: Path) -> str:
-    """`site_url` as the file has it; read as text, since another engine's settings aren't ours to parse."""
-    match = re.search(r"^site_url:\s*['\"]?(https?://[^\s'\"#]+)", config.read_text(encoding="utf-8"), re.M)
+    """`site_url` as the file has it; read as text, since another engine's settings aren't ours to
+    parse."""
+    match = re.search(r"^site_url:\s*['\"]?(https?://[^\s'\"#]+)",
+                      config.read_text(encoding="utf-8"), re.M)
     return match[1] if match else ""

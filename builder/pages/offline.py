@@ -1,7 +1,8 @@
-"""The site without a network: the text of the worker that keeps it, from the site's files. Knows no site engine.
+"""The site without a network: the text of the worker that keeps it, from the site's files. Knows no
+site engine.
 
-The same files give the same text, and a changed file changes it, which is what tells browsers of a new version.
-"""
+The same files give the same text, and a changed file changes it, which is what tells browsers of a
+new version. """
 
 from __future__ import annotations
 
@@ -15,41 +16,53 @@ from builder.pages.page_text import lean
 HERE = Path(__file__).parent
 SCRIPT, WORKER = "assets/offline.js", "sw.js"
 
-# For developers, for hosts and for robots; and the stemmers of the search's other languages, of which most sites use none.
-_LEFT_OUT = re.compile(r"(^|/)[._]|\.map$|^(sw\.js|404\.html|sitemap\.xml(\.gz)?|robots\.txt|CNAME)$")
+# For developers, for hosts and for robots; and the stemmers of the search's other languages, of
+# which most sites use none.
+_LEFT_OUT = re.compile(
+    r"(^|/)[._]|\.map$|^(sw\.js|404\.html|sitemap\.xml(\.gz)?|robots\.txt|CNAME)$")
 _STEMMERS = "assets/javascripts/lunr/"
-_ORDER = {".css": 0, ".js": 0, ".html": 1, ".json": 2}  # a page needs its style first, and pictures last
+# a page needs its style first, and pictures last
+_ORDER = {".css": 0, ".js": 0, ".html": 1, ".json": 2}
 
 
 def script(serving: bool) -> str:
-    """What each page includes. While serving, it takes away what an earlier site kept, so that no page is stale."""
-    return ("(window.Bench = window.Bench || {}).serving = true;\n" if serving else "") + lean((HERE / SCRIPT).read_text(encoding="utf-8"))
+    """What each page includes. While serving, it takes away what an earlier site kept, so that no
+    page is stale."""
+    return ("(window.Bench = window.Bench || {}).serving = true;\n" if serving
+            else "") + lean((HERE / SCRIPT).read_text(encoding="utf-8"))
 
 
 def files(site: Path) -> dict[str, bytes]:
     """What is kept, by path, in the order in which it is fetched."""
     paths = [path.relative_to(site).as_posix() for path in site.rglob("*") if path.is_file()]
-    left_out = {path for path in paths if _LEFT_OUT.search(path) or path.startswith(_STEMMERS)} - _stemmers(site)
-    return {path: (site / path).read_bytes() for path in sorted(set(paths) - left_out, key=lambda path: (_ORDER.get(Path(path).suffix, 3), path))}
+    left_out = {path for path in paths
+                if _LEFT_OUT.search(path) or path.startswith(_STEMMERS)} - _stemmers(site)
+    return {path: (site / path).read_bytes()
+            for path in sorted(set(paths) - left_out,
+                               key=lambda path: (_ORDER.get(Path(path).suffix, 3), path))}
 
 
 def _stemmers(site: Path) -> set[str]:
     """What the search loads for the languages that it is set to; nothing for English alone."""
     index = site / "search/search_index.json"
-    languages = json.loads(index.read_text(encoding="utf-8")).get("config", {}).get("lang", []) if index.is_file() else []
+    languages = (json.loads(index.read_text(encoding="utf-8")).get("config", {}).get("lang", [])
+                 if index.is_file() else [])
     if not set(languages) - {"en"}:
         return set()
     names = {f"min/lunr.{one}.min.js" for one in [*languages, "stemmer.support", "multi"]}
-    names |= {{"ja": "tinyseg.js", "th": "wordcut.js", "hi": "wordcut.js"}.get(one, "") for one in languages}
+    names |= {{"ja": "tinyseg.js", "th": "wordcut.js", "hi": "wordcut.js"}.get(one, "")
+              for one in languages}
     return {_STEMMERS + name for name in names}
 
 
 def worker(site: Path) -> str:
     """The worker's text for the files of a built site."""
     found = files(site)
-    listed = json.dumps({path: hashlib.sha256(content).hexdigest()[:12] for path, content in found.items()}, ensure_ascii=False, indent=0)
+    listed = json.dumps({path: hashlib.sha256(content).hexdigest()[:12] for path,
+                         content in found.items()}, ensure_ascii=False, indent=0)
     template = (HERE / "assets" / WORKER).read_text(encoding="utf-8")
-    parts = {"summary": f"{len(found)} files, {sum(map(len, found.values()))} bytes", "list": listed,
+    parts = {"summary": f"{len(found)} files, {sum(map(len, found.values()))} bytes",
+             "list": listed,
              "version": hashlib.sha256((template + listed).encode()).hexdigest()[:12]}
     return re.sub(r"\{\{(\w+)\}\}", lambda match: parts[match[1]], template)
 

@@ -1,4 +1,5 @@
-"""Templates → texts of pages: what texts, data and styles must undergo before they stand in one. The only importer of jinja2."""
+"""Templates → texts of pages: what texts, data and styles must undergo before they stand in one.
+The only importer of jinja2."""
 
 from __future__ import annotations
 
@@ -25,21 +26,28 @@ def environment() -> jinja2.Environment:
         loader=jinja2.FileSystemLoader(HERE / "templates"), undefined=jinja2.StrictUndefined,
         autoescape=True, trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True)
     environment.filters["md"] = markdown_text
-    environment.filters["blank"] = lambda text: Markup(str(escape(text)).replace(BLANK, '<span class="line"></span>'))
-    environment.filters["whole"] = lambda text: re.sub(r"(?<=[\d.]) (?=[^\d\W]|[°%…=])|(?<=[…=]) | (?==)", exact_text.NARROW, text)  # a number stays with its unit
+    environment.filters["blank"] = lambda text: Markup(
+        str(escape(text)).replace(BLANK, '<span class="line"></span>'))
+    # a number stays with its unit
+    environment.filters["whole"] = lambda text: re.sub(
+        r"(?<=[\d.]) (?=[^\d\W]|[°%…=])|(?<=[…=]) | (?==)", exact_text.NARROW, text)
     environment.filters["capital"] = exact_text.capital
     # Themes put the front matter's title into HTML as it is, so it comes escaped.
-    environment.filters["quoted"] = lambda text: Markup(json.dumps(str(escape(text)), ensure_ascii=False))
+    environment.filters["quoted"] = lambda text: Markup(
+        json.dumps(str(escape(text)), ensure_ascii=False))
     environment.globals.update(accuracy_row=sentences.row_text, span=sentences.shown_span,
-                               quantity=exact_text.quantity, amount=exact_text.amount, decimals=exact_text.decimals,
-                               frequencies=exact_text.frequencies, grouped=exact_text.grouped, as_typed=_as_typed,
+                               quantity=exact_text.quantity, amount=exact_text.amount,
+                               decimals=exact_text.decimals,
+                               frequencies=exact_text.frequencies, grouped=exact_text.grouped,
+                               as_typed=_as_typed,
                                connected=lambda one: Markup(connection_picture(one)) if one else "",
                                picture=lambda points: Markup(tolerances.tolerance_picture(points)))
     return environment
 
 
 def markdown_text(text: str) -> Markup:
-    """A text as Markdown that shows just that text: HTML and Markdown's own signs lose their meaning."""
+    """A text as Markdown that shows just that text: HTML and Markdown's own signs lose their
+    meaning."""
     text = str(text).replace("&", "&amp;").replace("<", "&lt;").replace(">", "&gt;")
     return Markup(re.sub(r"([\\`*_{}\[\]()#+\-.!|~^=:$\"'])", _entity, text))
 
@@ -55,8 +63,8 @@ def _as_typed(text: str) -> str:
 
 
 def lean(text: str) -> str:
-    """A style or a script without indents, blank lines and the comments at lines' ends or on their own: a sixth of what
-    a phone would have to fetch. No string in it may run over a line's end."""
+    """A style or a script without indents, blank lines and the comments at lines' ends or on their
+    own: a sixth of what a phone would have to fetch. No string in it may run over a line's end."""
     text = re.sub(r"(?ms)^[ \t]*/\*(?:(?!\*/).)*\*/[ \t]*\n", "", text)
     return re.sub(r"""(?m)^[ \t]*//.*\n|^[ \t]+|^\n|[ \t]+//[ \t][^"'`\n]*$""", "", text)
 
@@ -71,4 +79,5 @@ def as_json(data: dict) -> str:
 
 def as_script(data: dict) -> Markup:
     """JSON that can't end its script element."""
-    return Markup(json.dumps(data, ensure_ascii=False, separators=(",", ":")).replace("<", "\\u003c"))
+    return Markup(json.dumps(data, ensure_ascii=False,
+                             separators=(",", ":")).replace("<", "\\u003c"))

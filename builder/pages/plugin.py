@@ -1,8 +1,7 @@
 """Pages → MkDocs. The only importer of mkdocs; everything it adds is rendered elsewhere.
 
-Generated pages stay out of `nav`: with an entry each, every page would carry the whole menu and the build
-would grow with the square of the pages.
-"""
+Generated pages stay out of `nav`: with an entry each, every page would carry the whole menu and the
+build would grow with the square of the pages. """
 
 from __future__ import annotations
 
@@ -27,8 +26,8 @@ from builder.shop import contents, loading
 
 log = get_plugin_logger("procedures")
 
-# Raw HTML that Markdown would only parse and print again: a table of 50 rows costs more than the rest of its page.
-# The templates leave no blank line inside a block, and one after it.
+# Raw HTML that Markdown would only parse and print again: a table of 50 rows costs more than the
+# rest of its page. The templates leave no blank line inside a block, and one after it.
 _BLOCK = re.compile(r"^<(?:table|script|style|nav|div|figure|details)\b.*(?:\n.+)*", re.M)
 
 
@@ -46,16 +45,18 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
         self.serving = command == "serve"
 
     def on_config(self, config):
-        """Loads and computes. Here, since MkDocs empties the site's folder right after this event: a build that
-        stops at a mistake leaves the last good site."""
-        os.environ["SOURCE_DATE_EPOCH"] = "0"  # the same input gives the same bytes, whatever the day
+        """Loads and computes. Here, since MkDocs empties the site's folder right after this event:
+        a build that stops at a mistake leaves the last good site."""
+        # the same input gives the same bytes, whatever the day
+        os.environ["SOURCE_DATE_EPOCH"] = "0"
         folder = Path(config.config_file_path).parent / self.config.folder
         with open(config.config_file_path, encoding="utf-8") as file:
             # While serving, MkDocs has put its own address in `config.site_url`.
             self.address = yaml_load(file).get("site_url") or ""
         if not self.address:
             log.info("No site_url in mkdocs.yml: the sheets carry no code to scan.")
-        config.watch += [str(one) for one in (folder, folder.parent / tags.EXAMPLES) if one == folder or one.is_dir()]
+        config.watch += [str(one) for one in (folder, folder.parent / tags.EXAMPLES)
+                         if one == folder or one.is_dir()]
         config.extra_javascript.append(offline.SCRIPT)
         if self.serving and self.kept is None:
             self.kept = Cache()
@@ -71,9 +72,12 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
         return config
 
     def on_files(self, files, *, config):
-        """Adds the generated pages; while serving, the last good ones stay where files hold mistakes."""
+        """Adds the generated pages; while serving, the last good ones stay where files hold
+        mistakes."""
         wrong = bool(self.shop.stopping)
-        site = self.last_good if wrong and self.last_good else render.render(self.shop, self.address, glossary=self._glossary(files), kept=self.kept)
+        site = (self.last_good if wrong and self.last_good
+                else render.render(self.shop, self.address, glossary=self._glossary(files),
+                                   kept=self.kept))
         if self.serving:
             self.last_good = self.last_good if wrong else site
         self.wrong, pages = wrong, set(site.pages)
@@ -87,9 +91,11 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
             if (written := files.get_file_from_path(uri)) is not None:
                 log.info("%s is written by hand; the generated page is left out.", written.src_uri)
                 continue
-            # As bytes: a text with one sign beyond Latin takes two bytes a letter, and MkDocs holds all pages at once.
+            # As bytes: a text with one sign beyond Latin takes two bytes a letter, and MkDocs holds
+            # all pages at once.
             content = text if isinstance(text, bytes) else text.encode()
-            files.append(File.generated(config, uri, content=content, inclusion=InclusionLevel.NOT_IN_NAV))
+            files.append(File.generated(config, uri, content=content,
+                                        inclusion=InclusionLevel.NOT_IN_NAV))
             self.generated.update({uri} & pages)
         for uri, text in self.lessons.items():
             files.get_file_from_path(uri).content_string = text
@@ -102,28 +108,33 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
         return page.content_string if page else ""
 
     def on_page_markdown(self, markdown, *, page, config, files):
-        """Puts a placeholder for each raw block, so that Markdown and the search index don't parse it."""
+        """Puts a placeholder for each raw block, so that Markdown and the search index don't parse
+        it."""
         if self.wrong and page.file.src_uri != "problems.md":
             up = "../" * page.file.src_uri.count("/")
-            markdown = f'<p class="fault"><a href="{up}problems.html">Some files hold mistakes: see Problems.</a></p>\n\n' + markdown
+            markdown = (
+                f'<p class="fault"><a href="{up}problems.html">Some files hold mistakes: see '
+                'Problems.</a></p>\n\n' + markdown)
         if page.file.src_uri not in self.generated:
             return markdown
         number = itertools.count()
         return _BLOCK.sub(lambda _: f"<!--block {next(number)}-->", markdown)
 
     def on_page_context(self, context, *, page, config, nav):
-        """A sheet goes without the search, whose script and index are a seventh of what a phone fetches for its first one;
-        every other page has it."""
+        """A sheet goes without the search, whose script and index are a seventh of what a phone
+        fetches for its first one; every other page has it."""
         if page.file.src_uri in self.generated and page.file.src_uri.startswith("procedures/"):
             context["config"] = copy(config)
-            context["config"]["plugins"] = {name: plugin for name, plugin in config.plugins.items() if name != "material/search"}
+            context["config"]["plugins"] = {name: plugin for name, plugin in config.plugins.items()
+                                            if name != "material/search"}
         return context
 
     @event_priority(-100)  # after every other plugin: what comes back is the page's final HTML
     def on_post_page(self, output, *, page, config):
         if page.file.src_uri not in self.generated:
             return output
-        # Found once more in the page's source, rather than held for every page from its Markdown to its HTML.
+        # Found once more in the page's source, rather than held for every page from its Markdown to
+        # its HTML.
         blocks = _BLOCK.findall(page.file.content_string)
         return re.sub(r"<!--block (\d+)-->", lambda match: blocks[int(match[1])], output)
 

@@ -1,4 +1,5 @@
-"""Points to ask about: drawn from the accuracy tables of all meters, and those of the plans that need more than a table."""
+"""Points to ask about: drawn from the accuracy tables of all meters, and those of the plans that
+need more than a table."""
 
 from __future__ import annotations
 
@@ -19,10 +20,11 @@ from builder.procedure.sheet import Procedure, SheetGroup, SheetPoint
 from builder.procedure.supplies import ARTIFACT
 from builder.shop.contents import Shop
 
-_NICE = tuple(map(Fraction, (45, 50, 60, 100, 200, 400, 500, 1000, 2000, 5000, 10000, 20000, 50000)))
+_NICE = tuple(map(Fraction,
+                  (45, 50, 60, 100, 200, 400, 500, 1000, 2000, 5000, 10000, 20000, 50000)))
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False, kw_only=True)
 class Case:
     """A point with its limits by simple acceptance, inside the meter's reference band."""
 
@@ -48,7 +50,8 @@ class Case:
 
     @property
     def live(self) -> bool:
-        return self.view.kind.dimension == "[voltage]" and not self.view.kind.needs_level and is_hazardous(volts=abs(self.judged.applied), ac=self.hertz is not None)
+        return (self.view.kind.dimension == "[voltage]" and not self.view.kind.needs_level
+                and is_hazardous(volts=abs(self.judged.applied), ac=self.hertz is not None))
 
     @property
     def neighbours(self) -> list[RangeTable]:
@@ -58,7 +61,9 @@ class Case:
         return [one for one in among[max(0, at - 1):at + 2] if one is not self.on]
 
     def mistaken(self) -> list[mistakes.Mistaken]:
-        return mistakes.mistaken_limits(judged=self.judged, shows_minus=self.signed, frequency=self.hertz if self.view.kind.needs_frequency else None,
+        return mistakes.mistaken_limits(judged=self.judged, shows_minus=self.signed,
+                                        frequency=self.hertz if self.view.kind.needs_frequency
+                                        else None,
                                         neighbours=self.neighbours, nominal=self.nominal)
 
     # ---------------------------------------------------------------- in words
@@ -70,7 +75,8 @@ class Case:
         return f"{self.bare(low)} to {self.reading(high)}"
 
     def bare(self, counts: int) -> str:
-        return exact_text.number(exact_text.in_unit(counts * self.on.resolution, self.unit), self.places)
+        return exact_text.number(exact_text.in_unit(counts * self.on.resolution, self.unit),
+                                 self.places)
 
     @property
     def range_name(self) -> str:
@@ -86,34 +92,42 @@ class Case:
 
     def point(self) -> tuple[str, str]:
         if self.nominal is not None:
-            name, value = (exact_text.amount(v, self.unit) for v in (self.nominal, self.judged.applied))
+            name, value = (exact_text.amount(v, self.unit)
+                           for v in (self.nominal, self.judged.applied))
             return "Apply", f"{name} of {self.standard}, certified {value}; {self.range_name} range"
         return "Apply", f"{self.applied} on the {self.range_name} range"
 
     def accuracy(self) -> list[tuple[str, str]]:
-        said = [("Accuracy", "; ".join(sentences.row_text(self.view, self.on, row) for row in self.on.rows))]
-        if any(row.accuracy.percent_of_range for row in self.on.rows) and self.on.base != self.on.full_scale:
+        said = [("Accuracy",
+                 "; ".join(sentences.row_text(self.view, self.on, row) for row in self.on.rows))]
+        if any(row.accuracy.percent_of_range
+               for row in self.on.rows) and self.on.base != self.on.full_scale:
             said.append(("Percent of range", f"of {exact_text.amount(self.on.base, self.unit)}"))
         counts = []
         for on in sorted([self.on, *self.neighbours], key=lambda one: one.full_scale):
             name = self.view.names[on]
-            counts.append(f"{exact_text.amount(on.resolution, name.unit)} on {exact_text.quantity(name)}")
+            counts.append(
+                f"{exact_text.amount(on.resolution, name.unit)} on {exact_text.quantity(name)}")
         return [*said, ("One count", ", ".join(counts))]
 
     def worked(self) -> tuple[str, ...]:
-        return sentences.worked(self.view, self.judged, self.hertz if self.view.kind.needs_frequency else None, points.ONE)
+        return sentences.worked(self.view, self.judged,
+                                self.hertz if self.view.kind.needs_frequency else None, points.ONE)
 
 
 class Bench:
     """All that a shop has to ask about."""
 
     def __init__(self, shop: Shop):
-        views = {name: [v for v in shop.functions[name].values() if v.models] for name in sorted(shop.functions)}
+        views = {name: [v for v in shop.functions[name].values() if v.models]
+                 for name in sorted(shop.functions)}
         self.meters: list[list[MeterFunction]] = [v for v in views.values() if v]
-        self.procedures: list[Procedure] = [shop.procedures[name] for name in sorted(shop.procedures)]
+        self.procedures: list[Procedure] = [shop.procedures[name]
+                                            for name in sorted(shop.procedures)]
         self.certified: list[Case] = []
         self.corrected: list[Case] = []
-        self.groups: list[tuple[Procedure, SheetGroup]] = [(p, g) for p in self.procedures for g in p.groups]
+        self.groups: list[tuple[Procedure, SheetGroup]] = [
+            (p, g) for p in self.procedures for g in p.groups]
         for procedure in self.procedures:
             by_id = {point.id: point for point in procedure.points}
             for point in procedure.points:
@@ -124,11 +138,14 @@ class Bench:
         if p.judged is None or p.supply.method != ARTIFACT or p.applied == 0:
             return
         try:  # once more, inside the reference band
-            judged = points.judge(function=p.function.table, applied=p.judged.applied, frequency=p.hertz, wanted=p.range, force=True, signed=p.signed)
+            judged = points.judge(function=p.function.table, applied=p.judged.applied,
+                                  frequency=p.hertz, wanted=p.range, force=True, signed=p.signed)
         except Refused:
             return
-        case = Case(p.function, judged, p.hertz, p.signed, p.applied if p.applied != judged.applied else None, p.standard.name,
-                    by_id.get(point.zero) if p.correction == "subtract" else None)
+        case = Case(view=p.function, judged=judged, hertz=p.hertz, signed=p.signed,
+                    nominal=p.applied if p.applied != judged.applied else None,
+                    standard=p.standard.name,
+                    leads=by_id.get(point.zero) if p.correction == "subtract" else None)
         if case.nominal is not None:
             self.certified.append(case)
         if case.leads is not None:
@@ -137,7 +154,8 @@ class Bench:
     def view(self, draw: Draw) -> MeterFunction:
         return draw.one(draw.one(self.meters))
 
-    def case(self, draw: Draw, view: MeterFunction | None = None, on: RangeTable | None = None) -> Case | None:
+    def case(self, draw: Draw, view: MeterFunction | None = None,
+             on: RangeTable | None = None) -> Case | None:
         """A point from an accuracy table; None where what was drawn has no limits."""
         view = view or self.view(draw)
         on = on or draw.one(view.table.ranges)
@@ -146,11 +164,13 @@ class Bench:
             x = -x
         hertz = frequency(draw, view, on)
         try:
-            points.refuse_beyond_input(limits=view.table.limits, applied=Fraction(0) if view.kind.needs_level else x, frequency=hertz)
+            points.refuse_beyond_input(limits=view.table.limits, applied=Fraction(0)
+                                       if view.kind.needs_level else x, frequency=hertz)
             judged = points.judge(function=view.table, applied=x, frequency=hertz, wanted=on)
         except Refused:
             return None
-        return Case(view, judged, hertz, view.table.shows_minus) if x else None
+        return (Case(view=view, judged=judged, hertz=hertz, signed=view.table.shows_minus) if x
+                else None)
 
 
 def frequency(draw: Draw, view: MeterFunction, on: RangeTable) -> Fraction | None:

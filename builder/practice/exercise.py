@@ -9,10 +9,10 @@ from builder.compute.exact.draw import Draw
 from builder.drawing.connections import Connection
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Choice:
-    """One answer. `mistake` and `why` are "" for the right one; `what` is what it stands for, exactly, for whoever
-    looks at it other than by its text."""
+    """One answer. `mistake` and `why` are "" for the right one; `what` is what it stands for,
+    exactly, for whoever looks at it other than by its text."""
 
     text: str
     mistake: str = ""
@@ -31,7 +31,7 @@ class Typed:
     unit: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Exercise:
     kind: str
     given: tuple[tuple[str, str], ...]      # a word and what it says

@@ -1,4 +1,5 @@
-"""A set of exercises from a seed: the same shop and the same seed give the same set, byte for byte, on every Python."""
+"""A set of exercises from a seed: the same shop and the same seed give the same set, byte for byte,
+on every Python."""
 
 from __future__ import annotations
 
@@ -17,17 +18,25 @@ from builder.shop.loading import without_collector
 
 # Each kind: its title, what it asks, its maker, and what a shop needs for it.
 KINDS = {
-    "limits": ("Find the limits", "from the accuracy table to the readings that are accepted", find_limits, "an accuracy table with limits that mistakes would move"),
-    "judge": ("Judge the reading", "within, not within, or no verdict at all", judge_reading, "an accuracy table with limits"),
-    "range": ("Choose the range", "by the readings at which ranges end", choose_range, "a function with several ranges"),
-    "sheet": ("Spot the mistake", "one line of four on a filled-in sheet", spot_mistake, "a function with room for four points"),
-    "steps": ("Put the steps in order", "around a group of points", order_steps, "a plan with a source"),
-    "groups": ("Put the groups in order", "safe first, currents last", order_groups, "a plan with several parts of the work"),
-    "drawing": ("Read the drawing", "which connection is right for this point", read_drawing, "a plan with connections that can be drawn"),
+    "limits": ("Find the limits", "from the accuracy table to the readings that are accepted",
+               find_limits, "an accuracy table with limits that mistakes would move"),
+    "judge": ("Judge the reading", "within, not within, or no verdict at all", judge_reading,
+              "an accuracy table with limits"),
+    "range": ("Choose the range", "by the readings at which ranges end", choose_range,
+              "a function with several ranges"),
+    "sheet": ("Spot the mistake", "one line of four on a filled-in sheet", spot_mistake,
+              "a function with room for four points"),
+    "steps": ("Put the steps in order", "around a group of points", order_steps,
+              "a plan with a source"),
+    "groups": ("Put the groups in order", "safe first, currents last", order_groups,
+               "a plan with several parts of the work"),
+    "drawing": ("Read the drawing", "which connection is right for this point", read_drawing,
+                "a plan with connections that can be drawn"),
 }
 
 # A set, in this order: what a sheet needs most stands twice.
-_SET = ("limits", "judge", "range", "limits typed", "sheet", "judge", "steps", "drawing", "range", "groups")
+_SET = ("limits", "judge", "range", "limits typed", "sheet", "judge", "steps", "drawing", "range",
+        "groups")
 
 HIGHEST = 999_999   # seeds go from 1 to here
 
@@ -37,7 +46,8 @@ class ExerciseSet:
     seed: int
     exercises: tuple[Exercise, ...]
     left_out: tuple[str, ...]   # kinds that this shop gives no exercise for, in a sentence each
-    edition: str                # changes with the exercises, so that a sheet and its answers can be told to belong together
+    # changes with the exercises, so that a sheet and its answers can be told to belong together
+    edition: str
 
 
 @without_collector()
@@ -49,19 +59,24 @@ def make(bench: Bench, seed: int) -> ExerciseSet:
         if not bench.meters or kind in missing:
             continue
         for attempt in range(3):  # a draw may find nothing, or what stands in the set already
-            made = KINDS[kind][2](Draw(seed, f"{n} {name} {attempt}"), bench, **({"typed": True} if typed else {}))
+            made = KINDS[kind][2](Draw(seed, f"{n} {name} {attempt}"), bench,
+                                  **({"typed": True} if typed else {}))
             if made is not None and made not in exercises:
                 exercises.append(made)
                 break
         else:
             missing.append(kind)
     made_kinds = {one.kind for one in exercises}
-    left_out = tuple(f"“{KINDS[kind][0]}” is left out: it needs {KINDS[kind][3]}." for kind in missing if kind not in made_kinds)
+    left_out = tuple(f"“{KINDS[kind][0]}” is left out: it needs {KINDS[kind][3]}."
+                     for kind in missing if kind not in made_kinds)
     if not bench.meters:
-        left_out = ("No exercises yet: they are made from the meters in procedures/meters/, and there is none with an accuracy table.",)
+        left_out = (
+            "No exercises yet: they are made from the meters in procedures/meters/, and there is "
+            "none with an accuracy table.",)
     return ExerciseSet(seed, tuple(exercises), left_out, _edition(exercises))
 
 
 def _edition(exercises: list[Exercise]) -> str:
-    said = [[one.kind, one.given, one.ask, one.items, [[c.text, c.why, c.cells] for c in one.choices], one.reasons] for one in exercises]
+    said = [[one.kind, one.given, one.ask, one.items,
+             [[c.text, c.why, c.cells] for c in one.choices], one.reasons] for one in exercises]
     return hashlib.sha256(repr(said).encode()).hexdigest()[:8]

@@ -39,14 +39,20 @@ def find_limits(draw: Draw, bench: Bench, typed: bool = False) -> Exercise | Non
     right = case.judged.accepted
 
     def choice(accepted, one: Mistaken | None = None) -> Choice:
-        return Choice(case.band(accepted.low, accepted.high), one.code if one else "", sentence(case, one) if one else "",
-                      fields=(case.bare(accepted.low), case.bare(accepted.high)), what=one or accepted)
+        return Choice(text=case.band(accepted.low, accepted.high), mistake=one.code if one else "",
+                      why=sentence(case, one) if one else "",
+                      fields=(case.bare(accepted.low), case.bare(accepted.high)),
+                      what=one or accepted)
 
     taken_off = [("Leads", "already taken off the reading")] if case.view.kind.zero_with else []
-    return Exercise("limits", (case.function(), case.point(), *case.accuracy(), *taken_off),
-                    "The lowest and the highest reading to accept?" if typed else "Which readings are accepted?",
-                    mixed(draw, choice(right), [choice(one.accepted, one) for one in wrong[:3]]),
-                    case.worked(), case.live, Typed(("from", "to"), case.unit.shown) if typed else None, case=case)
+    return Exercise(kind="limits",
+                    given=(case.function(), case.point(), *case.accuracy(), *taken_off),
+                    ask="The lowest and the highest reading to accept?" if typed
+                    else "Which readings are accepted?",
+                    choices=mixed(draw, choice(right),
+                                  [choice(one.accepted, one) for one in wrong[:3]]),
+                    reasons=case.worked(), live=case.live,
+                    typed=Typed(("from", "to"), case.unit.shown) if typed else None, case=case)
 
 
 # ---------------------------------------------------------------- judging
@@ -57,7 +63,8 @@ NO_VERDICT = "No verdict: the display is on another range"
 
 @dataclass(frozen=True)
 class PractisedReading:
-    """What a judgement is about: counts of the point's range, or of another one; `leads` is what they read alone."""
+    """What a judgement is about: counts of the point's range, or of another one; `leads` is what
+    they read alone."""
 
     case: Case
     counts: int
@@ -67,7 +74,8 @@ class PractisedReading:
 
 
 def judge_reading(draw: Draw, bench: Bench) -> Exercise | None:
-    how = draw.one((_flipped, _flipped, _flipped, _flipped, _edge, _other_display, _with_leads, _with_leads))
+    how = draw.one((_flipped, _flipped, _flipped, _flipped, _edge, _other_display, _with_leads,
+                    _with_leads))
     for makes in (how, _flipped, _edge):
         for _ in range(_TRIES // 2):
             if made := makes(draw, bench):
@@ -75,24 +83,36 @@ def judge_reading(draw: Draw, bench: Bench) -> Exercise | None:
     return None
 
 
-def _asked(reading: PractisedReading, shown: str, right: str, opposite: tuple[str, str], mistrust: tuple[str, str], reasons: tuple[str, ...], more=()) -> Exercise:
-    """`opposite` and `mistrust` are the mistake and its sentence of the other verdict and of the one that is left."""
+def _asked(reading: PractisedReading, shown: str, right: str, opposite: tuple[str, str],
+           mistrust: tuple[str, str], reasons: tuple[str, ...], more=()) -> Exercise:
+    """`opposite` and `mistrust` are the mistake and its sentence of the other verdict and of the
+    one that is left."""
     case = reading.case
     texts = [WITHIN, NOT_WITHIN, NO_VERDICT]
     rest = [text for text in texts if text != right]
     why = dict(zip(rest, (opposite, mistrust)))
-    choices = tuple(Choice(text, *why.get(text, ("", ""))) for text in texts)  # always in this order, as on a sheet
-    return Exercise("judge", (case.function(), case.point(), *case.accuracy(), *more, ("Reads", shown)), "Is this reading within its limits?",
-                    choices, (*case.worked(), *reasons), case.live, case=reading)
+    # always in this order, as on a sheet
+    choices = tuple(Choice(text=text, mistake=mistake, why=reason) for text in texts
+                    for mistake, reason in [why.get(text, ("", ""))])
+    return Exercise(kind="judge",
+                    given=(case.function(), case.point(), *case.accuracy(), *more,
+                           ("Reads", shown)),
+                    ask="Is this reading within its limits?",
+                    choices=choices, reasons=(*case.worked(), *reasons), live=case.live,
+                    case=reading)
 
 
-def _verdict(case: Case, counts: int, opposite: tuple[str, str], mistaken: Mistaken | None = None) -> Exercise:
+def _verdict(case: Case, counts: int, opposite: tuple[str, str],
+             mistaken: Mistaken | None = None) -> Exercise:
     accepted, shown = case.judged.accepted, case.reading(counts)
     within = accepted.holds(counts)
     where = ("is on a limit, which is accepted" if counts in (accepted.low, accepted.high) else "lies between the limits") if within else \
         f"is {'above' if counts > accepted.high else 'below'} the {'highest' if counts > accepted.high else 'lowest'} accepted reading"
-    mistrust = ("mistrust", f"The display shows the decimals and the unit of the {case.range_name} range, so the limits apply.")
-    return _asked(PractisedReading(case, counts, case.on, mistaken=mistaken), shown, WITHIN if within else NOT_WITHIN, opposite, mistrust,
+    mistrust = ("mistrust",
+                f"The display shows the decimals and the unit of the {case.range_name} range, so "
+                "the limits apply.")
+    return _asked(PractisedReading(case, counts, case.on, mistaken=mistaken), shown,
+                  WITHIN if within else NOT_WITHIN, opposite, mistrust,
                   (f"{shown} {where}: {'within' if within else 'not within'}",))
 
 
@@ -104,7 +124,8 @@ def _flipped(draw: Draw, bench: Bench) -> Exercise | None:
         return None
     one, right = draw.one(found), case.judged.accepted
     top = math.floor(case.on.highest / case.on.resolution)
-    apart = [n for a, b in ((right, one.accepted), (one.accepted, right)) for n in _outside(a, b) if abs(n) <= top and (case.signed or n >= 0)]
+    apart = [n for a, b in ((right, one.accepted), (one.accepted, right)) for n in _outside(a, b)
+             if abs(n) <= top and (case.signed or n >= 0)]
     if not apart:
         return None
     return _verdict(case, draw.one(apart), (one.code, sentence(case, one)), one)
@@ -121,7 +142,8 @@ def _edge(draw: Draw, bench: Bench) -> Exercise | None:
     if case is None or case.judged.accepted.clamped:
         return None
     counts = draw.one((case.judged.accepted.low, case.judged.accepted.high))
-    return _verdict(case, counts, ("edge", "A reading equal to a limit is accepted: both limits are."))
+    return _verdict(case, counts,
+                    ("edge", "A reading equal to a limit is accepted: both limits are."))
 
 
 def _other_display(draw: Draw, bench: Bench) -> Exercise | None:
@@ -136,15 +158,22 @@ def _other_display(draw: Draw, bench: Bench) -> Exercise | None:
     counts = round(case.judged.applied / on.resolution)
     if abs(counts) < 10:  # few digits, which no meter would show there
         return None
-    shown, other = exact_text.amount(counts * on.resolution, name.unit, places), exact_text.quantity(name)
+    shown, other = exact_text.amount(counts * on.resolution, name.unit,
+                                     places), exact_text.quantity(name)
     return _asked(PractisedReading(case, counts, on), shown, NO_VERDICT,
-                  ("display", f"{shown} has the digits of the {other} range, whose limits are others."),
-                  ("display", f"{shown} on the {other} range says nothing about limits of the {case.range_name} range."),
-                  (f"{shown} has the digits of the {other} range: select the {case.range_name} range and read again",))
+                  ("display",
+                   f"{shown} has the digits of the {other} range, whose limits are others."),
+                  ("display",
+                   f"{shown} on the {other} range says nothing about limits of the "
+                   f"{case.range_name} range."),
+                  (
+                      f"{shown} has the digits of the {other} range: select the {case.range_name} "
+                      "range and read again",))
 
 
 def _with_leads(draw: Draw, bench: Bench) -> Exercise | None:
-    """A two-wire reading that is within less its leads and isn't with them, or the other way round."""
+    """A two-wire reading that is within less its leads and isn't with them, or the other way
+    round."""
     if not bench.corrected:
         return None
     case = draw.one(bench.corrected)
@@ -156,9 +185,12 @@ def _with_leads(draw: Draw, bench: Bench) -> Exercise | None:
         return accepted.low * r <= value <= accepted.high * r
 
     # Readings at which all depends on the leads, but not on how the limits were rounded.
-    lows, highs = ((case.judged.applied - case.judged.tolerance, accepted.low * r), (accepted.high * r, case.judged.applied + case.judged.tolerance))
-    apart = [n for around in (accepted.low, accepted.high) for n in range(around - 3, around + math.ceil(leads / r) + 4)
-             if within(n * r) != within(n * r - leads) and not any(a < n * r - leads < b for a, b in (lows, highs))]
+    lows, highs = ((case.judged.applied - case.judged.tolerance, accepted.low * r),
+                   (accepted.high * r, case.judged.applied + case.judged.tolerance))
+    apart = [n for around in (accepted.low, accepted.high)
+             for n in range(around - 3, around + math.ceil(leads / r) + 4)
+             if within(n * r) != within(n * r - leads)
+             and not any(a < n * r - leads < b for a, b in (lows, highs))]
     if not apart or not leads:
         return None
     counts = draw.one(apart)
@@ -166,8 +198,13 @@ def _with_leads(draw: Draw, bench: Bench) -> Exercise | None:
     alone = exact_text.amount(leads, unit, exact_text.decimals(step, unit))
     corrected = exact_text.amount(counts * r - leads, case.unit, case.places)
     good = within(counts * r - leads)
-    mistrust = ("mistrust", f"The display shows the decimals and the unit of the {case.range_name} range, so the limits apply.")
+    mistrust = ("mistrust",
+                f"The display shows the decimals and the unit of the {case.range_name} range, so "
+                "the limits apply.")
     shown = case.reading(counts)
-    return _asked(PractisedReading(case, counts, case.on, leads), shown, WITHIN if good else NOT_WITHIN,
-                  ("leads", f"The leads were left in: {shown} less {alone} is {corrected}."), mistrust,
-                  (f"{shown} less {alone} is {corrected}: {'within' if good else 'not within'}",), [("Leads alone read", alone)])
+    return _asked(PractisedReading(case, counts, case.on, leads), shown,
+                  WITHIN if good else NOT_WITHIN,
+                  ("leads", f"The leads were left in: {shown} less {alone} is {corrected}."),
+                  mistrust,
+                  (f"{shown} less {alone} is {corrected}: {'within' if good else 'not within'}",),
+                  [("Leads alone read", alone)])

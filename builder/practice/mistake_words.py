@@ -9,17 +9,28 @@ from builder.practice.mistakes import Mistaken
 # By their code; the page counts them under these names.
 NAMES = {
     "counts": "counts forgotten", "percent": "percent forgotten", "fixed": "fixed amount forgotten",
-    "of-range": "percent of range for percent of reading", "of-reading": "percent of reading for percent of range",
-    "count-of-range": "counts of another range", "row": "wrong frequency row", "looser-row": "looser row taken", "part": "wrong part of the range",
-    "nominal": "nominal for certified value", "sign": "sign lost", "outward": "rounded outward", "nearest": "rounded to nearest",
-    "edge": "limit itself refused", "display": "display’s decimals not looked at", "mistrust": "display mistrusted", "leads": "leads not taken off",
-    "too-low": "range too low", "too-high": "range too high", "name": "range’s name for its highest reading", "tolerance": "tolerance not looked at",
-    "needless": "range by hand without need", "sound": "fault seen in a sound line", "verdict": "verdict the wrong way",
-    "standby": "touched before standby", "early": "output on too early", "zero": "standby before zero", "opened": "opened before zero and standby",
-    "unseen": "near zero not seen", "fuses": "live before fuses and leads are known", "warm": "thermocouple input warmed", "dead": "hazardous before the meter is known to read",
-    "currents": "currents too early", "amps": "amps before milliamps", "proving": "voltage not proved after currents", "closing": "closed too early",
-    "jack": "voltage on a current jack", "no-current": "no current through the meter", "other-jack": "other current jack", "swapped": "leads exchanged",
-    "terminals": "terminals of another output", "dial": "dial at another function", "together": "leads held the wrong way", "coil": "coil the wrong way round",
+    "of-range": "percent of range for percent of reading",
+    "of-reading": "percent of reading for percent of range",
+    "count-of-range": "counts of another range", "row": "wrong frequency row",
+    "looser-row": "looser row taken", "part": "wrong part of the range",
+    "nominal": "nominal for certified value", "sign": "sign lost", "outward": "rounded outward",
+    "nearest": "rounded to nearest",
+    "edge": "limit itself refused", "display": "display’s decimals not looked at",
+    "mistrust": "display mistrusted", "leads": "leads not taken off",
+    "too-low": "range too low", "too-high": "range too high",
+    "name": "range’s name for its highest reading", "tolerance": "tolerance not looked at",
+    "needless": "range by hand without need", "sound": "fault seen in a sound line",
+    "verdict": "verdict the wrong way",
+    "standby": "touched before standby", "early": "output on too early",
+    "zero": "standby before zero", "opened": "opened before zero and standby",
+    "unseen": "near zero not seen", "fuses": "live before fuses and leads are known",
+    "warm": "thermocouple input warmed", "dead": "hazardous before the meter is known to read",
+    "currents": "currents too early", "amps": "amps before milliamps",
+    "proving": "voltage not proved after currents", "closing": "closed too early",
+    "jack": "voltage on a current jack", "no-current": "no current through the meter",
+    "other-jack": "other current jack", "swapped": "leads exchanged",
+    "terminals": "terminals of another output", "dial": "dial at another function",
+    "together": "leads held the wrong way", "coil": "coil the wrong way round",
 }
 
 
@@ -30,26 +41,46 @@ def sentence(case: Case, one: Mistaken) -> str:
     applied = exact_text.amount(abs(x), unit, case.places)
     count = exact_text.amount(on.resolution, unit)
     if one.code == "counts":
-        return f"The counts were forgotten: {exact_text.counts(a.counts)} of {count} belong to the tolerance."
+        return (
+            f"The counts were forgotten: {exact_text.counts(a.counts)} of {count} belong to the "
+            "tolerance.")
     if one.code == "percent":
-        return f"The percent of reading was forgotten: {exact_text.percent(a.percent_of_reading)} of {applied} belongs to the tolerance."
+        return (
+            f"The percent of reading was forgotten: {exact_text.percent(a.percent_of_reading)} of "
+            f"{applied} belongs to the tolerance.")
     if one.code == "fixed":
-        return f"The fixed amount was forgotten: {exact_text.amount(a.fixed, unit)} belongs to the tolerance."
+        return (
+            f"The fixed amount was forgotten: {exact_text.amount(a.fixed, unit)} belongs to the "
+            "tolerance.")
     if one.code == "of-range":
-        return f"{exact_text.percent(a.percent_of_reading)} was taken of the range, {exact_text.amount(on.base, unit)}, instead of the reading, {applied}."
+        return (
+            f"{exact_text.percent(a.percent_of_reading)} was taken of the range, "
+            f"{exact_text.amount(on.base, unit)}, instead of the reading, {applied}.")
     if one.code == "of-reading":
-        return f"{exact_text.percent(a.percent_of_range)} was taken of the reading, {applied}, instead of the range, {exact_text.amount(on.base, unit)}."
+        return (
+            f"{exact_text.percent(a.percent_of_range)} was taken of the reading, {applied}, "
+            f"instead of the range, {exact_text.amount(on.base, unit)}.")
     if one.code == "count-of-range":
         name = case.view.names[one.other]
-        return f"The counts were taken as those of the {exact_text.quantity(name)} range, {exact_text.amount(one.other.resolution, name.unit)} each, instead of {count}."
+        return (
+            f"The counts were taken as those of the {exact_text.quantity(name)} range, "
+            f"{exact_text.amount(one.other.resolution, name.unit)} each, instead of {count}.")
     if one.code == "row":
-        return f"The row for {exact_text.frequencies(one.other.frequency)} was taken, and {exact_text.frequency(case.hertz)} isn’t in it."
+        return (
+            f"The row for {exact_text.frequencies(one.other.frequency)} was taken, and "
+            f"{exact_text.frequency(case.hertz)} isn’t in it.")
     if one.code == "part":
-        return f"The row for {exact_text.band(one.other.values, unit)} was taken, and {applied} isn’t in it."
+        return (
+            f"The row for {exact_text.band(one.other.values, unit)} was taken, and {applied} isn’t "
+            "in it.")
     if one.code == "looser-row":
         return "Two rows hold here and the looser one was taken: the tighter one applies."
     if one.code == "nominal":
-        return f"The limits were put around the nominal {exact_text.amount(case.nominal, unit)} instead of the certified {exact_text.amount(x, unit)}."
+        return (
+            f"The limits were put around the nominal {exact_text.amount(case.nominal, unit)} "
+            f"instead of the certified {exact_text.amount(x, unit)}.")
     return {"sign": "The sign was lost: the value is negative, so its limits are too.",
-            "outward": "The limits were rounded outward, which accepts readings outside the tolerance.",
-            "nearest": "The limits were rounded to the nearest reading instead of inward."}[one.code]
+            "outward": "The limits were rounded outward, which accepts readings outside the "
+            "tolerance.",
+            "nearest": "The limits were rounded to the nearest reading instead of inward."}[
+                one.code]

@@ -33,7 +33,8 @@ def title(exercise: Exercise) -> str:
 
 
 def answer(exercise: Exercise) -> str:
-    """The right answer in a line: its letter, where there is one to choose, and its text, where that isn't a whole paragraph."""
+    """The right answer in a line: its letter, where there is one to choose, and its text, where
+    that isn't a whole paragraph."""
     right = exercise.choices[exercise.right]
     if exercise.typed:
         return _filled(exercise, right.fields)
@@ -41,12 +42,15 @@ def answer(exercise: Exercise) -> str:
 
 
 def _filled(exercise: Exercise, fields: tuple[str, ...]) -> str:
-    return " ".join(f"{name} {value}" for name, value in zip(exercise.typed.names, fields)) + f"\u00a0{exercise.typed.unit}"
+    return " ".join(f"{name} {value}" for name,
+                    value in zip(exercise.typed.names, fields)) + f"\u00a0{exercise.typed.unit}"
 
 
 def wrong(exercise: Exercise) -> list[tuple[str, str]]:
-    """Each wrong answer, by its letter or by what would be typed, and which mistake it is. A line that holds is none."""
-    return [(_filled(exercise, choice.fields) if exercise.typed else LETTERS[n], choice.why) for n, choice in enumerate(exercise.choices)
+    """Each wrong answer, by its letter or by what would be typed, and which mistake it is. A line
+    that holds is none."""
+    return [(_filled(exercise, choice.fields) if exercise.typed else LETTERS[n], choice.why) for n,
+            choice in enumerate(exercise.choices)
             if choice.mistake and choice.mistake != "sound"]
 
 
@@ -55,9 +59,11 @@ def wrong(exercise: Exercise) -> list[tuple[str, str]]:
 def shown(one: ExerciseSet) -> list[dict]:
     """What the templates show of each exercise."""
     return [{
-        "number": n, "kind": e.kind, "title": title(e), "live": e.live, "given": e.given, "ask": e.ask, "typed": e.typed, "head": e.head,
+        "number": n, "kind": e.kind, "title": title(e), "live": e.live, "given": e.given,
+        "ask": e.ask, "typed": e.typed, "head": e.head,
         "items": [(LETTERS[k].upper(), text) for k, text in enumerate(e.items)],
-        "choices": [{"letter": LETTERS[k], "value": k, "text": c.text, "cells": c.cells, "connection": c.connection} for k, c in enumerate(e.choices)],
+        "choices": [{"letter": LETTERS[k], "value": k, "text": c.text, "cells": c.cells,
+                     "connection": c.connection} for k, c in enumerate(e.choices)],
         "answer": answer(e), "reasons": e.reasons, "wrong": wrong(e),
     } for n, e in enumerate(one.exercises, 1)]
 
@@ -65,7 +71,8 @@ def shown(one: ExerciseSet) -> list[dict]:
 def script(one: ExerciseSet) -> dict:
     """What the page's script must know: the right answers, and what to say to the others."""
     return {"seed": one.seed, "next": one.seed % len(SEEDS) + 1, "exercises": [{
-        "right": e.right, "answer": answer(e), "reasons": e.reasons, "why": [c.why for c in e.choices],
+        "right": e.right, "answer": answer(e), "reasons": e.reasons,
+        "why": [c.why for c in e.choices],
         "mistakes": [NAMES.get(c.mistake, "") for c in e.choices],
         **({"fields": [c.fields for c in e.choices], "unit": e.typed.unit} if e.typed else {}),
     } for e in one.exercises]}
@@ -76,12 +83,14 @@ def script(one: ExerciseSet) -> dict:
 def practice(arguments: list[str], folder: Path) -> int:
     with_answers = "--answers" in arguments
     rest = [one for one in arguments if one != "--answers"]
-    if len(rest) != 1 or not rest[0].isascii() or not rest[0].isdigit() or not 1 <= int(rest[0]) <= HIGHEST:
+    if len(rest) != 1 or not rest[0].isascii() or not rest[0].isdigit() or not 1 <= int(
+            rest[0]) <= HIGHEST:
         print(USAGE, file=sys.stderr)
         return 2
     shop = loading.load_shop(folder)
     if shop.errors:
-        print(problems.as_text(shop.errors), file=sys.stderr)  # the exercises are made from what is right
+        # the exercises are made from what is right
+        print(problems.as_text(shop.errors), file=sys.stderr)
     made = exercise_sets.make(Bench(shop), int(rest[0]))
     print("\n".join(as_text(made)))
     if with_answers and made.exercises:
@@ -92,14 +101,17 @@ def practice(arguments: list[str], folder: Path) -> int:
 def as_text(one: ExerciseSet) -> list[str]:
     lines = [f"{named(one)} (edition {one.edition})", HOLDS]
     for n, e in enumerate(one.exercises, 1):
-        lines += ["", f"{n}. {title(e)}" + (" (live)" if e.live else ""), *(f"   {word}: {text}" for word, text in e.given)]
+        lines += ["", f"{n}. {title(e)}" + (" (live)" if e.live else ""),
+                  *(f"   {word}: {text}" for word, text in e.given)]
         lines += [f"   {LETTERS[k].upper()}  {text}" for k, text in enumerate(e.items)]
         lines.append(f"   {e.ask}")
         if e.typed:
-            lines.append("   " + " ".join(f"{name} ________" for name in e.typed.names) + f" {e.typed.unit}")
+            lines.append(
+                "   " + " ".join(f"{name} ________" for name in e.typed.names) + f" {e.typed.unit}")
             continue
         for k, choice in enumerate(e.choices):
-            text = "; ".join(f"{word.lower()} {cell}" for word, cell in zip(e.head, choice.cells)) if choice.cells else choice.text
+            text = ("; ".join(f"{word.lower()} {cell}" for word, cell in zip(e.head, choice.cells))
+                    if choice.cells else choice.text)
             lines.append(f"   {LETTERS[k]}  {text}")
     return lines + ([""] if one.left_out else []) + list(one.left_out)
 
@@ -107,5 +119,6 @@ def as_text(one: ExerciseSet) -> list[str]:
 def answers_as_text(one: ExerciseSet) -> list[str]:
     lines = [f"Answers to practice, set {one.seed} (edition {one.edition})"]
     for n, e in enumerate(one.exercises, 1):
-        lines += ["", f"{n}. {title(e)}: {answer(e)}", *(f"   {line}" for line in e.reasons), *(f"   {which}: {why}" for which, why in wrong(e))]
+        lines += ["", f"{n}. {title(e)}: {answer(e)}", *(f"   {line}" for line in e.reasons),
+                  *(f"   {which}: {why}" for which, why in wrong(e))]
     return lines

@@ -9,12 +9,17 @@ from builder.practice.exercise import LETTERS, Choice, Exercise, mixed
 from builder.procedure.sheet import Procedure, SheetGroup
 
 # What each step of a sheet is, by how it begins: the steps of `steps.opening` and `steps.closing`.
-_STEPS = (("rest", ("Source: 0 V, standby", "Source: 0 A, standby")), ("dial", ("Meter: dial to", "Meter: select")), ("leads", ("Leads: ", "Lead: ", "Coil: ")), ("jaw", ("Jaw: closed",)),
-          ("hands", ("Hands: off",)), ("on", ("Source: output on",)), ("zero", ("Source: to 0",)), ("standby", ("Source: standby",)), ("open", ("Jaw: open",)))
+_STEPS = (("rest", ("Source: 0 V, standby", "Source: 0 A, standby")),
+          ("dial", ("Meter: dial to", "Meter: select")), ("leads", ("Leads: ", "Lead: ", "Coil: ")),
+          ("jaw", ("Jaw: closed",)),
+          ("hands", ("Hands: off",)), ("on", ("Source: output on",)), ("zero", ("Source: to 0",)),
+          ("standby", ("Source: standby",)), ("open", ("Jaw: open",)))
 
-# Which comes before which, the mistake where it doesn't, and why: of steps around a group, and of the parts of the work.
+# Which comes before which, the mistake where it doesn't, and why: of steps around a group, and of
+# the parts of the work.
 STEP_RULES = (
-    ("rest", "leads", "standby", "The leads are touched before the source is at zero and in standby."),
+    ("rest", "leads", "standby",
+     "The leads are touched before the source is at zero and in standby."),
     ("rest", "dial", "standby", "The dial is turned before the source is at zero and in standby."),
     ("leads", "on", "early", "The output comes on before the leads are where they belong."),
     ("jaw", "on", "early", "The output comes on before the jaw is closed around the coil."),
@@ -25,25 +30,37 @@ STEP_RULES = (
     ("standby", "off", "opened", "The group is opened before the source is in standby."),
     ("standby", "open", "opened", "The jaw opens before the source is in standby."),
     ("near", "off", "unseen", "The leads come off before the meter was seen reading near zero."),
-    ("standby", "near", "unseen", "The meter is read near zero before the source is in standby, which proves nothing."),
+    ("standby", "near", "unseen",
+     "The meter is read near zero before the source is in standby, which proves nothing."),
 )
 _LIVE = ("voltage", "hazardous voltage", "milliamps", "amps")
 _WORK = ("thermocouple", "inputs", *_LIVE)
 STAGE_RULES = (
-    *((first, later, "fuses", "A voltage or a current comes before case, leads and fuses are known to be right.")
+    *((first, later, "fuses",
+       "A voltage or a current comes before case, leads and fuses are known to be right.")
       for first in ("by eye", "battery and fuses") for later in _LIVE),
-    *(("thermocouple", later, "warm", "The thermocouple input comes too late: the meter has warmed by then.") for later in ("inputs", *_LIVE)),
-    *((first, "hazardous voltage", "dead", "A hazardous voltage comes before the meter is known to read.") for first in ("inputs", "voltage")),
-    *(("hazardous voltage", later, "currents", "A current comes before the hazardous voltage, which its jacks must never meet.") for later in ("milliamps", "amps")),
+    *(("thermocouple", later, "warm",
+       "The thermocouple input comes too late: the meter has warmed by then.")
+      for later in ("inputs", *_LIVE)),
+    *((first, "hazardous voltage", "dead",
+       "A hazardous voltage comes before the meter is known to read.")
+      for first in ("inputs", "voltage")),
+    *(("hazardous voltage", later, "currents",
+       "A current comes before the hazardous voltage, which its jacks must never meet.")
+      for later in ("milliamps", "amps")),
     ("milliamps", "amps", "amps", "Amps come before milliamps: the smaller current is first."),
-    *((first, "proving", "proving", "The lead is back in the voltage jack before the currents are done.") for first in ("milliamps", "amps")),
-    *((first, "closing", "closing", "The meter is closed up before all is tried.") for first in (*_WORK, "proving")),
+    *((first, "proving", "proving",
+       "The lead is back in the voltage jack before the currents are done.")
+      for first in ("milliamps", "amps")),
+    *((first, "closing", "closing", "The meter is closed up before all is tried.")
+      for first in (*_WORK, "proving")),
 )
 
 
 def order_steps(draw: Draw, bench: Bench) -> Exercise | None:
     """The steps of one group with a source; live ones first of all."""
-    groups = [(p, g) for p, g in bench.groups if g.points and g.stage in ("thermocouple", *_LIVE) and g.points[0].planned.supply.coil is None]
+    groups = [(p, g) for p, g in bench.groups if g.points and g.stage in ("thermocouple", *_LIVE)
+              and g.points[0].planned.supply.coil is None]
     live = [one for one in groups if one[1].live]
     for procedure, group in draw.mixed(live if live and draw.below(3) else groups):
         if (named := _named(group)) and (made := _steps_of(draw, procedure, group, named)):
@@ -51,10 +68,13 @@ def order_steps(draw: Draw, bench: Bench) -> Exercise | None:
     return None
 
 
-def _steps_of(draw: Draw, procedure: Procedure, group: SheetGroup, named: list[tuple[str, str]]) -> Exercise | None:
+def _steps_of(draw: Draw, procedure: Procedure, group: SheetGroup,
+              named: list[tuple[str, str]]) -> Exercise | None:
     # Not all of them: seven are enough to look through.
-    left = {draw.one(("hands", "near")), "dial"} if group.live else {"off"} | ({"dial"} if any(name == "jaw" for name, _ in named) else set())
-    return _exercise(draw, procedure, group.title, [one for one in named if one[0] not in left], STEP_RULES, group.live, "steps", "Which order is safe?")
+    left = ({draw.one(("hands", "near")), "dial"} if group.live
+            else {"off"} | ({"dial"} if any(name == "jaw" for name, _ in named) else set()))
+    return _exercise(draw, procedure, group.title, [one for one in named if one[0] not in left],
+                     STEP_RULES, group.live, "steps", "Which order is safe?")
 
 
 def _named(group: SheetGroup) -> list[tuple[str, str]]:
@@ -67,7 +87,8 @@ def _named(group: SheetGroup) -> list[tuple[str, str]]:
         if name and name not in [one for one, _ in found]:
             found.append((name, text))
     if group.near_zero:
-        at = [name for name, _ in found].index("standby") + 1 if "standby" in [name for name, _ in found] else len(found)
+        at = ([name for name, _ in found].index("standby") + 1
+              if "standby" in [name for name, _ in found] else len(found))
         found.insert(at, ("near", "Meter: near zero"))
     names = [name for name, _ in found]
     if group.live and "off" not in names:
@@ -88,19 +109,24 @@ def _groups_of(draw: Draw, procedure: Procedure) -> Exercise | None:
     for group in procedure.groups:
         by_stage.setdefault(group.stage, []).append(group)
     # Checks and points of the inputs have titles of their own; points say more.
-    chosen = [(stage, draw.one([g for g in by_stage[stage] if g.points] or by_stage[stage]).title) for stage in STAGES
+    chosen = [(stage, draw.one([g for g in by_stage[stage] if g.points] or by_stage[stage]).title)
+              for stage in STAGES
               if stage in by_stage and any(stage in rule[:2] for rule in STAGE_RULES)]
     while len(chosen) > 5:
         chosen.remove(draw.one(chosen))
-    return _exercise(draw, procedure, "", chosen, STAGE_RULES, any(stage == "hazardous voltage" for stage, _ in chosen), "groups", "Which order of the groups is safe?")
+    return _exercise(draw, procedure, "", chosen, STAGE_RULES,
+                     any(stage == "hazardous voltage" for stage, _ in chosen), "groups",
+                     "Which order of the groups is safe?")
 
 
-def _exercise(draw: Draw, procedure: Procedure, title: str, chosen: list[tuple[str, str]], rules, live: bool, kind: str, ask: str) -> Exercise | None:
+def _exercise(draw: Draw, procedure: Procedure, title: str, chosen: list[tuple[str, str]], rules,
+              live: bool, kind: str, ask: str) -> Exercise | None:
     names = [name for name, _ in chosen]
     wrong: dict[tuple[str, ...], tuple[str, str]] = {}
     for first, later, code, why in draw.mixed(rules):
         if first in names and later in names and code not in [known for known, _ in wrong.values()]:
-            order = tuple(_moved(names, first, later) if draw.below(2) else _brought(names, first, later))
+            order = tuple(_moved(names, first, later) if draw.below(2)
+                          else _brought(names, first, later))
             if order != tuple(names):
                 wrong.setdefault(order, (code, why))
     if len(chosen) < 3 or len(wrong) < 2:
@@ -111,11 +137,17 @@ def _exercise(draw: Draw, procedure: Procedure, title: str, chosen: list[tuple[s
     letter = {name: LETTERS[n].upper() for n, (name, _) in enumerate(lettered)}
 
     def choice(order, code: str = "", why: str = "") -> Choice:
-        return Choice(", ".join(letter[name] for name in order), code, why, what=tuple(order))
+        return Choice(text=", ".join(letter[name] for name in order), mistake=code, why=why,
+                      what=tuple(order))
 
     given = [("Sheet", procedure.title), *([("Group", title)] if title else [])]
-    return Exercise(kind, tuple(given), ask, mixed(draw, choice(names), [choice(order, *what) for order, what in list(wrong.items())[:3]]),
-                    tuple(f"{n}. {text}" for n, (_, text) in enumerate(chosen, 1)), live, items=tuple(text for _, text in lettered), case=(procedure, tuple(chosen)))
+    return Exercise(kind=kind, given=tuple(given), ask=ask,
+                    choices=mixed(draw, choice(names),
+                                  [choice(order, *what) for order,
+                                   what in list(wrong.items())[:3]]),
+                    reasons=tuple(f"{n}. {text}" for n, (_, text) in enumerate(chosen, 1)),
+                    live=live,
+                    items=tuple(text for _, text in lettered), case=(procedure, tuple(chosen)))
 
 
 def _moved(names: list[str], first: str, later: str) -> list[str]:

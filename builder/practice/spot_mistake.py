@@ -14,10 +14,11 @@ from builder.procedure import sentences
 
 LINES = 4
 HEAD = ("Apply", "On range", "Accuracy", "Count", "Accept from", "to", "Reads", "Within?")
-_UNFIT = {"row", "looser-row", "part", "nominal"}  # what the line itself would show at once, or not at all
+# what the line itself would show at once, or not at all
+_UNFIT = {"row", "looser-row", "part", "nominal"}
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, kw_only=True)
 class PractisedLine:
     case: Case
     accepted: AcceptedCounts      # as the sheet has it
@@ -40,16 +41,20 @@ def spot_mistake(draw: Draw, bench: Bench) -> Exercise | None:
                 break
         if len(cases) < LINES:
             continue
-        ordered = sorted(cases.values(), key=lambda c: (c.on.full_scale, c.hertz or 0, abs(c.judged.applied), c.judged.applied < 0))
+        ordered = sorted(cases.values(),
+                         key=lambda c: (c.on.full_scale, c.hertz or 0, abs(c.judged.applied),
+                                        c.judged.applied < 0))
         for at in draw.mixed(range(LINES)):
             if faulty := _faulty(draw, ordered[at]):
-                return _exercise([faulty if n == at else _sound(draw, case) for n, case in enumerate(ordered)], at)
+                return _exercise([faulty if n == at else _sound(draw, case) for n,
+                                  case in enumerate(ordered)], at)
     return None
 
 
 def _inside(draw: Draw, case: Case, within: AcceptedCounts | None = None) -> int:
     accepted = case.judged.accepted
-    low, high = (max(accepted.low, within.low), min(accepted.high, within.high)) if within else (accepted.low, accepted.high)
+    low, high = ((max(accepted.low, within.low), min(accepted.high, within.high)) if within
+                 else (accepted.low, accepted.high))
     return low + draw.below(high - low + 1) if low <= high else low
 
 
@@ -60,7 +65,8 @@ def _sound(draw: Draw, case: Case) -> PractisedLine:
     counts = _inside(draw, case) if within else accepted.high + 1 + draw.below(2)
     if counts > case.on.highest / case.on.resolution:
         counts, within = accepted.high, True
-    return PractisedLine(case, accepted, case.reading(counts), within, counts=counts)
+    return PractisedLine(case=case, accepted=accepted, reading=case.reading(counts), ticked=within,
+                         counts=counts)
 
 
 def _faulty(draw: Draw, case: Case) -> PractisedLine | None:
@@ -80,9 +86,14 @@ def _limits(draw: Draw, case: Case) -> PractisedLine | None:
         if one.code != "sign":
             return None
         counts = _inside(draw, case)
-        return PractisedLine(case, accepted, case.reading(-counts), True, "sign", f"The sign was lost: {case.reading(-counts)} isn’t between the limits.", -counts)
+        return PractisedLine(case=case, accepted=accepted, reading=case.reading(-counts),
+                             ticked=True, code="sign",
+                             why=f"The sign was lost: {case.reading(-counts)} isn’t between the "
+                             "limits.", counts=-counts)
     counts = _inside(draw, case, one.accepted)
-    return PractisedLine(case, one.accepted, case.reading(counts), True, one.code, sentence(case, one), counts)
+    return PractisedLine(case=case, accepted=one.accepted, reading=case.reading(counts),
+                         ticked=True, code=one.code,
+                         why=sentence(case, one), counts=counts)
 
 
 def _ticked(draw: Draw, case: Case) -> PractisedLine | None:
@@ -92,11 +103,19 @@ def _ticked(draw: Draw, case: Case) -> PractisedLine | None:
         return None
     if draw.below(2):
         counts = draw.one((accepted.low, accepted.high))
-        return PractisedLine(case, accepted, case.reading(counts), False, "edge", f"{case.reading(counts)} is on a limit, and both limits are accepted.", counts)
+        return PractisedLine(case=case, accepted=accepted, reading=case.reading(counts),
+                             ticked=False, code="edge",
+                             why=f"{case.reading(counts)} is on a limit, and both limits are "
+                             "accepted.",
+                             counts=counts)
     counts = draw.one((accepted.low - 1, accepted.high + 1))
-    if not 0 < abs(counts) <= case.on.highest / case.on.resolution or (counts < 0 and not case.signed):
+    if not 0 < abs(counts) <= case.on.highest / case.on.resolution or (
+            counts < 0 and not case.signed):
         return None
-    return PractisedLine(case, accepted, case.reading(counts), True, "verdict", f"{case.reading(counts)} isn’t between the limits, yet yes is ticked.", counts)
+    return PractisedLine(case=case, accepted=accepted, reading=case.reading(counts), ticked=True,
+                         code="verdict",
+                         why=f"{case.reading(counts)} isn’t between the limits, yet yes is ticked.",
+                         counts=counts)
 
 
 def _display(draw: Draw, case: Case) -> PractisedLine | None:
@@ -105,24 +124,41 @@ def _display(draw: Draw, case: Case) -> PractisedLine | None:
     if not above:
         return None
     (on,), name = above, case.view.names[above[0]]
-    places, counts = exact_text.decimals(on.resolution, name.unit), round(case.judged.applied / on.resolution)
+    places, counts = exact_text.decimals(on.resolution,
+                                         name.unit), round(case.judged.applied / on.resolution)
     if name.unit != case.unit or places == case.places or abs(counts) < 10:
         return None
-    if not case.judged.accepted.low * case.on.resolution <= counts * on.resolution <= case.judged.accepted.high * case.on.resolution:
+    if (not case.judged.accepted.low * case.on.resolution <= counts * on.resolution
+        <= case.judged.accepted.high * case.on.resolution):
         return None  # a reading that isn't between the limits would be two mistakes
     shown = exact_text.amount(counts * on.resolution, name.unit, places)
-    return PractisedLine(case, case.judged.accepted, shown, True, "display", f"{shown} has the digits of the {exact_text.quantity(name)} range, whose limits are others.")
+    return PractisedLine(case=case, accepted=case.judged.accepted, reading=shown, ticked=True,
+                         code="display",
+                         why=f"{shown} has the digits of the {exact_text.quantity(name)} range, "
+                         "whose "
+                         "limits are others.")
 
 
 def _exercise(lines: list[PractisedLine], at: int) -> Exercise:
     choices = []
     for n, line in enumerate(lines):
         case = line.case
-        sound = "" if n == at else (f"This line holds: {case.band(line.accepted.low, line.accepted.high)} are its limits, and {line.reading} is "
-                                    f"{'within' if line.ticked else 'not within'}.")
-        cells = (case.applied, case.range_name, sentences.row_text(case.view, case.on, case.judged.row).split(": ")[-1], exact_text.amount(case.on.resolution, case.unit),
-                 case.bare(line.accepted.low), case.reading(line.accepted.high), line.reading, "yes" if line.ticked else "no")
-        choices.append(Choice(f"Line {n + 1}", "" if n == at else "sound", sound, cells, what=line))
+        sound = ("" if n == at
+                 else (
+                     f"This line holds: {case.band(line.accepted.low, line.accepted.high)} are its "
+                     f"limits, and {line.reading} is "
+                     f"{'within' if line.ticked else 'not within'}."))
+        cells = (case.applied, case.range_name,
+                 sentences.row_text(case.view, case.on, case.judged.row).split(": ")[-1],
+                 exact_text.amount(case.on.resolution, case.unit),
+                 case.bare(line.accepted.low), case.reading(line.accepted.high), line.reading,
+                 "yes" if line.ticked else "no")
+        choices.append(Choice(text=f"Line {n + 1}", mistake="" if n == at else "sound", why=sound,
+                              cells=cells, what=line))
     bad = lines[at]
-    return Exercise("sheet", (bad.case.function(),), "One line holds a mistake: which?", tuple(choices),
-                    (bad.why, *bad.case.worked()), any(line.case.live for line in lines), head=HEAD, case=lines)
+    return Exercise(kind="sheet", given=(bad.case.function(),),
+                    ask="One line holds a mistake: which?",
+                    choices=tuple(choices),
+                    reasons=(bad.why, *bad.case.worked()),
+                    live=any(line.case.live for line in lines), head=HEAD,
+                    case=lines)

@@ -26,34 +26,50 @@ def adequacy(document: Document, plan: Plan, holds: AmbientBand, standards: Sequ
 
     for i, standard in enumerate(standards):
         path = ("standards", i)
-        if plan.as_of and plan.as_of > standard.due and not plan.accepts("overdue", standard=standard.standard):
-            say(path, "overdue", f"{standard.name} was due on {standard.due}, this plan is for {plan.as_of}",
-                "have it calibrated, or accept it: 'accepted: [{what: overdue, because: …}]'", plan.overdue)
-        if standard.holds and not (standard.holds.celsius[0] <= holds.ambient.celsius[0] and holds.ambient.celsius[1] <= standard.holds.celsius[1]):
-            say(path, "standard-ambient", f"{standard.name}'s uncertainties hold at {standard.holds}, the sheet is for {holds.ambient}",
-                f"'ambient: …' within {standard.holds}, or wider uncertainties in the standard's file")
+        if plan.as_of and plan.as_of > standard.due and not plan.accepts(
+                "overdue", standard=standard.standard):
+            say(path, "overdue",
+                f"{standard.name} was due on {standard.due}, this plan is for {plan.as_of}",
+                "have it calibrated, or accept it: 'accepted: [{what: overdue, because: …}]'",
+                plan.overdue)
+        if standard.holds and not (standard.holds.celsius[0] <= holds.ambient.celsius[0]
+                                   and holds.ambient.celsius[1] <= standard.holds.celsius[1]):
+            say(path, "standard-ambient",
+                f"{standard.name}'s uncertainties hold at {standard.holds}, the sheet is for "
+                f"{holds.ambient}",
+                f"'ambient: …' within {standard.holds}, or wider uncertainties in the standard's "
+                "file")
         age = standard.age(plan.as_of)
         if age is not None and age < 0:
-            say(path, "interval", f"{standard.name} was calibrated on {standard.calibrated}, this plan is for {plan.as_of}", "check 'as_of' and 'calibrated'")
+            say(path, "interval",
+                f"{standard.name} was calibrated on {standard.calibrated}, this plan is for "
+                f"{plan.as_of}", "check 'as_of' and 'calibrated'")
         used = [row for p, _ in assessed if p.standard is standard for row in p.rows]
         if age is not None and any(row.uncertainty(age) is None for row in used):
-            say(path, "interval", f"{standard.name} was calibrated {age} days before {plan.as_of}; its uncertainties end before that",
+            say(path, "interval",
+                f"{standard.name} was calibrated {age} days before {plan.as_of}; its uncertainties "
+                "end before that",
                 "have it calibrated, or add the uncertainty for that time to 'within_since'")
     low = [(p, sure) for p, sure in assessed if is_low(plan, sure)]
     open_points = [f"{p.id} ({ratio(sure.tur)}:1)" for p, sure in low if not why_accepted(plan, p)]
     if open_points:
         say(("minimum_tur",), "below-minimum-tur",
-            f"{len(open_points)} point{'s have' if len(open_points) > 1 else ' has'} a test uncertainty ratio under {exact_text.number(plan.minimum_tur)}:1: " + ", ".join(open_points),
-            "a better standard, or 'accepted: [{what: below minimum TUR, function: …, because: …}]'", plan.below_minimum_tur)
+            f"{len(open_points)} point{'s have' if len(open_points) > 1 else ' has'} a test "
+            f"uncertainty ratio under {exact_text.number(plan.minimum_tur)}:1: "
+            + ", ".join(open_points),
+            "a better standard, or 'accepted: [{what: below minimum TUR, function: …, because: "
+            "…}]'", plan.below_minimum_tur)
     return problems
 
 
 def is_low(plan: Plan, sure: PointUncertainty | None) -> bool:
-    return sure is not None and plan.minimum_tur is not None and sure.tur < float(plan.minimum_tur) * (1 - 1e-12)
+    return (sure is not None and plan.minimum_tur is not None
+            and sure.tur < float(plan.minimum_tur) * (1 - 1e-12))
 
 
 def why_accepted(plan: Plan, point: PlannedPoint) -> str:
-    return plan.accepts("below minimum TUR", standard=point.standard.standard, function=point.function.title, full_scale=point.range.full_scale)
+    return plan.accepts("below minimum TUR", standard=point.standard.standard,
+                        function=point.function.title, full_scale=point.range.full_scale)
 
 
 def mark_of(plan: Plan, point: PlannedPoint, sure: PointUncertainty | None) -> str:
@@ -65,8 +81,9 @@ def mark_of(plan: Plan, point: PlannedPoint, sure: PointUncertainty | None) -> s
     if not is_low(plan, sure):
         return ""
     reason = why_accepted(plan, point)
-    return (f"test uncertainty ratio {ratio(sure.tur)}:1, under {exact_text.number(plan.minimum_tur)}:1"
-            + (f", accepted: {reason}" if reason else ""))
+    return (
+        f"test uncertainty ratio {ratio(sure.tur)}:1, under {exact_text.number(plan.minimum_tur)}:1"
+        + (f", accepted: {reason}" if reason else ""))
 
 
 def summary(plan: Plan, points: Sequence) -> tuple[str, ...]:
@@ -76,13 +93,19 @@ def summary(plan: Plan, points: Sequence) -> tuple[str, ...]:
     lines = []
     if plan.minimum_tur is not None:
         good = [p for p in sure if not is_low(plan, p.sure)]
-        lines.append(f"{len(good)} of {len(judged)} points at a test uncertainty ratio of {exact_text.number(plan.minimum_tur)}:1 or better.")
+        lines.append(
+            f"{len(good)} of {len(judged)} points at a test uncertainty ratio of "
+            f"{exact_text.number(plan.minimum_tur)}:1 or better.")
     elif sure:
         lowest = min(sure, key=lambda p: p.sure.tur)
-        lines.append(f"The plan states no minimum test uncertainty ratio; the lowest of {len(sure)} points is "
-                     f"{ratio(lowest.sure.tur)}:1, at step {lowest.step}.")
-    lines += [f"Step {p.step}, {p.apply}{' at ' + p.at if p.at else ''}: {p.mark}." for p in judged if p.mark]
+        lines.append(
+            f"The plan states no minimum test uncertainty ratio; the lowest of {len(sure)} points "
+            "is "
+            f"{ratio(lowest.sure.tur)}:1, at step {lowest.step}.")
+    lines += [f"Step {p.step}, {p.apply}{' at ' + p.at if p.at else ''}: {p.mark}." for p in judged
+              if p.mark]
     undecided = [p for p in judged if p.undecided]
     if undecided:
-        lines.append("Can't be verified with this standard under this rule: steps " + ", ".join(p.step for p in undecided) + ".")
+        lines.append("Can't be verified with this standard under this rule: steps "
+                     + ", ".join(p.step for p in undecided) + ".")
     return tuple(lines)

@@ -15,7 +15,8 @@ from builder.formats.plan import Plan
 
 @dataclass(frozen=True, slots=True)
 class AmbientBand:
-    """The band that the limits hold for, the factor on the accuracy, and the degrees that it stands for."""
+    """The band that the limits hold for, the factor on the accuracy, and the degrees that it stands
+    for."""
 
     ambient: Span
     growth: Fraction
@@ -25,7 +26,8 @@ class AmbientBand:
 def goes_beyond(plan: Plan, meter: Meter) -> bool:
     """Whether a part of the plan's ambient lies outside the band that the accuracy holds for."""
     low, high = meter.specification.holds.band
-    return plan.ambient is not None and (plan.ambient.low.value < low or plan.ambient.high.value > high)
+    return (plan.ambient is not None
+            and (plan.ambient.low.value < low or plan.ambient.high.value > high))
 
 
 def problems(document: Document, plan: Plan, meter: Meter) -> list[Problem]:
@@ -33,11 +35,16 @@ def problems(document: Document, plan: Plan, meter: Meter) -> list[Problem]:
     if plan.ambient is None:
         return []
     if plan.ambient.low.unit != reference.low.unit:
-        return [document.problem(("ambient",), "unit", f"the meter's file is in {reference.low.unit.shown}", "write the ambient in the same degrees")]
+        return [document.problem(("ambient",), "unit",
+                                 f"the meter's file is in {reference.low.unit.shown}",
+                                 "write the ambient in the same degrees")]
     if goes_beyond(plan, meter) and meter.specification.temperature_coefficient is None:
         return [document.problem(
-            ("ambient",), "ambient", f"{plan.ambient} goes beyond {reference}, and the meter's file has no temperature coefficient",
-            "stay inside, or write 'temperature_coefficient' under 'specification' if the data sheet gives one")]
+            ("ambient",), "ambient",
+            f"{plan.ambient} goes beyond {reference}, and the meter's file has no temperature "
+            "coefficient",
+            "stay inside, or write 'temperature_coefficient' under 'specification' if the data "
+            "sheet gives one")]
     return []
 
 

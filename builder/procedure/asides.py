@@ -23,13 +23,15 @@ def _read_unit(p: PlannedPoint, unit: Unit) -> str:
     return unit.shown
 
 
-def allowance(p: PlannedPoint, sure: PointUncertainty | None, at: Fraction | None = None) -> Fraction | None:
-    """How far a meter may read from a reference reading `at`, to the finest digit that either shows, inward; None
-    where the guard band leaves nothing."""
+def allowance(p: PlannedPoint, sure: PointUncertainty | None,
+              at: Fraction | None = None) -> Fraction | None:
+    """How far a meter may read from a reference reading `at`, to the finest digit that either
+    shows, inward; None where the guard band leaves nothing."""
     j = p.judged
     if sure and sure.guard == math.inf:
         return None
-    inside = j.line.at(j.applied if at is None else at) - (exact(value=sure.guard) if sure and sure.guard else 0)
+    inside = j.line.at(j.applied if at is None
+                       else at) - (exact(value=sure.guard) if sure and sure.guard else 0)
     step = min(p.range.resolution, p.rows[0].resolution.value)
     return math.floor(inside / step) * step if inside >= 0 else None
 
@@ -46,7 +48,8 @@ def _tolerance(p: PlannedPoint, sure: PointUncertainty | None, unit: Unit, place
 
 
 def _allowances(points: tuple[SheetPoint, ...]) -> Aside | None:
-    """How far the meter may read from the reference reading: for each reading from the one in the head up to the next."""
+    """How far the meter may read from the reference reading: for each reading from the one in the
+    head up to the next."""
     shares = [Fraction(n, 100) for n in range(80, 125, 5)]
     rows = []
     for point in points:
@@ -55,14 +58,22 @@ def _allowances(points: tuple[SheetPoint, ...]) -> Aside | None:
             continue
         unit = p.function.names[p.range].unit
         step = min(p.range.resolution, p.rows[0].resolution.value)
-        froms = [math.ceil(abs(p.applied) * share / p.range.resolution) * p.range.resolution for share in shares]
+        froms = [math.ceil(abs(p.applied) * share / p.range.resolution) * p.range.resolution
+                 for share in shares]
         allowed = [allowance(p, point.sure, at) for at in froms]
         if all(one is None for one in allowed):
             continue
         places = exact_text.decimals(step, unit)
-        rows.append((point.step, f"reference from, {unit.shown}", *(exact_text.number(exact_text.in_unit(one, unit), exact_text.decimals(p.range.resolution, unit)) for one in froms)))
-        rows.append(("", "difference at most, ±", *(exact_text.number(exact_text.in_unit(one, unit), places) if one is not None else "none" for one in allowed)))
+        rows.append((point.step, f"reference from, {unit.shown}",
+                     *(exact_text.number(exact_text.in_unit(one, unit),
+                                         exact_text.decimals(p.range.resolution, unit))
+                       for one in froms)))
+        rows.append(("", "difference at most, ±",
+                     *(exact_text.number(exact_text.in_unit(one, unit), places) if one is not None
+                       else "none" for one in allowed)))
     if not rows:
         return None
-    return Aside("What the meter may differ from the reference reading: find the last column whose reading isn’t above it. "
-                 "Outside the table the points don’t hold.", (), tuple(rows))
+    return Aside(
+        "What the meter may differ from the reference reading: find the last column whose reading "
+        "isn’t above it. "
+        "Outside the table the points don’t hold.", (), tuple(rows))

@@ -1,4 +1,5 @@
-"""From a plan to its computed procedure: points, groups in the order of work, and the texts beside them."""
+"""From a plan to its computed procedure: points, groups in the order of work, and the texts beside
+them."""
 
 from __future__ import annotations
 
@@ -35,7 +36,8 @@ def compute(document: Document, plan: Plan, meter: Meter, standards: list[Standa
     groups = Grouping(plan, planner, sure, {f.title for f in meter.functions if not f.ranges}).run()
     table, forgotten = table_of(document, plan, meter, functions, planner, groups)
     problems = planner.problems + forgotten + _missing_checks(document, plan, planner.planned)
-    problems += adequacy.adequacy(document, plan, holds, standards, [(p, sure[p.id]) for p in planner.planned])
+    problems += adequacy.adequacy(document, plan, holds, standards,
+                                  [(p, sure[p.id]) for p in planner.planned])
     if errors(problems):
         return None, problems
     points = [point for group in groups if group.stage != "proving" for point in group.points]
@@ -43,7 +45,8 @@ def compute(document: Document, plan: Plan, meter: Meter, standards: list[Standa
     volts = max((p.volts for p in planner.planned), default=Fraction(0))
     procedure = Procedure(
         id=plan.plan, title=plan.title, plan=plan, meter=meter, standards=tuple(standards),
-        decision_rule=decision_rule.rule_name(plan.decision_rule), rule_words=evidence.rule_words(plan, points),
+        decision_rule=decision_rule.rule_name(plan.decision_rule),
+        rule_words=evidence.rule_words(plan, points),
         four_outcomes=plan.outcomes == "four",
         ambient=sentences.shown_span(holds.ambient),
         growth=_growth(holds, plan, meter), humidity=str(meter.specification.humidity or ""),
@@ -64,9 +67,15 @@ def _missing_checks(document: Document, plan: Plan, planned: list[PlannedPoint])
     if any(p.function.jacks(p.range) and p.function.kind.dimension == "[current]" for p in planned):
         wanted.append(("fuses", "currents", "battery and fuses"))
     if any(p.is_hazardous for p in planned):
-        wanted += [("ratings", "hazardous voltages", "by eye"), ("leads", "hazardous voltages", "by eye")]
-    return [document.problem(("checks",), "no-check", f"the plan tries {what}, and has no check of the {name} before", f"add '{name}' to 'checks'", severity=WARNING, of_key=True)
-            for name, what, stage in wanted if name not in stages and not any(own not in CHECKS and name.rstrip("s") in own and at == stage for own, at in stages.items())]
+        wanted += [("ratings", "hazardous voltages", "by eye"),
+                   ("leads", "hazardous voltages", "by eye")]
+    return [document.problem(("checks",), "no-check",
+                             f"the plan tries {what}, and has no check of the {name} before",
+                             f"add '{name}' to 'checks'", severity=WARNING, of_key=True)
+            for name, what,
+            stage in wanted
+            if name not in stages and not any(own not in CHECKS and name.rstrip("s") in own
+                                              and at == stage for own, at in stages.items())]
 
 
 # ---------------------------------------------------------------- texts beside the points
@@ -74,12 +83,16 @@ def _missing_checks(document: Document, plan: Plan, planned: list[PlannedPoint])
 def _growth(holds: AmbientBand, plan: Plan, meter: Meter) -> str:
     if holds.growth == ONE:
         if goes_beyond(plan, meter):
-            return (f"The band goes beyond {sentences.shown_span(meter.specification.holds)}; the limits are those "
-                    "inside it, the tightest that hold anywhere in the band.")
+            return (
+                f"The band goes beyond {sentences.shown_span(meter.specification.holds)}; the "
+                "limits are those "
+                "inside it, the tightest that hold anywhere in the band.")
         return ""
-    return (f"At {sentences.shown_span(holds.ambient)} the accuracy is {exact_text.number(holds.growth)} times that of "
-            f"{sentences.shown_span(meter.specification.holds)} (the meter's own coefficient, "
-            f"for {exact_text.number(holds.degrees)} degrees beyond).")
+    return (
+        f"At {sentences.shown_span(holds.ambient)} the accuracy is "
+        f"{exact_text.number(holds.growth)} times that of "
+        f"{sentences.shown_span(meter.specification.holds)} (the meter's own coefficient, "
+        f"for {exact_text.number(holds.degrees)} degrees beyond).")
 
 
 def _equipment(standard: Standard, plan: Plan, planned: list[PlannedPoint]) -> Equipment:
@@ -89,21 +102,34 @@ def _equipment(standard: Standard, plan: Plan, planned: list[PlannedPoint]) -> E
     for offer in standard.offers:
         if offer.what not in used:
             continue
-        name = exact_text.capital(offer.what) + (f", {offer.wave} wave" if getattr(offer, "wave", "sine") != "sine" else "")
+        name = exact_text.capital(offer.what) + (
+            f", {offer.wave} wave" if getattr(offer, "wave", "sine") != "sine" else "")
         if standard.kind == "artifact":
-            values = sorted({p.applied: p for p in planned if p.supply.output is offer and p.zero is None}.items())
-            reach = ", ".join(exact_text.quantity(next(v.nominal for v in offer.values if v.nominal.value == one)) for one, _ in values)
+            values = sorted(
+                {p.applied: p for p in planned
+                 if p.supply.output is offer and p.zero is None}.items())
+            reach = ", ".join(
+                exact_text.quantity(next(v.nominal for v in offer.values if v.nominal.value == one))
+                for one, _ in values)
         else:
-            reach = "up to " + exact_text.quantity(max((r.values.high for r in offer.rows), key=lambda q: q.value))
+            reach = "up to " + exact_text.quantity(
+                max((r.values.high for r in offer.rows), key=lambda q: q.value))
             bands = [r.frequency.band for r in offer.rows if r.frequency]
             if bands:
-                reach += ", " + exact_text.frequencies((min(b[0] for b in bands), max(b[1] for b in bands)))
+                reach += ", " + exact_text.frequencies(
+                    (min(b[0] for b in bands), max(b[1] for b in bands)))
         outputs.append((name, reach, ", ".join(offer.terminals)))
     if standard.coil is not None and any(p.supply.coil is standard for p in planned):
-        outputs.append((f"{standard.coil.turns} turns", "up to " + exact_text.quantity(standard.coil.highest) + " in its wire", ", ".join(standard.coil.terminals)))
+        outputs.append((f"{standard.coil.turns} turns",
+                        "up to " + exact_text.quantity(standard.coil.highest) + " in its wire",
+                        ", ".join(standard.coil.terminals)))
     overdue = plan.as_of is not None and plan.as_of > standard.due
-    return Equipment(standard.standard, standard.name, standard.description, standard.certificate, standard.due.isoformat(), tuple(outputs),
-                     f"overdue on {plan.as_of}; " + (plan.accepts("overdue", standard=standard.standard) or "not accepted") if overdue else "")
+    return Equipment(slug=standard.standard, name=standard.name, description=standard.description,
+                     certificate=standard.certificate,
+                     due=standard.due.isoformat(), outputs=tuple(outputs),
+                     overdue=f"overdue on {plan.as_of}; "
+                     + (plan.accepts("overdue", standard=standard.standard) or "not accepted")
+                     if overdue else "")
 
 
 def _notes(judged: list[PlannedPoint], plan: Plan) -> list[str]:
@@ -127,8 +153,13 @@ def _notes(judged: list[PlannedPoint], plan: Plan) -> list[str]:
             if p.judged.row.accuracy.percent_of_range:
                 unit = p.function.names[p.range].unit
                 stated = p.function.model_of[p.range].base is not None
-                bases[f"{p.function.title}, {exact_text.quantity(p.function.names[p.range])} range"] = (
-                    exact_text.amount(p.range.base, unit) + ("" if stated else ", the range's name, since the meter's file says nothing else"))
+                bases[
+                    f"{p.function.title}, {exact_text.quantity(p.function.names[p.range])} range"] = ((((
+                        exact_text.amount(p.range.base,
+                                          unit) + (
+                                              "" if stated
+                                              else ", the range's name, since the meter's file "
+                                              "says nothing else")))))
         notes += [f"Percent of range on {name}: of {base}." for name, base in bases.items()]
     return notes
 
@@ -137,7 +168,8 @@ def _worked(points: list[SheetPoint], holds: AmbientBand) -> list[Worked]:
     """One worked line a function: the point in the middle of the positive ones."""
     by_function: dict[str, list[SheetPoint]] = {}
     for point in points:
-        if point.planned.judged and point.planned.applied != 0 and point.planned.supply.method != REFERENCE:
+        if (point.planned.judged and point.planned.applied != 0
+            and point.planned.supply.method != REFERENCE):
             by_function.setdefault(point.planned.function.title, []).append(point)
     found = []
     for title, its in by_function.items():
@@ -147,8 +179,12 @@ def _worked(points: list[SheetPoint], holds: AmbientBand) -> list[Worked]:
         if point.undecided:
             guarded = f"After the guard band: {point.undecided}"
         elif point.sure and point.sure.guard:
-            width = point.sure.guard / (1 if p.function.unit.is_temperature else float(p.function.names[p.range].unit.scale))
-            guarded = (f"Accepted, after a guard band of {figures(width, 3)}{exact_text.NARROW}{point.unit} on both sides: "
-                       f"{point.accept_from} to {point.accept_to}{exact_text.NARROW}{point.unit}")
-        found.append(Worked(exact_text.capital(title), sentences.worked(p.function, p.judged, p.hertz, holds.growth, guarded)))
+            width = point.sure.guard / (1 if p.function.unit.is_temperature
+                                        else float(p.function.names[p.range].unit.scale))
+            guarded = (
+                "Accepted, after a guard band of "
+                f"{figures(width, 3)}{exact_text.NARROW}{point.unit} on both sides: "
+                f"{point.accept_from} to {point.accept_to}{exact_text.NARROW}{point.unit}")
+        found.append(Worked(exact_text.capital(title),
+                            sentences.worked(p.function, p.judged, p.hertz, holds.growth, guarded)))
     return found

@@ -1,4 +1,5 @@
-"""The completeness table of a plan: what tests each function, range and accuracy row, or why it is left out."""
+"""The completeness table of a plan: what tests each function, range and accuracy row, or why it is
+left out."""
 
 from __future__ import annotations
 
@@ -16,8 +17,9 @@ from builder.procedure.planned_points import Planner
 from builder.procedure.sheet import CompletenessRow, SheetGroup
 
 
-def table_of(document: Document, plan: Plan, meter: Meter, functions: dict[str, MeterFunction], planner: Planner,
-                  groups: list[SheetGroup]) -> tuple[list[CompletenessRow], list[Problem]]:
+def table_of(document: Document, plan: Plan, meter: Meter, functions: dict[str, MeterFunction],
+             planner: Planner,
+             groups: list[SheetGroup]) -> tuple[list[CompletenessRow], list[Problem]]:
     required, shown = [], {}
     for given in meter.functions:
         view = functions[given.title]
@@ -25,7 +27,8 @@ def table_of(document: Document, plan: Plan, meter: Meter, functions: dict[str, 
             for row in on.rows:
                 key = (view.title, on.full_scale, row)
                 required.append(key)
-                shown[key] = (exact_text.quantity(view.names[on]), sentences.row_text(view, on, row))
+                shown[key] = (exact_text.quantity(view.names[on]),
+                              sentences.row_text(view, on, row))
         if not view.table.ranges:
             required.append((view.title, None, None))
             shown[(view.title, None, None)] = ("", "")
@@ -34,7 +37,8 @@ def table_of(document: Document, plan: Plan, meter: Meter, functions: dict[str, 
     for group in groups:
         for point in group.points:
             if point.planned.judged and group.stage != "proving":
-                key = (point.planned.function.title, point.planned.range.full_scale, point.planned.judged.row)
+                key = (point.planned.function.title, point.planned.range.full_scale,
+                       point.planned.judged.row)
                 (undecided if point.undecided else tested).setdefault(key, []).append(point.step)
         for check in group.checks:
             if check.covers:
@@ -44,55 +48,79 @@ def table_of(document: Document, plan: Plan, meter: Meter, functions: dict[str, 
         view = functions[left.function]
         on = view.range(left.range)
         rows = [row for one in ([on] if on else view.table.ranges) for row in one.rows
-                if (left.frequency or left.values) and (not left.frequency or row.frequency == left.frequency.band)
+                if (left.frequency or left.values)
+                and (not left.frequency or row.frequency == left.frequency.band)
                 and (not left.values or row.values == left.values.band)]
         if (left.frequency or left.values) and not rows:
             span = left.frequency or left.values
-            planner.document_problem(("left_out", i, "frequency" if left.frequency else "values"), "no-row",
-                                     f"'{left.function}' has no accuracy row for {span}", "write it as the meter's file does")
+            planner.document_problem(("left_out", i, "frequency" if left.frequency else "values"),
+                                     "no-row",
+                                     f"'{left.function}' has no accuracy row for {span}",
+                                     "write it as the meter's file does")
         for row in rows or [None]:
             patterns.append(((left.function, on.full_scale if on else None, row), i))
     left_out = [(p, plan.left_out[i].because) for p, i in patterns]
     # Behind the plan's own reasons: a row whose points the decision rule leaves without limits.
-    left_out += [(key, f"steps {', '.join(steps)} can't be verified with this standard under this rule") for key, steps in undecided.items()]
+    left_out += [(key,
+                  f"steps {', '.join(steps)} can't be verified with this standard under this rule")
+                 for key, steps in undecided.items()]
     table, unused = completeness(required=required, tested=tested, left_out=left_out)
     problems = []
     used = {patterns[n][1] for n in range(len(patterns)) if n not in unused}
     for i, left in enumerate(plan.left_out):
         if i not in used and left.function not in planner.refused:
-            problems.append(document.problem(("left_out", i), "left-out-but-tested", f"all that this leaves out of '{left.function}' is tested",
+            problems.append(document.problem(("left_out", i), "left-out-but-tested",
+                                             f"all that this leaves out of '{left.function}' is "
+                                             "tested",
                                              "delete this entry"))
     rows = []
     for one in table:
         name, text = shown[one.key]
-        rows.append(CompletenessRow(exact_text.capital(one.key[0]), name, text, ", ".join(one.tested_by), one.left_out_because or ""))
+        rows.append(CompletenessRow(exact_text.capital(one.key[0]), name, text,
+                                    ", ".join(one.tested_by), one.left_out_because or ""))
     # Where points were refused, the rows that they would have tested would be called forgotten too.
     forgotten = [one.key for one in table if one.is_forgotten and one.key[0] not in planner.refused]
-    problems += _forgotten(document, functions, planner, forgotten, {one.key[0] for one in table if not one.is_forgotten}, shown)
+    problems += _forgotten(document, functions, planner, forgotten,
+                           {one.key[0] for one in table if not one.is_forgotten}, shown)
     return _left_out_together(rows), problems
 
 
-def _forgotten(document: Document, functions: dict[str, MeterFunction], planner: Planner, keys: list[tuple],
+def _forgotten(document: Document, functions: dict[str, MeterFunction], planner: Planner,
+               keys: list[tuple],
                partly: set[str], shown: dict) -> list[Problem]:
     """One problem for a function that is forgotten altogether, one a row for others."""
     problems = []
     for title in dict.fromkeys(key[0] for key in keys):
         view, mine = functions[title], [key for key in keys if key[0] == title]
-        unknown = {key: planner.not_found.get((title, next((r for r in view.table.ranges if r.full_scale == key[1]), None), key[2]), "") for key in mine}
+        unknown = {
+            key: planner.not_found.get((title,
+                                        next(
+                                            (r for r in view.table.ranges if r.full_scale
+                                             == key[1]), None), key[2]), "") for key in mine}
         level = ", level: 3 V" if view.kind.needs_level else ""
-        hint = f"add '- {{function: {title}, apply: recommended{level}}}', or '- {{function: {title}, because: …}}' under 'left_out'"
+        hint = (
+            f"add '- {{function: {title}, apply: recommended{level}}}', or '- {{function: {title}, "
+            f"because: …}}' under 'left_out'")
         if not view.table.ranges:
-            hint = f"add a check with 'covers: {title}', or '- {{function: {title}, because: …}}' under 'left_out'"
+            hint = (
+                f"add a check with 'covers: {title}', or '- {{function: {title}, because: …}}' "
+                "under 'left_out'")
         elif view.kind.not_planned:
-            hint = f"its points can't be planned yet: '- {{function: {title}, because: …}}' under 'left_out'"
+            hint = (
+                f"its points can't be planned yet: '- {{function: {title}, because: …}}' under "
+                "'left_out'")
         if title not in partly and not any(unknown.values()):
-            problems.append(document.problem(("points",), "forgotten", f"the plan forgets '{title}'", hint, of_key=True))
+            problems.append(document.problem(("points",), "forgotten",
+                                             f"the plan forgets '{title}'", hint, of_key=True))
             continue
         for key in mine:
             (name, text), why = shown[key], unknown[key]
             problems.append(document.problem(
-                ("points",), "forgotten", f"the plan forgets '{title}', range {name}, {text}" + (f" (nothing recommended: {why})" if why else ""),
-                f"add a point on it, or '- {{function: {title}, range: {next(str(m.range) for m in view.models if m.range.value == key[1])}, because: …}}' under 'left_out'", of_key=True))
+                ("points",), "forgotten", f"the plan forgets '{title}', range {name}, {text}"
+                + (f" (nothing recommended: {why})" if why else ""),
+                f"add a point on it, or '- {{function: {title}, range: "
+                f"{next(str(m.range) for m in view.models if m.range.value == key[1])}, because: "
+                f"…}}' under 'left_out'", of_key=True))
     return problems
 
 
@@ -102,7 +130,8 @@ def _left_out_together(rows: list[CompletenessRow]) -> list[CompletenessRow]:
     for row in rows:
         last = merged[-1] if merged else None
         if last and row.because and (row.function, row.because) == (last.function, last.because):
-            names = last.range if row.range in last.range.split(", ") else f"{last.range}, {row.range}"
+            names = (last.range if row.range in last.range.split(", ")
+                     else f"{last.range}, {row.range}")
             merged[-1] = replace(last, range=names, row="")
         else:
             merged.append(row)

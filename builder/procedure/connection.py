@@ -19,35 +19,47 @@ def connection(first: PlannedPoint) -> Connection | None:
     meter, used = function.meter, function.jacks(first.range)
     known = dict(meter=meter.name, jacks=jacks_of(meter), dial=function.dial(first.range))
     if supply.method == COIL:
-        source = Device(supply.standard.name, supply.standard.description, _terminals(supply.standard))
-        return Connection(**known, devices=(source,), coil=DrawnCoil(supply.coil.coil.turns, 0, *supply.terminals[:2])) if len(supply.terminals) == 2 else None
+        source = Device(supply.standard.name, supply.standard.description,
+                        _terminals(supply.standard))
+        return (Connection(**known, devices=(source,),
+                           coil=DrawnCoil(supply.coil.coil.turns, 0, *supply.terminals[:2]))
+                if len(supply.terminals) == 2 else None)
     if len(used) != 2 or len(supply.terminals) != 2:
         return None
     if first.zero is not None and supply.output.zero != "its zero setting":
-        return Connection(**known, leads=(Lead(used[0], True), Lead(used[1], False)), together=function.kind.zero_with == TOGETHER)
+        return Connection(**known, leads=(Lead(used[0], True), Lead(used[1], False)),
+                          together=function.kind.zero_with == TOGETHER)
     if supply.method == REFERENCE:
         return _compared(first, known, used)
     note = "at its zero setting" if first.zero is not None else supply.standard.description
     device = Device(supply.standard.name, note, _terminals(supply.standard))
-    leads = tuple(Lead(jack, high, 0, terminal) for jack, terminal, high in zip(used, supply.terminals, (True, False)))
+    leads = tuple(Lead(jack, high, 0, terminal) for jack, terminal,
+                  high in zip(used, supply.terminals, (True, False)))
     if supply.method == THERMOCOUPLE:
-        return Connection(**known, devices=(device,), leads=leads, thermometer=first.junction.measured, note="copper leads")
+        return Connection(**known, devices=(device,), leads=leads,
+                          thermometer=first.junction.measured, note="copper leads")
     return Connection(**known, devices=(device,), leads=leads)
 
 
 def _compared(first: PlannedPoint, known: dict, used: tuple[str, ...]) -> Connection:
-    """A part that each meter measures by itself; else both meters side by side, or in one loop for a current."""
+    """A part that each meter measures by itself; else both meters side by side, or in one loop for
+    a current."""
     supply, dimension = first.supply, first.function.kind.dimension
     high, low = supply.terminals
     name = supply.standard.name
     if dimension not in ("[voltage]", "[current]"):
-        part = Device(exact_text.capital(supply.compare_on), f"first on {name}, then on the meter", (_ONE, _OTHER))
-        return Connection(**known, devices=(part,), leads=(Lead(used[0], True, 0, _ONE), Lead(used[1], False, 0, _OTHER)))
-    devices = (Device(exact_text.capital(supply.compare_on), "", (_ONE, _OTHER)), Device(name, supply.standard.description, _terminals(supply.standard)))
+        part = Device(exact_text.capital(supply.compare_on), f"first on {name}, then on the meter",
+                      (_ONE, _OTHER))
+        return Connection(**known, devices=(part,),
+                          leads=(Lead(used[0], True, 0, _ONE), Lead(used[1], False, 0, _OTHER)))
+    devices = (Device(exact_text.capital(supply.compare_on), "", (_ONE, _OTHER)),
+               Device(name, supply.standard.description, _terminals(supply.standard)))
     if dimension == "[voltage]":
-        return Connection(**known, devices=devices, leads=(Lead(used[0], True, 1, high), Lead(used[1], False, 1, low)),
+        return Connection(**known, devices=devices,
+                          leads=(Lead(used[0], True, 1, high), Lead(used[1], False, 1, low)),
                           links=(Link(0, _ONE, 1, high, True), Link(0, _OTHER, 1, low, False)))
-    return Connection(**known, devices=devices, leads=(Lead(used[0], True, 1, low), Lead(used[1], False, 0, _OTHER)),
+    return Connection(**known, devices=devices,
+                      leads=(Lead(used[0], True, 1, low), Lead(used[1], False, 0, _OTHER)),
                       links=(Link(0, _ONE, 1, high, True),))
 
 
@@ -55,10 +67,12 @@ def jacks_of(meter: Meter) -> tuple[str, ...]:
     """As they stand on the meter, or else in the order in which its functions name them."""
     if meter.jacks:
         return tuple(meter.jacks)
-    named = [jack for f in meter.functions for jacks in (f.jacks, *(r.jacks for r in f.ranges)) for jack in jacks or ()]
+    named = [jack for f in meter.functions for jacks in (f.jacks, *(r.jacks for r in f.ranges))
+             for jack in jacks or ()]
     return tuple(dict.fromkeys(named))
 
 
 def _terminals(standard: Standard) -> tuple[str, ...]:
     """All of a standard, so that a wrong pair is seen as one."""
-    return tuple(dict.fromkeys(terminal for offer in standard.offers for terminal in offer.terminals))
+    return tuple(dict.fromkeys(terminal for offer in standard.offers
+                               for terminal in offer.terminals))

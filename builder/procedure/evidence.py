@@ -1,4 +1,5 @@
-"""The evidence beside a sheet: budgets, adequacy of the standards, risks, each as an assessor retraces it."""
+"""The evidence beside a sheet: budgets, adequacy of the standards, risks, each as an assessor
+retraces it."""
 
 from __future__ import annotations
 
@@ -17,7 +18,7 @@ from builder.procedure.point_uncertainty import PointUncertainty
 from builder.procedure.supplies import REFERENCE
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class BudgetLine:
     name: str
     value: str
@@ -29,7 +30,7 @@ class BudgetLine:
     share: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Assessed:
     """A point's line in the evidence, and its full budget."""
 
@@ -52,7 +53,8 @@ class Assessed:
     false_reject: str
     mark: str
     budget: tuple[BudgetLine, ...]
-    picture: tuple[float, float, bool]  # U and w in shares of the tolerance; whether readings can be accepted
+    # U and w in shares of the tolerance; whether readings can be accepted
+    picture: tuple[float, float, bool]
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +64,7 @@ class FunctionEvidence:
     worked: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Evidence:
     summary: tuple[str, ...]
     functions: tuple[FunctionEvidence, ...]
@@ -80,16 +82,26 @@ def rule_words(plan: Plan, points: Sequence) -> str:
     turs = [p.sure.tur for p in points if p.sure]
     lowest = f"{ratio(min(turs))}:1" if turs else ""
     unknown = sum(1 for p in points if p.planned.judged and not p.sure)
-    beside = f"; {unknown} point{'s have' if unknown > 1 else ' has'} no known uncertainty" if unknown else ""
+    beside = (f"; {unknown} point{'s have' if unknown > 1 else ' has'} no known uncertainty"
+              if unknown else "")
     if rule.kind == SIMPLE:
-        return ("Decision rule: simple acceptance. The limits are those of the tolerance, without a guard band"
-                + (f"; this rests on a test uncertainty ratio of {lowest} or better" if lowest else "") + beside + ".")
-    how = {MULTIPLE: "U" if rule.g == 1 else f"{exact_text.number(rule.g)} U", ROOT_SUM_SQUARE: "T − √(T² − U²)",
-           MULTIPLIER: "M·U with M = 1.04 − e^(0.38·ln TUR − 0.54), none where M is not above 0"}[rule.kind]
-    text = f"Decision rule: the limits lie inside the tolerance T by a guard band of {how} (U of the whole comparison at {coverage}, on the evidence page; ± shows T)."
+        return (
+            "Decision rule: simple acceptance. The limits are those of the tolerance, without a "
+            "guard band"
+            + (f"; this rests on a test uncertainty ratio of {lowest} or better" if lowest
+               else "") + beside + ".")
+    how = {MULTIPLE: "U" if rule.g == 1 else f"{exact_text.number(rule.g)} U",
+           ROOT_SUM_SQUARE: "T − √(T² − U²)",
+           MULTIPLIER: "M·U with M = 1.04 − e^(0.38·ln TUR − 0.54), none where M is not above 0"}[
+               rule.kind]
+    text = (
+        f"Decision rule: the limits lie inside the tolerance T by a guard band of {how} (U of the "
+        f"whole comparison at {coverage}, on the evidence page; ± shows T).")
     if plan.outcomes == "four":
-        text += (" Four outcomes: pass between the large limits; conditional pass on to the tolerance limits, conditional fail "
-                 "on to the outer limits, both in small figures; fail beyond.")
+        text += (
+            " Four outcomes: pass between the large limits; conditional pass on to the tolerance "
+            "limits, conditional fail "
+            "on to the outer limits, both in small figures; fail beyond.")
     return text
 
 
@@ -99,19 +111,27 @@ def _sentences(plan: Plan, points: Sequence) -> tuple[str, ...]:
     if not decided:
         return ()
     worst = max(decided, key=lambda p: p.sure.specific)
-    out = [f"Specific risk: if a meter reads exactly at an acceptance limit, it is really out of tolerance in at most "
-           f"{percent(worst.sure.specific)} of such cases (step {worst.step})."]
+    out = [
+        "Specific risk: if a meter reads exactly at an acceptance limit, it is really out of "
+        "tolerance in at most "
+        f"{percent(worst.sure.specific)} of such cases (step {worst.step})."]
     known = [p for p in decided if p.sure.false_accept is not None]
     if known:
-        accept, reject = (max(known, key=lambda p: getattr(p.sure, name)) for name in ("false_accept", "false_reject"))
+        accept, reject = (max(known, key=lambda p: getattr(p.sure, name))
+                          for name in ("false_accept", "false_reject"))
         share = exact_text.percent(plan.in_tolerance * 100)
-        out += [f"False accept: if {share} of such meters come in tolerance, at most {percent(accept.sure.false_accept)} of all meters "
-                f"are out of tolerance at a point and accepted there (step {accept.step}).",
-                f"False reject: of the same meters, up to {percent(reject.sure.false_reject)} are in tolerance at a point and "
-                f"rejected there (step {reject.step}).",
-                "Both are for limits at T − w exactly; that the printed limits are rounded inward to the display makes false accepts "
-                "rarer and false rejects more frequent, the more so the fewer counts T has.",
-                "Both take the errors of such meters as normally distributed around zero; meters with a common bias do worse."]
+        out += [
+            f"False accept: if {share} of such meters come in tolerance, at most "
+            f"{percent(accept.sure.false_accept)} of all meters "
+            f"are out of tolerance at a point and accepted there (step {accept.step}).",
+            f"False reject: of the same meters, up to {percent(reject.sure.false_reject)} are in "
+            "tolerance at a point and "
+            f"rejected there (step {reject.step}).",
+            "Both are for limits at T − w exactly; that the printed limits are rounded inward to "
+            "the display makes false accepts "
+            "rarer and false rejects more frequent, the more so the fewer counts T has.",
+            "Both take the errors of such meters as normally distributed around zero; meters with "
+            "a common bias do worse."]
     return tuple(out)
 
 
@@ -124,11 +144,15 @@ def evidence(plan: Plan, points: Sequence) -> Evidence:
             by_function.setdefault(point.planned.function.title, []).append(point)
     functions = []
     for title, its in by_function.items():
-        nonzero = [p for p in its if p.planned.applied != 0 and p.accept_from] or [p for p in its if p.planned.applied != 0] or its
-        functions.append(FunctionEvidence(exact_text.capital(title), tuple(map(_assessed, its)), _worked(nonzero[len(nonzero) // 2], plan)))
+        nonzero = [p for p in its if p.planned.applied != 0
+                   and p.accept_from] or [p for p in its if p.planned.applied != 0] or its
+        functions.append(FunctionEvidence(exact_text.capital(title), tuple(map(_assessed, its)),
+                                          _worked(nonzero[len(nonzero) // 2], plan)))
     return Evidence(
-        summary=summary(plan, points), functions=tuple(functions), coverage=exact_text.percent(plan.coverage * 100),
-        factors=(f"{NormalDist().inv_cdf((1 + float(plan.coverage)) / 2):.2f}", f"{float(plan.coverage) * math.sqrt(3):.2f}"),
+        summary=summary(plan, points), functions=tuple(functions),
+        coverage=exact_text.percent(plan.coverage * 100),
+        factors=(f"{NormalDist().inv_cdf((1 + float(plan.coverage)) / 2):.2f}",
+                 f"{float(plan.coverage) * math.sqrt(3):.2f}"),
         share=exact_text.percent(plan.in_tolerance * 100) if plan.in_tolerance is not None else "",
         sentences=_sentences(plan, points))
 
@@ -165,10 +189,12 @@ def _assessed(point) -> Assessed:
 def _line(c, sure: PointUncertainty, scale: float) -> BudgetLine:
     variance = sure.uncertainty.u ** 2
     return BudgetLine(
-        c.name, figures(c.value / scale, 6), c.distribution,
-        {"rectangular": "√3", "triangular": "√6"}.get(c.distribution, f"{c.divisor:.9g}"),
-        figures(c.sensitivity, 6).rstrip("0").rstrip("."), "∞" if c.degrees == math.inf else f"{c.degrees:.0f}",
-        figures(c.contribution / scale, 6), f"{100 * c.contribution ** 2 / variance:.0f}{exact_text.NARROW}%")
+        name=c.name, value=figures(c.value / scale, 6), distribution=c.distribution,
+        divisor={"rectangular": "√3", "triangular": "√6"}.get(c.distribution, f"{c.divisor:.9g}"),
+        sensitivity=figures(c.sensitivity, 6).rstrip("0").rstrip("."),
+        degrees="∞" if c.degrees == math.inf else f"{c.degrees:.0f}",
+        contribution=figures(c.contribution / scale, 6),
+        share=f"{100 * c.contribution ** 2 / variance:.0f}{exact_text.NARROW}%")
 
 
 def _worked(point, plan: Plan) -> tuple[str, ...]:
@@ -179,16 +205,25 @@ def _worked(point, plan: Plan) -> tuple[str, ...]:
     lines = [
         f"Step {a.step}, {a.apply} on {a.range}: T = {a.tolerance}{n}{unit}",
         f"u = √({squares}){n}{unit} = {a.u}{n}{unit}; ν_eff = {a.degrees}",
-        f"k = {a.k}, the half-width that holds {exact_text.percent(plan.coverage * 100)} of the components’ shapes together, divided by u"
-        + (", times Student’s t for ν_eff over the normal factor" if sure.uncertainty.degrees != math.inf else ""),
-        f"U = k·u = {a.k} × {a.u}{n}{unit} = {a.expanded}{n}{unit} (two figures, rounded up where a tenth of the last or more would be lost)",
-        f"TUR = T/U = {a.tur}:1, from unrounded numbers; accuracy ratio = T/(the standard’s stated accuracy) = {a.accuracy_ratio}:1",
+        f"k = {a.k}, the half-width that holds {exact_text.percent(plan.coverage * 100)} of the "
+        "components’ shapes together, divided by u"
+        + (", times Student’s t for ν_eff over the normal factor"
+           if sure.uncertainty.degrees != math.inf else ""),
+        f"U = k·u = {a.k} × {a.u}{n}{unit} = {a.expanded}{n}{unit} (two figures, rounded up where "
+        "a tenth of the last or more would be lost)",
+        f"TUR = T/U = {a.tur}:1, from unrounded numbers; accuracy ratio = T/(the standard’s stated "
+        f"accuracy) = {a.accuracy_ratio}:1",
     ]
     if plan.decision_rule.kind != SIMPLE and not math.isfinite(sure.guard):
         lines.append("Guard band: U is more than T, so no reading is left to accept")
     elif plan.decision_rule.kind != SIMPLE and point.planned.supply.method == REFERENCE:
-        lines.append(f"Guard band w = {a.guard}{n}{unit} ({a.guard_counts} counts); the difference may be ±(T − w), rounded inward")
+        lines.append(
+            f"Guard band w = {a.guard}{n}{unit} ({a.guard_counts} counts); the difference may be "
+            "±(T − w), rounded inward")
     elif plan.decision_rule.kind != SIMPLE:
-        lines.append(f"Guard band w = {a.guard}{n}{unit} ({a.guard_counts} counts); limits at ±(T − w) around {point.apply}, rounded inward to the display: "
-                     + (f"{point.accept_from} to {point.accept_to}{n}{unit}" if sure.accept is not None else "no reading is left"))
+        lines.append(
+            f"Guard band w = {a.guard}{n}{unit} ({a.guard_counts} counts); limits at ±(T − w) "
+            f"around {point.apply}, rounded inward to the display: "
+            + (f"{point.accept_from} to {point.accept_to}{n}{unit}" if sure.accept is not None
+               else "no reading is left"))
     return tuple(lines)

@@ -25,17 +25,20 @@ from builder.procedure.supplies import ARTIFACT, COIL, REFERENCE, TABLE_AT, THER
 class Grouping:
     """Puts what a planner found into groups."""
 
-    def __init__(self, plan: Plan, planner: Planner, sure: dict[str, PointUncertainty | None], without_table: set[str]):
+    def __init__(self, plan: Plan, planner: Planner, sure: dict[str, PointUncertainty | None],
+                 without_table: set[str]):
         """`without_table` are the functions without an accuracy table, which checks test."""
         self.plan, self.planner, self.sure, self.without_table = plan, planner, sure, without_table
         self.groups: list[SheetGroup] = []
-        self.read: set[tuple] = set()   # the readings of the leads alone that stand before some group already
+        # the readings of the leads alone that stand before some group already
+        self.read: set[tuple] = set()
 
     def run(self) -> list[SheetGroup]:
         setups: dict[tuple, list[PlannedPoint]] = {}
         # Corrected readings before the others of their function: the leads are read first.
         for point in sorted(self.planner.planned, key=lambda p: not p.correction):
-            stage = stage_of(stage=_stage_kind(point), hazardous=point.is_hazardous, full_scale=_amperes(point))
+            stage = stage_of(stage=_stage_kind(point), hazardous=point.is_hazardous,
+                             full_scale=_amperes(point))
             setups.setdefault((stage, _setup(point), _manner(point)), []).append(point)
         by_stage = [[key[1] for key in setups if key[0] == one] for one in STAGES]
         manners = [[key for key in setups if key[0] == one] for one in STAGES]
@@ -49,7 +52,8 @@ class Grouping:
                 self._proving()
         last = max((i for i, g in enumerate(self.groups) if g.points), default=None)
         if last is not None:  # nothing stays connected behind the last point
-            self.groups[last] = replace(self.groups[last], closing=(*self.groups[last].closing, *steps.LEADS_OFF))
+            self.groups[last] = replace(self.groups[last],
+                                        closing=(*self.groups[last].closing, *steps.LEADS_OFF))
         return self.groups
 
     @property
@@ -59,59 +63,90 @@ class Grouping:
     def _checks(self, stage: str, checks) -> SheetGroup:
         number, found = self._next, []
         known_order = list(CHECKS)
-        for n, check in enumerate(sorted(checks, key=lambda one: known_order.index(one.check) if one.check in CHECKS else len(known_order)), 1):
+        for n, check in enumerate(sorted(checks, key=lambda one: known_order.index(one.check)
+                                         if one.check in CHECKS else len(known_order)), 1):
             known = CHECKS.get(check.check)
-            covers = check.covers or (known.covers if known and known.covers in self.without_table else "")
-            found.append(CheckStep(f"{number}.{n}", exact_text.capital(check.check), check.do or known.do,
-                                   check.good or known.good, covers, check.write or (known.write if known else ""),
-                                   check.unit or (known.unit if known and not check.write else ""),
-                                   check.mistake or (known.mistake if known else "")))
-        at_hand = tuple(dict.fromkeys(thing for c in checks if c.check in CHECKS for thing in CHECKS[c.check].at_hand))
-        return SheetGroup(number, sentences.CHECK_TITLES[stage], stage, False, (), sentences.check_warnings(stage),
-                     sentences.check_opening(stage, at_hand), (), tuple(found), sentences.check_closing(stage), "")
+            covers = check.covers or (known.covers if known and known.covers in self.without_table
+                                      else "")
+            found.append(CheckStep(step=f"{number}.{n}", name=exact_text.capital(check.check),
+                                   do=check.do or known.do,
+                                   good=check.good or known.good, covers=covers,
+                                   write=check.write or (known.write if known else ""),
+                                   unit=check.unit
+                                   or (known.unit if known and not check.write else ""),
+                                   mistake=check.mistake or (known.mistake if known else "")))
+        at_hand = tuple(dict.fromkeys(thing for c in checks if c.check in CHECKS
+                                      for thing in CHECKS[c.check].at_hand))
+        return SheetGroup(number=number, title=sentences.CHECK_TITLES[stage], stage=stage,
+                          live=False, jacks=(),
+                          warnings=sentences.check_warnings(stage),
+                          opening=sentences.check_opening(stage, at_hand), points=(),
+                          checks=tuple(found),
+                          closing=sentences.check_closing(stage), near_zero="")
 
     def _points(self, stage: str, planned: list[PlannedPoint]) -> None:
         """A group of points, and before it the reading of the leads that they need."""
-        zeros = list({zero_key(p): self.planner.zeros[zero_key(p)] for p in planned if p.correction and zero_key(p) not in self.read}.values())
+        zeros = list({zero_key(p): self.planner.zeros[zero_key(p)] for p in planned
+                      if p.correction and zero_key(p) not in self.read}.values())
         self.read.update(zero_key(p) for p in planned if p.correction)
         if zeros:
             number = self._next
-            points = tuple(self._point(f"{number}.{n}", p) for n, p in enumerate(sorted(zeros, key=lambda p: p.range.full_scale), 1))
-            self.groups.append(SheetGroup(number, steps.point_title(stage, zeros, ""), stage, False, zeros[0].function.jacks(zeros[0].range),
-                                     (), steps.opening(stage, zeros, False), points, (), (), "", at_head="", connection=connection(zeros[0])))
+            points = tuple(self._point(f"{number}.{n}", p) for n,
+                           p in enumerate(sorted(zeros, key=lambda p: p.range.full_scale), 1))
+            self.groups.append(SheetGroup(number=number, title=steps.point_title(stage, zeros, ""),
+                                          stage=stage, live=False,
+                                          jacks=zeros[0].function.jacks(zeros[0].range),
+                                          warnings=(), opening=steps.opening(stage, zeros, False),
+                                          points=points, checks=(), closing=(),
+                                          near_zero="", at_head="",
+                                          connection=connection(zeros[0])))
         number = self._next
         planned = sorted(planned, key=lambda p: (
-            p.forced, bool(p.observe) and p.applied != 0, not p.observe, p.wave, p.range.full_scale, p.hertz or 0, abs(p.applied), p.applied < 0))
+            p.forced, bool(p.observe) and p.applied != 0, not p.observe, p.wave, p.range.full_scale,
+            p.hertz or 0, abs(p.applied), p.applied < 0))
         first, live = planned[0], any(p.is_hazardous for p in planned)
         points = tuple(self._point(f"{number}.{n}", p) for n, p in enumerate(planned, 1))
         largest = max(planned, key=lambda p: abs(p.applied))
         top = exact_text.amount(abs(largest.applied), largest.function.names[largest.range].unit)
         after_forced = any(p.planned.forced for g in self.groups for p in g.points)
         self.groups.append(SheetGroup(
-            number, steps.point_title(stage, planned, top), stage, live, first.function.jacks(first.range),
-            sentences.warnings(stage, planned), steps.opening(stage, planned, live, after_forced), points, (),
-            steps.closing(first), _near_zero_unit(planned) if live else "",
-            tuple(f"Step {p.step}: {p.mark}." for p in points if p.mark), layout=_layout(first), at_head=_at_head(first),
+            number=number, title=steps.point_title(stage, planned, top), stage=stage, live=live,
+            jacks=first.function.jacks(first.range),
+            warnings=sentences.warnings(stage, planned),
+            opening=steps.opening(stage, planned, live, after_forced),
+            points=points, checks=(),
+            closing=steps.closing(first), near_zero=_near_zero_unit(planned) if live else "",
+            marks=tuple(f"Step {p.step}: {p.mark}." for p in points if p.mark),
+            layout=_layout(first),
+            at_head=_at_head(first),
             aside=self._aside(points), connection=connection(first)))
 
     def _proving(self) -> None:
-        """After currents: a low voltage proves that the lead is back in the voltage jack and the meter reads."""
+        """After currents: a low voltage proves that the lead is back in the voltage jack and the
+        meter reads."""
         used = {g.jacks for g in self.groups if g.stage in ("milliamps", "amps") and g.jacks}
         if not used:
             return
         number = self._next
-        low = [p for p in self.planner.planned if p.judged and p.function.kind.name == "DC voltage" and p.supply.method == "source"
+        low = [p for p in self.planner.planned if p.judged and p.function.kind.name == "DC voltage"
+               and p.supply.method == "source"
                and not p.is_hazardous and p.applied > 0 and not self._point("", p).undecided]
         if not low:
-            self.groups.append(SheetGroup(number, steps.PROVING_TITLE, "proving", False, (), (), steps.PROVING_ALONE, (), (), (), ""))
+            self.groups.append(SheetGroup(number=number, title=steps.PROVING_TITLE, stage="proving",
+                                          live=False, jacks=(), warnings=(),
+                                          opening=steps.PROVING_ALONE, points=(), checks=(),
+                                          closing=(), near_zero=""))
             return
         proof = max(low, key=lambda p: (p.range.full_scale <= 10, p.applied))
         jacks = proof.function.jacks(proof.range)
         if used == {jacks}:
             return  # one pair of jacks for all: no lead was moved
         point = replace(self._point(f"{number}.1", proof), id=proof.id + "-after-currents")
-        self.groups.append(SheetGroup(number, steps.PROVING_TITLE, "proving", False, jacks, (), steps.proving(proof), (point,), (),
-                                 steps.closing(proof), "", connection=connection(proof)))
+        self.groups.append(SheetGroup(number=number, title=steps.PROVING_TITLE, stage="proving",
+                                      live=False, jacks=jacks, warnings=(),
+                                      opening=steps.proving(proof), points=(point,), checks=(),
+                                      closing=steps.closing(proof), near_zero="",
+                                      connection=connection(proof)))
 
     # ------------------------------------------------------------ a row
 
@@ -121,7 +156,8 @@ class Grouping:
         j, sure = p.judged, self.sure.get(p.id)
         # Without an uncertainty there is nothing to make a guard band from.
         simple = self.plan.decision_rule.kind == SIMPLE
-        accept = p.zero if p.zero is not None else sure.accept if sure else j.accepted if j and simple else None
+        accept = (p.zero if p.zero is not None else sure.accept if sure else j.accepted
+                  if j and simple else None)
         if p.supply.method == REFERENCE and j:
             accept = None
 
@@ -129,14 +165,20 @@ class Grouping:
             return exact_text.number(exact_text.in_unit(counts * p.range.resolution, unit), places)
 
         return SheetPoint(
-            id=p.id, step=step, planned=p, apply=_applied(p, unit, places), at=", ".join(_at(p, unit)),
+            id=p.id, step=step, planned=p, apply=_applied(p, unit, places),
+            at=", ".join(_at(p, unit)),
             range=exact_text.quantity(p.function.names[p.range]), forced=p.forced,
-            accept_from=reading(accept.low) if accept else "", accept_to=reading(accept.high) if accept else "",
+            accept_from=reading(accept.low) if accept else "",
+            accept_to=reading(accept.high) if accept else "",
             unit=_read_unit(p, unit), tolerance=_tolerance(p, self.sure.get(p.id), unit, places),
-            hazardous=p.is_hazardous, observe=p.observe or "", sure=sure, mark=adequacy.mark_of(self.plan, p, sure),
-            small_from=f"{reading(j.accepted.low)}, {reading(sure.conditional.low)}" if sure and sure.conditional else "",
-            small_to=f"{reading(j.accepted.high)}, {reading(sure.conditional.high)}" if sure and sure.conditional else "",
-            undecided=sentences.UNDECIDED if j and accept is None and not (p.supply.method == REFERENCE and allowance(p, sure) is not None) else "",
+            hazardous=p.is_hazardous, observe=p.observe or "", sure=sure,
+            mark=adequacy.mark_of(self.plan, p, sure),
+            small_from=f"{reading(j.accepted.low)}, {reading(sure.conditional.low)}"
+            if sure and sure.conditional else "",
+            small_to=f"{reading(j.accepted.high)}, {reading(sure.conditional.high)}"
+            if sure and sure.conditional else "",
+            undecided=sentences.UNDECIDED if j and accept is None
+            and not (p.supply.method == REFERENCE and allowance(p, sure) is not None) else "",
             zero=self.planner.zeros[zero_key(p)].id if p.correction and p.zero is None else "")
 
     def _aside(self, points: tuple[SheetPoint, ...]) -> Aside | None:
@@ -156,15 +198,24 @@ class Grouping:
         kind = function.given.thermocouple
         for point in points:
             at = celsius(point.planned.applied, function.unit)
-            volts = [thermocouple.to_apply(kind=kind, celsius=at, junction=one) for one in junctions]
+            volts = [thermocouple.to_apply(kind=kind, celsius=at, junction=one)
+                     for one in junctions]
             rows.append((point.step, point.apply, *(exact_text.number(v * 1000, 3) for v in volts)))
-        # Between two columns the junction's own voltage is a straight line, to some hundredths of a microvolt.
+        # Between two columns the junction's own voltage is a straight line, to some hundredths of a
+        # microvolt.
         own = [thermocouple.emf(kind=kind, celsius=one) for one in junctions]
-        tenths = [(b - a) / (y - x) / 10 for a, b, x, y in zip(own, own[1:], junctions, junctions[1:])]
-        rows.append(("", f"off per 0.1{exact_text.NARROW}°C", *(exact_text.number(round(one * 10**8) / Fraction(10**5), 5) for one in [*tenths, tenths[-1]])))
-        return Aside(f"Millivolts to apply, by the temperature of the meter’s own junction (type {kind}, ITS-90: E(T) − E(junction)). "
-                     f"For each 0.1{exact_text.NARROW}°C that it is warmer than a column says take off the last line’s millivolts.",
-                     ("Step", "Apply", *(f"{exact_text.number(one)}{exact_text.NARROW}°C" for one in junctions)), tuple(rows))
+        tenths = [(b - a) / (y - x) / 10 for a, b, x,
+                  y in zip(own, own[1:], junctions, junctions[1:])]
+        rows.append(("", f"off per 0.1{exact_text.NARROW}°C",
+                     *(exact_text.number(round(one * 10**8) / Fraction(10**5), 5)
+                       for one in [*tenths, tenths[-1]])))
+        return Aside(
+            f"Millivolts to apply, by the temperature of the meter’s own junction (type {kind}, "
+            "ITS-90: E(T) − E(junction)). "
+            f"For each 0.1{exact_text.NARROW}°C that it is warmer than a column says take off the "
+            "last line’s millivolts.",
+            ("Step", "Apply",
+             *(f"{exact_text.number(one)}{exact_text.NARROW}°C" for one in junctions)), tuple(rows))
 
 
 def _stage_kind(point: PlannedPoint) -> str:
@@ -174,14 +225,16 @@ def _stage_kind(point: PlannedPoint) -> str:
 
 
 def _amperes(point: PlannedPoint) -> Fraction:
-    """What tells milliamps from amps: the range's name, or the level of a signal that is a current."""
+    """What tells milliamps from amps: the range's name, or the level of a signal that is a
+    current."""
     return point.range.full_scale if point.level is None else point.level.value
 
 
 def _setup(point: PlannedPoint) -> tuple:
     """What is most work to change first: jacks, what is connected there, the dial."""
     supply = point.supply
-    return (point.function.jacks(point.range), (supply.compare_on, *(s.standard for s in supply.standards), *supply.terminals),
+    return (point.function.jacks(point.range),
+            (supply.compare_on, *(s.standard for s in supply.standards), *supply.terminals),
             (point.function.title, point.function.dial(point.range)))
 
 
@@ -191,7 +244,8 @@ def _manner(point: PlannedPoint) -> tuple:
 
 
 def _near_zero_unit(planned: list[PlannedPoint]) -> str:
-    """What the meter shows when a live group is back at zero: volts, on the lowest range or the one selected last."""
+    """What the meter shows when a live group is back at zero: volts, on the lowest range or the one
+    selected last."""
     last = planned[-1]
     if last.level is not None:
         return "V"
@@ -199,13 +253,16 @@ def _near_zero_unit(planned: list[PlannedPoint]) -> str:
 
 
 def _layout(first: PlannedPoint) -> str:
-    """Which columns a group's table has beside those of all: a second one for the corrected reading, or one for the
-    reference reading and the difference."""
-    return "reference" if first.supply.method == REFERENCE else "corrected" if first.correction == "subtract" else ""
+    """Which columns a group's table has beside those of all: a second one for the corrected
+    reading, or one for the reference reading and the difference."""
+    return ("reference" if first.supply.method == REFERENCE else "corrected"
+            if first.correction == "subtract" else "")
 
 
 def _at_head(first: PlannedPoint) -> str:
-    return {ARTIFACT: "Certified", COIL: "Source", THERMOCOUPLE: f"at {exact_text.number(TABLE_AT)}{exact_text.NARROW}°C"}.get(first.supply.method, "at")
+    return {ARTIFACT: "Certified", COIL: "Source",
+            THERMOCOUPLE: f"at {exact_text.number(TABLE_AT)}{exact_text.NARROW}°C"}.get(
+                first.supply.method, "at")
 
 
 def _applied(p: PlannedPoint, unit: Unit, places: int) -> str:
@@ -219,7 +276,8 @@ def _applied(p: PlannedPoint, unit: Unit, places: int) -> str:
 
 
 def _at(p: PlannedPoint, unit: Unit) -> list[str]:
-    """What stands beside the applied value: frequency, level, certified value, the source's own setting."""
+    """What stands beside the applied value: frequency, level, certified value, the source's own
+    setting."""
     if p.zero is not None:
         return []
     if p.supply.method == ARTIFACT:
@@ -230,6 +288,8 @@ def _at(p: PlannedPoint, unit: Unit) -> list[str]:
     if p.supply.method == COIL:
         found.append(exact_text.amount(p.supply.sets, unit))
     if p.supply.method == THERMOCOUPLE:
-        volts = thermocouple.to_apply(kind=p.function.given.thermocouple, celsius=celsius(p.applied, p.function.unit), junction=TABLE_AT)
+        volts = thermocouple.to_apply(kind=p.function.given.thermocouple,
+                                      celsius=celsius(p.applied, p.function.unit),
+                                      junction=TABLE_AT)
         found.append(f"{exact_text.number(volts * 1000, 3)}{exact_text.NARROW}mV")
     return found

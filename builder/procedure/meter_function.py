@@ -1,4 +1,5 @@
-"""From a meter's file to the table that the computation sees. Only for files that `check` found right."""
+"""From a meter's file to the table that the computation sees. Only for files that `check` found
+right."""
 
 from __future__ import annotations
 
@@ -15,7 +16,8 @@ from builder.numbers.units import Quantity, Unit
 
 def highest_reading(given: RangeEntry) -> Fraction:
     """The range's name less one count, unless the file says otherwise."""
-    return given.highest_reading.value if given.highest_reading else given.range.value - given.resolution.value
+    return (given.highest_reading.value if given.highest_reading
+            else given.range.value - given.resolution.value)
 
 
 def position(function: FunctionEntry, given: RangeEntry) -> tuple:
@@ -39,8 +41,9 @@ def range_table(function: FunctionEntry, given: RangeEntry) -> RangeTable:
         highest=highest_reading(given),
         rows=tuple(
             AccuracyRow(accuracy=row.within.of(kind.dimension, given.range.unit),
-                frequency=row.frequency.band if row.frequency else None,
-                values=row.values.band if row.values else None, by_sign=kind.dimension == "[temperature]")
+                        frequency=row.frequency.band if row.frequency else None,
+                        values=row.values.band if row.values else None,
+                        by_sign=kind.dimension == "[temperature]")
             for row in given.accuracy),
         lowest=lowest_specified(given),
         up=given.up_range.value if given.up_range else None,
@@ -50,10 +53,12 @@ def range_table(function: FunctionEntry, given: RangeEntry) -> RangeTable:
 
 
 def input_limits(meter: Meter, function: FunctionEntry) -> InputLimits:
-    """What the function's input bears: its own figures, and for voltages at least the meter's rating."""
+    """What the function's input bears: its own figures, and for voltages at least the meter's
+    rating."""
     given = function.input
     highest = given.highest.value if given and given.highest else None
-    if function.kind.dimension == "[voltage]" or (function.kind.needs_level and function.signal == "voltage"):
+    if function.kind.dimension == "[voltage]" or (
+            function.kind.needs_level and function.signal == "voltage"):
         rated = meter.rated.between_terminals.value
         highest = min(highest, rated) if highest is not None else rated
     return InputLimits(highest, given.peak.value if given and given.peak else None,
@@ -87,8 +92,10 @@ class MeterFunction:
         self.code = exact_text.slug(given.name) if given.name else given.kind.code
         self.table: FunctionTable = function_table(meter, given)
         self.models = [r for _, r in in_order(given)]
-        self.names: dict[RangeTable, Quantity] = {t: m.range for t, m in zip(self.table.ranges, self.models)}
-        self.model_of: dict[RangeTable, model.RangeEntry] = dict(zip(self.table.ranges, self.models))
+        self.names: dict[RangeTable,
+                         Quantity] = {t: m.range for t, m in zip(self.table.ranges, self.models)}
+        self.model_of: dict[RangeTable,
+                            model.RangeEntry] = dict(zip(self.table.ranges, self.models))
 
     @cached_property
     def unit(self) -> Unit:

@@ -1,4 +1,5 @@
-"""How sure a planned point is, whether its standard is good enough, and the limits that the decision rule leaves."""
+"""How sure a planned point is, whether its standard is good enough, and the limits that the
+decision rule leaves."""
 
 from __future__ import annotations
 
@@ -18,9 +19,10 @@ from builder.procedure.supplies import (ARTIFACT, COIL, REFERENCE, SOURCE, TABLE
                                         celsius)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PointUncertainty:
-    """Everything about a point beyond its tolerance. Values in the function's unit without a prefix."""
+    """Everything about a point beyond its tolerance. Values in the function's unit without a
+    prefix."""
 
     components: tuple[Component, ...]
     uncertainty: Uncertainty
@@ -29,7 +31,8 @@ class PointUncertainty:
     accuracy_ratio: float             # tolerance / the standard's stated accuracy
     guard: float                      # w
     accept: AcceptedCounts | None           # None where the rule leaves no reading to accept
-    conditional: AcceptedCounts | None      # with four outcomes: the readings that fail only conditionally, at most
+    # with four outcomes: the readings that fail only conditionally, at most
+    conditional: AcceptedCounts | None
     specific: float                   # risk for a reading at the acceptance limit
     false_accept: float | None        # global, for the plan's share of meters in tolerance
     false_reject: float | None
@@ -48,7 +51,8 @@ def assess(point: PlannedPoint, plan: Plan) -> PointUncertainty | None:
     accept = _accept(point, guard)
     outer = None
     if plan.outcomes == "four" and accept is not None and point.supply.method != REFERENCE:
-        outer = accepted(applied=judged.applied, tolerance=judged.tolerance + decision.exact(value=guard), resolution=step,
+        outer = accepted(applied=judged.applied,
+                         tolerance=judged.tolerance + decision.exact(value=guard), resolution=step,
                          shows_minus=point.signed)
         top = int(point.range.highest / step)  # beyond it the display shows overload
         outer = replace(outer, low=max(outer.low, -top), high=min(outer.high, top))
@@ -61,8 +65,10 @@ def assess(point: PlannedPoint, plan: Plan) -> PointUncertainty | None:
     return PointUncertainty(
         components=components, uncertainty=sure, standard_accuracy=stated,
         tur=tolerance / sure.expanded if sure.expanded else float("inf"),
-        accuracy_ratio=tolerance / stated if stated else float("inf"), guard=guard, accept=accept, conditional=outer,
-        specific=risk.specific_at_limit(components=components, guard=min(guard, tolerance), tolerance=tolerance),
+        accuracy_ratio=tolerance / stated if stated else float("inf"), guard=guard, accept=accept,
+        conditional=outer,
+        specific=risk.specific_at_limit(components=components, guard=min(guard, tolerance),
+                                        tolerance=tolerance),
         false_accept=false_accept, false_reject=false_reject)
 
 
@@ -70,7 +76,8 @@ def _accept(point: PlannedPoint, guard: float) -> AcceptedCounts | None:
     judged = point.judged
     if guard == 0:
         return judged.accepted
-    inside = judged.tolerance - decision.exact(value=guard) if guard < float(judged.tolerance) else Fraction(-1)
+    inside = (judged.tolerance - decision.exact(value=guard) if guard < float(judged.tolerance)
+              else Fraction(-1))
     if inside < 0:
         return None
     found = accepted(applied=judged.applied, tolerance=inside, resolution=point.range.resolution,
@@ -79,34 +86,41 @@ def _accept(point: PlannedPoint, guard: float) -> AcceptedCounts | None:
 
 
 def components_of(point: PlannedPoint, plan: Plan) -> tuple[tuple[Component, ...], float]:
-    """The budget's lines, and the standard's stated accuracy. Where two rows of a standard meet, its range isn't
-    known, so the larger one counts."""
+    """The budget's lines, and the standard's stated accuracy. Where two rows of a standard meet,
+    its range isn't known, so the larger one counts."""
     supply, unit = point.supply, point.function.names[point.range].unit
     standard, age = supply.standard, supply.standard.age(plan.as_of)
     at, dimension, per = _sets(point)
 
     def of_row(row) -> list[Component]:
-        known = dict(at=at, dimension=dimension, unit=row.values.high.unit if supply.method == THERMOCOUPLE else unit, row=row)
+        known = dict(at=at, dimension=dimension,
+                     unit=row.values.high.unit if supply.method == THERMOCOUPLE else unit, row=row)
         def line(what: str, text, stated) -> Component:
             value = _at(text, **known)
             if supply.method == THERMOCOUPLE:  # in degrees, so that the budget has one unit
-                return _stated(f"{standard.name}, {what} ({figures(value * 1e6, 3)} µV over {figures(1e6 / per, 4)} µV/{unit.shown})", value * per, stated)
+                return _stated(
+                    f"{standard.name}, {what} ({figures(value * 1e6, 3)} µV over "
+                    f"{figures(1e6 / per, 4)} µV/{unit.shown})", value * per, stated)
             return _stated(f"{standard.name}, {what}", value, stated, per)
 
-        lines = [line("its accuracy", row.uncertainty(age), supply.output.stated or standard.stated)]
+        lines = [line("its accuracy", row.uncertainty(age),
+                      supply.output.stated or standard.stated)]
         if row.calibration is not None:
             lines.append(line("its calibration", row.calibration, K_2))
         if row.drift is not None:
             lines.append(line("its drift", row.drift, PLAIN))
         return lines
 
-    lines = max(map(of_row, point.rows), key=lambda lines: sum(one.contribution ** 2 for one in lines))
+    lines = max(map(of_row, point.rows),
+                key=lambda lines: sum(one.contribution ** 2 for one in lines))
     stated = lines[0].value * abs(lines[0].sensitivity)
     lines += _of_method(point, plan)
     lines += _of_leads(point, plan)
     if supply.method == SOURCE and supply.expected is not None:
-        lines.append(budget.rectangular(name="loading of the source, as large as its correction", half_width=float(abs(point.applied - supply.expected))))
-    lines.append(budget.rectangular(name="resolution of the display, half a count", half_width=float(point.range.resolution) / 2))
+        lines.append(budget.rectangular(name="loading of the source, as large as its correction",
+                                        half_width=float(abs(point.applied - supply.expected))))
+    lines.append(budget.rectangular(name="resolution of the display, half a count",
+                                    half_width=float(point.range.resolution) / 2))
     return tuple(lines), stated
 
 
@@ -117,7 +131,8 @@ def _sets(point: PlannedPoint) -> tuple[Fraction, str, float]:
         return supply.sets, dimension, float(supply.coil.coil.turns)
     if supply.method == THERMOCOUPLE:
         unit = point.function.unit
-        per_degree = thermocouple.sensitivity(kind=point.function.given.thermocouple, celsius=celsius(point.applied, unit)) * unit.scale
+        per_degree = thermocouple.sensitivity(kind=point.function.given.thermocouple,
+                                              celsius=celsius(point.applied, unit)) * unit.scale
         return supply.sets, "[voltage]", 1 / float(per_degree)
     return (point.applied if supply.method != ARTIFACT else supply.expected), dimension, 1.0
 
@@ -125,37 +140,48 @@ def _sets(point: PlannedPoint) -> tuple[Fraction, str, float]:
 def _of_method(point: PlannedPoint, plan: Plan) -> list[Component]:
     supply = point.supply
     if supply.method == REFERENCE:
-        return [budget.rectangular(name=f"{supply.standard.name}, its resolution", half_width=float(point.rows[0].resolution.value) / 2)]
+        return [budget.rectangular(name=f"{supply.standard.name}, its resolution",
+                                   half_width=float(point.rows[0].resolution.value) / 2)]
     if supply.method == COIL:
         coil = supply.coil
         name = f"{coil.name}: turns, position in the jaw, return conductor"
         accuracy = coil.coil.within.of("[current]", point.function.names[point.range].unit)
-        return [_stated(name, float(abs(point.applied) * accuracy.percent_of_reading / 100 + accuracy.fixed), coil.stated)]
+        return [_stated(name,
+                        float(abs(point.applied) * accuracy.percent_of_reading / 100
+                              + accuracy.fixed), coil.stated)]
     if supply.method == THERMOCOUPLE:
         kind, unit = point.function.given.thermocouple, point.function.unit
-        here, there = (thermocouple.sensitivity(kind=kind, celsius=at) for at in (TABLE_AT, celsius(point.applied, unit)))
+        here, there = (thermocouple.sensitivity(kind=kind, celsius=at)
+                       for at in (TABLE_AT, celsius(point.applied, unit)))
         given = plan.junction.within
-        return [budget.rectangular(name=f"temperature of the junction, {plan.junction.measured}", sensitivity=float(here / there),
+        return [budget.rectangular(name=f"temperature of the junction, {plan.junction.measured}",
+                                   sensitivity=float(here / there),
                                    half_width=float(given.number * given.unit.scale / unit.scale)),
-                budget.rectangular(name="millivolts as tabled, one microvolt", half_width=1e-6 * _sets(point)[2])]
+                budget.rectangular(name="millivolts as tabled, one microvolt",
+                                   half_width=1e-6 * _sets(point)[2])]
     return []
 
 
 def _of_leads(point: PlannedPoint, plan: Plan) -> list[Component]:
     """The reading of the leads that is taken off, or the leads that are left in."""
     if point.correction:
-        known = plan.leads.stray_repeats if point.function.kind.dimension == "[capacitance]" else plan.leads.repeats
-        return [budget.rectangular(name="reading of the leads alone, half a count", half_width=float(zero_key(point)[1].resolution) / 2, sensitivity=-1.0),
+        known = (plan.leads.stray_repeats if point.function.kind.dimension == "[capacitance]"
+                 else plan.leads.repeats)
+        return [budget.rectangular(name="reading of the leads alone, half a count",
+                                   half_width=float(zero_key(point)[1].resolution) / 2,
+                                   sensitivity=-1.0),
                 budget.rectangular(name="leads, plugged again", half_width=float(known.value))]
     if point.leads:
-        return [budget.rectangular(name="leads, left in the reading", half_width=float(point.leads))]
+        return [budget.rectangular(name="leads, left in the reading",
+                                   half_width=float(point.leads))]
     return []
 
 
 def _stated(name: str, value: float, stated, sensitivity: float = 1.0) -> Component:
     if stated.divisor is None:
         return budget.rectangular(name=name, half_width=value, sensitivity=sensitivity)
-    return budget.normal(name=name, value=value, divisor=float(stated.divisor), sensitivity=sensitivity)
+    return budget.normal(name=name, value=value, divisor=float(stated.divisor),
+                         sensitivity=sensitivity)
 
 
 def _at(text, *, at: Fraction, dimension: str, unit: Unit, row) -> float:

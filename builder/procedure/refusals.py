@@ -11,54 +11,113 @@ from builder.numbers.units import Unit
 
 # Why no limit is given. Each takes the facts, already as texts, and gives sentence and hint.
 REFUSALS = {
-    "beyond-range": ("{applied} is beyond the highest reading of the {range} range, {highest}", "choose a lower value or a higher range"),
-    "tolerance-past-range": ("{applied} with its tolerance of {tolerance} runs past the highest reading of the {range} range, {highest}: a good meter could show overload", "{clear}"),
-    "leads-past-range": ("{applied} with its tolerance of {tolerance} and up to {beside} of leads runs past the highest reading of the {range} range, {highest}: a good meter could show overload", "{clear}"),
-    "coil-current": ("{applied} is no finite number of amperes through the turns of {standards}", "choose a multiple of the turns"),
-    "reference-row": ("a reference reading near {applied} may belong to another accuracy row of the {range} range", "choose a value whose row holds from 80 to 125 % of it"),
-    "no-minus": ("this function shows no minus, so {applied} can't be read on it", "leave out the sign"),
-    "no-zero": ("this function has no accuracy at zero", "choose a value within its specification, or make the point an observation: 'observe: …'"),
-    "below-one-count": ("{applied} is below one count of the {range} range, {resolution}", "{clear}"),
-    "below-lowest": ("{applied} is below the lowest specified value of the {range} range, {lowest}", "{clear}; below it a point can only be an observation: 'observe: …'"),
-    "frequency-outside": ("no accuracy row of the {range} range covers {frequency}", "choose a frequency that a row covers ({rows}), or make the point an observation: 'observe: …'"),
-    "value-outside": ("no accuracy row of the {range} range covers {at}", "choose a value that a row covers, or make the point an observation: 'observe: …'"),
-    "tighter-row": ("wherever this row holds, a tighter one of the {range} range holds too", "check the ends of the rows"),
-    "nothing-displayable": ("within ±{tolerance} of {applied} lies no reading that the {range} range can show", "choose a whole number of counts of {resolution}"),
-    "accepts-zero": ("0 would be accepted at {applied} ± {tolerance}: the check would pass a dead meter", "{clear}; or make the point an observation: 'observe: …'"),
-    "other-range": ("at {applied} the meter will be on its {chosen} range, not on {wanted}", "{by_hand_or}choose another value"),
-    "unclear-range": ("at {applied} a good meter may be on its {other} range as well as on {range}", "{clear}{or_by_hand}"),
-    "beyond-input": ("{applied} is more than this input bears, {limit}", "the limits of the input hold before any accuracy; choose a lower value"),
-    "beyond-peak": ("the peak of {applied} is more than this input bears, {limit}", "choose a lower value"),
-    "beyond-volt-hertz": ("{applied} at {frequency} is beyond the volt-hertz product that this input bears, {limit}", "choose a lower value or a lower frequency"),
-    "no-output": ("{standards} can't put out {what}", "name a standard that can, or leave it out: 'because: beyond the reach of the source'"),
-    "no-reference": ("there is no reference meter among {standards}", "name one under 'standards', or delete 'compare_on'"),
-    "other-method": ("two meters may disagree about a capacitor by percents and both be good, since method and frequency differ", "make the point an observation: 'observe: …', or state one and the same 'method' in the files of the meter and of {standards}"),
-    "reference-leads": ("leads are part of both readings that are compared here", "take them off with 'zero: relative', or choose a value at which they no longer matter"),
-    "no-coil": ("a clamp-on meter is checked with a coil, and there is none among {standards}", "name one under 'standards'"),
+    "beyond-range": ("{applied} is beyond the highest reading of the {range} range, {highest}",
+                     "choose a lower value or a higher range"),
+    "tolerance-past-range": (
+        "{applied} with its tolerance of {tolerance} runs past the highest reading of the {range} "
+        "range, {highest}: a good meter could show overload", "{clear}"),
+    "leads-past-range": (
+        "{applied} with its tolerance of {tolerance} and up to {beside} of leads runs past the "
+        "highest reading of the {range} range, {highest}: a good meter could show overload",
+        "{clear}"),
+    "coil-current": ("{applied} is no finite number of amperes through the turns of {standards}",
+                     "choose a multiple of the turns"),
+    "reference-row": (
+        "a reference reading near {applied} may belong to another accuracy row of the {range} "
+        "range", "choose a value whose row holds from 80 to 125 % of it"),
+    "no-minus": ("this function shows no minus, so {applied} can't be read on it",
+                 "leave out the sign"),
+    "no-zero": ("this function has no accuracy at zero",
+                "choose a value within its specification, or make the point an observation: "
+                "'observe: …'"),
+    "below-one-count": ("{applied} is below one count of the {range} range, {resolution}",
+                        "{clear}"),
+    "below-lowest": ("{applied} is below the lowest specified value of the {range} range, {lowest}",
+                     "{clear}; below it a point can only be an observation: 'observe: …'"),
+    "frequency-outside": ("no accuracy row of the {range} range covers {frequency}",
+                          "choose a frequency that a row covers ({rows}), or make the point an "
+                          "observation: 'observe: …'"),
+    "value-outside": ("no accuracy row of the {range} range covers {at}",
+                      "choose a value that a row covers, or make the point an observation: "
+                      "'observe: …'"),
+    "tighter-row": ("wherever this row holds, a tighter one of the {range} range holds too",
+                    "check the ends of the rows"),
+    "nothing-displayable": (
+        "within ±{tolerance} of {applied} lies no reading that the {range} range can show",
+        "choose a whole number of counts of {resolution}"),
+    "accepts-zero": (
+        "0 would be accepted at {applied} ± {tolerance}: the check would pass a dead meter",
+        "{clear}; or make the point an observation: 'observe: …'"),
+    "other-range": ("at {applied} the meter will be on its {chosen} range, not on {wanted}",
+                    "{by_hand_or}choose another value"),
+    "unclear-range": ("at {applied} a good meter may be on its {other} range as well as on {range}",
+                      "{clear}{or_by_hand}"),
+    "beyond-input": ("{applied} is more than this input bears, {limit}",
+                     "the limits of the input hold before any accuracy; choose a lower value"),
+    "beyond-peak": ("the peak of {applied} is more than this input bears, {limit}",
+                    "choose a lower value"),
+    "beyond-volt-hertz": (
+        "{applied} at {frequency} is beyond the volt-hertz product that this input bears, {limit}",
+        "choose a lower value or a lower frequency"),
+    "no-output": ("{standards} can't put out {what}",
+                  "name a standard that can, or leave it out: 'because: beyond the reach of the "
+                  "source'"),
+    "no-reference": ("there is no reference meter among {standards}",
+                     "name one under 'standards', or delete 'compare_on'"),
+    "other-method": (
+        "two meters may disagree about a capacitor by percents and both be good, since method and "
+        "frequency differ",
+        "make the point an observation: 'observe: …', or state one and the same 'method' in the "
+        "files of the meter and of {standards}"),
+    "reference-leads": ("leads are part of both readings that are compared here",
+                        "take them off with 'zero: relative', or choose a value at which they no "
+                        "longer matter"),
+    "no-coil": ("a clamp-on meter is checked with a coil, and there is none among {standards}",
+                "name one under 'standards'"),
     "beyond-coil": ("{at} is beyond {standards}, which reaches {reach}", "choose a lower value"),
-    "no-thermocouple": ("the meter's file doesn't say which type of thermocouple this function is for", "write 'thermocouple: K' at the function"),
-    "no-junction": ("a thermocouple input adds the temperature of its own junction, and the plan doesn't say how that is known", "write 'junction: {{measured: thermometer at the V jack, within: 0.3 degC}}'"),
+    "no-thermocouple": (
+        "the meter's file doesn't say which type of thermocouple this function is for",
+        "write 'thermocouple: K' at the function"),
+    "no-junction": (
+        "a thermocouple input adds the temperature of its own junction, and the plan doesn't say "
+        "how that is known",
+        "write 'junction: {{measured: thermometer at the V jack, within: 0.3 degC}}'"),
     "outside-thermocouple": ("type {kind} ends at {ends}", "choose a value inside"),
-    "beyond-drive": ("{standards} can't drive {applied} into this input: its output ends at {reach}", "choose a lower value"),
-    "no-leads": ("two-wire leads are part of the reading, and the plan doesn't describe them", "write 'leads: {{length: 1 m, conductor: 0.75 mm2, contacts: 60 mohm, repeats: 10 mohm}}', for capacitances with 'stray: 100 pF' and 'stray_repeats: 5 pF'; or 'zero: none' in the standard's file where it compensates for them"),
-    "no-stray": ("the capacitance between the leads is part of the reading, and the plan's 'leads' don't state it", "add 'stray: 100 pF, stray_repeats: 5 pF'"),
-    "no-relative": ("the meter's file names no key for relative readings", "write 'relative: press REL' at the function, or 'zero: subtract'"),
-    "wave-too-high": ("{applied} is more than half of the {range} range, where the peak of this wave may not fit", "choose a lower value"),
-    "beyond-crest": ("the crest factor of a {wave} wave is more than this input bears, {crest}", "leave it out"),
-    "nothing-beyond": ("{standards} ends at this frequency, so there is nothing to look for beyond it", "start lower, or leave it out"),
+    "beyond-drive": (
+        "{standards} can't drive {applied} into this input: its output ends at {reach}",
+        "choose a lower value"),
+    "no-leads": ("two-wire leads are part of the reading, and the plan doesn't describe them",
+                 "write 'leads: {{length: 1 m, conductor: 0.75 mm2, contacts: 60 mohm, repeats: 10 "
+                 "mohm}}', for capacitances with 'stray: 100 pF' and 'stray_repeats: 5 pF'; or "
+                 "'zero: none' in the standard's file where it compensates for them"),
+    "no-stray": (
+        "the capacitance between the leads is part of the reading, and the plan's 'leads' don't "
+        "state it", "add 'stray: 100 pF, stray_repeats: 5 pF'"),
+    "no-relative": ("the meter's file names no key for relative readings",
+                    "write 'relative: press REL' at the function, or 'zero: subtract'"),
+    "wave-too-high": (
+        "{applied} is more than half of the {range} range, where the peak of this wave may not fit",
+        "choose a lower value"),
+    "beyond-crest": ("the crest factor of a {wave} wave is more than this input bears, {crest}",
+                     "leave it out"),
+    "nothing-beyond": (
+        "{standards} ends at this frequency, so there is nothing to look for beyond it",
+        "start lower, or leave it out"),
     "beyond-reach": ("{at} is beyond the reach of {standards}", "{reach}"),
 }
 
 
-def refusal(refused: Refused, *, applied: Fraction, hertz: Fraction | None, unit: Unit, names: dict, clear: str = "",
+def refusal(refused: Refused, *, applied: Fraction, hertz: Fraction | None, unit: Unit, names: dict,
+            clear: str = "",
             by_hand: bool = True) -> tuple[str, str]:
-    """Sentence and hint for a refusal; `names` are the shown names of ranges, by range; `by_hand` says whether a range
-    can be selected by hand on an autoranging meter."""
+    """Sentence and hint for a refusal; `names` are the shown names of ranges, by range; `by_hand`
+    says whether a range can be selected by hand on an autoranging meter."""
     facts = refused.facts
     on = facts.get("on")
     shown_unit = names[on].unit if on in names else unit
     places = decimals(on.resolution, shown_unit) if on is not None else 0
-    text = {"applied": amount(applied, shown_unit, places), "frequency": frequency(hertz) if hertz is not None else "DC",
+    text = {"applied": amount(applied, shown_unit, places),
+            "frequency": frequency(hertz) if hertz is not None else "DC",
             "clear": clear or "choose another value", "or_by_hand": "", "by_hand_or": ""}
     text["at"] = text["applied"] + (f" at {text['frequency']}" if hertz is not None else "") + (
         f" with {facts['level']}" if facts.get("level") else "")
@@ -72,15 +131,20 @@ def refusal(refused: Refused, *, applied: Fraction, hertz: Fraction | None, unit
         if key in facts:
             text[key] = quantity(names[facts[key]])
     if by_hand and "wanted" in text:
-        text["by_hand_or"] = f"write 'force_range: {text['wanted']}' if the range is to be selected by hand, or "
+        text[
+            "by_hand_or"] = (
+                f"write 'force_range: {text['wanted']}' if the range is to be selected by hand, "
+                "or ")
     if by_hand and "other" in text:
         text["or_by_hand"] = f"; or 'force_range: {text['range']}' to select it by hand"
     if "tolerance" in facts:
-        text["tolerance"] = tolerance(facts["tolerance"], shown_unit, places) + NARROW + shown_unit.shown
+        text["tolerance"] = tolerance(facts["tolerance"], shown_unit,
+                                      places) + NARROW + shown_unit.shown
     if "beside" in facts:
         text["beside"] = amount(facts["beside"], shown_unit)
     if "limit" in facts:
-        text["limit"] = f"{number(facts['limit'])}{NARROW}V·Hz" if refused.code == "beyond-volt-hertz" else _prefixless(facts["limit"], shown_unit)
+        text["limit"] = (f"{number(facts['limit'])}{NARROW}V·Hz" if refused.code
+                         == "beyond-volt-hertz" else _prefixless(facts["limit"], shown_unit))
     if "low" in facts and "high" in facts:
         text["ends"] = f"{number(facts['low'])} and {number(facts['high'])}{NARROW}°C"
     for key in ("standards", "what", "reach", "kind", "wave", "crest"):

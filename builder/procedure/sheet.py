@@ -1,4 +1,5 @@
-"""The computed procedure: what templates and the data files see. Frozen, and texts wherever a page shows them."""
+"""The computed procedure: what templates and the data files see. Frozen, and texts wherever a page
+shows them."""
 
 from __future__ import annotations
 
@@ -16,7 +17,7 @@ from builder.procedure.point_uncertainty import PointUncertainty
 from builder.procedure.sentences import Warning
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SheetPoint:
     """A row of the sheet. The exact numbers stay in `planned`; the rest is text."""
 
@@ -41,7 +42,7 @@ class SheetPoint:
     zero: str = ""          # the point whose reading, that of the leads alone, is taken off
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CheckStep:
     step: str
     name: str
@@ -66,7 +67,7 @@ class Aside:
     rows: tuple[tuple[str, ...], ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SheetGroup:
     """What is done with one setting of jacks, dial and source, with what comes before and after."""
 
@@ -82,7 +83,9 @@ class SheetGroup:
     closing: tuple[str, ...]
     near_zero: str      # the unit of the reading near zero that closes a live group, or ""
     marks: tuple[str, ...] = ()
-    layout: str = ""    # "corrected": a column for the reading less the leads; "reference": for the reference reading and the difference
+    # "corrected": a column for the reading less the leads; "reference": for the reference reading
+    # and the difference
+    layout: str = ""
     at_head: str = "at"
     aside: Aside | None = None
     connection: Connection | None = None
@@ -103,7 +106,7 @@ class Worked:
     lines: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Equipment:
     slug: str
     name: str
@@ -114,7 +117,7 @@ class Equipment:
     overdue: str = ""   # that it is, and why the plan accepts it
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Procedure:
     id: str
     title: str
@@ -147,14 +150,20 @@ class Procedure:
 
 
 def revision(procedure: Procedure, data: dict) -> str:
-    """A hash over the limits and the texts that come from the shop's files, so it changes when and only when one of
-    them does."""
-    said = [data, procedure.title, procedure.plan.note, procedure.ambient, procedure.growth, procedure.rule_words,
+    """A hash over the limits and the texts that come from the shop's files, so it changes when and
+    only when one of them does."""
+    said = [data, procedure.title, procedure.plan.note, procedure.ambient, procedure.growth,
+            procedure.rule_words,
             procedure.humidity, procedure.notes, procedure.meter.name, procedure.meter.maker,
-            procedure.meter.specification.source, procedure.meter.specification.interval, procedure.meter.note, procedure.highest_volts,
-            [[g.title, [[w.text, w.rest] for w in g.warnings], g.opening, g.closing, g.marks, g.at_head, in_words(g.connection) if g.connection else None, [g.aside.caption, g.aside.head, g.aside.rows] if g.aside else None, [[p.apply, p.at, p.observe, p.undecided] for p in g.points]]
+            procedure.meter.specification.source, procedure.meter.specification.interval,
+            procedure.meter.note, procedure.highest_volts,
+            [[g.title, [[w.text, w.rest] for w in g.warnings], g.opening, g.closing, g.marks,
+              g.at_head, in_words(g.connection) if g.connection else None,
+              [g.aside.caption, g.aside.head, g.aside.rows] if g.aside else None,
+              [[p.apply, p.at, p.observe, p.undecided] for p in g.points]]
              for g in procedure.groups],
-            [[e.name, e.certificate, e.due, e.outputs, e.overdue, e.description] for e in procedure.equipment],
+            [[e.name, e.certificate, e.due, e.outputs, e.overdue, e.description]
+             for e in procedure.equipment],
             [[c.function, c.range, c.row, c.tested, c.because] for c in procedure.completeness],
             [w.lines for w in procedure.worked]]
     text = json.dumps(said, ensure_ascii=False, separators=(",", ":"))

@@ -1,4 +1,5 @@
-"""How a point comes to the meter: from which standard, by which method, and what then stands at its input."""
+"""How a point comes to the meter: from which standard, by which method, and what then stands at its
+input."""
 
 from __future__ import annotations
 
@@ -16,13 +17,15 @@ from builder.numbers import exact_text
 from builder.numbers.units import Unit
 from builder.procedure.meter_function import MeterFunction
 
-SOURCE, ARTIFACT, REFERENCE, THERMOCOUPLE, COIL = "source", "artifact", "reference", "thermocouple", "coil"
+SOURCE, ARTIFACT, REFERENCE, THERMOCOUPLE, COIL = (
+    "source", "artifact", "reference", "thermocouple", "coil")
 
 
-@dataclass(frozen=True, eq=False)
+@dataclass(frozen=True, eq=False, kw_only=True)
 class Supply:
-    """`expected` is what stands at the meter's input, where it isn't the value that is asked for: a certified value,
-    or what a source's own resistance leaves. `sets` is what the source is set to, where that is something else."""
+    """`expected` is what stands at the meter's input, where it isn't the value that is asked for: a
+    certified value, or what a source's own resistance leaves. `sets` is what the source is set to,
+    where that is something else."""
 
     method: str
     standard: Standard
@@ -51,16 +54,18 @@ class Supplies:
     standards: Sequence[Standard]
     junctions: tuple[Fraction, Fraction]    # degC that a sheet's table of millivolts goes over
 
-    def find(self, given: PointSet, function: MeterFunction, applied: Fraction, hertz: Fraction | None, wanted: RangeTable | None = None) -> Supply:
-        """The first standard that can put out the point; or the first at all, where the plan accepts that none can.
-        Raises `Refused`."""
+    def find(self, given: PointSet, function: MeterFunction, applied: Fraction,
+             hertz: Fraction | None, wanted: RangeTable | None = None) -> Supply:
+        """The first standard that can put out the point; or the first at all, where the plan
+        accepts that none can. Raises `Refused`."""
         among = [s for s in self.standards if given.standard in (None, s.standard)]
         if given.compare_on is not None:
             return self._reference(given, function, applied, hertz, among)
         if function.given.clamp:
             return self._coil(given, function, applied, hertz, wanted)
         offers = [(s, o) for s in among for o in (*s.outputs, *s.artifacts)
-                  if o.what == function.kind.name and getattr(o, "wave", "sine") == (given.wave or "sine")]
+                  if o.what == function.kind.name
+                  and getattr(o, "wave", "sine") == (given.wave or "sine")]
         if not offers and function.kind.dimension == "[temperature]":
             return self._thermocouple(given, function, applied, among)
         if not offers:
@@ -69,42 +74,54 @@ class Supplies:
             if isinstance(output, Artifact):
                 values = tuple(v for v in output.values if v.nominal.value == applied)
                 if values:
-                    return Supply(ARTIFACT, standard, output, values, expected=values[0].certified.value)
+                    return Supply(method=ARTIFACT, standard=standard, output=output, rows=values,
+                                  expected=values[0].certified.value)
             elif rows := covering(output.rows, applied, hertz, given.level):
-                return Supply(SOURCE, standard, output, rows, expected=self._loaded(function, output, applied))
-        because = self._accepted(function, applied, wanted, offers[0][0])
-        if because and not isinstance(offers[0][1], Artifact):
-            return Supply(SOURCE, *offers[0], accepted=because)
+                return Supply(method=SOURCE, standard=standard, output=output, rows=rows,
+                              expected=self._loaded(function, output, applied))
+        standard, output = offers[0]
+        because = self._accepted(function, applied, wanted, standard)
+        if because and not isinstance(output, Artifact):
+            return Supply(method=SOURCE, standard=standard, output=output, accepted=because)
         raise beyond_reach(offers, given)
 
-    def certified(self, given: PointSet, function: MeterFunction) -> dict[Fraction, Fraction] | None:
-        """The nominal values of the boxes with the certified ones, where only boxes offer this function."""
+    def certified(self, given: PointSet,
+                  function: MeterFunction) -> dict[Fraction, Fraction] | None:
+        """The nominal values of the boxes with the certified ones, where only boxes offer this
+        function."""
         among = [s for s in self.standards if given.standard in (None, s.standard)]
         if any(o.what == function.kind.name for s in among for o in s.outputs):
             return None
-        found = {v.nominal.value: v.certified.value for s in reversed(among) for o in s.artifacts if o.what == function.kind.name for v in o.values}
+        found = {v.nominal.value: v.certified.value for s in reversed(among) for o in s.artifacts
+                 if o.what == function.kind.name for v in o.values}
         return found or None
 
-    def _accepted(self, function: MeterFunction, applied: Fraction, wanted: RangeTable | None, standard: Standard) -> str:
+    def _accepted(self, function: MeterFunction, applied: Fraction, wanted: RangeTable | None,
+                  standard: Standard) -> str:
         on = wanted
         if on is None:
             try:
                 on = range_for(function=function.table, applied=applied)
             except Refused:
                 pass
-        return self.plan.accepts("out of reach", standard=standard.standard, function=function.title, full_scale=on.full_scale if on else None)
+        return self.plan.accepts("out of reach", standard=standard.standard,
+                                 function=function.title, full_scale=on.full_scale if on else None)
 
-    def _loaded(self, function: MeterFunction, output: Output, applied: Fraction) -> Fraction | None:
-        """What a source with an output resistance leaves at the meter's input resistance: x·Rin/(Rs + Rin), to a
-        thousandth of the finest count (choice of this project: the limits stay finite decimals)."""
-        if output.output_resistance is None or function.given.input_resistance is None or applied == 0:
+    def _loaded(self, function: MeterFunction, output: Output,
+                applied: Fraction) -> Fraction | None:
+        """What a source with an output resistance leaves at the meter's input resistance: x·Rin/(Rs
+        + Rin), to a thousandth of the finest count (choice of this project: the limits stay finite
+        decimals)."""
+        if (output.output_resistance is None or function.given.input_resistance is None
+            or applied == 0):
             return None
         rs, rin = output.output_resistance.value, function.given.input_resistance.value
         step = min(on.resolution for on in function.table.ranges) / 1000
         found = round(applied * rin / (rs + rin) / step) * step
         return found if found != applied else None
 
-    def _reference(self, given: PointSet, function: MeterFunction, applied: Fraction, hertz: Fraction | None, among: list[Standard]) -> Supply:
+    def _reference(self, given: PointSet, function: MeterFunction, applied: Fraction,
+                   hertz: Fraction | None, among: list[Standard]) -> Supply:
         meters = [s for s in among if s.kind == "reference meter"]
         if not meters:
             raise Refused("no-reference", standards=_named(among))
@@ -112,16 +129,25 @@ class Supplies:
         if not offers:
             raise Refused("no-output", standards=_named(meters), what=function.kind.name)
         for standard, measure in offers:
-            if function.kind.dimension == "[capacitance]" and not given.observe and not same_method(function, measure):
+            if function.kind.dimension == "[capacitance]" and not given.observe and not same_method(
+                    function, measure):
                 raise Refused("other-method", standards=standard.name)
-            # The reference reading may lie a good deal beside the value, and one row must hold for all of it.
+            # The reference reading may lie a good deal beside the value, and one row must hold for
+            # all of it.
             near = (abs(applied) * 4 / 5, abs(applied) * 5 / 4)
-            if rows := [row for row in covering(measure.rows, applied, hertz, None) if row.values.band[0] <= near[0] and near[1] <= row.values.band[1]]:
-                return Supply(REFERENCE, standard, measure, tuple(rows[:1]), compare_on=given.compare_on)
+            if rows := [row for row in covering(measure.rows, applied, hertz, None)
+                        if row.values.band[0] <= near[0] and near[1] <= row.values.band[1]]:
+                return Supply(method=REFERENCE, standard=standard, output=measure,
+                              rows=tuple(rows[:1]),
+                              compare_on=given.compare_on)
         raise beyond_reach(offers, given)
 
-    def _coil(self, given: PointSet, function: MeterFunction, applied: Fraction, hertz: Fraction | None, wanted: RangeTable | None) -> Supply:
-        coils = [s for s in self.standards if s.coil is not None and (given.standard in (None, s.standard) or all(s.standard != given.standard for s in self.standards if s.coil))]
+    def _coil(self, given: PointSet, function: MeterFunction, applied: Fraction,
+              hertz: Fraction | None, wanted: RangeTable | None) -> Supply:
+        coils = [s for s in self.standards
+                 if s.coil is not None
+                 and (given.standard in (None, s.standard)
+                      or all(s.standard != given.standard for s in self.standards if s.coil))]
         if not coils:
             raise Refused("no-coil", standards=_named(self.standards))
         for coil in coils[:-1]:
@@ -131,27 +157,37 @@ class Supplies:
                 continue
         return self._through(coils[-1], given, function, applied, hertz, wanted)
 
-    def _through(self, coil: Standard, given: PointSet, function: MeterFunction, applied: Fraction, hertz: Fraction | None, wanted: RangeTable | None) -> Supply:
+    def _through(self, coil: Standard, given: PointSet, function: MeterFunction, applied: Fraction,
+                 hertz: Fraction | None, wanted: RangeTable | None) -> Supply:
         """From the first source that reaches the coil's current."""
         offers = [(s, o) for s in self.standards for o in s.outputs
-                  if o.what == function.kind.name and o.wave == (given.wave or "sine") and given.standard in (None, s.standard, coil.standard)]
+                  if o.what == function.kind.name and o.wave == (given.wave or "sine")
+                  and given.standard in (None, s.standard, coil.standard)]
         if not offers:
-            raise Refused("no-output", standards=_named(self.standards), what=_waved(function, given))
+            raise Refused("no-output", standards=_named(self.standards),
+                          what=_waved(function, given))
         current = applied / coil.coil.turns
         if not is_decimal(current):
             raise Refused("coil-current", standards=coil.name)
         if abs(current) > coil.coil.highest.value:
-            raise Refused("beyond-coil", standards=coil.name, reach=exact_text.amount(coil.coil.turns * coil.coil.highest.value, function.unit))
-        if hertz is not None and coil.coil.frequency is not None and not within(coil.coil.frequency, hertz):
+            raise Refused("beyond-coil", standards=coil.name,
+                          reach=exact_text.amount(
+                              coil.coil.turns * coil.coil.highest.value, function.unit))
+        if hertz is not None and coil.coil.frequency is not None and not within(
+                coil.coil.frequency, hertz):
             raise Refused("beyond-coil", standards=coil.name, reach=str(coil.coil.frequency))
         for standard, output in offers:
             if rows := covering(output.rows, current, hertz, None):
-                return Supply(COIL, standard, output, rows, sets=current, coil=coil)
-        if because := self._accepted(function, applied, wanted, offers[0][0]):
-            return Supply(COIL, *offers[0], sets=current, coil=coil, accepted=because)
+                return Supply(method=COIL, standard=standard, output=output, rows=rows,
+                              sets=current, coil=coil)
+        standard, output = offers[0]
+        if because := self._accepted(function, applied, wanted, standard):
+            return Supply(method=COIL, standard=standard, output=output, sets=current, coil=coil,
+                          accepted=because)
         raise beyond_reach(offers, given, f", {coil.coil.turns} times that through {coil.name}")
 
-    def _thermocouple(self, given: PointSet, function: MeterFunction, applied: Fraction, among: list[Standard]) -> Supply:
+    def _thermocouple(self, given: PointSet, function: MeterFunction, applied: Fraction,
+                      among: list[Standard]) -> Supply:
         kind = function.given.thermocouple
         if kind is None:
             raise Refused("no-thermocouple")
@@ -160,10 +196,12 @@ class Supplies:
         offers = [(s, o) for s in among for o in s.outputs if o.what == "DC voltage"]
         if not offers:
             raise Refused("no-output", standards=_named(among), what="DC voltage")
-        volts = [thermocouple.to_apply(kind=kind, celsius=celsius(applied, function.unit), junction=at) for at in (*self.junctions, TABLE_AT)]
+        volts = [thermocouple.to_apply(kind=kind, celsius=celsius(applied, function.unit),
+                                       junction=at) for at in (*self.junctions, TABLE_AT)]
         for standard, output in offers:
             if all(covering(output.rows, v, None, None) for v in volts):
-                return Supply(THERMOCOUPLE, standard, output, covering(output.rows, volts[-1], None, None), sets=volts[-1])
+                return Supply(method=THERMOCOUPLE, standard=standard, output=output,
+                              rows=covering(output.rows, volts[-1], None, None), sets=volts[-1])
         raise beyond_reach(offers, given)
 
 
@@ -187,11 +225,15 @@ def same_method(function: MeterFunction, measure: Measure) -> bool:
     return function.given.method is not None and function.given.method == measure.method
 
 
-def covering(rows: Sequence[OutputRow], applied: Fraction, hertz: Fraction | None, level) -> tuple[OutputRow, ...]:
+def covering(rows: Sequence[OutputRow], applied: Fraction, hertz: Fraction | None,
+             level) -> tuple[OutputRow, ...]:
     size = abs(applied)
     return tuple(row for row in rows
-                 if within(row.values, size) and (hertz is None or row.frequency is None or within(row.frequency, hertz))
-                 and (level is None or row.level is None or (row.level.high.dimension == level.dimension and within(row.level, level.value))))
+                 if within(row.values, size)
+                 and (hertz is None or row.frequency is None or within(row.frequency, hertz))
+                 and (level is None or row.level is None
+                      or (row.level.high.dimension == level.dimension
+                          and within(row.level, level.value))))
 
 
 def within(span: Span, value: Fraction) -> bool:
@@ -214,19 +256,28 @@ def beyond_reach(offers, given: PointSet, more: str = "") -> Refused:
         if isinstance(output, Artifact):
             reach.append(", ".join(str(v.nominal) for v in output.values))
         else:
-            reach += [str(row.values) + (f" at {row.frequency}" if row.frequency else "") + (f" with {row.level}" if row.level else "") for row in output.rows]
-    return Refused("beyond-reach", standards=named, level=exact_text.quantity(given.level) if given.level is not None else "",
+            reach += [str(row.values) + (f" at {row.frequency}" if row.frequency else "") + (
+                f" with {row.level}" if row.level else "") for row in output.rows]
+    return Refused("beyond-reach", standards=named,
+                   level=exact_text.quantity(given.level) if given.level is not None else "",
                    reach=f"{named} reaches " + "; ".join(reach) + more)
 
 
-def refuse_beyond_drive(*, supply: Supply, function: MeterFunction, on: RangeTable, applied: Fraction) -> None:
-    """Raises `Refused` where a voltage source can't drive the meter's input resistance, or a current source its burden."""
-    drives = min((row.drives for row in supply.rows if getattr(row, "drives", None) is not None), key=lambda one: one.value, default=None)
+def refuse_beyond_drive(*, supply: Supply, function: MeterFunction, on: RangeTable,
+                        applied: Fraction) -> None:
+    """Raises `Refused` where a voltage source can't drive the meter's input resistance, or a
+    current source its burden."""
+    drives = min((row.drives for row in supply.rows if getattr(row, "drives", None) is not None),
+                 key=lambda one: one.value, default=None)
     if drives is None or supply.method != SOURCE:
         return
     load = function.given.input_resistance
-    if function.kind.dimension == "[voltage]" and load is not None and abs(applied) > drives.value * load.value:
-        raise Refused("beyond-drive", standards=supply.standard.name, reach=exact_text.quantity(drives))
+    if function.kind.dimension == "[voltage]" and load is not None and abs(
+            applied) > drives.value * load.value:
+        raise Refused("beyond-drive", standards=supply.standard.name,
+                      reach=exact_text.quantity(drives))
     burden = function.model_of[on].burden
-    if function.kind.dimension == "[current]" and burden is not None and abs(applied) * burden.value > drives.value * on.full_scale:
-        raise Refused("beyond-drive", standards=supply.standard.name, reach=exact_text.quantity(drives))
+    if function.kind.dimension == "[current]" and burden is not None and abs(
+            applied) * burden.value > drives.value * on.full_scale:
+        raise Refused("beyond-drive", standards=supply.standard.name,
+                      reach=exact_text.quantity(drives))

@@ -1,5 +1,6 @@
-"""Values from outside this project beside what the builder makes of the same inputs: the page of published values shows
-them, tests/published holds them. A value, its source and how sure it is stand here and nowhere else.
+"""Values from outside this project beside what the builder makes of the same inputs: the page of
+published values shows them, tests/published holds them. A value, its source and how sure it is
+stand here and nowhere else.
 
 What a source prints is typed here; what the builder has is computed each time and never typed.
 """
@@ -14,33 +15,55 @@ from builder.published.risks import HANDBOOK, ILAC, RISK
 from builder.published.tables import (GENERATOR, LEADS, NIST, PROBES, SAFETY, THERMOCOUPLES, TRADE,
                                       WAVES)
 
-SOURCES = (EA, GUM, RISK, ILAC, HANDBOOK, THERMOCOUPLES, LEADS, SAFETY, PROBES, WAVES, NIST, GENERATOR, TRADE)
+SOURCES = (EA, GUM, RISK, ILAC, HANDBOOK, THERMOCOUPLES, LEADS, SAFETY, PROBES, WAVES, NIST,
+           GENERATOR, TRADE)
 
 # Publications that say what has to be there, with no number to compare.
 IN_WORDS = (
-    ("ISO/IEC 17025:2017", "7.8.2.1 and 7.8.6 (read), 7.8.4 (from memory): each item that they ask of a report is tied to its place on one."),
-    ("ILAC-G24:2022 / OIML D 10", "names the methods for intervals (read, in its contents); their steps are a choice of this project."),
-    ("HSE GS38", "prefers 2 mm of bare tip, or a shroud that draws back (read): the safety page that comes with the builder says so."),
-    ("ISO/IEC 18004", "wants four modules free around a code to scan (from memory): sheets keep them."),
+    ("ISO/IEC 17025:2017",
+     "7.8.2.1 and 7.8.6 (read), 7.8.4 (from memory): each item that they ask of a report is tied "
+     "to its place on one."),
+    ("ILAC-G24:2022 / OIML D 10",
+     "names the methods for intervals (read, in its contents); their steps are a choice of this "
+     "project."),
+    ("HSE GS38",
+     "prefers 2 mm of bare tip, or a shroud that draws back (read): the safety page that comes "
+     "with the builder says so."),
+    ("ISO/IEC 18004",
+     "wants four modules free around a code to scan (from memory): sheets keep them."),
 )
 
-# Programs that the tests compare with and the builder doesn't need, and how closely. tests/published/test_page.py holds these sentences.
+# Programs that the tests compare with and the builder doesn't need, and how closely.
+# tests/published/test_page.py holds these sentences.
 PROGRAMS = (
-    ("GTC", "Combined standard uncertainties of random budgets, to 12 figures; their effective degrees of freedom, to 9."),
-    ("SciPy", "Student’s t, to 8 figures; the normal, trapezoidal and triangular distributions, to 12 decimals or more; global risks against its bivariate normal distribution, "
-              "to a millionth; lines through errors over time, to a millionth of the largest error; their prediction intervals, to 6 figures."),
-    ("thermocouple-its90", "Voltage and slope at every whole degree of every type, to a billionth of a millivolt. Its coefficients are the same copies, so this checks the arithmetic, not the publication."),
-    ("icalendar", "Reads the due dates again, whatever the texts in them hold; beside it the grammar of RFC 5545."),
+    ("GTC",
+     "Combined standard uncertainties of random budgets, to 12 figures; their effective degrees of "
+     "freedom, to 9."),
+    ("SciPy",
+     "Student’s t, to 8 figures; the normal, trapezoidal and triangular distributions, to 12 "
+     "decimals or more; global risks against its bivariate normal distribution, "
+     "to a millionth; lines through errors over time, to a millionth of the largest error; their "
+     "prediction intervals, to 6 figures."),
+    ("thermocouple-its90",
+     "Voltage and slope at every whole degree of every type, to a billionth of a millivolt. Its "
+     "coefficients are the same copies, so this checks the arithmetic, not the publication."),
+    ("icalendar",
+     "Reads the due dates again, whatever the texts in them hold; beside it the grammar of RFC "
+     "5545."),
     ("jsonschema", "Judges files, records and data by the schemas that the builder writes."),
-    ("axe", "Looks at every kind of page for what shuts people out, by the rules of WCAG 2.2 AA that it knows."),
+    ("axe",
+     "Looks at every kind of page for what shuts people out, by the rules of WCAG 2.2 AA that it "
+     "knows."),
     ("ProperDocs", "Builds the demo’s site as well: the same bytes, but for the engine’s name."),
-    ("Zensical", "Builds the demo’s pages from their export: the same addresses, texts and limits."),
+    ("Zensical",
+     "Builds the demo’s pages from their export: the same addresses, texts and limits."),
 )
 
 
 @cache
 def results() -> tuple[tuple[Source, tuple[Result, ...]], ...]:
-    """Every value beside the builder's own. Nothing of a shop goes into it, so one process computes it once."""
+    """Every value beside the builder's own. Nothing of a shop goes into it, so one process computes
+    it once."""
     return tuple((source, tuple(value.result() for value in source.values)) for source in SOURCES)
 
 
@@ -49,5 +72,7 @@ def summary() -> str:
     found = [one.outcome for _, some in results() for one in some]
     agree, differ = found.count(AGREES), found.count(DIFFERS)
     other = len(found) - agree - differ
-    return (f"{agree} of {len(found)} agree to the last figure that is given{f', {other} are not as printed, with the reason beside them' if other else ''}; "
-            f"{f'{differ} do not agree' if differ else 'none disagrees'}.")
+    return (
+        f"{agree} of {len(found)} agree to the last figure that is "
+        f"given{f', {other} are not as printed, with the reason beside them' if other else ''}; "
+        f"{f'{differ} do not agree' if differ else 'none disagrees'}.")

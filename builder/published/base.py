@@ -7,21 +7,25 @@ from typing import Callable, Iterable
 
 from builder.numbers.exact_text import minus
 
-READ, SECOND_HAND, FROM_MEMORY, COMPUTED, COMMON = "read", "second hand", "from memory", "computed", "common practice"
+READ, SECOND_HAND, FROM_MEMORY, COMPUTED, COMMON = (
+    "read", "second hand", "from memory", "computed", "common practice")
 SURE = {
     READ: "read in the publication itself",
     SECOND_HAND: "read in a copy of it made by others",
-    FROM_MEMORY: "the printed value is remembered, and a computation from the stated inputs agrees; the publication was not open",
-    COMPUTED: "exact mathematics, or two independent numerical routes that agree; printed nowhere that we know",
+    FROM_MEMORY: "the printed value is remembered, and a computation from the stated inputs "
+    "agrees; the publication was not open",
+    COMPUTED: "exact mathematics, or two independent numerical routes that agree; printed nowhere "
+    "that we know",
     COMMON: "a fact of the trade without a source",
 }
 AGREES, OTHERWISE, DIFFERS = "agrees", "not as printed", "does not agree"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Value:
-    """What is checked, at which clause of its source; what it should be, how sure that is, and the builder's own, as text to
-    the same digits. `accepts` tells which other text of the builder's is right too, and `because` why it isn't as printed."""
+    """What is checked, at which clause of its source; what it should be, how sure that is, and the
+    builder's own, as text to the same digits. `accepts` tells which other text of the builder's is
+    right too, and `because` why it isn't as printed."""
 
     clause: str
     what: str

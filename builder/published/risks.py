@@ -28,9 +28,11 @@ def acceptance(kind: str, tur: float, g: F = F(0)) -> float:
 
 
 def risks(tur: float, share: float, kind: str = SIMPLE) -> tuple[float, float]:
-    """False accept and false reject for a centred normal prior, with u = U/2 and a tolerance of 1."""
+    """False accept and false reject for a centred normal prior, with u = U/2 and a tolerance of
+    1."""
     a = acceptance(kind, tur)
-    return global_risks(tolerance=(-1.0, 1.0), acceptance=(-a, a), u0=prior_of_share(share=share, tolerance=1.0), u=1 / (2 * tur))
+    return global_risks(tolerance=(-1.0, 1.0), acceptance=(-a, a),
+                        u0=prior_of_share(share=share, tolerance=1.0), u=1 / (2 * tur))
 
 
 def _biased(kind: str) -> float:
@@ -44,42 +46,93 @@ def _within(y: float, u: float, limits: tuple[float, float]) -> str:
 
 
 def _at_limit(width: float) -> float:
-    """The risk with the reading at an acceptance limit, w = width·U, of a normal distribution with k = 2."""
-    return specific_at_limit(components=(normal(name="measurement", value=1.0, divisor=2.0),), guard=width, tolerance=WIDE)
+    """The risk with the reading at an acceptance limit, w = width·U, of a normal distribution with
+    k = 2."""
+    return specific_at_limit(components=(normal(name="measurement", value=1.0, divisor=2.0),),
+                             guard=width, tolerance=WIDE)
 
 
 def _width(g: str) -> str:
-    return number(F(f"{guard_band(rule=Rule(MULTIPLE, F(g)) if F(g) else Rule(SIMPLE), tolerance=1.0, expanded=0.25):.12g}"))
+    return (((number(
+        F(
+            f"{guard_band(rule=Rule(MULTIPLE, F(g)) if F(g) else Rule(SIMPLE), tolerance=1.0, expanded=0.25):.12g}")))))
 
 
 RISK = Source("JCGM 106:2012", (
-    Value("7.3", "probability of being above 490, for 509.7 with u = 8.6", "0.989", FROM_MEMORY, lambda: _within(509.7, 8.6, (490.0, math.inf))),
-    Value("7.3", "probability of being below −5.40, for −5.47 with u = 0.05", "0.919", FROM_MEMORY, lambda: _within(-5.47, 0.05, (-math.inf, -5.40))),
-    Value("7.4", "probability of being in 12.5 to 16.3, for 13.6 with u = 1.8", "0.663", FROM_MEMORY, lambda: _within(13.6, 1.8, (12.5, 16.3))),
-    Value("9.5", "resistors of 1500 Ω ± 0.2 Ω, accepted to ± 0.18 Ω: false accept, false reject", "1, 7 %", FROM_MEMORY, lambda: shares(resistors(0.18), ".0f")),
-    *(Value("9.5", f"the same, accepted to ± {limit:.2f} Ω", said, COMPUTED, lambda limit=limit: shares(resistors(limit)))
-      for limit, said in ((0.14, "0.158, 17.438 %"), (0.16, "0.433, 11.466 %"), (0.18, "0.988, 6.903 %"), (0.20, "1.894, 3.721 %"))),
-    Value("", "the classical four to one: TUR 4, 95.45 % in tolerance", "0.801, 1.485 %", COMPUTED, lambda: shares(risks(4, 0.9545))),
-    Value("", "false accept, 95 % in tolerance, TUR 1, 1.5, 2, 3, 4, 10", "1.801, 1.541, 1.337, 1.049, 0.858, 0.406 %", COMPUTED, lambda: shares(risks(tur, 0.95)[0] for tur in RATIOS)),
-    Value("", "false reject, likewise", "12.957, 6.625, 4.178, 2.294, 1.554, 0.516 %", COMPUTED, lambda: shares(risks(tur, 0.95)[1] for tur in RATIOS)),
+    Value(clause="7.3", what="probability of being above 490, for 509.7 with u = 8.6",
+          should_be="0.989", sure=FROM_MEMORY,
+          built=lambda: _within(509.7, 8.6, (490.0, math.inf))),
+    Value(clause="7.3", what="probability of being below −5.40, for −5.47 with u = 0.05",
+          should_be="0.919", sure=FROM_MEMORY,
+          built=lambda: _within(-5.47, 0.05, (-math.inf, -5.40))),
+    Value(clause="7.4", what="probability of being in 12.5 to 16.3, for 13.6 with u = 1.8",
+          should_be="0.663",
+          sure=FROM_MEMORY, built=lambda: _within(13.6, 1.8, (12.5, 16.3))),
+    Value(clause="9.5",
+          what="resistors of 1500 Ω ± 0.2 Ω, accepted to ± 0.18 Ω: false accept, false reject",
+          should_be="1, 7 %", sure=FROM_MEMORY, built=lambda: shares(resistors(0.18), ".0f")),
+    *(Value(clause="9.5", what=f"the same, accepted to ± {limit:.2f} Ω", should_be=said,
+            sure=COMPUTED,
+            built=lambda limit=limit: shares(resistors(limit)))
+      for limit, said in ((0.14, "0.158, 17.438 %"), (0.16, "0.433, 11.466 %"),
+                          (0.18, "0.988, 6.903 %"), (0.20, "1.894, 3.721 %"))),
+    Value(clause="", what="the classical four to one: TUR 4, 95.45 % in tolerance",
+          should_be="0.801, 1.485 %", sure=COMPUTED,
+          built=lambda: shares(risks(4, 0.9545))),
+    Value(clause="", what="false accept, 95 % in tolerance, TUR 1, 1.5, 2, 3, 4, 10",
+          should_be="1.801, 1.541, 1.337, 1.049, 0.858, 0.406 %", sure=COMPUTED,
+          built=lambda: shares(risks(tur, 0.95)[0] for tur in RATIOS)),
+    Value(clause="", what="false reject, likewise",
+          should_be="12.957, 6.625, 4.178, 2.294, 1.554, 0.516 %", sure=COMPUTED,
+          built=lambda: shares(risks(tur, 0.95)[1] for tur in RATIOS)),
 ))
 
 ILAC = Source("ILAC-G8:09/2019", (
-    Value("4.1 to 4.2.2", "guard band w = TL − AL for w = 0, U and 0.8·U, where U is 0.25 V", "0, 0.25, 0.2 V", READ, lambda: listed(map(_width, ("0", "1", "0.8")), "V")),
-    Value("", "specific risk without a guard band", "under 50 %", SECOND_HAND, lambda: shares([_at_limit(0)], ".2f"),
-          "the builder’s is the risk of a reading exactly on the limit; inside it is less", lambda text: text == "50.00 %"),
-    Value("", "specific risk with w = U", "under 2.5 %", SECOND_HAND, lambda: shares([_at_limit(1)], ".2f"), accepts=lambda text: float(text.split()[0]) < 2.5),
-    Value("", "1 − Φ(2w/U) for w = 0, U/2, U and 1.5·U", "50.00, 15.87, 2.28, 0.13 %", COMPUTED, lambda: shares(map(_at_limit, (0, 0.5, 1, 1.5)), ".2f")),
-    Value("", "a reading in the middle of a tolerance of ± u, by both limits", "31.7 %", COMPUTED,
-          lambda: shares([specific_at_limit(components=(standard_uncertainty(1.0),), guard=1.0, tolerance=1.0)], ".1f")),
+    Value(clause="4.1 to 4.2.2",
+          what="guard band w = TL − AL for w = 0, U and 0.8·U, where U is 0.25 V",
+          should_be="0, 0.25, 0.2 V", sure=READ,
+          built=lambda: listed(map(_width, ("0", "1", "0.8")), "V")),
+    Value(clause="", what="specific risk without a guard band", should_be="under 50 %",
+          sure=SECOND_HAND,
+          built=lambda: shares([_at_limit(0)], ".2f"),
+          because="the builder’s is the risk of a reading exactly on the limit; inside it is less",
+          accepts=lambda text: text == "50.00 %"),
+    Value(clause="", what="specific risk with w = U", should_be="under 2.5 %", sure=SECOND_HAND,
+          built=lambda: shares([_at_limit(1)], ".2f"),
+          accepts=lambda text: float(text.split()[0]) < 2.5),
+    Value(clause="", what="1 − Φ(2w/U) for w = 0, U/2, U and 1.5·U",
+          should_be="50.00, 15.87, 2.28, 0.13 %", sure=COMPUTED,
+          built=lambda: shares(map(_at_limit, (0, 0.5, 1, 1.5)), ".2f")),
+    Value(clause="", what="a reading in the middle of a tolerance of ± u, by both limits",
+          should_be="31.7 %", sure=COMPUTED,
+          built=lambda: shares(
+              [specific_at_limit(components=(standard_uncertainty(1.0),), guard=1.0,
+                                 tolerance=1.0)], ".1f")),
 ), "The definition of w is read; the numbers beside it are chosen here.")
 
 HANDBOOK_RATIOS = (1.5, 2, 3, 4, 4.6)
 HANDBOOK = Source("Handbook to ANSI/NCSL Z540.3, sixth method", (
-    Value("", "M for TUR 1.5, 2, 3, 4", "0.3602, 0.2816, 0.1553, 0.0531", COMPUTED, lambda: listed(f"{multiplier(tur=tur):.4f}" for tur in HANDBOOK_RATIOS[:4])),
-    Value("", "A/T with M for TUR 1.5, 2, 3, 4, 4.6", "0.7599, 0.8592, 0.9482, 0.9867, 1.0000", COMPUTED, lambda: listed(f"{acceptance(MULTIPLIER, tur):.4f}" for tur in HANDBOOK_RATIOS)),
-    Value("", "A/T by root-sum-square, likewise", "0.7454, 0.8660, 0.9428, 0.9682, 0.9761", COMPUTED, lambda: listed(f"{acceptance(ROOT_SUM_SQUARE, tur):.4f}" for tur in HANDBOOK_RATIOS)),
-    Value("", "false accept with M where it is worst, at TUR 4.5 and 65 % in tolerance", "1.97 %", COMPUTED, lambda: shares([risks(4.5, 0.65, MULTIPLIER)[0]], ".2f")),
-    Value("", "worst false accept at TUR 4 without a guard band", "2.24 %", COMPUTED, lambda: shares([max(risks(4, 0.30 + n * 0.005)[0] for n in range(140))], ".2f")),
-    Value("", "false accept at TUR 4 with a common bias of 0.8·T, without and with M", "4.0, 3.5 %", COMPUTED, lambda: shares((_biased(SIMPLE), _biased(MULTIPLIER)), ".1f")),
-), "M = 1.04 − e^(0.38·ln TUR − 0.54) is second hand, every number computed. A/T is the acceptance limit by the tolerance.")
+    Value(clause="", what="M for TUR 1.5, 2, 3, 4", should_be="0.3602, 0.2816, 0.1553, 0.0531",
+          sure=COMPUTED,
+          built=lambda: listed(f"{multiplier(tur=tur):.4f}" for tur in HANDBOOK_RATIOS[:4])),
+    Value(clause="", what="A/T with M for TUR 1.5, 2, 3, 4, 4.6",
+          should_be="0.7599, 0.8592, 0.9482, 0.9867, 1.0000",
+          sure=COMPUTED,
+          built=lambda: listed(f"{acceptance(MULTIPLIER, tur):.4f}" for tur in HANDBOOK_RATIOS)),
+    Value(clause="", what="A/T by root-sum-square, likewise",
+          should_be="0.7454, 0.8660, 0.9428, 0.9682, 0.9761",
+          sure=COMPUTED,
+          built=lambda: listed(f"{acceptance(ROOT_SUM_SQUARE, tur):.4f}"
+                               for tur in HANDBOOK_RATIOS)),
+    Value(clause="", what="false accept with M where it is worst, at TUR 4.5 and 65 % in tolerance",
+          should_be="1.97 %",
+          sure=COMPUTED, built=lambda: shares([risks(4.5, 0.65, MULTIPLIER)[0]], ".2f")),
+    Value(clause="", what="worst false accept at TUR 4 without a guard band", should_be="2.24 %",
+          sure=COMPUTED,
+          built=lambda: shares([max(risks(4, 0.30 + n * 0.005)[0] for n in range(140))], ".2f")),
+    Value(clause="", what="false accept at TUR 4 with a common bias of 0.8·T, without and with M",
+          should_be="4.0, 3.5 %",
+          sure=COMPUTED, built=lambda: shares((_biased(SIMPLE), _biased(MULTIPLIER)), ".1f")),
+),
+                  "M = 1.04 − e^(0.38·ln TUR − 0.54) is second hand, every number computed. A/T is "
+                  "the acceptance limit by the tolerance.")

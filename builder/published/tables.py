@@ -38,32 +38,56 @@ def _emf(kind: str, *celsius) -> str:
 
 
 THERMOCOUPLES = Source("Thermocouples: NIST Monograph 175 and IEC 60584-1, ITS-90", (
-    *(Value("", f"type {kind}, junction at 0 °C, at −100, 0, 100, 200, 500 and 1000 °C", said, SECOND_HAND, lambda kind=kind: _emf(kind, *DEGREES)) for kind, said in (
-        ("K", "−3.554, 0.000, 4.096, 8.138, 20.644, 41.276 mV"), ("J", "−4.633, 0.000, 5.269, 10.779, 27.393, 57.953 mV"))),
-    *(Value("", f"type {kind} at 100 °C", said, FROM_MEMORY, lambda kind=kind: _emf(kind, 100)) for kind, said in (("N", "2.774 mV"), ("T", "4.279 mV"), ("E", "6.319 mV"))),
-    *(Value("", f"first and last value of type {kind}", said, FROM_MEMORY, lambda kind=kind: _emf(kind, *TYPES[kind])) for kind, said in (
-        ("K", "−6.458, 54.886 mV"), ("J", "−8.095, 69.553 mV"), ("N", "−4.345, 47.513 mV"), ("T", "−6.258, 20.872 mV"), ("E", "−9.835, 76.373 mV"))),
-    Value("", "type K, junction at 23 °C, at 100 and 500 °C", "3.177, 19.725 mV", COMPUTED,
-          lambda: listed((millivolts(to_apply(kind="K", celsius=F(t), junction=F(23))) for t in (100, 500)), "mV")),
+    *(Value(clause="", what=f"type {kind}, junction at 0 °C, at −100, 0, 100, 200, 500 and 1000 °C",
+            should_be=said,
+            sure=SECOND_HAND, built=lambda kind=kind: _emf(kind, *DEGREES)) for kind, said in (
+                ("K", "−3.554, 0.000, 4.096, 8.138, 20.644, 41.276 mV"),
+                ("J", "−4.633, 0.000, 5.269, 10.779, 27.393, 57.953 mV"))),
+    *(Value(clause="", what=f"type {kind} at 100 °C", should_be=said, sure=FROM_MEMORY,
+            built=lambda kind=kind: _emf(kind, 100))
+      for kind, said in (("N", "2.774 mV"), ("T", "4.279 mV"), ("E", "6.319 mV"))),
+    *(Value(clause="", what=f"first and last value of type {kind}", should_be=said,
+            sure=FROM_MEMORY,
+            built=lambda kind=kind: _emf(kind, *TYPES[kind])) for kind, said in (
+                ("K", "−6.458, 54.886 mV"), ("J", "−8.095, 69.553 mV"), ("N", "−4.345, 47.513 mV"),
+                ("T", "−6.258, 20.872 mV"), ("E", "−9.835, 76.373 mV"))),
+    Value(clause="", what="type K, junction at 23 °C, at 100 and 500 °C",
+          should_be="3.177, 19.725 mV", sure=COMPUTED,
+          built=lambda: listed((millivolts(to_apply(kind="K", celsius=F(t), junction=F(23)))
+                                for t in (100, 500)), "mV")),
 ), "The first two lines are of both publications, the rest of NIST’s.")
 
 LEADS = Source("Leads: IEC 60228, class 5, plain copper", (
-    Value("", "at most, at 20 °C: 0.75, 1.0, 1.5 and 2.5 mm²", "26.0, 19.5, 13.3, 7.98 mΩ/m", SECOND_HAND,
-          lambda: listed((number(highest_resistance(metres=F(1, 2), size=size) * 1000, 1) for size in OHMS_PER_METRE), "mΩ/m")),
-    Value("", "copper, for each kelvin", "0.00393", SECOND_HAND, lambda: number(PER_KELVIN)),
-    Value("", "2 × 1 m of 0.75 mm², alone and with 20 mΩ of contacts", "52, 72 mΩ", COMPUTED,
-          lambda: listed((number(highest_resistance(metres=F(1), size=F("0.75"), contacts=F(c, 1000)) * 1000) for c in (0, 20)), "mΩ")),
-), "Four copies agree on the conductors. For the figure of copper itself no publication is named here.")
+    Value(clause="", what="at most, at 20 °C: 0.75, 1.0, 1.5 and 2.5 mm²",
+          should_be="26.0, 19.5, 13.3, 7.98 mΩ/m",
+          sure=SECOND_HAND,
+          built=lambda: listed((number(highest_resistance(metres=F(1, 2), size=size) * 1000, 1)
+                                for size in OHMS_PER_METRE), "mΩ/m")),
+    Value(clause="", what="copper, for each kelvin", should_be="0.00393", sure=SECOND_HAND,
+          built=lambda: number(PER_KELVIN)),
+    Value(clause="", what="2 × 1 m of 0.75 mm², alone and with 20 mΩ of contacts",
+          should_be="52, 72 mΩ", sure=COMPUTED,
+          built=lambda: listed(
+              (number(highest_resistance(metres=F(1), size=F("0.75"), contacts=F(c, 1000)) * 1000)
+               for c in (0, 20)), "mΩ")),
+),
+               "Four copies agree on the conductors. For the figure of copper itself no "
+               "publication is named here.")
 
 
 def _peaks(*waves: str) -> str:
-    return listed((f"{math.sqrt(peak_squared(wave=wave, rms=HAZARDOUS_AC)):.1f}" for wave in waves), "V")
+    return listed((f"{math.sqrt(peak_squared(wave=wave, rms=HAZARDOUS_AC)):.1f}" for wave in waves),
+                  "V")
 
 
 SAFETY = Source("EN 61010-031:2015/A11, scope", (
-    Value("", "threshold of hazard, AC and DC", "30, 60 V", READ, lambda: listed(map(number, (HAZARDOUS_AC, HAZARDOUS_DC)), "V")),
-    Value("", "the same as a peak", "42.4 V", READ, lambda: f"{number(HAZARDOUS_PEAK)} V"),
-    Value("", "peak of 30 V r.m.s.: sine, triangle, square", "42.4, 52.0, 30.0 V", COMPUTED, lambda: _peaks(SINE, TRIANGLE, SQUARE)),
+    Value(clause="", what="threshold of hazard, AC and DC", should_be="30, 60 V", sure=READ,
+          built=lambda: listed(map(number, (HAZARDOUS_AC, HAZARDOUS_DC)), "V")),
+    Value(clause="", what="the same as a peak", should_be="42.4 V", sure=READ,
+          built=lambda: f"{number(HAZARDOUS_PEAK)} V"),
+    Value(clause="", what="peak of 30 V r.m.s.: sine, triangle, square",
+          should_be="42.4, 52.0, 30.0 V", sure=COMPUTED,
+          built=lambda: _peaks(SINE, TRIANGLE, SQUARE)),
 ))
 
 
@@ -72,7 +96,9 @@ def _stated(check: str) -> str:
 
 
 PROBES = Source("HSE GS38", (
-    Value("", "bare probe tip, as the check has it", "at most 4 mm", READ, lambda: _stated("probe-tip shrouds")),
+    Value(clause="", what="bare probe tip, as the check has it", should_be="at most 4 mm",
+          sure=READ,
+          built=lambda: _stated("probe-tip shrouds")),
 ))
 
 
@@ -80,14 +106,32 @@ PROBES = Source("HSE GS38", (
 
 HALF_A_COUNT = (rectangular(name="resolution", half_width=0.5),)
 WAVES = Source("Waveforms, exact mathematics", (
-    Value("", "a meter that responds to the mean: square, triangle, sine", "+11.07, −3.81, +0.00 %", COMPUTED,
-          lambda: listed((f"{(mean_responding(wave=wave) - 1) * 100:+.2f}" for wave in (SQUARE, TRIANGLE, SINE)), "%")),
-    Value("", "true r.m.s. of peak 1: sine, square, triangle", "0.7071, 1.0000, 0.5774", COMPUTED, lambda: listed(f"{math.sqrt(1 / crest_squared(wave=w)):.4f}" for w in (SINE, SQUARE, TRIANGLE))),
-    Value("", "their crest factors", "1.414, 1.000, 1.732", COMPUTED, lambda: listed(f"{math.sqrt(crest_squared(wave=w)):.3f}" for w in (SINE, SQUARE, TRIANGLE))),
-    Value("", "a square of 400 and of 45 Hz into a meter good to 1 kHz reads low by", "10.0, 0.9 %", COMPUTED,
-          lambda: shares((1 - kept(wave=SQUARE, frequency=F(hertz), bandwidth=F(1000)) for hertz in (400, 45)), ".1f")),
-    Value("", "the fundamental alone, of a square and of a triangle", "0.9003, 0.9927", COMPUTED, lambda: listed(f"{kept(wave=w, frequency=F(400), bandwidth=F(1000)):.4f}" for w in (SQUARE, TRIANGLE))),
-    Value("", "best TUR of two counts and of one, by the resolution alone", "4.19, 2.10", COMPUTED, lambda: listed(f"{counts / combine(components=HALF_A_COUNT).expanded:.2f}" for counts in (2, 1))),
+    Value(clause="", what="a meter that responds to the mean: square, triangle, sine",
+          should_be="+11.07, −3.81, +0.00 %",
+          sure=COMPUTED,
+          built=lambda: listed(
+              (f"{(mean_responding(wave=wave) - 1) * 100:+.2f}"
+               for wave in (SQUARE, TRIANGLE, SINE)), "%")),
+    Value(clause="", what="true r.m.s. of peak 1: sine, square, triangle",
+          should_be="0.7071, 1.0000, 0.5774", sure=COMPUTED,
+          built=lambda: listed(f"{math.sqrt(1 / crest_squared(wave=w)):.4f}"
+                               for w in (SINE, SQUARE, TRIANGLE))),
+    Value(clause="", what="their crest factors", should_be="1.414, 1.000, 1.732", sure=COMPUTED,
+          built=lambda: listed(f"{math.sqrt(crest_squared(wave=w)):.3f}"
+                               for w in (SINE, SQUARE, TRIANGLE))),
+    Value(clause="", what="a square of 400 and of 45 Hz into a meter good to 1 kHz reads low by",
+          should_be="10.0, 0.9 %",
+          sure=COMPUTED,
+          built=lambda: shares((1 - kept(wave=SQUARE, frequency=F(hertz), bandwidth=F(1000))
+                                for hertz in (400, 45)), ".1f")),
+    Value(clause="", what="the fundamental alone, of a square and of a triangle",
+          should_be="0.9003, 0.9927", sure=COMPUTED,
+          built=lambda: listed(f"{kept(wave=w, frequency=F(400), bandwidth=F(1000)):.4f}"
+                               for w in (SQUARE, TRIANGLE))),
+    Value(clause="", what="best TUR of two counts and of one, by the resolution alone",
+          should_be="4.19, 2.10", sure=COMPUTED,
+          built=lambda: listed(f"{counts / combine(components=HALF_A_COUNT).expanded:.2f}"
+                               for counts in (2, 1))),
 ))
 
 # y and x: 36 pairs, from memory.
@@ -95,7 +139,9 @@ NORRIS = tuple(tuple(map(F, reversed(pair.split()))) for pair in """0.1 0.2, 338
 449.1 448.6, 778.9 777.0, 559.2 558.2, 0.3 0.4, 0.1 0.6, 778.1 775.5, 668.8 666.9, 339.3 338.0, 448.9 447.5, 10.8 11.6, 557.7 556.0, 228.3 228.1, 998.0 995.8,
 888.8 887.6, 119.6 120.2, 0.3 0.3, 0.6 0.3, 557.6 556.8, 339.3 339.1, 888.0 887.2, 998.5 999.0, 778.9 779.0, 10.2 11.1, 117.6 118.3, 228.9 229.2, 668.4 669.1,
 449.2 448.9, 0.2 0.5""".replace("\n", " ").split(","))
-CERTIFIED = {"intercept": "−0.262323073774029", "slope": "1.00211681802045", "u_intercept": "0.232818234301152", "u_slope": "0.000429796848199937", "residual": "0.884796396144373"}
+CERTIFIED = {"intercept": "−0.262323073774029", "slope": "1.00211681802045",
+             "u_intercept": "0.232818234301152", "u_slope": "0.000429796848199937",
+             "residual": "0.884796396144373"}
 SAME = 12   # figures
 
 
@@ -108,16 +154,24 @@ def to_figures(said: str, digits: int) -> Callable[[str], bool]:
 
 
 def _norris(name: str) -> str:
-    return figures(getattr(fitted(points=[DatedError(float(x), float(y)) for x, y in NORRIS]), name), 15)
+    return figures(getattr(fitted(points=[DatedError(float(x), float(y)) for x, y in NORRIS]),
+                           name), 15)
 
 
 NIST = Source("NIST StRD, linear regression, “Norris”", (
-    Value("", "slope", CERTIFIED["slope"], FROM_MEMORY, lambda: _norris("slope")),
-    *(Value("", what, CERTIFIED[name], FROM_MEMORY, lambda name=name: _norris(name),
-            f"the same to {SAME} figures, which is what binary numbers of some 16 leave of 36 pairs", to_figures(CERTIFIED[name], SAME))
-      for name, what in (("intercept", "intercept"), ("u_intercept", "standard deviation of the intercept"),
-                         ("u_slope", "standard deviation of the slope"), ("residual", "residual standard deviation")))),
-    "The 36 pairs are from memory too; exact fractions of them confirm the certified values.")
+    Value(clause="", what="slope", should_be=CERTIFIED["slope"], sure=FROM_MEMORY,
+          built=lambda: _norris("slope")),
+    *(Value(clause="", what=what, should_be=CERTIFIED[name], sure=FROM_MEMORY,
+            built=lambda name=name: _norris(name),
+            because=f"the same to {SAME} figures, which is what binary numbers of some 16 leave of "
+            "36 "
+            "pairs", accepts=to_figures(CERTIFIED[name], SAME))
+      for name,
+      what in (("intercept", "intercept"), ("u_intercept", "standard deviation of the intercept"),
+               ("u_slope", "standard deviation of the slope"),
+               ("residual", "residual standard deviation")))),
+              "The 36 pairs are from memory too; exact fractions of them confirm the certified "
+              "values.")
 
 
 def _drawn() -> str:
@@ -126,25 +180,33 @@ def _drawn() -> str:
 
 
 GENERATOR = Source("SplitMix64, its public-domain source", (
-    Value("", "the first two numbers for the seed 1234567, from which exercises are drawn", "6457827717110365317, 3203168211198807973", FROM_MEMORY,
-          _drawn),
+    Value(clause="",
+          what="the first two numbers for the seed 1234567, from which exercises are drawn",
+          should_be="6457827717110365317, 3203168211198807973", sure=FROM_MEMORY,
+          built=_drawn),
 ))
 
 
 # ---------------------------------------------------------------- the trade
 
 def _limits_at_a_volt() -> str:
-    found = accepted(applied=F(1), tolerance=_counts("0.15", 2, "0.001", 6, 1) * F("0.001"), resolution=F("0.001"), shows_minus=True)
+    found = accepted(applied=F(1), tolerance=_counts("0.15", 2, "0.001", 6, 1) * F("0.001"),
+                     resolution=F("0.001"), shows_minus=True)
     return f"{number(found.low * F('0.001'))} … {number(found.high * F('0.001'))} V"
 
 
 def _counts(percent: str, counts: int, resolution: str, base, value) -> F:
-    return line(accuracy=Accuracy(F(percent), F(counts)), resolution=F(resolution), base=F(base)).at(F(value)) / F(resolution)
+    return line(accuracy=Accuracy(F(percent), F(counts)), resolution=F(resolution),
+                base=F(base)).at(F(value)) / F(resolution)
 
 
 def _small_capacitor() -> str:
     nano = F(1, 10**9)
-    function = FunctionTable((RangeTable(6000 * nano, nano, 6000 * nano, 5999 * nano, (AccuracyRow(Accuracy(F(4), F(5))),)),), shows_minus=False, has_zero=True)
+    function = FunctionTable(
+        ranges=(RangeTable(full_scale=6000 * nano, resolution=nano, base=6000 * nano,
+                           highest=5999 * nano,
+                           rows=(AccuracyRow(Accuracy(F(4), F(5))),)),), shows_minus=False,
+        has_zero=True)
     try:
         judge(function=function, applied=F(200, 10**12))
     except Refused as refused:
@@ -157,14 +219,30 @@ def leads_forgotten(ohms: str, digits: str) -> bool:
     return negligible(leads=F("0.1"), resolution=F(digits), tolerance=F(ohms) / 200 + 3 * F(digits))
 
 
-TRADE = Source("Facts of the trade", (
-    Value("", "1.5 % + 3 counts at 10.00 mA with 0.01 mA", "18 counts", COMMON, lambda: f"{number(_counts('1.5', 3, '0.00001', '0.06', '0.01'))} counts"),
-    Value("", "0.15 % + 2 counts at 1.000 V with 1 mV", "3.5 counts", COMMON, lambda: f"{number(_counts('0.15', 2, '0.001', 6, 1))} counts"),
-    Value("", "so the lowest and the highest reading", "0.997 … 1.003 V", COMMON, _limits_at_a_volt),
-    Value("", "whether 200 pF is enough for a meter with 1 nF of resolution", "no", COMMON, _small_capacitor),
-    Value("", "whether leads of 0.1 Ω show: at 100 Ω with 0.1 Ω, at 1 kΩ of 6000 counts, at 1 kΩ of 20 000 counts", "yes, no, yes", COMMON,
-          lambda: listed("no" if leads_forgotten(*one) else "yes" for one in (("100", "0.1"), ("1000", "1"), ("1000", "0.1")))),
-    Value("", "accuracy that grows by a tenth of itself for each °C beyond 28 °C, at 31 °C", "1.3 times", COMMON,
-          lambda: f"{number(growth(coefficient=F('0.1'), degrees=degrees_beyond(ambient=(F(31), F(31)), reference=(F(18), F(28)))))} times"),
-    Value("", "test-lead sockets stand apart, as the check has it", "19 mm", COMMON, lambda: _stated("jack spacing")),
-))
+TRADE = (((Source("Facts of the trade", (
+    Value(clause="", what="1.5 % + 3 counts at 10.00 mA with 0.01 mA", should_be="18 counts",
+          sure=COMMON,
+          built=lambda: f"{number(_counts('1.5', 3, '0.00001', '0.06', '0.01'))} counts"),
+    Value(clause="", what="0.15 % + 2 counts at 1.000 V with 1 mV", should_be="3.5 counts",
+          sure=COMMON,
+          built=lambda: f"{number(_counts('0.15', 2, '0.001', 6, 1))} counts"),
+    Value(clause="", what="so the lowest and the highest reading", should_be="0.997 … 1.003 V",
+          sure=COMMON,
+          built=_limits_at_a_volt),
+    Value(clause="", what="whether 200 pF is enough for a meter with 1 nF of resolution",
+          should_be="no", sure=COMMON,
+          built=_small_capacitor),
+    Value(clause="",
+          what="whether leads of 0.1 Ω show: at 100 Ω with 0.1 Ω, at 1 kΩ of 6000 counts, at 1 kΩ "
+          "of 20 "
+          "000 counts", should_be="yes, no, yes", sure=COMMON,
+          built=lambda: listed("no" if leads_forgotten(*one) else "yes"
+                               for one in (("100", "0.1"), ("1000", "1"), ("1000", "0.1")))),
+    Value(clause="",
+          what="accuracy that grows by a tenth of itself for each °C beyond 28 °C, at 31 °C",
+          should_be="1.3 times", sure=COMMON,
+          built=lambda: f"{number(growth(coefficient=F('0.1'), degrees=degrees_beyond(ambient=(F(31), F(31)), reference=(F(18), F(28)))))} times"),
+    Value(clause="", what="test-lead sockets stand apart, as the check has it", should_be="19 mm",
+          sure=COMMON,
+          built=lambda: _stated("jack spacing")),
+)))))

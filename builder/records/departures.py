@@ -1,5 +1,5 @@
-"""What a record departs from: errors beyond the tolerance, conditions, due dates, groups left open; states that belong
-together, and what today's file would say."""
+"""What a record departs from: errors beyond the tolerance, conditions, due dates, groups left open;
+states that belong together, and what today's file would say."""
 
 from __future__ import annotations
 
@@ -16,13 +16,16 @@ from builder.records.judged_record import JudgedReading, Record
 # ---------------------------------------------------------------- earlier work, and departures from the sheet
 
 def out_of_tolerance(record: Record) -> tuple[JudgedReading, ...]:
-    """The points at which the meter was out by more than its tolerance when it came, whatever the decision rule."""
-    return tuple(one for one in record.judged if one.verdict and one.verdict.beyond and not one.point.is_observation) if record.head.state != "as left" else ()
+    """The points at which the meter was out by more than its tolerance when it came, whatever the
+    decision rule."""
+    return (tuple(one for one in record.judged if one.verdict and one.verdict.beyond
+                  and not one.point.is_observation) if record.head.state != "as left" else ())
 
 
 @dataclass(frozen=True, slots=True)
 class Compared:
-    """A condition against the band of the sheet: `inside` is None where the two can't be compared."""
+    """A condition against the band of the sheet: `inside` is None where the two can't be
+    compared."""
 
     said: str
     band: str
@@ -60,7 +63,8 @@ def _span(text: str, unit: str) -> tuple[Fraction, Fraction]:
             found = span(f"{text} {unit}")
         if found.high.dimension != units.unit(unit).dimension:
             raise Wrong("another kind of unit")
-        return tuple(_celsius(q.number, q.unit.ascii) if found.high.unit.is_temperature else q.number for q in (found.low, found.high))
+        return tuple(_celsius(q.number, q.unit.ascii) if found.high.unit.is_temperature
+                     else q.number for q in (found.low, found.high))
     number, rest = units.split_number(text)
     if rest and units.unit(rest).dimension != units.unit(unit).dimension:
         raise Wrong("another kind of unit")
@@ -73,16 +77,19 @@ def _celsius(number: Fraction, unit: str) -> Fraction:
 
 
 def overdue(record: Record) -> tuple:
-    return tuple(one for one in record.standards if one.due_on is not None and one.due_on < record.head.date)
+    return tuple(one for one in record.standards
+                 if one.due_on is not None and one.due_on < record.head.date)
 
 
 def open_groups(record: Record) -> tuple[tuple[str, str, bool | None], ...]:
-    """Live groups in which something was read, and that were not closed, or of which nothing is said: group, title, whether closed."""
+    """Live groups in which something was read, and that were not closed, or of which nothing is
+    said: group, title, whether closed."""
     found = []
     for group in record.carried.groups:
         worked = any(one.point.group == group.group and one.tries for one in record.judged)
         closing = record.closing(group.group)
-        if group.hazard and (worked or (closing and closing.opened)) and not (closing and closing.closed):
+        if group.hazard and (worked
+                             or (closing and closing.opened)) and not (closing and closing.closed):
             found.append((group.group, group.title, closing.closed if closing else None))
     return tuple(found)
 
@@ -90,9 +97,11 @@ def open_groups(record: Record) -> tuple[tuple[str, str, bool | None], ...]:
 # ---------------------------------------------------------------- as found and as left
 
 def pairs(records: Mapping[str, Record]) -> tuple[dict[str, Record], dict[str, Record]]:
-    """By the id of a record as left the state as found that belongs to it: the one that it follows, else that of the same meter,
-    procedure and day. And by the id of a record as found the state as left that followed it."""
-    on_a_day = {(one.same_meter, one.head.procedure, one.head.date): one for one in reversed(records.values()) if one.head.state == "as found"}
+    """By the id of a record as left the state as found that belongs to it: the one that it follows,
+    else that of the same meter, procedure and day. And by the id of a record as found the state as
+    left that followed it."""
+    on_a_day = {(one.same_meter, one.head.procedure, one.head.date): one
+                for one in reversed(records.values()) if one.head.state == "as found"}
     found: dict[str, Record] = {}
     left: dict[str, Record] = {}
     for one in records.values():
@@ -100,7 +109,8 @@ def pairs(records: Mapping[str, Record]) -> tuple[dict[str, Record], dict[str, R
             continue
         if one.head.follows:
             other = records.get(one.head.follows)
-            other = other if other and other.same_meter == one.same_meter and other.id != one.id else None
+            other = (other if other and other.same_meter == one.same_meter and other.id != one.id
+                     else None)
         else:
             other = on_a_day.get((one.same_meter, one.head.procedure, one.head.date))
         if other is not None:
@@ -117,7 +127,8 @@ class Today:
     """How today's procedure differs from the one that a record is judged by."""
 
     revision: str
-    other_limits: tuple[tuple[JudgedReading, str, str, str], ...]   # the point, its limits then, today, and another outcome or ""
+    # the point, its limits then, today, and another outcome or ""
+    other_limits: tuple[tuple[JudgedReading, str, str, str], ...]
     gone: tuple[str, ...]       # steps whose points today's file doesn't have
     new: tuple[str, ...]        # points that it has besides
 
@@ -138,18 +149,22 @@ def today(record: Record, current: SheetData | None, judge) -> Today | None:
         if point is None or _limits(point) == _limits(one.point):
             continue
         said = judge(one.point.id)
-        other.append((one, _limits(one.point), _limits(point), said if one.outcome and said != one.outcome else ""))
-    return Today(current.revision, tuple(other), tuple(one.point.step for one in record.judged if one.point.id not in now),
+        other.append((one, _limits(one.point), _limits(point),
+                      said if one.outcome and said != one.outcome else ""))
+    return Today(current.revision, tuple(other),
+                 tuple(one.point.step for one in record.judged if one.point.id not in now),
                  tuple(f"{one.step} ({one.id})" for one in current.points if one.id not in then))
 
 
 def _limits(point) -> str:
     if point.kind == "reference":
         guard = point.reference.guard_band
-        return f"±({units.decimal_text(point.slope * 100)} % + {point.offset.text})" + (f" less {guard.text}" if guard and guard.number else "")
+        return f"±({units.decimal_text(point.slope * 100)} % + {point.offset.text})" + (
+            f" less {guard.text}" if guard and guard.number else "")
     if point.is_observation:
         return "written down only"
     if point.accept is None:
         return "not decided"
-    outer = f", conditional {point.conditional.low.text} to {point.conditional.high.text}" if point.conditional else ""
+    outer = (f", conditional {point.conditional.low.text} to {point.conditional.high.text}"
+             if point.conditional else "")
     return f"{point.accept.low.text} to {point.accept.high.text}{outer}"

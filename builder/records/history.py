@@ -1,6 +1,6 @@
-"""The records of one meter, by its serial number → its history: the errors at each point over the years, how they drift,
-and which interval that suggests. Reports are judged elsewhere; nothing here changes a verdict.
-"""
+"""The records of one meter, by its serial number → its history: the errors at each point over the
+years, how they drift, and which interval that suggests. Reports are judged elsewhere; nothing here
+changes a verdict. """
 
 from __future__ import annotations
 
@@ -25,7 +25,8 @@ LIMITS = (-100.0, 100.0)    # the tolerance, in percent of itself
 
 @dataclass(frozen=True, slots=True)
 class PointError:
-    """At one point on a day, in percent of the tolerance that it was judged by (∞ for an overload)."""
+    """At one point on a day, in percent of the tolerance that it was judged by (∞ for an
+    overload)."""
 
     day: date
     percent: float
@@ -35,8 +36,8 @@ class PointError:
 
 @dataclass(frozen=True, slots=True)
 class Course:
-    """The errors of one point, oldest first, and the line through those since the last adjustment. `point` is as the last record
-    has it; `resolution` is a count in percent of the tolerance."""
+    """The errors of one point, oldest first, and the line through those since the last adjustment.
+    `point` is as the last record has it; `resolution` is a count in percent of the tolerance."""
 
     point: PointData
     errors: tuple[PointError, ...]
@@ -70,10 +71,11 @@ class Verification:
         return self.record.head.date
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Review:
-    """What two methods suggest for the interval of one procedure. `shortest` is the point that the control chart rests on, the one
-    that asks for the shortest interval; `drawn` of `of` points have readings enough for a line."""
+    """What two methods suggest for the interval of one procedure. `shortest` is the point that the
+    control chart rests on, the one that asks for the shortest interval; `drawn` of `of` points have
+    readings enough for a line."""
 
     procedure: str
     title: str
@@ -85,7 +87,7 @@ class Review:
     of: int
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class History:
     meter: str
     meter_name: str
@@ -101,9 +103,11 @@ class History:
         return self.verifications[-1]
 
 
-def histories(records: Mapping[str, Record], intervals: Mapping[str, str | None]) -> dict[tuple[str, str], History]:
-    """One for each serial number that a record names, in the order of meter and serial. `intervals` are those agreed to in today's
-    plans; for a plan that is no more, that of its last record counts."""
+def histories(records: Mapping[str, Record],
+              intervals: Mapping[str, str | None]) -> dict[tuple[str, str], History]:
+    """One for each serial number that a record names, in the order of meter and serial. `intervals`
+    are those agreed to in today's plans; for a plan that is no more, that of its last record
+    counts."""
     found: dict[tuple[str, str], list[Record]] = {}
     for record in records.values():
         found.setdefault(record.same_meter, []).append(record)
@@ -120,7 +124,8 @@ def _id(key: tuple[str, str], taken: set[str]) -> str:
     plain = re.sub(r"[^a-z0-9]+", "-", serial.lower()).strip("-")
     name = f"{meter}-{plain}" if plain and len(plain) <= 40 else ""
     if not name or name in taken or plain != serial.lower():
-        name = f"{meter}-{plain[:40]}-{hashlib.sha256(serial.encode('utf-8', 'surrogatepass')).hexdigest()[:6]}".replace("--", "-")
+        name = (((
+            f"{meter}-{plain[:40]}-{hashlib.sha256(serial.encode('utf-8', 'surrogatepass')).hexdigest()[:6]}".replace("--", "-"))))
     taken.add(name)
     return name
 
@@ -129,10 +134,15 @@ def _order(record: Record) -> tuple:
     return record.head.date, record.head.state == "as left", record.id
 
 
-def _history(key: tuple[str, str], records: list[Record], intervals: Mapping[str, str | None], name: str) -> History:
+def _history(key: tuple[str, str], records: list[Record], intervals: Mapping[str, str | None],
+             name: str) -> History:
     records = sorted(records, key=_order)
-    done = tuple(Verification(one, meter_outcome.meter_outcome(one), worst_of(one)) for one in records)
-    adjusted = tuple(sorted({one.head.date for one in records if one.head.state == "as left" and one.head.adjusted}))
+    done = tuple(Verification(one, meter_outcome.meter_outcome(one), worst_of(one))
+                 for one in records)
+    adjusted = tuple(
+        sorted(
+            {one.head.date for one in records
+             if one.head.state == "as left" and one.head.adjusted}))
     courses = tuple(_courses(records, adjusted))
     reviews = []
     for procedure in dict.fromkeys(one.head.procedure for one in reversed(records)):
@@ -140,8 +150,11 @@ def _history(key: tuple[str, str], records: list[Record], intervals: Mapping[str
         months = months_of(agreed(procedure, own[-1].record, intervals))
         if months and months >= Bounds().least:
             points = {one.point.id for one in own[-1].record.judged}
-            reviews.append(_review(procedure, own, months, [one for one in courses if one.point.id in points], adjusted))
-    return History(key[0], records[-1].carried.meter_name, key[1], name, done, adjusted, courses, tuple(reviews))
+            reviews.append(_review(procedure, own, months,
+                                   [one for one in courses if one.point.id in points], adjusted))
+    return History(meter=key[0], meter_name=records[-1].carried.meter_name, serial=key[1], id=name,
+                   verifications=done, adjusted=adjusted, courses=courses,
+                   reviews=tuple(reviews))
 
 
 def worst_of(record: Record) -> JudgedReading | None:
@@ -153,7 +166,8 @@ def worst_of(record: Record) -> JudgedReading | None:
 # ---------------------------------------------------------------- drift
 
 def _courses(records: list[Record], adjusted: tuple[date, ...]) -> Iterable[Course]:
-    """In the order of the last record's steps; points that it doesn't have any more come after them."""
+    """In the order of the last record's steps; points that it doesn't have any more come after
+    them."""
     points: dict[str, PointData] = {}
     errors: dict[str, list[PointError]] = {}
     tolerances: dict[str, Fraction] = {}
@@ -161,7 +175,11 @@ def _courses(records: list[Record], adjusted: tuple[date, ...]) -> Iterable[Cour
         for one in record.judged:
             percent = one.percent
             if percent is not None:
-                errors.setdefault(one.point.id, []).append(PointError(record.head.date, percent, one.expanded, record.head.state == "as left"))
+                errors.setdefault(one.point.id,
+                                  []).append(
+                                      PointError(
+                                          record.head.date, percent, one.expanded,
+                                          record.head.state == "as left"))
                 tolerances[one.point.id] = one.verdict.tolerance
     for record in reversed(records):
         for one in record.judged:
@@ -169,10 +187,12 @@ def _courses(records: list[Record], adjusted: tuple[date, ...]) -> Iterable[Cour
                 points.setdefault(one.point.id, one.point)
     for id, point in points.items():
         resolution = float(point.resolution.number / tolerances[id] * 100)
-        counted = trend.segments(points=as_readings(errors[id]), adjusted_at=[day.toordinal() for day in adjusted])[-1]
+        counted = trend.segments(points=as_readings(errors[id]),
+                                 adjusted_at=[day.toordinal() for day in adjusted])[-1]
         fit = trend.fitted(points=counted, resolution=resolution)
         drifts = isinstance(fit, Fit) and trend.significant(fit=fit)
-        yield Course(point, tuple(errors[id]), resolution, fit, trend.when_reached(fit=fit, limits=LIMITS) if drifts else None)
+        yield Course(point, tuple(errors[id]), resolution, fit,
+                     trend.when_reached(fit=fit, limits=LIMITS) if drifts else None)
 
 
 def as_readings(errors: Iterable[PointError]) -> list[DatedError]:
@@ -182,7 +202,8 @@ def as_readings(errors: Iterable[PointError]) -> list[DatedError]:
 # ---------------------------------------------------------------- intervals
 
 def agreed(procedure: str, last: Record, intervals: Mapping[str, str | None]) -> str | None:
-    """The interval of a procedure, as today's plan has it, else as the meter's last record carries it."""
+    """The interval of a procedure, as today's plan has it, else as the meter's last record carries
+    it."""
     return intervals[procedure] if procedure in intervals else last.carried.interval_agreed
 
 
@@ -195,28 +216,43 @@ def months_of(text: str | None) -> int | None:
     """An agreed interval in whole months, one at least; None without one."""
     if not (found := _parsed(text)):
         return None
-    return max(1, round(found[0] * {"day": 1 / interval.DAYS_A_MONTH, "week": 7 / interval.DAYS_A_MONTH, "month": 1, "year": 12}[found[1]]))
+    return max(1,
+               round(found[0] * {"day": 1 / interval.DAYS_A_MONTH,
+                                 "week": 7 / interval.DAYS_A_MONTH, "month": 1,
+                                 "year": 12}[found[1]]))
 
 
 def due_after(day: date, text: str | None) -> date | None:
-    """The last day of an agreed interval that began on a day; None without one, and beyond the calendar's end."""
+    """The last day of an agreed interval that began on a day; None without one, and beyond the
+    calendar's end."""
     if not (found := _parsed(text)):
         return None
     number, unit = found
     if unit in ("day", "week"):
         return dates.day_of(ordinal=day.toordinal() + number * {"day": 1, "week": 7}[unit])
     months = number * {"month": 1, "year": 12}[unit]
-    return dates.next_due(reported=day, months=months) if day.year + months // 12 + 1 < date.max.year else None
+    return (dates.next_due(reported=day, months=months)
+            if day.year + months // 12 + 1 < date.max.year else None)
 
 
-def _review(procedure: str, done: list[Verification], months: int, courses: list[Course], adjusted: tuple[date, ...]) -> Review:
+def _review(procedure: str, done: list[Verification], months: int, courses: list[Course],
+            adjusted: tuple[date, ...]) -> Review:
     reports, before = [], None
     for one in done:
         if not one.left and one.worst is not None:
-            reports.append(Finding(abs(one.worst.percent), None if before is None else (one.day - before).days))
+            reports.append(Finding(abs(one.worst.percent),
+                                   None if before is None else (one.day - before).days))
         before = one.day
     days = [day.toordinal() for day in adjusted]
     drawn = [one for one in courses if isinstance(one.fit, Fit)]
-    charts = [(interval.control_chart(readings=as_readings(one.errors), adjusted_at=days, current=months, resolution=one.resolution, among=len(drawn)), one) for one in drawn]
-    chart, shortest = min(charts, key=lambda pair: (pair[0].months, pair[0].facts.get("days", float("inf"))), default=(None, None))
-    return Review(procedure, done[-1].record.carried.title, months, interval.staircase(reports=reports, current=months), chart, shortest, len(charts), len(courses))
+    charts = [
+        (interval.control_chart(readings=as_readings(one.errors), adjusted_at=days, current=months,
+                                resolution=one.resolution, among=len(drawn)), one) for one in drawn]
+    chart, shortest = min(charts,
+                          key=lambda pair: (pair[0].months,
+                                            pair[0].facts.get("days", float("inf"))),
+                          default=(None, None))
+    return Review(procedure=procedure, title=done[-1].record.carried.title, months=months,
+                  staircase=interval.staircase(reports=reports, current=months), chart=chart,
+                  shortest=shortest, drawn=len(charts),
+                  of=len(courses))

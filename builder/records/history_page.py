@@ -1,4 +1,5 @@
-"""A meter's history as its page says it: texts and pictures. What is computed, is computed in `history` and in `compute/`."""
+"""A meter's history as its page says it: texts and pictures. What is computed, is computed in
+`history` and in `compute/`."""
 
 from __future__ import annotations
 
@@ -22,7 +23,7 @@ MOST_PICTURES = 24
 A_YEAR = 365.2425
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class HistoryRow:
     """A verification in the list."""
 
@@ -56,7 +57,7 @@ class Drifting:
     reach: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Page:
     history: History
     rows: tuple[HistoryRow, ...]               # the latest first
@@ -76,14 +77,24 @@ def page(history: History, due: date | None) -> Page:
     names = _names(history)
     functions: dict[str, list[ErrorTable]] = {}
     for course in history.courses:
-        functions.setdefault(exact_text.capital(course.point.function), []).append(_errors(course, names[course.point.id], columns))
-    return Page(history, tuple(_row(one) for one in reversed(done)), columns, any(isinstance(one.fit, Fit) for one in history.courses), len(done) - len(columns),
-                tuple((name, tuple(rows)) for name, rows in functions.items()), _drift(history), tuple(_drifting(history, names)), tuple(_pictures(history, names, due)),
-                tuple((one.title, tuple(_review_lines(one, names))) for one in history.reviews))
+        functions.setdefault(exact_text.capital(course.point.function),
+                             []).append(_errors(course, names[course.point.id], columns))
+    return Page(history=history, rows=tuple(_row(one) for one in reversed(done)), columns=columns,
+                has_lines=any(isinstance(one.fit, Fit) for one in history.courses),
+                earlier=len(done) - len(columns),
+                functions=tuple((name, tuple(rows)) for name, rows in functions.items()),
+                drift=_drift(history),
+                drifting=tuple(_drifting(history, names)),
+                pictures=tuple(_pictures(history, names, due)),
+                reviews=tuple((one.title, tuple(_review_lines(one, names)))
+                              for one in history.reviews))
 
 
 def _row(one) -> HistoryRow:
-    return HistoryRow(one.day, one.record.head.state or "state not recorded", one.whole.state, _percent(one.worst.percent) if one.worst else "–", _where(one.worst) if one.worst else "", one.record.id)
+    return HistoryRow(day=one.day, state=one.record.head.state or "state not recorded",
+                      verdict=one.whole.state,
+                      worst=_percent(one.worst.percent) if one.worst else "–",
+                      at=_where(one.worst) if one.worst else "", report=one.record.id)
 
 
 def _percent(value: float, decimals: int = 0) -> str:
@@ -99,17 +110,24 @@ def _where(one: JudgedReading) -> str:
 
 def point_text(point) -> str:
     """What is applied and on which range, the same on every sheet."""
-    applied = ", ".join(quantity(text) for text in (point.apply.text, point.frequency, point.level) if text)
-    return f"{applied}{f', {point.wave} wave' if point.wave else ''} on {quantity(point.range.text)}"
+    applied = ", ".join(quantity(text) for text in (point.apply.text, point.frequency, point.level)
+                        if text)
+    return (
+        f"{applied}{f', {point.wave} wave' if point.wave else ''} on {quantity(point.range.text)}")
 
 
 def _names(history: History) -> dict[str, str]:
-    """Of each point by its id; where two read alike (once more after the currents), their steps tell them apart."""
+    """Of each point by its id; where two read alike (once more after the currents), their steps
+    tell them apart."""
     alike: dict[tuple[str, str], int] = {}
     for one in history.courses:
         key = one.point.function, point_text(one.point)
         alike[key] = alike.get(key, 0) + 1
-    return {one.point.id: point_text(one.point) + (f" (step {one.point.step})" if alike[one.point.function, point_text(one.point)] > 1 else "") for one in history.courses}
+    return {
+        one.point.id: point_text(one.point) + (f" (step {one.point.step})"
+                                               if alike[one.point.function, point_text(
+                                                   one.point)] > 1 else "")
+        for one in history.courses}
 
 
 def _errors(course: Course, name: str, columns: tuple[tuple[date, bool], ...]) -> ErrorTable:
@@ -136,13 +154,15 @@ AHEAD = 10      # years; farther ahead no line through a few readings says anyth
 
 
 def _range(course: Course) -> str:
-    """When a limit may be reached, in months, since days would claim more than the line can say; nothing beyond `AHEAD`."""
+    """When a limit may be reached, in months, since days would claim more than the line can say;
+    nothing beyond `AHEAD`."""
     end = course.fit.last + AHEAD * A_YEAR
     from_, to = course.reach.days
     if from_ > end:
         return f"not in {AHEAD} years"
     first = _month(from_)
-    return f"{first} or later" if to is None or to > course.fit.last + 2 * AHEAD * A_YEAR else f"{first} to {_month(to)}"
+    return (f"{first} or later" if to is None or to > course.fit.last + 2 * AHEAD * A_YEAR
+            else f"{first} to {_month(to)}")
 
 
 def _month(ordinal: int) -> str:
@@ -156,11 +176,20 @@ def _drift(history: History) -> str:
     drawn = [one for one in history.courses if isinstance(one.fit, Fit)]
     most = max((one.fit.n for one in history.courses), default=0)
     if not drawn:
-        return (f"No line is drawn yet: at each point {'there is one error' if most == 1 else f'there are {most} errors at most'}"
-                f"{' since the last adjustment' if history.adjusted else ''}, and a line takes {ENOUGH}. Over fewer, errors that are rounded to whole counts of the display say nothing about drift.")
-    return (f"At {len(drawn)} of {len(history.courses)} points there are {ENOUGH} errors or more{' since the last adjustment' if history.adjusted else ''}, and a straight line is laid through them. "
-            f"A drift is named where it is told apart from none at {_share()}; of twenty points that don’t drift, one seems to by chance. If a point goes on as it did, a single reading may come to its limit "
-            f"in the months given: there the edges of the {_share()} prediction interval cross it.")
+        return (
+            "No line is drawn yet: at each point "
+            f"{'there is one error' if most == 1 else f'there are {most} errors at most'}"
+            f"{' since the last adjustment' if history.adjusted else ''}, and a line takes "
+            f"{ENOUGH}. Over fewer, errors that are rounded to whole counts of the display say "
+            "nothing about drift.")
+    return (
+        f"At {len(drawn)} of {len(history.courses)} points there are {ENOUGH} errors or "
+        f"more{' since the last adjustment' if history.adjusted else ''}, and a straight line is "
+        "laid through them. "
+        f"A drift is named where it is told apart from none at {_share()}; of twenty points that "
+        "don’t drift, one seems to by chance. If a point goes on as it did, a single reading may "
+        "come to its limit "
+        f"in the months given: there the edges of the {_share()} prediction interval cross it.")
 
 
 def _share() -> str:
@@ -169,22 +198,28 @@ def _share() -> str:
 
 def _drifting(history: History, names: dict[str, str]):
     """The points with a drift, the soonest at its limit first."""
-    for one in sorted((one for one in history.courses if one.reach), key=lambda one: one.reach.earliest):
+    for one in sorted((one for one in history.courses if one.reach),
+                      key=lambda one: one.reach.earliest):
         yield Drifting(_called(one, names), _percent(one.fit.slope * A_YEAR, 1), _range(one))
 
 
 def _pictures(history: History, names: dict[str, str], due: date | None):
-    """Of each function the point with the largest last error, and every point that drifts or was beyond its tolerance."""
+    """Of each function the point with the largest last error, and every point that drifts or was
+    beyond its tolerance."""
     largest: dict[str, Course] = {}
     for one in history.courses:
         held = largest.get(one.point.function)
         if held is None or abs(one.errors[-1].percent) > abs(held.errors[-1].percent):
             largest[one.point.function] = one
-    chosen = [one for one in history.courses if one.reach or one.was_beyond or one in largest.values()]
+    chosen = [one for one in history.courses
+              if one.reach or one.was_beyond or one in largest.values()]
     for one in chosen[:MOST_PICTURES]:
         until = due if isinstance(one.fit, Fit) else None
-        yield history_picture(HistorySeries(_called(one, names), tuple(HistoryPoint(e.day, e.percent, e.expanded, e.left) for e in one.errors),
-                                     history.adjusted, one.resolution, until))
+        yield history_picture(HistorySeries(_called(one, names),
+                                            tuple(
+                                                HistoryPoint(e.day, e.percent, e.expanded, e.left)
+                                                for e in one.errors),
+                                            history.adjusted, one.resolution, until))
 
 
 # ---------------------------------------------------------------- the interval
@@ -192,10 +227,14 @@ def _pictures(history: History, names: dict[str, str], due: date | None):
 def _review_lines(one: Review, names: dict[str, str]):
     yield f"Staircase: {_staircase(one.staircase)}"
     if one.chart is None:
-        yield f"Control chart: no point has the {ENOUGH} errors since the last adjustment that a line takes."
+        yield (
+            f"Control chart: no point has the {ENOUGH} errors since the last adjustment that a "
+            "line takes.")
     else:
         yield f"Control chart: {_chart(one.chart, _called(one.shortest, names))}"
-        yield f"Of {one.of} points {one.drawn} have a line, and the one with the shortest interval is taken; with many points that is also the one that chance was hardest on."
+        yield (
+            f"Of {one.of} points {one.drawn} have a line, and the one with the shortest interval "
+            "is taken; with many points that is also the one that chance was hardest on.")
 
 
 def _months(n: int) -> str:
@@ -203,8 +242,10 @@ def _months(n: int) -> str:
 
 
 def _outcome(said: Suggestion) -> str:
-    held = {interval.LEAST: ", the shortest that is ever suggested", interval.MOST: ", the longest that is ever suggested",
-            interval.SPAN: ", since nothing is foretold farther ahead than the errors reach back", None: ""}[said.bound]
+    held = {interval.LEAST: ", the shortest that is ever suggested",
+            interval.MOST: ", the longest that is ever suggested",
+            interval.SPAN: ", since nothing is foretold farther ahead than the errors reach back",
+            None: ""}[said.bound]
     if said.action == interval.KEEP:
         return f"keep {_months(said.months)}{held}."
     return f"{said.action} from {_months(said.current)} to {_months(said.months)}{held}."
@@ -215,23 +256,38 @@ def _staircase(said: Suggestion) -> str:
     if said.code == interval.NO_REPORT:
         return f"there is no report of a state as found; {_outcome(said)}"
     if said.code == interval.BEYOND:
-        worst = f"error as found was {facts['worst']:.0f}{NARROW}% of the tolerance" if math.isfinite(facts["worst"]) else "reading as found was an overload"
+        worst = (f"error as found was {facts['worst']:.0f}{NARROW}% of the tolerance"
+                 if math.isfinite(facts["worst"]) else "reading as found was an overload")
         return f"the largest {worst}, beyond it; {_outcome(said)}"
     row, needed = int(facts["row"]), int(facts["needed"])
-    good = f"under {facts['good']:.0f}{NARROW}% of the tolerance at every point, each after the whole interval"
+    good = (
+        f"under {facts['good']:.0f}{NARROW}% of the tolerance at every point, each after the whole "
+        "interval")
     if said.code == interval.GOOD_IN_A_ROW:
         return f"the last {row} reports as found were {good}; {_outcome(said)}"
-    return f"it asks for {needed} reports in a row that are {good}; {'there is none' if not row else f'there is {row}'}; {_outcome(said)}"
+    return (
+        f"it asks for {needed} reports in a row that are {good}; "
+        f"{'there is none' if not row else f'there is {row}'}; {_outcome(said)}")
 
 
 def _chart(said: Suggestion, point: str) -> str:
     facts, at = said.facts, f"at {point},"
     share = _share()
     if said.code == interval.ALREADY:
-        return f"{at} a reading on the day of the last one would lie from {_percent(facts['from'])} to {_percent(facts['to'])} of the tolerance ({share}), not wholly within it; {_outcome(said)}"
+        return (
+            f"{at} a reading on the day of the last one would lie from {_percent(facts['from'])} "
+            f"to {_percent(facts['to'])} of the tolerance ({share}), not wholly within it; "
+            f"{_outcome(said)}")
     if said.code == interval.JUMPED:
-        return (f"{at} the last error, {_percent(facts['last'])}, is farther from the mean of those before, {_percent(facts['mean'])}, than chance explains: "
-                f"something else than drift happened, so the interval isn’t lengthened; {_outcome(said)}")
+        return (
+            f"{at} the last error, {_percent(facts['last'])}, is farther from the mean of those "
+            f"before, {_percent(facts['mean'])}, than chance explains: "
+            "something else than drift happened, so the interval isn’t lengthened; "
+            f"{_outcome(said)}")
     if said.code == interval.NEVER:
-        return f"{at} as at all the others, the {share} prediction interval doesn’t leave the tolerance; {_outcome(said)}"
-    return f"{at} the {share} prediction interval stays within the tolerance for {facts['days']:.0f} days after the last reading; {_outcome(said)}"
+        return (
+            f"{at} as at all the others, the {share} prediction interval doesn’t leave the "
+            f"tolerance; {_outcome(said)}")
+    return (
+        f"{at} the {share} prediction interval stays within the tolerance for {facts['days']:.0f} "
+        f"days after the last reading; {_outcome(said)}")

@@ -15,7 +15,7 @@ from builder.records.readings import Closing, Readings, Try
 from builder.records.verdict import DONE, FAILED, INCOMPLETE, Verdict, verdict
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Used:
     """A standard as its label said on the day."""
 
@@ -54,12 +54,13 @@ class JudgedReading:
 
     @property
     def percent(self) -> float | None:
-        """The error in percent of the tolerance, ∞ for an overload; None where nothing was read, or there is no tolerance. For
-        pictures and statistics, and no verdict."""
+        """The error in percent of the tolerance, ∞ for an overload; None where nothing was read, or
+        there is no tolerance. For pictures and statistics, and no verdict."""
         found = self.verdict
         if found is None or not found.tolerance:
             return None
-        return math.inf if found.overload else float(found.error / found.tolerance * 100) if found.error is not None else None
+        return (math.inf if found.overload else float(found.error / found.tolerance * 100)
+                if found.error is not None else None)
 
     @property
     def expanded(self) -> float | None:
@@ -71,7 +72,7 @@ class JudgedReading:
         return None if U is None else U / float(found.tolerance) * 100
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Record:
     id: str
     head: Head
@@ -96,7 +97,8 @@ class Record:
         return self.entries.closings.get(group)
 
 
-def judge(known: SheetData, entries: Readings, document: Document) -> tuple[tuple[JudgedReading, ...], list[Problem]]:
+def judge(known: SheetData, entries: Readings,
+          document: Document) -> tuple[tuple[JudgedReading, ...], list[Problem]]:
     """Each point with its tries; what no display can have shown is a problem at its place."""
     problems: list[Problem] = []
     judged = []
@@ -106,22 +108,44 @@ def judge(known: SheetData, entries: Readings, document: Document) -> tuple[tupl
         return tries[-1].readings[0] if tries and tries[-1].readings else ""
 
     for point in known.points:
-        zero_point = known.point(point.zero) if point.zero and point.correction == "subtract" else None
+        zero_point = (known.point(point.zero) if point.zero and point.correction == "subtract"
+                      else None)
         done = []
         for one in entries.tries.get(point.id, ()):
             try:
-                found = verdict(point, one.readings, zero=last(point.zero) if zero_point else "", zero_point=zero_point, reference=one.reference, rule=known.decision_rule)
+                found = verdict(point, one.readings, zero=last(point.zero) if zero_point else "",
+                                zero_point=zero_point, reference=one.reference,
+                                rule=known.decision_rule)
             except Wrong as wrong:
-                problems.append(document.problem(one.path, "reading", f"step {point.step}: {wrong.sentence}", wrong.hint))
+                problems.append(
+                    document.problem(one.path, "reading", f"step {point.step}: {wrong.sentence}",
+                                     wrong.hint))
                 continue
             if found.outcome == INCOMPLETE and found.reason != "no reading":
-                problems.append(document.problem(one.path, "reading", f"step {point.step}: {found.reason}, so the reading here says nothing",
-                                                 "write '{reading: …, reference: …}'" if "reference" in found.reason else f"write the reading of the leads at step {zero_point.step}, or '-' here"))
+                problems.append(
+                    document.problem(one.path, "reading",
+                                     f"step {point.step}: {found.reason}, so the reading here says "
+                                     "nothing",
+                                     "write '{reading: …, reference: …}'"
+                                     if "reference" in found.reason
+                                     else "write the reading of the leads at step "
+                                     f"{zero_point.step}, or '-' here"))
             top = point.highest.number if point.highest and not point.is_observation else None
-            if top is not None and found.value is not None and abs(found.value) > top and len(one.readings) == 1 and not zero_point:
-                problems.append(document.problem(one.path, "reading", f"step {point.step}: the range ends at {point.highest.text}, and {one.readings[0]} is beyond it", "OL if the display showed overload; or a digit is mistyped", severity=WARNING))
+            if top is not None and found.value is not None and abs(found.value) > top and len(
+                    one.readings) == 1 and not zero_point:
+                problems.append(
+                    document.problem(one.path, "reading",
+                                     f"step {point.step}: the range ends at {point.highest.text}, "
+                                     f"and {one.readings[0]} is beyond it",
+                                     "OL if the display showed overload; or a digit is mistyped",
+                                     severity=WARNING))
             if one.outcome and found.outcome in DONE and one.outcome != found.outcome:
-                problems.append(document.problem(one.path, "phone", f"step {point.step}: the phone said '{one.outcome}', by its own limits this is '{found.outcome}'", "the report says the latter; was a reading changed by hand?", severity=WARNING))
+                problems.append(
+                    document.problem(one.path, "phone",
+                                     f"step {point.step}: the phone said '{one.outcome}', by its "
+                                     f"own limits this is '{found.outcome}'",
+                                     "the report says the latter; was a reading changed by hand?",
+                                     severity=WARNING))
             done.append((one, found))
         judged.append(JudgedReading(point, tuple(done), entries.notes.get(point.step, "")))
     return tuple(judged), problems
@@ -131,5 +155,8 @@ def _used(known: SheetData, entries: Readings) -> tuple[Used, ...]:
     made = []
     for one in known.standards:
         label = entries.labels.get(one.standard, {})
-        made.append(Used(one.standard, one.name, one.description, label.get("number", ""), label.get("certificate") or one.certificate, label.get("due") or one.due))
+        made.append(Used(standard=one.standard, name=one.name, description=one.description,
+                         number=label.get("number", ""),
+                         certificate=label.get("certificate") or one.certificate,
+                         due=label.get("due") or one.due))
     return tuple(made)

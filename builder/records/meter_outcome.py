@@ -1,8 +1,8 @@
-"""What a record shows as a whole: each function, the meter, what it may be used for, and what departs from the sheet.
+"""What a record shows as a whole: each function, the meter, what it may be used for, and what
+departs from the sheet.
 
-By rule, and nothing else: one failed point fails its function; what was not done is named and never passes; what the
-decision rule can't decide is said to be undecided.
-"""
+By rule, and nothing else: one failed point fails its function; what was not done is named and never
+passes; what the decision rule can't decide is said to be undecided. """
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ PASSES, CONDITIONALLY, UNDECIDED, NOT_DONE, CONDITIONALLY_FAILS, FAILS = (
 OBSERVED = "written down only"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FunctionOutcome:
     function: str
     state: str
@@ -38,7 +38,8 @@ class FunctionOutcome:
 
 @dataclass(frozen=True, slots=True)
 class MeterOutcome:
-    """`state` is one of "passes", "passes conditionally", "limited", "fails", "not completed", "not decided"."""
+    """`state` is one of "passes", "passes conditionally", "limited", "fails", "not completed", "not
+    decided"."""
 
     state: str
     functions: tuple[FunctionOutcome, ...]
@@ -51,15 +52,24 @@ class MeterOutcome:
 
 
 def meter_outcome(record: Record) -> MeterOutcome:
-    names = list(dict.fromkeys([one.point.function for one in record.judged] + [one.covers for one in record.carried.checks if one.covers]))
-    functions = tuple(_function(name, [one for one in record.judged if one.point.function == name], [c for c in record.carried.checks if c.covers == name], record) for name in names)
+    names = list(
+        dict.fromkeys(
+            [one.point.function for one in record.judged] + [
+                one.covers for one in record.carried.checks if one.covers]))
+    functions = tuple(_function(name, [one for one in record.judged if one.point.function == name],
+                                [c for c in record.carried.checks if c.covers == name], record)
+                      for name in names)
     answers = {check.step: record.answer(check.step) for check in record.carried.checks}
-    bad = tuple(check for check in record.carried.checks if answers[check.step] and answers[check.step].good is False)
-    undone = tuple(check for check in record.carried.checks if not answers[check.step] or answers[check.step].good is None)
-    return MeterOutcome(_state([one for one in functions if one.state != OBSERVED], bad, undone), functions, bad, undone)
+    bad = tuple(check for check in record.carried.checks
+                if answers[check.step] and answers[check.step].good is False)
+    undone = tuple(check for check in record.carried.checks
+                   if not answers[check.step] or answers[check.step].good is None)
+    return MeterOutcome(_state([one for one in functions if one.state != OBSERVED], bad, undone),
+                        functions, bad, undone)
 
 
-def _function(name: str, judged: list[JudgedReading], checks: list[CheckData], record: Record) -> FunctionOutcome:
+def _function(name: str, judged: list[JudgedReading], checks: list[CheckData],
+              record: Record) -> FunctionOutcome:
     limited = [one for one in judged if not one.point.is_observation]
     undecided = [one for one in limited if one.outcome == WRITTEN]
     skipped = [one.point.step for one in limited if not one.outcome]
@@ -72,12 +82,20 @@ def _function(name: str, judged: list[JudgedReading], checks: list[CheckData], r
             skipped.append(check.step)
         elif not answer.good:
             failed.append(check.step)
-    passed = sum(1 for one in limited if one.outcome in (PASS, CONDITIONAL_PASS)) + sum(1 for c in checks if record.answer(c.step) and record.answer(c.step).good)
-    state = (FAILS if failed else CONDITIONALLY_FAILS if nearly else NOT_DONE if skipped else UNDECIDED if undecided
+    passed = sum(1 for one in limited if one.outcome in (PASS, CONDITIONAL_PASS)) + sum(
+        1 for c in checks if record.answer(c.step) and record.answer(c.step).good)
+    state = (FAILS if failed else CONDITIONALLY_FAILS if nearly else NOT_DONE if skipped
+             else UNDECIDED if undecided
              else CONDITIONALLY if conditional else PASSES if limited or checks else OBSERVED)
-    ranges = tuple(dict.fromkeys(one.point.range.text for one in limited if one.point.kind != "zero"))
-    return FunctionOutcome(name, state, ranges, tuple(failed + nearly), tuple(conditional), tuple(one.point.step for one in undecided), tuple(skipped), passed,
-                      len(limited) + len(checks), tuple(one.point.step for one in judged if one.point.is_observation and not one.outcome))
+    ranges = tuple(dict.fromkeys(one.point.range.text for one in limited
+                                 if one.point.kind != "zero"))
+    return FunctionOutcome(function=name, state=state, ranges=ranges, failed=tuple(failed + nearly),
+                           conditional=tuple(conditional),
+                           undecided=tuple(one.point.step for one in undecided),
+                           skipped=tuple(skipped), passed=passed,
+                           of=len(limited) + len(checks),
+                           observed=tuple(one.point.step for one in judged
+                                          if one.point.is_observation and not one.outcome))
 
 
 def _state(functions: list[FunctionOutcome], bad: tuple, undone: tuple) -> str:

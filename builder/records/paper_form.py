@@ -1,4 +1,5 @@
-"""An empty record of a procedure, to type what was written on paper into, and the procedure's data of today beside it."""
+"""An empty record of a procedure, to type what was written on paper into, and the procedure's data
+of today beside it."""
 
 from __future__ import annotations
 
@@ -34,13 +35,16 @@ remarks:"""
 
 
 def write(data: dict, folder: Path) -> tuple[Path, Path]:
-    """The form under a name that is free, and the data, which may stand there already. Never overwrites."""
+    """The form under a name that is free, and the data, which may stand there already. Never
+    overwrites."""
     folder.mkdir(parents=True, exist_ok=True)
     beside = folder / data_name(data)
     text = as_text(data)
     if beside.exists():
         if beside.read_text(encoding="utf-8") != text:
-            raise Wrong(f"{folder.name}/{beside.name} exists already with other contents, and nothing is overwritten", "records are judged by it: move it elsewhere only if none is")
+            raise Wrong(
+                f"{folder.name}/{beside.name} exists already with other contents, and nothing is "
+                "overwritten", "records are judged by it: move it elsewhere only if none is")
     else:
         _new(beside, text)
     for n in range(1, 1000):
@@ -57,9 +61,11 @@ def as_text(data: dict) -> str:
     """JSON with a line for each point, check and group."""
     def line(value) -> str:
         if isinstance(value, list) and value and isinstance(value[0], dict):
-            return "[\n  " + ",\n  ".join(json.dumps(one, ensure_ascii=False) for one in value) + "]"
+            return "[\n  " + ",\n  ".join(json.dumps(one, ensure_ascii=False)
+                                          for one in value) + "]"
         return json.dumps(value, ensure_ascii=False)
-    return "{" + ",\n ".join(f"{json.dumps(name)}: {line(value)}" for name, value in data.items()) + "}\n"
+    return "{" + ",\n ".join(f"{json.dumps(name)}: {line(value)}" for name,
+                             value in data.items()) + "}\n"
 
 
 def _new(path: Path, text: str) -> None:
@@ -75,21 +81,37 @@ def data_name(data: dict) -> str:
 
 def form(data: dict) -> str:
     """The empty record as text, the steps as comments beside their places."""
-    lines = [_HEAD.format(**{name: data[name] for name in ("title", "procedure", "revision", "meter")}, data=data_name(data), ambient=f"the sheet holds at {_plain(data['holds'])}")]
-    lines.append("standards:                         # what stood on the labels; certificate and due only if they differ from these")
-    lines += [f"  {one['standard']}: {{number: {NOT_DONE}}}  # certificate: {one['certificate']}, due: {one['due']}" for one in data["standards"]]
+    lines = [
+        _HEAD.format(**{name: data[name] for name in ("title", "procedure", "revision", "meter")},
+                     data=data_name(data), ambient=f"the sheet holds at {_plain(data['holds'])}")]
+    lines.append(
+        "standards:                         # what stood on the labels; certificate and due only "
+        "if they differ from these")
+    lines += [
+        f"  {one['standard']}: {{number: {NOT_DONE}}}  # certificate: {one['certificate']}, due: "
+        f"{one['due']}" for one in data["standards"]]
     lines.append("checks:                            # yes, no or '-'")
     for group in data["groups"]:
         own = [one for one in data["checks"] if one["group"] == group["group"]]
-        lines += _group(group, [(f"{{good: {NOT_DONE}, write: {NOT_DONE}}}" if one["write"] else NOT_DONE,
-                                 f"{one['step']} {one['check']}" + (f"; write: {one['write']}" + (f", {one['unit']}" if one["unit"] else "") if one["write"] else "")) for one in own])
-    lines.append("readings:                          # [first, second] for two tries, [[5.01, 5.02, 5.00]] for readings that were repeated")
+        lines += _group(group,
+                        [(f"{{good: {NOT_DONE}, write: {NOT_DONE}}}" if one["write"] else NOT_DONE,
+                          f"{one['step']} {one['check']}"
+                          + (f"; write: {one['write']}"
+                             + (f", {one['unit']}" if one["unit"] else "") if one["write"] else ""))
+                         for one in own])
+    lines.append(
+        "readings:                          # [first, second] for two tries, [[5.01, 5.02, 5.00]] "
+        "for readings that were repeated")
     for group in data["groups"]:
         own = [one for one in data["points"] if one["group"] == group["group"]]
-        lines += _group(group, [(f"{{reading: {NOT_DONE}, reference: {NOT_DONE}}}" if one["kind"] == "reference" else NOT_DONE, _point(one)) for one in own])
+        lines += _group(group,
+                        [(f"{{reading: {NOT_DONE}, reference: {NOT_DONE}}}"
+                          if one["kind"] == "reference" else NOT_DONE, _point(one)) for one in own])
     live = [one for one in data["groups"] if one["hazard"]]
     if live:
-        lines.append("closed:                            # the reading near zero that closed each live group; 'no' if it was not closed")
+        lines.append(
+            "closed:                            # the reading near zero that closed each live "
+            "group; 'no' if it was not closed")
         lines += [f"  {one['group']}:      # {_plain(one['title'])}" for one in live]
     return "\n".join(lines) + "\n"
 
@@ -98,7 +120,8 @@ def _group(group: dict, entries: list[tuple[str, str]]) -> list[str]:
     if not entries:
         return []
     width = max(len(place) for place, _ in entries) + 1
-    return [f"  {group['group']}: [  # {_plain(group['title'])}", *(f"    {place + ',':{width}}  # {_plain(said)}" for place, said in entries), "  ]"]
+    return [f"  {group['group']}: [  # {_plain(group['title'])}",
+            *(f"    {place + ',':{width}}  # {_plain(said)}" for place, said in entries), "  ]"]
 
 
 def _point(point: dict) -> str:
@@ -107,7 +130,8 @@ def _point(point: dict) -> str:
     else:
         said = ", ".join(filter(None, (point["apply"], point["frequency"], point["level"])))
     limits = point["accept"]
-    accepts = f": {limits['low'].split(' ')[0]} to {limits['high']}" if limits else ": write down only" if point["kind"] == "observation" else ""
+    accepts = (f": {limits['low'].split(' ')[0]} to {limits['high']}" if limits
+               else ": write down only" if point["kind"] == "observation" else "")
     return f"{point['step']} {said} on {point['range']}{accepts}"
 
 

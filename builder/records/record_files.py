@@ -1,4 +1,5 @@
-"""procedures/records/: what was read at the sheets, each file checked against the procedure that it is judged by.
+"""procedures/records/: what was read at the sheets, each file checked against the procedure that it
+is judged by.
 
 A record that can't be read whole is left out and its problems are told; the others stand.
 """
@@ -27,7 +28,8 @@ def read_folder(folder: Path, shown: str, kept: Cache) -> tuple[dict[str, Record
     """Every record below `folder`, and the problems of them and of those that aren't here."""
     records: dict[str, Record] = {}
     twins: dict[tuple, Record] = {}
-    data: dict[Path, tuple[SheetData | None, list]] = {}     # that records are judged by; many by the same
+    # that records are judged by; many by the same
+    data: dict[Path, tuple[SheetData | None, list]] = {}
     problems: list[Problem] = []
     for path in sorted(folder.rglob("*")) if folder.is_dir() else []:
         inside = path.relative_to(folder)
@@ -35,7 +37,9 @@ def read_folder(folder: Path, shown: str, kept: Cache) -> tuple[dict[str, Record
             continue
         name = f"{shown}/{inside.as_posix()}"
         if path.suffix not in (".yaml", ".json"):
-            problems.append(Problem(Place(name, 1, 1), "file-name", "only files named '….yaml' and '….json' are read here", "rename it, or move it elsewhere", severity=WARNING))
+            problems.append(Problem(Place(name, 1, 1), "file-name",
+                                    "only files named '….yaml' and '….json' are read here",
+                                    "rename it, or move it elsewhere", severity=WARNING))
             continue
         record, found = _kept_file(path, name, data, kept)
         problems += found
@@ -49,10 +53,12 @@ def read_folder(folder: Path, shown: str, kept: Cache) -> tuple[dict[str, Record
     return records, problems
 
 
-def _kept_file(path: Path, name: str, data: dict, kept: Cache) -> tuple[Record | None, list[Problem]]:
+def _kept_file(path: Path, name: str, data: dict,
+               kept: Cache) -> tuple[Record | None, list[Problem]]:
     """A record anew only if its file has changed, or the data that it is judged by."""
     def inputs(record: Record | None) -> tuple:
-        beside = path.parent / record.head.judged_by if record and record.head.judged_by != INSIDE else None
+        beside = (path.parent / record.head.judged_by if record and record.head.judged_by != INSIDE
+                  else None)
         return content(path), content(beside) if beside else b""
     last = kept.last(f"record {name}")
     if last and last[0]:
@@ -70,15 +76,24 @@ def content(path: Path) -> bytes:
 
 def _twin(record: Record, twin: Record) -> Problem:
     if record.id == twin.id:
-        return record.document.problem(("record",), "duplicate-record", f"the record '{record.id}' stands in {twin.document.file} already", "give each its own name; keep one of the two files if it is the same")
-    return record.document.problem(("state",) if record.head.state else ("serial",), "duplicate-record",
-                                   f"{twin.document.file} is the record of serial {record.head.serial} on {record.head.date}, {record.head.state or 'no state'}, already",
-                                   "after an adjustment the state is 'as left'; else keep the one that counts")
+        return record.document.problem(("record",), "duplicate-record",
+                                       f"the record '{record.id}' stands in {twin.document.file} "
+                                       "already",
+                                       "give each its own name; keep one of the two files if it is "
+                                       "the same")
+    return record.document.problem(("state",) if record.head.state else ("serial",),
+                                   "duplicate-record",
+                                   f"{twin.document.file} is the record of serial "
+                                   f"{record.head.serial} on {record.head.date}, "
+                                   f"{record.head.state or 'no state'}, already",
+                                   "after an adjustment the state is 'as left'; else keep the one "
+                                   "that counts")
 
 
-def read_file(path: Path, shown: str, known_data: dict | None = None) -> tuple[Record | None, list[Problem]]:
-    """One record; nothing for the data of a procedure, which stands beside records, and for an empty form. `known_data` holds
-    the data that other records were judged by."""
+def read_file(path: Path, shown: str,
+              known_data: dict | None = None) -> tuple[Record | None, list[Problem]]:
+    """One record; nothing for the data of a procedure, which stands beside records, and for an
+    empty form. `known_data` holds the data that other records were judged by."""
     if path.suffix == ".json":
         document, problems = json_text.read(path, shown)
         if document is None or _is_data(document.raw):
@@ -90,13 +105,16 @@ def read_file(path: Path, shown: str, known_data: dict | None = None) -> tuple[R
         if document is None:
             return None, problems
         raw = document.data
-        data = {name: value for name, value in raw.items() if value != "" or name in ("procedure", "revision", "judged_by", "serial", "date")}
+        data = {name: value for name, value in raw.items()
+                if value != "" or name in ("procedure", "revision", "judged_by", "serial", "date")}
     if document and _is_blank(data):
-        return None, [document.problem((), "blank-record", "this form is not filled in yet", "delete it if it isn't needed", severity=WARNING)]
+        return None, [document.problem((), "blank-record", "this form is not filled in yet",
+                                       "delete it if it isn't needed", severity=WARNING)]
     first, problems = head(data, document)
     if first is None:
         return None, problems
-    known, problems = _judged_by(path, shown, raw, first, document, {} if known_data is None else known_data)
+    known, problems = _judged_by(path, shown, raw, first, document,
+                                 {} if known_data is None else known_data)
     if known is None:
         return None, problems
     entries, found = readings_of(raw, known, document)
@@ -105,7 +123,9 @@ def read_file(path: Path, shown: str, known_data: dict | None = None) -> tuple[R
     problems += found
     if errors(problems):
         return None, problems
-    return Record(first.record or path.stem, first, known, entries, judged, _used(known, entries), document), problems
+    return Record(id=first.record or path.stem, head=first, carried=known, entries=entries,
+                  judged=judged, standards=_used(known, entries),
+                  document=document), problems
 
 
 def _is_data(raw: dict) -> bool:
@@ -115,48 +135,73 @@ def _is_data(raw: dict) -> bool:
 def _is_blank(data: dict) -> bool:
     """A form as it was written: nobody has put a serial number, a date or a reading into it."""
     def empty(value) -> bool:
-        return value in (None, "", "-") if not isinstance(value, (list, dict)) else all(map(empty, value.values() if isinstance(value, dict) else value))
-    return "judged_by" in data and all(empty(data.get(name)) for name in ("serial", "date", "readings", "checks", "points"))
+        return (value in (None, "", "-") if not isinstance(value, (list, dict))
+                else all(map(empty, value.values() if isinstance(value, dict) else value)))
+    return ("judged_by" in data
+            and all(empty(data.get(name))
+                    for name in ("serial", "date", "readings", "checks", "points")))
 
 
-_TEXTS = [name for name in Head.model_fields if name not in ("readings", "checks", "closed", "notes", "points", "groups", "standards", "judged_by")]
+_TEXTS = [name for name in Head.model_fields
+          if name not in ("readings", "checks", "closed", "notes", "points", "groups", "standards",
+                          "judged_by")]
 
 
 def _head_of(raw: dict) -> dict:
     """The head of a phone's record as texts: unknown fields are passed over, null is nothing."""
-    data = {name: "true" if raw[name] is True else str(raw[name]) if isinstance(raw[name], (str, int)) and raw[name] != "" else raw[name]
+    data = {name: "true" if raw[name] is True else str(raw[name])
+            if isinstance(raw[name], (str, int)) and raw[name] != "" else raw[name]
             for name in _TEXTS if raw.get(name) not in (None, "")}
     for name in ("serial", "date"):
         if name in raw and not raw[name]:
             data[name] = ""     # so that the problem stands at its place
-    data |= {name: raw[name] for name in ("readings", "checks", "closed", "notes", "points", "groups", "standards") if raw.get(name) is not None}
+    data |= {name: raw[name] for name in ("readings", "checks", "closed", "notes", "points",
+                                          "groups", "standards") if raw.get(name) is not None}
     if "judged_by" in raw:
         data["judged_by"] = INSIDE if isinstance(raw["judged_by"], dict) else str(raw["judged_by"])
     return data
 
 
-def _judged_by(path: Path, shown: str, raw: dict, first: Head, document: Document, known_data: dict) -> tuple[SheetData | None, list[Problem]]:
+def _judged_by(path: Path, shown: str, raw: dict, first: Head, document: Document,
+               known_data: dict) -> tuple[SheetData | None, list[Problem]]:
     if isinstance(raw["judged_by"], dict):
         known, problems = sheet_data(raw["judged_by"], document, ("judged_by",))
     else:
         beside = path.parent / first.judged_by
         if not beside.is_file():
-            return None, [document.problem(("judged_by",), "judged-by", f"there is no file '{first.judged_by}' beside this record",
-                                           f"'python3 -m builder blank {first.procedure}' writes the data of today's revision; an older one comes from the page that was printed, data/procedures/{first.procedure}.json of that day's site")]
+            return None, [document.problem(("judged_by",), "judged-by",
+                                           f"there is no file '{first.judged_by}' beside this "
+                                           "record",
+                                           f"'python3 -m builder blank {first.procedure}' writes "
+                                           "the data of today's revision; an older one comes from "
+                                           "the page that was printed, "
+                                           f"data/procedures/{first.procedure}.json of that day's "
+                                           "site")]
         if beside not in known_data:
-            data, problems = json_text.read(beside, f"{shown.rpartition('/')[0]}/{first.judged_by}".lstrip("/"))
+            data, problems = json_text.read(beside,
+                                            f"{shown.rpartition('/')[0]}/{first.judged_by}".lstrip(
+                                                "/"))
             known_data[beside] = sheet_data(data.raw, data) if data else (None, [*problems, None])
         known, problems = known_data[beside]
         if problems and problems[-1] is None:
-            return None, [*problems[:-1], document.problem(("judged_by",), "judged-by", f"'{first.judged_by}' can't be read", "see the problem of that file")]
+            return None, [*problems[:-1],
+                          document.problem(("judged_by",), "judged-by",
+                                           f"'{first.judged_by}' can't be read",
+                                           "see the problem of that file")]
         problems = list(problems)
     if known is None:
         return None, problems
     if known.revision != first.revision:
-        problems.append(document.problem(("revision",), "revision", f"this record is of revision {first.revision}, and it is judged by revision {known.revision}",
-                                         "name the data of the sheet that was filled in; its revision stands at its foot"))
+        problems.append(document.problem(("revision",), "revision",
+                                         f"this record is of revision {first.revision}, and it is "
+                                         f"judged by revision {known.revision}",
+                                         "name the data of the sheet that was filled in; its "
+                                         "revision stands at its foot"))
     if known.procedure != first.procedure:
-        problems.append(document.problem(("procedure",), "procedure", f"this record is of '{first.procedure}', and it is judged by '{known.procedure}'", "name the data of the sheet that was filled in"))
+        problems.append(document.problem(("procedure",), "procedure",
+                                         f"this record is of '{first.procedure}', and it is judged "
+                                         f"by '{known.procedure}'",
+                                         "name the data of the sheet that was filled in"))
     return (None if errors(problems) else known), problems
 
 
@@ -167,10 +212,15 @@ def _head_problems(first: Head, known: SheetData, document: Document) -> list[Pr
         problems.append(document.problem((name,), code, sentence, hint, **more))
 
     if first.meter and first.meter != known.meter:
-        say("meter", "meter", f"this record is of the meter '{first.meter}', and its sheet is for '{known.meter}'", "delete the key, or name the data of the right sheet")
+        say("meter", "meter",
+            f"this record is of the meter '{first.meter}', and its sheet is for '{known.meter}'",
+            "delete the key, or name the data of the right sheet")
     if first.issued and first.issued < first.date:
-        say("issued", "issued", f"the report was issued on {first.issued}, before the work on {first.date}", "year-month-day: are the two exchanged?")
+        say("issued", "issued",
+            f"the report was issued on {first.issued}, before the work on {first.date}",
+            "year-month-day: are the two exchanged?")
     for name in ("adjusted", "follows"):
         if getattr(first, name) and first.state != "as left":
-            say(name, "state", f"'{name}' belongs to a record of the state as left", "write 'state: as left', or delete the key")
+            say(name, "state", f"'{name}' belongs to a record of the state as left",
+                "write 'state: as left', or delete the key")
     return problems

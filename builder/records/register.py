@@ -1,8 +1,8 @@
-"""The shop's meters by serial number and its standards: what state each is in, when it is due, and what hangs on it.
+"""The shop's meters by serial number and its standards: what state each is in, when it is due, and
+what hangs on it.
 
-The day that the states are for is an input (`as_of` of the workshop's file), so that the same input gives the same page.
-Without it due dates are given, and nothing is called overdue.
-"""
+The day that the states are for is an input (`as_of` of the workshop's file), so that the same input
+gives the same page. Without it due dates are given, and nothing is called overdue. """
 
 from __future__ import annotations
 
@@ -20,7 +20,8 @@ from builder.records.history import History, Verification, agreed, due_after
 
 # From what has to leave the bench at once to what may go on.
 OUT, OVERDUE, OPEN, LIMITED, DUE_SOON, UNDATED, VERIFIED, IN_SERVICE, WITHDRAWN = STATES = (
-    "out of service", "overdue", "no verdict", "limited", "due soon", "no due date", "verified", "in service", "withdrawn")
+    "out of service", "overdue", "no verdict", "limited", "due soon", "no due date", "verified",
+    "in service", "withdrawn")
 PULL = (OUT, OVERDUE, OPEN)
 _ORDER = {state: n for n, state in enumerate(STATES)}
 _BY_VERDICT = {"fails": OUT, "limited": LIMITED, "not completed": OPEN, "not decided": OPEN}
@@ -37,7 +38,7 @@ class ProcedureState:
     due: date | None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class RegisterEntry:
     """A meter. `states` has the gravest first; `due` is the earliest of its procedures."""
 
@@ -46,7 +47,8 @@ class RegisterEntry:
     states: tuple[str, ...]
     due: date | None
     days: int | None        # from the day of the page to the due day
-    barred: tuple[str, ...]     # what a limited meter may not be used for: functions, and checks that aren't good
+    # what a limited meter may not be used for: functions, and checks that aren't good
+    barred: tuple[str, ...]
     withdrawn: str          # why, or ""
 
     @property
@@ -60,7 +62,8 @@ class StandardState:
     state: str
     days: int | None
     stops: tuple[Plan, ...]         # procedures that need it and stop at its due date
-    goes_on: tuple[tuple[Plan, str], ...]   # that go on with a warning, or with the reason that they give
+    # that go on with a warning, or with the reason that they give
+    goes_on: tuple[tuple[Plan, str], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,36 +78,53 @@ class Register:
         return tuple(one for one in self.entries if one.state in PULL)
 
 
-def register(*, histories: Mapping[tuple[str, str], History], plans: Mapping[str, Plan], standards: Mapping[str, Standard],
+def register(*, histories: Mapping[tuple[str, str], History], plans: Mapping[str, Plan],
+             standards: Mapping[str, Standard],
              meters: Mapping[str, str], workshop: Workshop | None) -> Register:
     """`meters` are the names of the meters' files by their id."""
     as_of = workshop.as_of if workshop else None
-    gone = {(one.meter, one.serial): one.because for one in (workshop.withdrawn if workshop else ())}
+    gone = {(one.meter, one.serial): one.because
+            for one in (workshop.withdrawn if workshop else ())}
     entries = [_entry(one, plans, as_of, gone.get(key, "")) for key, one in histories.items()]
-    entries.sort(key=lambda one: (_ORDER[one.state], one.due or date.max, one.history.meter_name, one.history.serial))
+    entries.sort(key=lambda one: (_ORDER[one.state], one.due or date.max, one.history.meter_name,
+                                  one.history.serial))
     known = {meter for meter, _ in histories}
-    of_standards = sorted((_of_standard(one, plans, as_of) for one in standards.values()), key=lambda one: (one.standard.due, one.standard.name))
-    return Register(as_of, tuple(entries), tuple(of_standards), tuple(name for meter, name in meters.items() if meter not in known))
+    of_standards = sorted((_of_standard(one, plans, as_of) for one in standards.values()),
+                          key=lambda one: (one.standard.due, one.standard.name))
+    return Register(as_of, tuple(entries), tuple(of_standards),
+                    tuple(name for meter, name in meters.items() if meter not in known))
 
 
-def _entry(history: History, plans: Mapping[str, Plan], as_of: date | None, withdrawn: str) -> RegisterEntry:
+def _entry(history: History, plans: Mapping[str, Plan], as_of: date | None,
+           withdrawn: str) -> RegisterEntry:
     intervals = {name: plan.interval_agreed for name, plan in plans.items()}
-    last: dict[str, Verification] = {one.record.head.procedure: one for one in history.verifications}
+    last: dict[str, Verification] = {one.record.head.procedure: one
+                                     for one in history.verifications}
     procedures = []
     for name, one in last.items():
         wanted = agreed(name, one.record, intervals)
-        procedures.append(ProcedureState(name, plans[name].title if name in plans else one.record.carried.title, one, wanted, due_after(one.day, wanted)))
+        procedures.append(ProcedureState(name,
+                                         plans[name].title if name in plans
+                                         else one.record.carried.title, one, wanted,
+                                         due_after(one.day, wanted)))
     due = min((one.due for one in procedures if one.due), default=None)
-    states = {_BY_VERDICT[one.last.whole.state] for one in procedures if one.last.whole.state in _BY_VERDICT}
+    states = {_BY_VERDICT[one.last.whole.state] for one in procedures
+              if one.last.whole.state in _BY_VERDICT}
     states |= {_dated(due, as_of)} if not withdrawn else set()
     if withdrawn:
         states = {WITHDRAWN}
     elif len(states) > 1:
         states -= {IN_SERVICE, VERIFIED, UNDATED}
     limited = [one.last.whole for one in procedures if one.last.whole.state == "limited"]
-    barred = tuple(dict.fromkeys([f.function for whole in limited for f in whole.functions if not f.usable and f.state != meter_outcome.OBSERVED]
-                                 + [f"check {check.check}" for whole in limited for check in whole.bad_checks if not check.covers]))
-    return RegisterEntry(history, tuple(procedures), tuple(sorted(states, key=_ORDER.get)), due, (due - as_of).days if due and as_of else None, barred, withdrawn)
+    barred = tuple(
+        dict.fromkeys([f.function for whole in limited for f in whole.functions
+                       if not f.usable and f.state != meter_outcome.OBSERVED]
+                      + [f"check {check.check}" for whole in limited for check in whole.bad_checks
+                         if not check.covers]))
+    return RegisterEntry(history=history, procedures=tuple(procedures),
+                         states=tuple(sorted(states, key=_ORDER.get)), due=due,
+                         days=(due - as_of).days if due and as_of else None, barred=barred,
+                         withdrawn=withdrawn)
 
 
 def _dated(due: date | None, as_of: date | None) -> str:
@@ -115,7 +135,8 @@ def _dated(due: date | None, as_of: date | None) -> str:
     return dates.state(due=due, on=as_of)
 
 
-def _of_standard(standard: Standard, plans: Mapping[str, Plan], as_of: date | None) -> StandardState:
+def _of_standard(standard: Standard, plans: Mapping[str, Plan],
+                 as_of: date | None) -> StandardState:
     stops, goes_on = [], []
     for plan in plans.values():
         if standard.standard in plan.standards:
@@ -124,23 +145,32 @@ def _of_standard(standard: Standard, plans: Mapping[str, Plan], as_of: date | No
                 goes_on.append((plan, because))
             else:
                 stops.append(plan)
-    return StandardState(standard, _dated(standard.due, as_of), (standard.due - as_of).days if as_of else None, tuple(stops), tuple(goes_on))
+    return StandardState(standard, _dated(standard.due, as_of), (standard.due - as_of).days if as_of
+                         else None, tuple(stops), tuple(goes_on))
 
 
 def due_dates(found: Register, workshop: Workshop | None) -> bytes | None:
-    """The due dates as a calendar file; None where nothing is due. A meter that is out of service waits for no date."""
+    """The due dates as a calendar file; None where nothing is due. A meter that is out of service
+    waits for no date."""
     entries = []
     for one in found.entries:
         if one.state not in (OUT, WITHDRAWN):
             for of in one.procedures:
                 if of.due:
-                    entries.append(Due(f"meter\0{one.history.meter}\0{one.history.serial}\0{of.procedure}", of.due, f"{one.history.meter_name}, serial no. {one.history.serial}: verification due",
-                                       f"{of.title}. Last verified on {of.last.day}."))
+                    entries.append(
+                        Due(f"meter\0{one.history.meter}\0{one.history.serial}\0{of.procedure}",
+                            of.due,
+                            f"{one.history.meter_name}, serial no. {one.history.serial}: "
+                            "verification due",
+                            f"{of.title}. Last verified on {of.last.day}."))
     for one in found.standards:
         named = ", ".join(plan.title for plan in one.stops)
-        entries.append(Due(f"standard\0{one.standard.standard}", one.standard.due, f"{one.standard.name}: calibration due",
-                           f"Certificate {one.standard.certificate}." + (f" Needed for: {named}." if named else "")))
+        entries.append(Due(f"standard\0{one.standard.standard}", one.standard.due,
+                           f"{one.standard.name}: calibration due",
+                           f"Certificate {one.standard.certificate}."
+                           + (f" Needed for: {named}." if named else "")))
     if not entries:
         return None
     known = [found.as_of] if found.as_of else [one.history.last.day for one in found.entries]
-    return calendar(name=f"Due dates, {workshop.name}" if workshop else "Due dates", stamped=max(known, default=date(2000, 1, 1)), entries=entries)
+    return calendar(name=f"Due dates, {workshop.name}" if workshop else "Due dates",
+                    stamped=max(known, default=date(2000, 1, 1)), entries=entries)

@@ -1,8 +1,7 @@
 """What became of a reading, by the limits and the accuracy that a record carries itself.
 
-The same rules as on the phone, pages/assets/verdict.js: a reading that the one accepts, the other accepts. Numbers are
-exact, in the unit of the display.
-"""
+The same rules as on the phone, pages/assets/verdict.js: a reading that the one accepts, the other
+accepts. Numbers are exact, in the unit of the display. """
 
 from __future__ import annotations
 
@@ -29,10 +28,11 @@ UNDECIDED = "can’t be verified with this standard under this rule"
 
 # ---------------------------------------------------------------- the verdict on a point
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Verdict:
-    """Values are in the point's unit; `value` is what was judged, less the leads where they are taken off, and None for
-    overload. `beyond` says that the error is larger than the tolerance itself, whatever the decision rule."""
+    """Values are in the point's unit; `value` is what was judged, less the leads where they are
+    taken off, and None for overload. `beyond` says that the error is larger than the tolerance
+    itself, whatever the decision rule."""
 
     outcome: str
     value: Fraction | None = None
@@ -55,44 +55,59 @@ def percent_text(error: Fraction, tolerance: Fraction) -> str:
     return units.decimal_text(Fraction(-tenths if error < 0 else tenths, 10), 1)
 
 
-def verdict(point: PointData, typed: str | Sequence[str], *, zero: str = "", zero_point: PointData | None = None, reference: str = "", rule: str = "") -> Verdict:
-    """Judges a reading, or the mean of several at the same point. `zero` is the reading of the leads alone, at `zero_point`.
-    Raises `Wrong` for what no display can have shown."""
+def verdict(point: PointData, typed: str | Sequence[str], *, zero: str = "",
+            zero_point: PointData | None = None, reference: str = "", rule: str = "") -> Verdict:
+    """Judges a reading, or the mean of several at the same point. `zero` is the reading of the
+    leads alone, at `zero_point`. Raises `Wrong` for what no display can have shown."""
     texts = [typed] if isinstance(typed, str) else list(typed)
     read = [parse(one, **display(point)) for one in texts]
     if not texts or any(one is None for one in read):
-        return Verdict(INCOMPLETE, reason="no reading")
+        return Verdict(outcome=INCOMPLETE, reason="no reading")
     shown = tuple(one.text for one in read)
     overload = any(one.value is None for one in read)
     if point.is_observation:
-        return Verdict(WRITTEN, None if overload else repeated.mean(readings=[one.value for one in read]), overload, readings=shown)
+        return Verdict(outcome=WRITTEN,
+                       value=None if overload
+                       else repeated.mean(readings=[one.value for one in read]),
+                       overload=overload, readings=shown)
 
     expected, other = (point.expected or point.apply).number, None
     if point.kind == "reference":
-        other = parse(reference, unit=point.unit, decimals=places(point.reference.resolution), resolution=point.reference.resolution.number)
+        other = parse(reference, unit=point.unit, decimals=places(point.reference.resolution),
+                      resolution=point.reference.resolution.number)
         if other is None:
-            return Verdict(INCOMPLETE, reason="no reference reading", readings=shown)
+            return Verdict(outcome=INCOMPLETE, reason="no reference reading", readings=shown)
         if other.value is None:
-            raise Wrong("the reference meter showed overload, so there is nothing to compare with", "'-' for a step that was not done")
+            raise Wrong("the reference meter showed overload, so there is nothing to compare with",
+                        "'-' for a step that was not done")
         _near(point, other.value, expected)
         expected = other.value
-    tolerance = point.slope * abs(expected) + point.offset.number if point.slope is not None else None
-    guard = point.reference.guard_band.number if point.kind == "reference" and point.reference.guard_band else None
-    undecided = (guard is None or tolerance < guard) if point.kind == "reference" else point.accept is None
-    known = {"expected": expected, "tolerance": tolerance, "readings": shown, "reference": other.text if other else ""}
+    tolerance = (point.slope * abs(expected) + point.offset.number if point.slope is not None
+                 else None)
+    guard = (point.reference.guard_band.number
+             if point.kind == "reference" and point.reference.guard_band else None)
+    undecided = ((guard is None or tolerance < guard) if point.kind == "reference"
+                 else point.accept is None)
+    known = {"expected": expected, "tolerance": tolerance, "readings": shown,
+             "reference": other.text if other else ""}
     if overload:
-        return Verdict(WRITTEN if undecided else FAIL, overload=True, beyond=tolerance is not None, reason=UNDECIDED if undecided else "", **known)
+        return Verdict(outcome=WRITTEN if undecided else FAIL, overload=True,
+                       beyond=tolerance is not None,
+                       reason=UNDECIDED if undecided else "", **known)
     value = repeated.mean(readings=[one.value for one in read])
     if point.correction == "subtract" and point.kind != "zero":
         leads = parse(zero, **display(zero_point))
         if leads is None:
-            return Verdict(INCOMPLETE, reason="leads not read", readings=shown)
+            return Verdict(outcome=INCOMPLETE, reason="leads not read", readings=shown)
         if leads.value is None:
-            raise Wrong("the leads alone showed overload", "they are taken off this reading: read them again")
+            raise Wrong("the leads alone showed overload",
+                        "they are taken off this reading: read them again")
         value -= leads.value * units.unit(zero_point.unit).scale / units.unit(point.unit).scale
     error = value - expected
-    found = Verdict(WRITTEN, value, error=error, counts=error / point.resolution.number,
-                    percent=percent_text(error, tolerance) if tolerance else "", beyond=tolerance is not None and abs(error) > tolerance, **known)
+    found = Verdict(outcome=WRITTEN, value=value, error=error,
+                    counts=error / point.resolution.number,
+                    percent=percent_text(error, tolerance) if tolerance else "",
+                    beyond=tolerance is not None and abs(error) > tolerance, **known)
     if len(read) > 1 and point.uncertainty and point.uncertainty.normal:
         found = replace(found, sure=_sure(point, [one.value for one in read]))
     if undecided:
@@ -101,14 +116,20 @@ def verdict(point: PointData, typed: str | Sequence[str], *, zero: str = "", zer
 
 
 def _near(point: PointData, read: Fraction, about: Fraction) -> None:
-    """The row of the accuracy table was chosen for about the planned value; the sheet's own table ends there too."""
+    """The row of the accuracy table was chosen for about the planned value; the sheet's own table
+    ends there too."""
     same, size = (-read if about < 0 else read), abs(about)
-    if not (Fraction(4, 5) * size <= same < Fraction(5, 4) * size if size else abs(same) <= point.range.number / 100):
-        raise Wrong(f"the limits hold for a reference reading of about {exact_text.number(about)}{exact_text.NARROW}{shown_unit(point.unit)}", "'-' for a step that was not done as the sheet says")
+    if not (Fraction(4, 5) * size <= same < Fraction(5, 4) * size if size
+            else abs(same) <= point.range.number / 100):
+        raise Wrong(
+            "the limits hold for a reference reading of about "
+            f"{exact_text.number(about)}{exact_text.NARROW}{shown_unit(point.unit)}",
+            "'-' for a step that was not done as the sheet says")
 
 
 def _outcome(point: PointData, found: Verdict, guard: Fraction | None, rule: str) -> str:
-    value, error, tolerance, step = found.value, found.error, found.tolerance, point.resolution.number
+    value, error, tolerance, step = (found.value, found.error, found.tolerance,
+                                     point.resolution.number)
 
     def within(limits: LimitsData | None) -> bool:
         return limits is not None and limits.low_counts * step <= value <= limits.high_counts * step
@@ -122,9 +143,12 @@ def _outcome(point: PointData, found: Verdict, guard: Fraction | None, rule: str
     else:
         zones = [within(point.accept), within(point.tolerance_limits), within(point.conditional)]
     if found.sure is not None and tolerance is not None and rule:
-        # Repeated readings are known less well than the sheet expected: a guard band that rests on U grows with it.
-        grown = guard_band(rule=rule_of(rule), tolerance=float(tolerance), expanded=found.sure.expanded)
-        zones[0] = zones[0] and grown < float(tolerance) and abs(error) <= tolerance - exact(value=grown) if grown else zones[0]
+        # Repeated readings are known less well than the sheet expected: a guard band that rests on
+        # U grows with it.
+        grown = guard_band(rule=rule_of(rule), tolerance=float(tolerance),
+                           expanded=found.sure.expanded)
+        zones[0] = (zones[0] and grown < float(tolerance)
+                    and abs(error) <= tolerance - exact(value=grown) if grown else zones[0])
         zones[2] = zones[2] or (grown != math.inf and abs(error) <= tolerance + exact(value=grown))
     if zones[0]:
         return PASS

@@ -14,7 +14,7 @@ from builder.procedure.sheet import Procedure
 from builder.records import judged_record
 
 
-@dataclass
+@dataclass(kw_only=True)
 class Shop:
     """What a folder of procedures holds, as far as it is right."""
 
@@ -35,11 +35,13 @@ class Shop:
 
     @property
     def stopping(self) -> list[Problem]:
-        """The errors that no site is built with. A bad record isn't among them: the others stand, and the page of reports names it."""
+        """The errors that no site is built with. A bad record isn't among them: the others stand,
+        and the page of reports names it."""
         of_records = set(self.record_problems)
         return [one for one in self.errors if one not in of_records]
 
 
 def summary(shop: Shop) -> list[str]:
     """A line for each procedure: how many of its points the standards are good enough for."""
-    return [f"{name}: {' '.join(procedure.evidence.summary)}" for name, procedure in shop.procedures.items() if procedure.evidence.summary]
+    return [f"{name}: {' '.join(procedure.evidence.summary)}" for name,
+            procedure in shop.procedures.items() if procedure.evidence.summary]

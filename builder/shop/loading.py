@@ -1,4 +1,5 @@
-"""load → check → compute: from a folder of YAML to computed procedures, with every problem on the way."""
+"""load → check → compute: from a folder of YAML to computed procedures, with every problem on the
+way."""
 
 from __future__ import annotations
 
@@ -27,7 +28,8 @@ WORKSHOP = "workshop.yaml"
 
 @contextmanager
 def without_collector():
-    """Computing makes many small objects and no cycles among them; looking for cycles took a quarter of its time."""
+    """Computing makes many small objects and no cycles among them; looking for cycles took a
+    quarter of its time."""
     was_on = gc.isenabled()
     gc.disable()
     try:
@@ -39,11 +41,13 @@ def without_collector():
 
 @without_collector()
 def load_shop(folder: Path, plans: bool = True, kept: Cache | None = None) -> Shop:
-    """Everything in `folder`, computed; or, without `plans`, meters and standards only. Problems are collected, never raised.
-    `kept` from an earlier time saves computing again what hasn't changed."""
+    """Everything in `folder`, computed; or, without `plans`, meters and standards only. Problems
+    are collected, never raised. `kept` from an earlier time saves computing again what hasn't
+    changed."""
     shop, kept = Shop(), kept or Cache(forgetful=True)
     kept.turn()
-    documents, broken = _read(folder, shop, [kind for kind in KINDS if plans or kind != "plans"], kept)
+    documents, broken = _read(folder, shop, [kind for kind in KINDS if plans or kind != "plans"],
+                              kept)
     shop.broken = broken
     for name, (document, meter) in documents["meters"].items():
         _keep(shop, "meters", name, meter, file_rules.meter(document, meter), broken)
@@ -51,23 +55,32 @@ def load_shop(folder: Path, plans: bool = True, kept: Cache | None = None) -> Sh
         _keep(shop, "standards", name, standard, file_rules.standard(document, standard), broken)
     for name, meter in shop.meters.items():
         if f"meters/{name}" not in broken:
-            shop.functions[name] = kept.get(f"functions {name}", (meter,), lambda: {f.title: MeterFunction(meter, f) for f in meter.functions})
+            shop.functions[name] = kept.get(f"functions {name}", (meter,),
+                                            lambda: {
+                                                f.title: MeterFunction(meter, f)
+                                                for f in meter.functions})
     for name, (document, plan) in documents["plans"].items():
         problems = file_rules.plan(document, plan, shop.meters, shop.standards, broken)
-        needed = {f"plans/{name}", f"meters/{plan.meter}", *(f"standards/{s}" for s in plan.standards)}
+        needed = {f"plans/{name}", f"meters/{plan.meter}",
+                  *(f"standards/{s}" for s in plan.standards)}
         if not errors(problems) and not broken & needed:
-            meter, standards, functions = shop.meters[plan.meter], [shop.standards[s] for s in plan.standards], shop.functions[plan.meter]
+            meter, standards, functions = shop.meters[plan.meter], [
+                shop.standards[s] for s in plan.standards], shop.functions[plan.meter]
             computed, more = kept.get(f"procedure {name}", (document, plan, functions, *standards),
-                                      lambda: assemble.compute(document, plan, meter, standards, functions))
+                                      lambda: assemble.compute(
+                                          document, plan, meter, standards, functions))
             problems += more
             if computed:
                 shop.procedures[name] = computed
         _keep(shop, "plans", name, plan, problems, broken)
     if plans:
-        shop.workshop, problems = kept.get("workshop", (record_files.content(folder / WORKSHOP),), lambda: workshop(folder))
+        shop.workshop, problems = kept.get("workshop", (record_files.content(folder / WORKSHOP),),
+                                           lambda: workshop(folder))
         shop.problems += problems
-        shop.records, problems = record_files.read_folder(folder / record_files.FOLDER, f"{folder.name}/{record_files.FOLDER}", kept)
-        shop.record_problems = problems + [one for record in shop.records.values() for one in strangers(record, shop)]
+        shop.records, problems = record_files.read_folder(
+            folder / record_files.FOLDER, f"{folder.name}/{record_files.FOLDER}", kept)
+        shop.record_problems = problems + [one for record in shop.records.values()
+                                           for one in strangers(record, shop)]
         shop.problems += shop.record_problems
     return shop
 
@@ -85,14 +98,18 @@ def workshop(folder: Path) -> tuple[Workshop | None, list[Problem]]:
 
 
 def strangers(record: judged_record.Record, shop: Shop) -> list[Problem]:
-    """What a record names and this shop doesn't have (any more): its report stands on what it carries."""
+    """What a record names and this shop doesn't have (any more): its report stands on what it
+    carries."""
     found, head = [], record.head
 
     def say(name: str, sentence: str) -> None:
-        found.append(record.document.problem((name,), "stranger", sentence, "the report says what the record carries itself", severity="warning"))
+        found.append(record.document.problem((name,), "stranger", sentence,
+                                             "the report says what the record carries itself",
+                                             severity="warning"))
 
     if record.meter not in shop.meters:
-        say("meter" if head.meter else "procedure", f"there is no meter '{record.meter}' among the files")
+        say("meter" if head.meter else "procedure",
+            f"there is no meter '{record.meter}' among the files")
     if head.procedure not in shop.plans:
         say("procedure", f"there is no plan '{head.procedure}' among the files")
     if head.follows and head.follows not in shop.records:
@@ -100,35 +117,46 @@ def strangers(record: judged_record.Record, shop: Shop) -> list[Problem]:
     return found
 
 
-def _keep(shop: Shop, kind: str, name: str, thing, problems: list[Problem], broken: set[str]) -> None:
+def _keep(shop: Shop, kind: str, name: str, thing, problems: list[Problem],
+          broken: set[str]) -> None:
     shop.problems += problems
     if errors(problems):
         broken.add(f"{kind}/{name}")
     getattr(shop, kind)[name] = thing
 
 
-def _read(folder: Path, shop: Shop, kinds: list[str], kept: Cache) -> tuple[dict[str, dict[str, tuple[Document, object]]], set[str]]:
+def _read(folder: Path, shop: Shop, kinds: list[str],
+          kept: Cache) -> tuple[dict[str, dict[str, tuple[Document, object]]], set[str]]:
     """Every file as a model with its document; and the names of files that are not whole."""
     documents: dict[str, dict] = {kind: {} for kind in KINDS}
     broken: set[str] = set()
     here = f"{folder.name}/"
     if not folder.is_dir():
-        shop.problems.append(Problem(Place(str(folder), 1, 1), "no-folder", "there is no such folder", "it holds meters/, standards/ and plans/"))
+        shop.problems.append(Problem(Place(str(folder), 1, 1), "no-folder",
+                                     "there is no such folder",
+                                     "it holds meters/, standards/ and plans/"))
         return documents, broken
     for path in sorted(folder.iterdir()):
-        if path.is_dir() and path.name not in KINDS and path.name != record_files.FOLDER and not path.name.startswith("."):
-            shop.problems.append(Problem(Place(here + path.name, 1, 1), "folder", f"the folder '{path.name}' is not read",
-                                         "the folders are " + ", ".join([*KINDS, record_files.FOLDER]), severity="warning"))
+        if (path.is_dir() and path.name not in KINDS and path.name != record_files.FOLDER
+            and not path.name.startswith(".")):
+            shop.problems.append(Problem(Place(here + path.name, 1, 1), "folder",
+                                         f"the folder '{path.name}' is not read",
+                                         "the folders are "
+                                         + ", ".join([*KINDS, record_files.FOLDER]),
+                                         severity="warning"))
     for kind in kinds:
         for path in sorted((folder / kind).glob("*")) if (folder / kind).is_dir() else []:
             shown = f"{here}{kind}/{path.name}"
             if path.name.startswith("."):
                 continue
             if path.suffix != ".yaml" or path.is_dir():
-                shop.problems.append(Problem(Place(shown, 1, 1), "file-name", "only files named '….yaml' are read here",
+                shop.problems.append(Problem(Place(shown, 1, 1), "file-name",
+                                             "only files named '….yaml' are read here",
                                              "rename it, or move it elsewhere", severity="warning"))
                 continue
-            document, thing, problems, whole = kept.get(f"file {shown}", (record_files.content(path),), lambda: _one(KINDS[kind], path, shown))
+            document, thing, problems, whole = kept.get(
+                f"file {shown}", (record_files.content(path),),
+                lambda: _one(KINDS[kind], path, shown))
             shop.problems += problems
             if not whole:
                 broken.add(f"{kind}/{path.stem}")

@@ -16,7 +16,9 @@ from builder.procedure import refusals, sentences
 from builder.procedure.meter_function import MeterFunction
 from builder.shop import contents, loading
 
-USAGE = "usage: python3 -m builder limits METER FUNCTION VALUE [FREQUENCY], such as: limits dunlin-60 'DC voltage' '3 V'"
+USAGE = (
+    "usage: python3 -m builder limits METER FUNCTION VALUE [FREQUENCY], such as: limits dunlin-60 "
+    "'DC voltage' '3 V'")
 
 
 def limits_command(arguments: list[str], folder: Path) -> int:
@@ -28,7 +30,8 @@ def limits_command(arguments: list[str], folder: Path) -> int:
         print("\n".join(answer(shop, *arguments)))
         return 0
     except Wrong as wrong:
-        print(f"{wrong.sentence}." + (f"\nhint: {wrong.hint}" if wrong.hint else ""), file=sys.stderr)
+        print(f"{wrong.sentence}." + (f"\nhint: {wrong.hint}" if wrong.hint else ""),
+              file=sys.stderr)
         return 1
 
 
@@ -36,7 +39,8 @@ class NoLimits(Wrong):
     """The meter, the function and the value are right, and still there are no limits there."""
 
 
-def answer(shop: contents.Shop, meter: str, function: str, value: str, frequency: str | None = None) -> list[str]:
+def answer(shop: contents.Shop, meter: str, function: str, value: str,
+           frequency: str | None = None) -> list[str]:
     """Five lines; raises `Wrong` with the reason where there are no limits."""
     view = find(shop, meter, function)
     judged, hertz = judge(view, value, frequency)
@@ -44,7 +48,8 @@ def answer(shop: contents.Shop, meter: str, function: str, value: str, frequency
 
 
 def find(shop: contents.Shop, meter: str, function: str) -> MeterFunction:
-    meter = next((slug for slug, one in shop.meters.items() if one.name.lower() == meter.lower()), meter)
+    meter = next((slug for slug, one in shop.meters.items() if one.name.lower() == meter.lower()),
+                 meter)
     if meter not in shop.functions:
         own = [p for p in shop.errors if p.place.file.endswith(f"meters/{meter}.yaml")]
         if own:
@@ -61,39 +66,50 @@ def find(shop: contents.Shop, meter: str, function: str) -> MeterFunction:
 
 def judge(view: MeterFunction, value: str, frequency: str | None = None, by_hand: str | None = None,
           growth: Fraction = points.ONE) -> tuple[points.JudgedPoint, Fraction | None]:
-    """The limits of a value with its frequency, on the range that the meter would choose or on the one that is selected
-    `by_hand`. Raises `NoLimits` where the sheets would refuse the point."""
+    """The limits of a value with its frequency, on the range that the meter would choose or on the
+    one that is selected `by_hand`. Raises `NoLimits` where the sheets would refuse the point."""
     applied, hertz = _asked(view, value, frequency)
     wanted = view.range(units.quantity(by_hand)) if by_hand else None
     if by_hand and wanted is None:
-        raise Wrong(f"{view.title} has no range '{by_hand}'", "one of: " + ", ".join(str(name) for name in view.names.values()))
+        raise Wrong(f"{view.title} has no range '{by_hand}'",
+                    "one of: " + ", ".join(str(name) for name in view.names.values()))
     try:
-        points.refuse_beyond_input(limits=view.table.limits, applied=applied.value if not view.kind.needs_level else 0, frequency=hertz)
-        return points.judge(function=view.table, applied=applied.value, frequency=hertz, wanted=wanted, force=wanted is not None, growth=growth), hertz
+        points.refuse_beyond_input(limits=view.table.limits, applied=applied.value
+                                   if not view.kind.needs_level else 0, frequency=hertz)
+        return points.judge(function=view.table, applied=applied.value, frequency=hertz,
+                            wanted=wanted, force=wanted is not None, growth=growth), hertz
     except Refused as refused:
         on = refused.facts.get("on")
         clear = ""
         if on is not None:
-            found = clear_values.clear_values(function=view.table, on=on, near=applied.value, frequency=hertz)
+            found = clear_values.clear_values(function=view.table, on=on, near=applied.value,
+                                              frequency=hertz)
             unit = view.names[on].unit
-            clear = " or ".join(exact_text.amount(v, unit, exact_text.decimals(on.resolution, unit)) for v in found)
-            clear = f"clear on the {exact_text.quantity(view.names[on])} range: {clear}" if clear else ""
-        raise NoLimits(*refusals.refusal(refused, applied=applied.value, hertz=hertz, unit=applied.unit, names=view.names, clear=clear,
-                                        by_hand=view.given.ranging == "automatic")) from None
+            clear = " or ".join(exact_text.amount(v, unit, exact_text.decimals(on.resolution, unit))
+                                for v in found)
+            clear = (f"clear on the {exact_text.quantity(view.names[on])} range: {clear}" if clear
+                     else "")
+        raise NoLimits(*refusals.refusal(refused, applied=applied.value, hertz=hertz,
+                                         unit=applied.unit, names=view.names, clear=clear,
+                                         by_hand=view.given.ranging == "automatic")) from None
 
 
-def lines(view: MeterFunction, judged: points.JudgedPoint, hertz: Fraction | None, ambient: str = "", growth: Fraction = points.ONE) -> list[str]:
+def lines(view: MeterFunction, judged: points.JudgedPoint, hertz: Fraction | None,
+          ambient: str = "", growth: Fraction = points.ONE) -> list[str]:
     """What the limits hold for, and how they came about."""
     uncorrected = " (of a reading without its leads)" if view.kind.zero_with else ""
     at = ambient or sentences.shown_span(view.meter.specification.holds)
-    return [f"{view.meter.name}, {view.title}, at {at}, simple acceptance{uncorrected}", *sentences.worked(view, judged, hertz, growth)]
+    return [f"{view.meter.name}, {view.title}, at {at}, simple acceptance{uncorrected}",
+            *sentences.worked(view, judged, hertz, growth)]
 
 
 def _asked(view: MeterFunction, value: str, frequency: str | None):
     applied = units.quantity(value)
     wanted = view.kind.dimension
     if applied.dimension != wanted:
-        raise Wrong(f"'{value}' is {units.DIMENSIONS[applied.dimension]}, {view.title} needs {units.needs(wanted)}")
+        raise Wrong(
+            f"'{value}' is {units.DIMENSIONS[applied.dimension]}, {view.title} needs "
+            f"{units.needs(wanted)}")
     if applied.unit.is_temperature and applied.unit != view.unit:
         raise Wrong(f"the ranges are in {view.unit.shown}", "give the value in the same degrees")
     if view.kind.is_ac and frequency is None:

@@ -1,20 +1,22 @@
-"""How long the whole build takes, against the same content written by hand for the same engine and theme.
+"""How long the whole build takes, against the same content written by hand for the same engine and
+theme.
 
     python tests/benchmark/build_time.py [--procedures 50,200,800] [--repeat N]
 
-For each number of procedures it makes two projects in a temporary folder, with this repository's own mkdocs.yml:
+For each number of procedures it makes two projects in a temporary folder, with this repository's
+own mkdocs.yml:
 
-ours     that many invented meters and plans of about 50 points each, and one source;
-by hand  the same headings, prose and tables as Markdown with pipe tables, taken from the rendered pages of the
+ours     that many invented meters and plans of about 50 points each, and one source; by hand  the
+same headings, prose and tables as Markdown with pipe tables, taken from the rendered pages of the
          first, with a menu entry for each page and without our plugin.
 
-It counts headings, words and cells on the rendered pages of both, page by page, and stops where they differ.
-Left out of both: the printed running heads of tables, and the jump list to a sheet's groups; neither is content.
-Only ours has the data files, the forms' fields and the signs.
+It counts headings, words and cells on the rendered pages of both, page by page, and stops where
+they differ. Left out of both: the printed running heads of tables, and the jump list to a sheet's
+groups; neither is content. Only ours has the data files, the forms' fields and the signs.
 
-Builds alternate, and the best of the repeats counts. A build uses one core, so on a quiet machine wall clock and CPU
-time agree. On a busy one the wall clock measures the others, so the targets are then held against CPU time.
-"""
+Builds alternate, and the best of the repeats counts. A build uses one core, so on a quiet machine
+wall clock and CPU time agree. On a busy one the wall clock measures the others, so the targets are
+then held against CPU time. """
 
 from __future__ import annotations
 
@@ -268,13 +270,16 @@ def meter_file(number: int) -> tuple[str, str]:
         return text_of(Decimal(thousandths) / 1000)
 
     def ac_range(times: int, unit: str) -> str:
-        return AC_RANGE.format(range=f"{top * times} {unit}", resolution=f"{text_of(step * times)} {unit}",
-                               low=percent("1.0", "1.6"), high=percent("2.1", "3.0"), counts=chance.randint(5, 8))
+        return AC_RANGE.format(range=f"{top * times} {unit}",
+                               resolution=f"{text_of(step * times)} {unit}",
+                               low=percent("1.0", "1.6"), high=percent("2.1", "3.0"),
+                               counts=chance.randint(5, 8))
 
     name = f"{NAMES[number % len(NAMES)]} {number}"
     return name, METER.format(
         id=meter_id(number), name=name, counts=counts, issue=chance.randint(1, 9), top=top,
-        step1=text_of(step), step10=text_of(step * 10), step100=text_of(step * 100), few=chance.randint(2, 5),
+        step1=text_of(step), step10=text_of(step * 10), step100=text_of(step * 100),
+        few=chance.randint(2, 5),
         dcv0=percent("0.3", "0.7"), dcv1=percent("0.2", "0.5"), dcv2=percent("0.3", "0.6"),
         acv="".join(ac_range(times, "V") for times in (1, 10, 100)),
         res0=percent("0.7", "1.0"), res1=percent("0.5", "0.8"), res2=percent("1.0", "1.5"),
@@ -301,7 +306,8 @@ def plan_file(number: int, of_meter: int) -> tuple[str, str]:
         id=name, title=f"{NAMES[of_meter % len(NAMES)]} {of_meter}, yearly verification {number}",
         meter=meter_id(of_meter), number=number, minutes=chance.randint(15, 45), top=top,
         dc1=value(1, 40, 60), dc2=value(10, 40, 60), dc3=value(100, 40, 60),
-        ac1=value(1, 15, 25), ac2=value(1, 40, 60), ac3=value(1, 80, 90), ac4=value(10, 80, 90), ac5=value(100, 80, 90),
+        ac1=value(1, 15, 25), ac2=value(1, 40, 60), ac3=value(1, 80, 90), ac4=value(10, 80, 90),
+        ac5=value(100, 80, 90),
         i1=value(10, 15, 25), i2=value(10, 80, 90), i3=value(100, 80, 90), i4=value(1, 40, 60))
 
 
@@ -447,7 +453,8 @@ def defined(element: Element) -> str:
     lines = []
     for e in element.all("dt", "dd"):
         text = inline(e.inner())
-        lines.append(":   " + text if e.tag == "dd" else ("\n" if lines else "") + at_line_start(text))
+        lines.append(":   " + text if e.tag == "dd"
+                     else ("\n" if lines else "") + at_line_start(text))
     return "\n".join(lines)
 
 
@@ -468,7 +475,8 @@ def inline(children: list[Element | str]) -> str:
     out = ""
     for child in children:
         piece = escaped(child) if isinstance(child, str) else marked(child)
-        if out.endswith("*") and piece[:1].isalnum() or piece.startswith("*") and out[-1:].isalnum():
+        if out.endswith("*") and piece[:1].isalnum() or piece.startswith(
+                "*") and out[-1:].isalnum():
             out += " "
         out += piece
     return re.sub(r"(?: ?<br> ?)+$", "", re.sub(r"[ \t\n]+", " ", out).strip())
@@ -485,7 +493,8 @@ def marked(element: Element) -> str:
         return f"**{text}**"
     if element.tag in ("i", "em"):
         return f"*{text}*"
-    if element.tag == "a" and (target := element.attributes.get("href") or "").partition("#")[0].endswith(".html"):
+    if element.tag == "a" and (target := element.attributes.get("href")
+                               or "").partition("#")[0].endswith(".html"):
         return f"[{text}]({target.replace('.html', '.md')})"
     return text + "<br>" if element.tag == "div" else f" {text} "
 
@@ -508,20 +517,24 @@ def count(root: Element) -> Counter:
 
 def without_dead_links(text: str, source: str, known: set[str]) -> str:
     def link(match: re.Match) -> str:
-        target = os.path.normpath(os.path.join(os.path.dirname(source), match[2])).replace(os.sep, "/")
+        target = os.path.normpath(os.path.join(os.path.dirname(source), match[2])).replace(
+            os.sep, "/")
         return match[0] if target in known else match[1]
     return re.sub(r"\[([^\]]*)\]\(([^)#]+\.md)[^)]*\)", link, text)
 
 
 def make_by_hand(folder: Path, ours: Path, leave_out: list[str]) -> list[str]:
-    """The same content as hand-written Markdown. Returns the addresses of its pages that ours generates."""
+    """The same content as hand-written Markdown. Returns the addresses of its pages that ours
+    generates."""
     from mkdocs.utils.yaml import yaml_load
 
     shutil.copytree(ours / "site_src", folder / "site_src")
     pages = sorted(p.relative_to(ours / "site").as_posix() for p in (ours / "site").rglob("*.html"))
-    pages = [p for p in pages if p != "404.html" and not (folder / "site_src" / p).with_suffix(".md").exists()]
+    pages = [p for p in pages
+             if p != "404.html" and not (folder / "site_src" / p).with_suffix(".md").exists()]
     pages = [p for p in pages if not p.startswith(tuple(leave_out))]
-    known = {Path(p).with_suffix(".md").as_posix() for p in pages} | {p.relative_to(ours / "site_src").as_posix() for p in (ours / "site_src").rglob("*.md")}
+    known = {Path(p).with_suffix(".md").as_posix() for p in pages} | {
+        p.relative_to(ours / "site_src").as_posix() for p in (ours / "site_src").rglob("*.md")}
     menu: dict[str, list] = {}
     for page in pages:
         root = article(ours / "site" / page)
@@ -532,12 +545,15 @@ def make_by_hand(folder: Path, ours: Path, leave_out: list[str]) -> list[str]:
 
     with open(ours / "mkdocs.yml", encoding="utf-8") as file:
         config = yaml_load(file)
-    config["plugins"] = [p for p in config["plugins"] if p != "procedures" and not (isinstance(p, dict) and "procedures" in p)]
+    config["plugins"] = [p for p in config["plugins"]
+                         if p != "procedures" and not (isinstance(p, dict) and "procedures" in p)]
     generated = [entry for entries in menu.values() for one in entries for entry in one.values()]
     written = [e for e in config["nav"] if not any(target in generated for target in e.values())]
     config["nav"] = written + menu.pop("", []) + [{name: entries} for name, entries in menu.items()]
     for name in (*config.get("extra_css", ()), *config.get("extra_javascript", ())):
-        if isinstance(name, str) and (ours / "site" / name).is_file() and not (folder / "site_src" / name).exists():
+        if isinstance(name,
+                      str) and (ours / "site" / name).is_file() and not (
+                              folder / "site_src" / name).exists():
             (folder / "site_src" / name).parent.mkdir(parents=True, exist_ok=True)
             shutil.copy(ours / "site" / name, folder / "site_src" / name)
     write(folder / "mkdocs.yml", json.dumps(config, indent=1, ensure_ascii=False))
@@ -550,8 +566,11 @@ def compared(ours: Path, by_hand: Path, pages: list[str]) -> Counter:
     for page in pages:
         one, other = article(ours / "site" / page), article(by_hand / "site" / page)
         if count(one) != count(other) or Counter(one.words()) != Counter(other.words()):
-            only = (Counter(one.words()) - Counter(other.words()), Counter(other.words()) - Counter(one.words()))
-            sys.exit(f"{page} differs by hand: {dict(count(one))}, {dict(count(other))}; words only in one: {only}")
+            only = (Counter(one.words()) - Counter(other.words()),
+                    Counter(other.words()) - Counter(one.words()))
+            sys.exit(
+                f"{page} differs by hand: {dict(count(one))}, {dict(count(other))}; words only in "
+                f"one: {only}")
         total += count(one)
     return total
 
@@ -571,9 +590,11 @@ ENVIRONMENT = os.environ | {"NO_MKDOCS_2_WARNING": "1"}
 def run(command: list[str], project: Path) -> tuple[Run, str]:
     with tempfile.TemporaryFile("w+", encoding="utf-8") as said:
         start = time.perf_counter()
-        process = subprocess.Popen(command, cwd=project, env=ENVIRONMENT, stdout=said, stderr=subprocess.STDOUT)
+        process = subprocess.Popen(command, cwd=project, env=ENVIRONMENT, stdout=said,
+                                   stderr=subprocess.STDOUT)
         if hasattr(os, "wait4"):
-            # A child's peak starts at that of its parent: this script handles one page at a time to stay small.
+            # A child's peak starts at that of its parent: this script handles one page at a time to
+            # stay small.
             _, status, usage = os.wait4(process.pid, 0)
             process.returncode = os.waitstatus_to_exitcode(status)
             unit = 1 if sys.platform == "darwin" else 1024
@@ -602,7 +623,8 @@ def size(folder: Path) -> int:
 
 
 def inside() -> None:
-    """Builds the project in the working folder in this process and prints where its time went, as JSON."""
+    """Builds the project in the working folder in this process and prints where its time went, as
+    JSON."""
     start = time.perf_counter()
     from mkdocs.commands.build import build as build_site
     from mkdocs.config import load_config
@@ -611,7 +633,8 @@ def inside() -> None:
     from builder.pages import plugin
     from builder.shop import loading
 
-    spent = {"whole": 0.0, "imports": time.perf_counter() - imported, "load": 0.0, "render": 0.0, "hooks": 0.0}
+    spent = {"whole": 0.0, "imports": time.perf_counter() - imported, "load": 0.0, "render": 0.0,
+             "hooks": 0.0}
 
     def timed(function, name):
         @functools.wraps(function)
@@ -653,14 +676,16 @@ def measure(folder: Path, procedures: int, options: argparse.Namespace) -> Resul
     ours, by_hand = folder / f"ours-{procedures}", folder / f"by-hand-{procedures}"
     make_ours(ours, procedures, options.plans_per_meter, options.site_url)
     runs: dict[Path, list[Run]] = {ours: [build(ours)]}
-    rows = sum(len(json.loads(p.read_text(encoding="utf-8"))["points"]) for p in (ours / "site/data/procedures").glob("*.json"))
+    rows = sum(len(json.loads(p.read_text(encoding="utf-8"))["points"])
+               for p in (ours / "site/data/procedures").glob("*.json"))
     print(f"\n{procedures} procedures, {rows} points", end="", flush=True)
     if procedures <= options.by_hand_up_to:
         pages = make_by_hand(by_hand, ours, options.leave_out)
         runs[by_hand] = [build(by_hand)]
         content = compared(ours, by_hand, pages)
         print(f"; {len(pages)} generated pages, with the same content by hand: "
-              + ", ".join(f"{content[k]} {k}" for k in ("headings", "words", "tables", "cells")), end="")
+              + ", ".join(f"{content[k]} {k}" for k in ("headings", "words", "tables", "cells")),
+              end="")
     print(flush=True)
 
     for _ in range(options.repeat - 1):
@@ -668,41 +693,57 @@ def measure(folder: Path, procedures: int, options: argparse.Namespace) -> Resul
             found.append(build(project))
     for project, found in runs.items():
         one = best(found)
-        print(f"  {'ours' if project is ours else 'by hand':8} {one.seconds:7.2f} s wall {one.cpu:7.2f} s CPU {one.memory / 1e6:7.0f} MB peak"
-              f" {size(project / 'site') / 1e6:7.1f} MB site")
+        print(
+            f"  {'ours' if project is ours else 'by hand':8} {one.seconds:7.2f} s wall "
+            f"{one.cpu:7.2f} s CPU {one.memory / 1e6:7.0f} MB peak"
+            f" {size(project / 'site') / 1e6:7.1f} MB site")
     result = Result(best(runs[ours]), best(runs[by_hand]) if by_hand in runs else None)
     if result.by_hand:
         print(f"  ours / by hand   {ratio(result.ours, result.by_hand)}"
               + judged(result.ours, result.by_hand, MOST_OF_BY_HAND if procedures == 200 else None))
     spent = shares(ours, options.repeat)
     own = spent["load"] + spent["render"]
-    print(f"  our own part     {own / spent['whole']:.3f} of {spent['whole']:.2f} s: load {spent['load']:.2f} s, render {spent['render']:.2f} s;"
-          f" besides, the adapter's hooks {spent['hooks']:.2f} s and imports {spent['imports']:.2f} s", flush=True)
+    print(
+        f"  our own part     {own / spent['whole']:.3f} of {spent['whole']:.2f} s: load "
+        f"{spent['load']:.2f} s, render {spent['render']:.2f} s;"
+        f" besides, the adapter's hooks {spent['hooks']:.2f} s and imports {spent['imports']:.2f} "
+        "s", flush=True)
     return result
 
 
 def ratio(one: Run, other: Run) -> str:
-    return f"{one.seconds / other.seconds:.3f} wall" + (f", {one.cpu / other.cpu:.3f} CPU" if other.cpu else "")
+    return f"{one.seconds / other.seconds:.3f} wall" + (
+        f", {one.cpu / other.cpu:.3f} CPU" if other.cpu else "")
 
 
 def judged(one: Run, other: Run, most: float | None) -> str:
-    """Whether a target is met, by the wall clock, or by CPU time where other work held either build up."""
+    """Whether a target is met, by the wall clock, or by CPU time where other work held either build
+    up."""
     if most is None:
         return ""
     by_cpu = any(r.cpu and r.seconds > BUSY * r.cpu for r in (one, other))
     found = one.cpu / other.cpu if by_cpu else one.seconds / other.seconds
-    return f"  (at most {most}: {'met' if found <= most else 'MISSED'}{', by CPU time: the machine is busy' if by_cpu else ''})"
+    return ((((
+        f"  (at most {most}: "
+        f"{'met' if found <= most else 'MISSED'}{', by CPU time: the machine is busy' if by_cpu else ''})"))))
 
 
 def main() -> None:
-    parser = argparse.ArgumentParser(description="Time of the whole build against the same content by hand.")
-    parser.add_argument("--procedures", default="50,200,800", help="how many, as a list (default: %(default)s)")
-    parser.add_argument("--repeat", type=int, default=3, help="the best of so many counts (default: %(default)s)")
-    parser.add_argument("--plans-per-meter", type=int, default=1, help="how many plans share a meter (default: %(default)s)")
-    parser.add_argument("--site-url", default="", help="an address for the site, so that sheets carry codes to scan")
-    parser.add_argument("--by-hand-up-to", type=int, default=10**6, metavar="PROCEDURES", help="leave the side by hand out beyond so many")
+    parser = argparse.ArgumentParser(
+        description="Time of the whole build against the same content by hand.")
+    parser.add_argument("--procedures", default="50,200,800",
+                        help="how many, as a list (default: %(default)s)")
+    parser.add_argument("--repeat", type=int, default=3,
+                        help="the best of so many counts (default: %(default)s)")
+    parser.add_argument("--plans-per-meter", type=int, default=1,
+                        help="how many plans share a meter (default: %(default)s)")
+    parser.add_argument("--site-url", default="",
+                        help="an address for the site, so that sheets carry codes to scan")
+    parser.add_argument("--by-hand-up-to", type=int, default=10**6, metavar="PROCEDURES",
+                        help="leave the side by hand out beyond so many")
     parser.add_argument("--leave-out", action="append", default=[], metavar="FOLDER/",
-                        help="pages that ours generates and nobody writes by hand, such as evidence/; may stand several times")
+                        help="pages that ours generates and nobody writes by hand, such as "
+                        "evidence/; may stand several times")
     parser.add_argument("--keep", type=Path, help="leave the projects in this new folder")
     parser.add_argument("--inside", action="store_true", help=argparse.SUPPRESS)
     options = parser.parse_args()
@@ -718,8 +759,10 @@ def main() -> None:
     for fewer, more in zip(numbers, numbers[1:]):
         most = MOST_GROWTH if (fewer, more) == (200, 800) else None
         one, other = results[more], results[fewer]
-        by_hand = f"; by hand {ratio(one.by_hand, other.by_hand)}" if one.by_hand and other.by_hand else ""
-        print(f"ours {more} / ours {fewer}: {ratio(one.ours, other.ours)}" + judged(one.ours, other.ours, most) + by_hand)
+        by_hand = (f"; by hand {ratio(one.by_hand, other.by_hand)}" if one.by_hand and other.by_hand
+                   else "")
+        print(f"ours {more} / ours {fewer}: {ratio(one.ours, other.ours)}"
+              + judged(one.ours, other.ours, most) + by_hand)
 
 
 if __name__ == "__main__":

@@ -2,15 +2,16 @@
 
     python tests/benchmark/risk_time.py [--points 10000] [--procedures 40] [--repeat N]
 
-It takes the budgets of this repository's own demo, changes their numbers a little so that no two of them are alike
-(the demo's are, and are kept), and measures on one core, in CPU seconds, for that many points:
+It takes the budgets of this repository's own demo, changes their numbers a little so that no two of
+them are alike (the demo's are, and are kept), and measures on one core, in CPU seconds, for that
+many points:
 
-risks  the specific risk at the acceptance limit and both global risks, under each of three decision rules in turn;
-k      the whole budget, with the coverage factor from the convolution.
+risks  the specific risk at the acceptance limit and both global risks, under each of three decision
+rules in turn; k      the whole budget, with the coverage factor from the convolution.
 
-Then it builds an invented workshop of that many procedures, each with a minimum ratio and a share of meters in
-tolerance, and gives both as a ratio to the page build of as many points. The best of the repeats counts.
-"""
+Then it builds an invented workshop of that many procedures, each with a minimum ratio and a share
+of meters in tolerance, and gives both as a ratio to the page build of as many points. The best of
+the repeats counts. """
 
 from __future__ import annotations
 
@@ -31,7 +32,8 @@ from builder.shop import loading  # noqa: E402
 from tests.benchmark.build_time import best, build, make_ours  # noqa: E402
 
 TARGET = 2.0    # seconds for the risks of 10 000 points on one core
-RULES = (decision.Rule(decision.SIMPLE), decision.Rule(decision.MULTIPLE, 1), decision.Rule(decision.MULTIPLIER))
+RULES = (decision.Rule(decision.SIMPLE), decision.Rule(decision.MULTIPLE, 1),
+         decision.Rule(decision.MULTIPLIER))
 
 
 def demo_points() -> list[tuple[tuple[budget.Component, ...], float]]:
@@ -39,7 +41,8 @@ def demo_points() -> list[tuple[tuple[budget.Component, ...], float]]:
     shop = loading.load_shop(ROOT / "procedures")
     if shop.errors:
         sys.exit("\n".join(map(str, shop.errors)))
-    return [(p.sure.components, float(p.planned.judged.tolerance)) for one in shop.procedures.values() for p in one.points if p.sure]
+    return [(p.sure.components, float(p.planned.judged.tolerance))
+            for one in shop.procedures.values() for p in one.points if p.sure]
 
 
 def varied(many: int) -> list[tuple[tuple[budget.Component, ...], float]]:
@@ -47,7 +50,9 @@ def varied(many: int) -> list[tuple[tuple[budget.Component, ...], float]]:
     chance, demo, points = random.Random(1), demo_points(), []
     for n in range(many):
         components, tolerance = demo[n % len(demo)]
-        points.append((tuple(replace(c, value=c.value * chance.uniform(0.6, 1.6)) for c in components), tolerance * chance.uniform(0.6, 1.6)))
+        points.append(
+            (tuple(replace(c, value=c.value * chance.uniform(0.6, 1.6)) for c in components),
+             tolerance * chance.uniform(0.6, 1.6)))
     return points
 
 
@@ -61,7 +66,8 @@ def seconds_for_risks(points, sure, shift: int) -> float:
     """`shift` hands out the rules in another turn."""
     start = time.process_time()
     for n, ((components, tolerance), one) in enumerate(zip(points, sure)):
-        w = min(decision.guard_band(rule=RULES[(n + shift) % len(RULES)], tolerance=tolerance, expanded=one.expanded), tolerance)
+        w = min(decision.guard_band(rule=RULES[(n + shift) % len(RULES)], tolerance=tolerance,
+                                    expanded=one.expanded), tolerance)
         risk.specific_at_limit(components=components, guard=w, tolerance=tolerance)
         inside = tolerance - w
         risk.global_risks(tolerance=(-tolerance, tolerance), acceptance=(-inside, inside),
@@ -76,17 +82,22 @@ def page_build(procedures: int, repeat: int) -> tuple[float, int]:
         make_ours(project, procedures, 4, "")
         for plan in (project / "procedures/plans").glob("*.yaml"):
             text = plan.read_text(encoding="utf-8")
-            plan.write_text(text.replace("decision_rule: simple acceptance\n", "decision_rule: simple acceptance\nminimum_tur: 1\nin_tolerance: 95 %\n", 1), encoding="utf-8")
+            plan.write_text(text.replace("decision_rule: simple acceptance\n",
+                                         "decision_rule: simple acceptance\nminimum_tur: "
+                                         "1\nin_tolerance: 95 %\n", 1), encoding="utf-8")
         found = best([build(project) for _ in range(repeat)])
-        points = sum(sum(p["uncertainty"] is not None for p in json.loads(path.read_text(encoding="utf-8"))["points"])
-                     for path in (project / "site/data/procedures").glob("*.json"))
+        points = sum(
+            sum(p["uncertainty"] is not None
+                for p in json.loads(path.read_text(encoding="utf-8"))["points"])
+            for path in (project / "site/data/procedures").glob("*.json"))
     return found.cpu or found.seconds, points
 
 
 def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__.partition("\n")[0])
     parser.add_argument("--points", type=int, default=10_000)
-    parser.add_argument("--procedures", type=int, default=40, help="of the page build; 0 leaves it out")
+    parser.add_argument("--procedures", type=int, default=40,
+                        help="of the page build; 0 leaves it out")
     parser.add_argument("--repeat", type=int, default=3)
     options = parser.parse_args()
     factors, risks, sure = [], [], []
@@ -99,11 +110,15 @@ def main() -> None:
     k, r = min(factors), min(risks)
     print(f"{options.points} points, CPU seconds on one core, best of {options.repeat}")
     target = TARGET * options.points / 10_000
-    print(f"  risks  {r:7.2f} s  {1e6 * r / options.points:6.0f} us a point   target {target:.1f} s: {'met' if r <= target else 'MISSED'}")
+    print(
+        f"  risks  {r:7.2f} s  {1e6 * r / options.points:6.0f} us a point   target {target:.1f} s: "
+        f"{'met' if r <= target else 'MISSED'}")
     print(f"  k      {k:7.2f} s  {1e6 * k / options.points:6.0f} us a point")
     if options.procedures:
         whole, built = page_build(options.procedures, min(2, options.repeat))
-        print(f"page build of {options.procedures} procedures, {built} points: {whole:.2f} s, {1e6 * whole / built:.0f} us a point")
+        print(
+            f"page build of {options.procedures} procedures, {built} points: {whole:.2f} s, "
+            f"{1e6 * whole / built:.0f} us a point")
         print(f"  risks / page build  {r / options.points * built / whole:.3f}")
         print(f"  k / page build      {k / options.points * built / whole:.3f}")
 

@@ -1,5 +1,5 @@
-"""Drawings of connections, measured: no lead near a label, a symbol, or an end that isn't its own; no lead across another;
-each lead from the jack to the terminal that it should."""
+"""Drawings of connections, measured: no lead near a label, a symbol, or an end that isn't its own;
+no lead across another; each lead from the jack to the terminal that it should."""
 
 import re
 from itertools import combinations, permutations
@@ -16,7 +16,8 @@ from builder.drawing.connections import (Connection, Device, DrawnCoil, Link, co
                                          in_words)
 from tests.drawing.connections_cases import CASES, FULMAR, PARALLEL, USUAL, ends, two
 
-MARGIN = 1.2  # units, of which a millimetre has four: a lead's edge stays clear of letters and circles
+# units, of which a millimetre has four: a lead's edge stays clear of letters and circles
+MARGIN = 1.2
 CSS = (Path(builder.__file__).parent / "pages/assets/bench.css").read_text(encoding="utf-8")
 
 
@@ -29,26 +30,34 @@ class Seen:
         self.texts, self.circles, self.leads, self.other, self.rects = [], [], [], [], []
         for one in root:
             kind = one.get("class", "")
-            number = {name: float(value) for name, value in one.attrib.items() if re.fullmatch(r"-?[\d.]+", value)}
+            number = {name: float(value) for name,
+                      value in one.attrib.items() if re.fullmatch(r"-?[\d.]+", value)}
             if one.tag == "text":
                 width = 6.2 * len(one.text)
                 x = number["x"] - (width / 2 if one.get("text-anchor") == "middle" else 0)
-                self.texts.append((one.text, number["x"], number["y"], kind, (x, number["y"] - 7.5, x + width, number["y"] + 2.2)))
+                self.texts.append((one.text, number["x"], number["y"], kind,
+                                   (x, number["y"] - 7.5, x + width, number["y"] + 2.2)))
             elif one.tag == "circle":
                 self.circles.append((number["cx"], number["cy"], number["r"], kind))
             elif one.tag == "rect":
-                self.rects.append((number["x"], number["y"], number["x"] + number["width"], number["y"] + number["height"], kind))
+                self.rects.append((number["x"], number["y"], number["x"] + number["width"],
+                                   number["y"] + number["height"], kind))
             else:
-                (self.leads if kind.startswith("lead") else self.other).append((kind, flat(one.get("d"))))
+                (self.leads if kind.startswith("lead")
+                 else self.other).append((kind, flat(one.get("d"))))
 
     def label(self, x: float, y: float) -> set[str]:
-        """What may be read beside a terminal, or over a jack, in bold; without spaces, since lines may break at them."""
-        beside = sorted((ty, text) for text, tx, ty, kind, _ in self.texts if abs(tx - x - 8) < .11 and kind == "bold")
-        found = {"".join(text for _, text in beside[a:b]) for a in range(len(beside)) for b in range(a + 1, len(beside) + 1)
+        """What may be read beside a terminal, or over a jack, in bold; without spaces, since lines
+        may break at them."""
+        beside = sorted((ty, text) for text, tx, ty, kind,
+                        _ in self.texts if abs(tx - x - 8) < .11 and kind == "bold")
+        found = {"".join(text for _, text in beside[a:b]) for a in range(len(beside))
+                 for b in range(a + 1, len(beside) + 1)
                  if abs((beside[a][0] + beside[b - 1][0]) / 2 - 3 - y) < .6}
         over, found_over = "", set()
         for n in range(4):
-            line = [text for text, tx, ty, kind, _ in self.texts if abs(tx - x) < .11 and abs(y - 9.5 - 11 * n - ty) < .2 and kind == "bold"]
+            line = [text for text, tx, ty, kind, _ in self.texts
+                    if abs(tx - x) < .11 and abs(y - 9.5 - 11 * n - ty) < .2 and kind == "bold"]
             over = "".join(line) + over
             found_over.add(over)
         return {one.replace(" ", "") for one in found | found_over}
@@ -63,7 +72,9 @@ def flat(d: str) -> list[tuple[float, float]]:
             points.append((n[0], n[1]))
         elif letter == "Q":
             (x, y), (cx, cy), (ex, ey) = points[-1], n[:2], n[2:]
-            points += [((1 - t) ** 2 * x + 2 * t * (1 - t) * cx + t * t * ex, (1 - t) ** 2 * y + 2 * t * (1 - t) * cy + t * t * ey) for t in (.25, .5, .75, 1)]
+            points += [((1 - t) ** 2 * x + 2 * t * (1 - t) * cx + t * t * ex,
+                        (1 - t) ** 2 * y + 2 * t * (1 - t) * cy + t * t * ey)
+                       for t in (.25, .5, .75, 1)]
         elif letter == "A":
             points.append((n[5], n[6]))
     return points
@@ -72,7 +83,8 @@ def flat(d: str) -> list[tuple[float, float]]:
 def sampled(points, step=1.5):
     for (ax, ay), (bx, by) in zip(points, points[1:]):
         pieces = max(1, int(dist((ax, ay), (bx, by)) / step))
-        yield from ((ax + (bx - ax) * n / pieces, ay + (by - ay) * n / pieces) for n in range(pieces + 1))
+        yield from ((ax + (bx - ax) * n / pieces, ay + (by - ay) * n / pieces)
+                    for n in range(pieces + 1))
 
 
 def to_box(point, box) -> float:
@@ -89,7 +101,8 @@ def apart(a, b, c, d) -> float:
 
     def near(p, q, r):
         long = dist(q, r) ** 2
-        t = max(0, min(1, ((p[0] - q[0]) * (r[0] - q[0]) + (p[1] - q[1]) * (r[1] - q[1])) / long)) if long else 0
+        t = (max(0, min(1, ((p[0] - q[0]) * (r[0] - q[0]) + (p[1] - q[1]) * (r[1] - q[1])) / long))
+             if long else 0)
         return dist(p, (q[0] + t * (r[0] - q[0]), q[1] + t * (r[1] - q[1])))
     return min(near(a, c, d), near(b, c, d), near(c, a, b), near(d, a, b))
 
@@ -99,7 +112,8 @@ def measure(connection: Connection) -> Seen:
     svg = connection_picture(connection)
     assert svg, "nothing was drawn"
     assert "\n" not in svg and len(svg.encode()) < 4096
-    assert not re.search(r'\sid=|url\(|#|fill=|stroke=|style=|rgb', re.sub(r"<text.*?</text>|aria-label=\"[^\"]*\"", "", svg))
+    assert not re.search(r'\sid=|url\(|#|fill=|stroke=|style=|rgb',
+                         re.sub(r"<text.*?</text>|aria-label=\"[^\"]*\"", "", svg))
     seen = Seen(svg)
     assert seen.wide == 248 and seen.high <= 128
 
@@ -108,7 +122,8 @@ def measure(connection: Connection) -> Seen:
     for left, top, right, bottom, _ in seen.rects:
         assert left >= .6 and top >= .6 and right <= seen.wide - .6 and bottom <= seen.high - .6
     for a, b in combinations(seen.texts, 2):
-        assert not (a[4][0] < b[4][2] and b[4][0] < a[4][2] and a[4][1] < b[4][3] - .1 and b[4][1] < a[4][3] - .1), f"{a[0]} lies on {b[0]}"
+        assert not (a[4][0] < b[4][2] and b[4][0] < a[4][2] and a[4][1] < b[4][3] - .1
+                    and b[4][1] < a[4][3] - .1), f"{a[0]} lies on {b[0]}"
     for a, b in combinations(seen.circles, 2):
         assert dist(a[:2], b[:2]) > a[2] + b[2] + 1
 
@@ -117,7 +132,7 @@ def measure(connection: Connection) -> Seen:
             x, y = point
             assert 0 <= x <= seen.wide and 0 <= y <= seen.high
             for text, *_, (left, top, right, bottom) in seen.texts:
-                assert x < left - MARGIN or x > right + MARGIN or y < top - MARGIN or y > bottom + MARGIN, f"{kind} passes {text}"
+                assert x < left - MARGIN or x > right + MARGIN or y < top - MARGIN or y > bottom + MARGIN, (f"{kind} passes {text}")
             for x, y, r, what in seen.circles:
                 if dist((x, y), points[0]) > .2 and dist((x, y), points[-1]) > .2:
                     assert dist(point, (x, y)) > r + MARGIN, f"{kind} passes a {what}"
@@ -128,21 +143,31 @@ def measure(connection: Connection) -> Seen:
         shared = [p for p in (one[0], one[-1]) for q in (two_[0], two_[-1]) if dist(p, q) < .2]
         for a, b in zip(one, one[1:]):
             for c, d in zip(two_, two_[1:]):
-                if not any(min(dist(p, a), dist(p, b)) < .2 and min(dist(p, c), dist(p, d)) < .2 for p in shared):
+                if not any(min(dist(p, a), dist(p, b)) < .2 and min(dist(p, c), dist(p, d)) < .2
+                           for p in shared):
                     assert apart(a, b, c, d) > 3, f"{kind} meets {other}"
 
-    wanted = [(f"lead {'high' if lead.high else 'low'}", lead.jack, lead.terminal) for lead in connection.leads]
-    wanted += [(f"lead {'high' if link.high else 'low'}", link.terminal, link.other_terminal) for link in connection.links]
+    wanted = [(f"lead {'high' if lead.high else 'low'}", lead.jack, lead.terminal)
+              for lead in connection.leads]
+    wanted += [(f"lead {'high' if link.high else 'low'}", link.terminal, link.other_terminal)
+               for link in connection.links]
     if connection.coil:
-        wanted += [("lead high", "", connection.coil.enters), ("lead low", "", connection.coil.returns)]
+        wanted += [("lead high", "", connection.coil.enters),
+                   ("lead low", "", connection.coil.returns)]
     assert sum(kind != "lead warm" for kind, _ in seen.leads) == len(wanted)
     drawn = [(kind, points) for kind, points in seen.leads if kind != "lead warm"]
     for kind, a, b in wanted:
         a, b = (short(name) for name in (a, b))
-        assert any(kind == drawn_kind and ((not a or a in seen.label(*x)) and (not b or b in seen.label(*y))) for drawn_kind, points in drawn
-                   for x, y in ((points[0], points[-1]), (points[-1], points[0]))), f"no {kind} from {a} to {b}"
+        assert any(kind == drawn_kind
+                   and ((not a or a in seen.label(*x)) and (not b or b in seen.label(*y)))
+                   for drawn_kind, points in drawn
+                   for x,
+                   y in ((points[0], points[-1]),
+                         (points[-1], points[0]))), f"no {kind} from {a} to {b}"
     filled = {(round(x), round(y)) for x, y, r, kind in seen.circles if kind == "plug" and r == 4}
-    assert filled == {(round(x), round(y)) for _, points in drawn for x, y in (points[0], points[-1])} & {(round(x), round(y)) for x, y, *_ in seen.circles}
+    assert filled == {(round(x), round(y)) for _, points in drawn for x,
+                      y in (points[0], points[-1])} & {
+                          (round(x), round(y)) for x, y, *_ in seen.circles}
     return seen
 
 
@@ -161,15 +186,23 @@ def test_jacks_in_any_order(order):
     """Whichever two jacks are in use, and wherever they stand."""
     gannet = Device("Gannet", "reference meter", ("HI", "LO"))
     for high, low in permutations(order, 2):
-        measure(Connection("Dunlin 60", order, "V DC", (FULMAR,), two(high, low)))
-        measure(Connection("Dunlin 60", order, "V DC", (FULMAR, gannet), two(high, low, high_at=1, low_at=1), PARALLEL))
-        measure(Connection("Dunlin 60", order, "mA", (FULMAR, gannet), two(high, low, "LO", "LO", 1, 0), (Link(0, "HI", 1, "HI", True),)))
-        measure(Connection("Dunlin 60", order, "°C", (FULMAR,), two(high, low), thermometer="Siskin"))
-        measure(Connection("Dunlin 60", order, "Ω", leads=ends(high, low), together=True))
-        measure(Connection("Dunlin 60", order, "Ω", leads=ends(high, low)))
+        measure(Connection(meter="Dunlin 60", jacks=order, dial="V DC", devices=(FULMAR,),
+                           leads=two(high, low)))
+        measure(Connection(meter="Dunlin 60", jacks=order, dial="V DC", devices=(FULMAR, gannet),
+                           leads=two(high, low, high_at=1, low_at=1), links=PARALLEL))
+        measure(Connection(meter="Dunlin 60", jacks=order, dial="mA", devices=(FULMAR, gannet),
+                           leads=two(high, low, "LO", "LO", 1, 0),
+                           links=(Link(0, "HI", 1, "HI", True),)))
+        measure(Connection(meter="Dunlin 60", jacks=order, dial="°C", devices=(FULMAR,),
+                           leads=two(high, low),
+                           thermometer="Siskin"))
+        measure(Connection(meter="Dunlin 60", jacks=order, dial="Ω", leads=ends(high, low),
+                           together=True))
+        measure(Connection(meter="Dunlin 60", jacks=order, dial="Ω", leads=ends(high, low)))
 
 
-LABELS = st.text("AVmIMWLOΩµ10 /%°Hz<&", min_size=1, max_size=8).map(lambda text: " ".join(text.split())).filter(bool)
+LABELS = st.text("AVmIMWLOΩµ10 /%°Hz<&", min_size=1,
+                 max_size=8).map(lambda text: " ".join(text.split())).filter(bool)
 NAMES = st.text("Dunlin Whimbrel 60 Ω-", min_size=1, max_size=40).map(str.strip).filter(bool)
 
 
@@ -181,18 +214,27 @@ def several(least, most):
 def connections(draw):
     jacks = draw(several(3, 6))
     high, low = draw(st.permutations(jacks))[:2]
-    name, note, dial = draw(NAMES), draw(st.sampled_from(["", "copper leads"])), draw(st.none() | NAMES)
-    first, second = draw(st.tuples(*[st.builds(Device, NAMES, st.just("") | NAMES, several(2, 4))] * 2))
+    name, note, dial = draw(NAMES), draw(st.sampled_from(["", "copper leads"])), draw(
+        st.none() | NAMES)
+    first, second = draw(
+        st.tuples(*[st.builds(Device, NAMES, st.just("") | NAMES, several(2, 4))] * 2))
     a, b = draw(st.permutations(first.terminals))[:2]
     c, d = draw(st.permutations(second.terminals))[:2]
     leads = two(high, low, a, b)
     return draw(st.sampled_from([
-        Connection(name, jacks, dial, (first,), leads, note=note),
-        Connection(name, jacks, dial, (first,), leads, note=note, thermometer=draw(NAMES)),
-        Connection(name, jacks, dial, (first, second), leads, (Link(0, a, 1, c, True), Link(0, b, 1, d, False))),
-        Connection(name, jacks, dial, (first, second), two(high, low, a, d, 0, 1), (Link(1, c, 0, b, True),), note=note),
-        Connection(name, jacks, dial, leads=ends(high, low), together=draw(st.booleans()), note=note),
-        Connection(name, jacks[:draw(st.integers(0, 6))], dial, (first,), coil=DrawnCoil(draw(st.sampled_from([1, 10, 50, 1000])), 0, a, b), note=note),
+        Connection(meter=name, jacks=jacks, dial=dial, devices=(first,), leads=leads, note=note),
+        Connection(meter=name, jacks=jacks, dial=dial, devices=(first,), leads=leads, note=note,
+                   thermometer=draw(NAMES)),
+        Connection(meter=name, jacks=jacks, dial=dial, devices=(first, second), leads=leads,
+                   links=(Link(0, a, 1, c, True), Link(0, b, 1, d, False))),
+        Connection(meter=name, jacks=jacks, dial=dial, devices=(first, second),
+                   leads=two(high, low, a, d, 0, 1),
+                   links=(Link(1, c, 0, b, True),), note=note),
+        Connection(meter=name, jacks=jacks, dial=dial, leads=ends(high, low),
+                   together=draw(st.booleans()),
+                   note=note),
+        Connection(meter=name, jacks=jacks[:draw(st.integers(0, 6))], dial=dial, devices=(first,),
+                   coil=DrawnCoil(draw(st.sampled_from([1, 10, 50, 1000])), 0, a, b), note=note),
     ]))
 
 
@@ -204,23 +246,36 @@ def test_labels_of_any_length(connection):
 
 
 @pytest.mark.parametrize("connection", [
-    Connection("Dunlin 60", USUAL, "off"),
-    Connection("Dunlin 60", USUAL, "V", (FULMAR,)),
-    Connection("Dunlin 60", USUAL, "V", (FULMAR,), two("V", "mV")),
-    Connection("Dunlin 60", USUAL, "V", (FULMAR,), two("V", "COM", "HI", "GUARD")),
-    Connection("Dunlin 60", USUAL, "V", (FULMAR,), two("V", "COM", "HI", "HI")),
-    Connection("Dunlin 60", USUAL, "V", (FULMAR,), two("V", "V")),
-    Connection("Dunlin 60", ("V", "COM", "COM"), "V", (FULMAR,), two("V", "COM")),
-    Connection("Dunlin 60", USUAL, "V", (FULMAR,), two("V", "COM", high_at=1)),
-    Connection("Dunlin 60", USUAL, "V", (FULMAR, FULMAR), two("V", "COM")),
-    Connection("Dunlin 60", USUAL, "V", (FULMAR, FULMAR), two("V", "COM"), PARALLEL[:1]),
-    Connection("Dunlin 60", USUAL, "V", (FULMAR, FULMAR), two("V", "COM"), (PARALLEL[0], PARALLEL[0])),
-    Connection("Dunlin 60", USUAL, "V", (FULMAR, FULMAR), two("V", "COM", high_at=1), (PARALLEL[0],)),
-    Connection("Dunlin 60 C", (), "A", (FULMAR,), coil=DrawnCoil(50, 0, "HI", "HI")),
-    Connection("Dunlin 60 C", (), "A", (), coil=DrawnCoil(50, 0, "HI", "LO")),
+    Connection(meter="Dunlin 60", jacks=USUAL, dial="off"),
+    Connection(meter="Dunlin 60", jacks=USUAL, dial="V", devices=(FULMAR,)),
+    Connection(meter="Dunlin 60", jacks=USUAL, dial="V", devices=(FULMAR,), leads=two("V", "mV")),
+    Connection(meter="Dunlin 60", jacks=USUAL, dial="V", devices=(FULMAR,),
+               leads=two("V", "COM", "HI", "GUARD")),
+    Connection(meter="Dunlin 60", jacks=USUAL, dial="V", devices=(FULMAR,),
+               leads=two("V", "COM", "HI", "HI")),
+    Connection(meter="Dunlin 60", jacks=USUAL, dial="V", devices=(FULMAR,), leads=two("V", "V")),
+    Connection(meter="Dunlin 60", jacks=("V", "COM", "COM"), dial="V", devices=(FULMAR,),
+               leads=two("V", "COM")),
+    Connection(meter="Dunlin 60", jacks=USUAL, dial="V", devices=(FULMAR,),
+               leads=two("V", "COM", high_at=1)),
+    Connection(meter="Dunlin 60", jacks=USUAL, dial="V", devices=(FULMAR, FULMAR),
+               leads=two("V", "COM")),
+    Connection(meter="Dunlin 60", jacks=USUAL, dial="V", devices=(FULMAR, FULMAR),
+               leads=two("V", "COM"), links=PARALLEL[:1]),
+    Connection(meter="Dunlin 60", jacks=USUAL, dial="V", devices=(FULMAR, FULMAR),
+               leads=two("V", "COM"),
+               links=(PARALLEL[0], PARALLEL[0])),
+    Connection(meter="Dunlin 60", jacks=USUAL, dial="V", devices=(FULMAR, FULMAR),
+               leads=two("V", "COM", high_at=1),
+               links=(PARALLEL[0],)),
+    Connection(meter="Dunlin 60 C", jacks=(), dial="A", devices=(FULMAR,),
+               coil=DrawnCoil(50, 0, "HI", "HI")),
+    Connection(meter="Dunlin 60 C", jacks=(), dial="A", devices=(),
+               coil=DrawnCoil(50, 0, "HI", "LO")),
 ], ids=str)
 def test_rather_no_drawing_than_a_wrong_one(connection):
-    """No leads, an end that doesn't exist or exists twice, a loop that isn't one: nothing is drawn."""
+    """No leads, an end that doesn't exist or exists twice, a loop that isn't one: nothing is
+    drawn."""
     assert connection_picture(connection) == ""
 
 
@@ -233,19 +288,33 @@ def test_the_terminals_not_in_use_are_hollow():
 def test_in_words():
     """The text alternative says the same."""
     assert in_words(CASES["current, mA"]) == "Leads: mA to I HI, COM to I LO of Fulmar."
-    assert in_words(CASES["voltage compared"]) == "Leads: V to HI, COM to LO of Gannet. From Fulmar: HI to HI, LO to LO of Gannet."
-    assert in_words(CASES["current compared"]) == "Leads: mA to LO of Gannet, COM to I LO of Fulmar. From Fulmar: I HI to HI of Gannet."
-    assert in_words(CASES["together"]) == "Leads: V and COM, their other ends together, nothing else connected."
-    assert in_words(CASES["thermocouple"]) == "Leads: V °C to HI, COM to LO of Fulmar. At the meter's jacks: Siskin thermometer. Copper leads."
-    assert in_words(CASES["clamp"]) == ("Jaw: closed around the middle of the coil of 50 turns, current as the arrow shows. "
-                                        "Coil: I HI and I LO of Fulmar. Leads: off the meter.")
-    assert in_words(Connection("Dunlin 60", USUAL)) == "Leads: off the meter."
+    assert (in_words(
+        CASES[
+            "voltage compared"]) == "Leads: V to HI, COM to LO of Gannet. From Fulmar: HI to HI, "
+            "LO to LO of Gannet.")
+    assert (in_words(
+        CASES[
+            "current compared"]) == "Leads: mA to LO of Gannet, COM to I LO of Fulmar. From "
+            "Fulmar: I HI to HI of Gannet.")
+    assert in_words(
+        CASES["together"]) == "Leads: V and COM, their other ends together, nothing else connected."
+    assert (in_words(
+        CASES[
+            "thermocouple"]) == "Leads: V °C to HI, COM to LO of Fulmar. At the meter's jacks: "
+            "Siskin thermometer. Copper leads.")
+    assert in_words(CASES["clamp"]) == (
+        "Jaw: closed around the middle of the coil of 50 turns, current as the arrow shows. "
+        "Coil: I HI and I LO of Fulmar. Leads: off the meter.")
+    assert in_words(Connection(meter="Dunlin 60", jacks=USUAL)) == "Leads: off the meter."
 
 
 def test_text_is_escaped():
     """Nothing that a file says becomes markup."""
     evil = '<b>"&'
-    svg = connection_picture(Connection(evil, (evil, "COM"), evil, (Device(evil, evil, (evil, "LO")),), two(evil, "COM", evil), note=evil))
+    svg = connection_picture(Connection(meter=evil, jacks=(evil, "COM"), dial=evil,
+                                        devices=(Device(evil, evil, (evil, "LO")),),
+                                        leads=two(evil, "COM", evil),
+                                        note=evil))
     ElementTree.fromstring(svg)
     assert "<b>" not in svg and "&lt;b&gt;&quot;&amp;" in svg
 
@@ -254,8 +323,10 @@ def test_print_size():
     """62 mm for 248 units: letters of 7 points and lines of 0.3 mm."""
     assert "svg.connection { width: 62mm;" in CSS
     rules = "\n".join(re.findall(r"svg\.connection .*", CSS))
-    assert all(float(size) * 62 / 248 / 25.4 * 72 >= 7 for size in re.findall(r"font: (\d+)px", rules))
-    assert all(float(size) * 62 / 248 >= .3 for size in re.findall(r"stroke-width: ([\d.]+)", rules))
+    assert all(float(size) * 62 / 248 / 25.4 * 72 >= 7
+               for size in re.findall(r"font: (\d+)px", rules))
+    assert all(float(size) * 62 / 248 >= .3
+               for size in re.findall(r"stroke-width: ([\d.]+)", rules))
 
 
 @pytest.mark.browser
@@ -263,7 +334,9 @@ def test_letters_as_a_browser_sets_them(browser):
     """In two usual sans-serifs: no text over another, out of its box, or under a lead."""
     page = browser.new_page(viewport={"width": 360, "height": 800})
     for family in ("Liberation Sans", "DejaVu Sans"):
-        page.set_content(f"<style>{CSS} svg.connection text {{ font-family: '{family}' }}</style><body>" + "".join(map(connection_picture, CASES.values())))
+        page.set_content(
+            f"<style>{CSS} svg.connection text {{ font-family: '{family}' }}</style><body>"
+            + "".join(map(connection_picture, CASES.values())))
         assert page.evaluate("""() => {
           const wrong = [], gap = (p, b) => Math.hypot(Math.max(b.x - p.x, 0, p.x - b.x - b.width), Math.max(b.y - p.y, 0, p.y - b.y - b.height));
           for (const svg of document.querySelectorAll('svg.connection')) {

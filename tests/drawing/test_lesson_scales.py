@@ -1,4 +1,5 @@
-"""The pictures of the lessons: one colour, letters that can be read on a phone, words for those who can't see, true to scale."""
+"""The pictures of the lessons: one colour, letters that can be read on a phone, words for those who
+can't see, true to scale."""
 
 from __future__ import annotations
 
@@ -44,7 +45,8 @@ def test_a_picture_is_sound_and_says_what_it_shows(drawn):
 
 
 def test_a_picture_has_the_colour_of_its_text(drawn):
-    """Black on white on paper, white on black at night: nothing but currentColor, and tints of it."""
+    """Black on white on paper, white on black at night: nothing but currentColor, and tints of
+    it."""
     for element in xml.fromstring(drawn).iter():
         for name in ("fill", "stroke"):
             assert element.get(name) in (None, "none", "currentColor"), element.attrib
@@ -52,7 +54,8 @@ def test_a_picture_has_the_colour_of_its_text(drawn):
 
 
 def test_letters_are_large_enough(drawn):
-    """A picture is 340 wide and shown at 328 on a phone of 360 px; 10 there is 9.6, and no smaller ones."""
+    """A picture is 340 wide and shown at 328 on a phone of 360 px; 10 there is 9.6, and no smaller
+    ones."""
     for text in parts(drawn, "text"):
         assert float(text.get("font-size")) >= 10
 
@@ -82,20 +85,23 @@ def test_no_text_runs_out_or_over_another(tab, demo):
 # ---------------------------------------------------------------- to scale
 
 def test_the_band_has_a_filled_dot_for_each_accepted_reading(shop):
-    """2.996 to 3.004 V in steps of a millivolt are nine readings; three more stand outside on either side."""
+    """2.996 to 3.004 V in steps of a millivolt are nine readings; three more stand outside on
+    either side."""
     svg = pictures.picture(shop, tags.parse("accepted band, whimbrel-200, DC voltage, 3 V"))
     dots = parts(svg, "circle")
     assert [dot.get("fill") for dot in dots] == ["none"] * 3 + ["currentColor"] * 9 + ["none"] * 3
     gaps = {round(float(b.get("cx")) - float(a.get("cx")), 0) for a, b in zip(dots, dots[1:])}
     assert len(gaps) == 1
-    dashed = [numbers(path.get("d"))[0] for path in parts(svg, "path") if path.get("stroke-dasharray")]
+    dashed = [numbers(path.get("d"))[0] for path in parts(svg, "path")
+              if path.get("stroke-dasharray")]
     inner = [float(dot.get("cx")) for dot in dots if dot.get("fill") != "none"]
     assert min(dashed) < min(inner) and max(dashed) > max(inner)
     assert len([dot for dot in dots if min(dashed) < float(dot.get("cx")) < max(dashed)]) == 9
 
 
 def test_the_line_of_a_tolerance_starts_at_its_counts():
-    """The dashed line lies where the tolerance is the fixed part: three thirteenths of the height here."""
+    """The dashed line lies where the tolerance is the fixed part: three thirteenths of the height
+    here."""
     svg = lesson_scales.tolerance_line("20 V", (20, "20 V"), (3, "0.003 V"), (13, "0.013 V"), "0 V")
     thick = next(path for path in parts(svg, "path") if path.get("stroke-width") == "2")
     _, start, _, end = numbers(thick.get("d"))
@@ -107,7 +113,8 @@ def test_the_doubt_is_drawn_as_large_as_the_ratio_says():
     """At 4:1 a quarter of the half-width to either side of each limit, at 1:1 all of it."""
     svg = lesson_scales.ratios([("4:1", 4.0), ("1:1", 1.0)])
     wide = [float(box.get("width")) for box in parts(svg, "rect")]
-    assert wide[0] == wide[3] and wide[1] == wide[2] == pytest.approx(wide[0] / 4) and wide[4] == pytest.approx(wide[0])
+    assert wide[0] == wide[3] and wide[1] == wide[2] == pytest.approx(
+        wide[0] / 4) and wide[4] == pytest.approx(wide[0])
 
 
 def test_bars_of_a_budget_are_as_long_as_its_parts():
@@ -117,13 +124,15 @@ def test_bars_of_a_budget_are_as_long_as_its_parts():
 
 
 def test_a_square_wave_of_many_harmonics_is_nearly_square():
-    """The more harmonics, the nearer the line comes to the dashed square; one alone is a sine of 4/π."""
+    """The more harmonics, the nearer the line comes to the dashed square; one alone is a sine of
+    4/π."""
     def highest(harmonics: int) -> float:
         svg = lesson_scales.square_wave(harmonics, "1 %", "45 Hz", "1 kHz")
         ys = numbers(parts(svg, "path")[1].get("d"))[1::2]
         return (66 - min(ys)) / 40
     assert highest(1) == pytest.approx(4 / math.pi, abs=0.01)
-    assert highest(21) == pytest.approx(1.18, abs=0.03)  # the overshoot of a cut Fourier series (computed)
+    # the overshoot of a cut Fourier series (computed)
+    assert highest(21) == pytest.approx(1.18, abs=0.03)
 
 
 def test_the_shaded_part_lies_beyond_the_tolerance_limit():
@@ -134,7 +143,8 @@ def test_the_shaded_part_lies_beyond_the_tolerance_limit():
 
 
 def test_the_junction_is_a_true_share_of_the_whole():
-    svg = lesson_scales.thermocouple("K", (4.0, "100 °C", "4 mV"), (1.0, "25 °C", "1 mV"), "3 mV", "2.9 mV")
+    svg = lesson_scales.thermocouple("K", (4.0, "100 °C", "4 mV"), (1.0, "25 °C", "1 mV"), "3 mV",
+                                     "2.9 mV")
     left, right = (float(box.get("width")) for box in parts(svg, "rect"))
     assert left * 3 == pytest.approx(right, abs=0.3)
 

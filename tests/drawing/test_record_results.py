@@ -1,4 +1,5 @@
-"""Pictures of results: what is drawn where, read back from the SVG; how large their text is, in a browser."""
+"""Pictures of results: what is drawn where, read back from the SVG; how large their text is, in a
+browser."""
 
 import math
 import re
@@ -15,7 +16,8 @@ from builder.compute.statistics.trend import DatedError, fitted, predicted
 from builder.drawing.history_results import HistoryPoint, HistorySeries, history_picture
 from builder.drawing.record_results import ResultPoint, record_picture
 
-CSS = "\n".join((Path(builder.__file__).parent / "pages/assets" / name).read_text("utf-8") for name in ("bench.css", "report.css"))
+CSS = "\n".join((Path(builder.__file__).parent / "pages/assets" / name).read_text("utf-8")
+                for name in ("bench.css", "report.css"))
 
 
 def pictures(text: str) -> list[ElementTree.Element]:
@@ -37,7 +39,8 @@ def texts(svg) -> list[str]:
 
 
 def coordinates(path) -> list[tuple[float, float]]:
-    return [tuple(map(float, pair)) for pair in re.findall(r"[ML](-?[\d.]+) (-?[\d.]+)", path.get("d"))]
+    return [tuple(map(float, pair))
+            for pair in re.findall(r"[ML](-?[\d.]+) (-?[\d.]+)", path.get("d"))]
 
 
 def signs(svg, kind: str) -> list[tuple[float, float]]:
@@ -53,7 +56,8 @@ def signs(svg, kind: str) -> list[tuple[float, float]]:
 
 def arrows(svg) -> list[tuple[float, float]]:
     """Their tips."""
-    return [corners[0] for e in svg.iter("path") if e.get("class") in ("found", "left") and len(corners := coordinates(e)) == 3]
+    return [corners[0] for e in svg.iter("path") if e.get("class") in ("found", "left")
+            and len(corners := coordinates(e)) == 3]
 
 
 def frame(svg) -> tuple[float, float, float, float]:
@@ -67,13 +71,15 @@ def percent_at(svg, x: float) -> float:
     return 200 * (x - left) / (right - left) - 100
 
 
-ROW = [ResultPoint("DC voltage", "1.1", -40.0, 10.0, 20.0), ResultPoint("DC voltage", "1.2", 130.0, None, 30.0)]
+ROW = [ResultPoint("DC voltage", "1.1", -40.0, 10.0, 20.0),
+       ResultPoint("DC voltage", "1.2", 130.0, None, 30.0)]
 
 
 # ---------------------------------------------------------------- a record
 
 def test_errors_stand_where_they_are():
-    """Within a tenth of a unit of the drawing; found above left in one row, in the order of the points."""
+    """Within a tenth of a unit of the drawing; found above left in one row, in the order of the
+    points."""
     svg = the(record_picture(ROW))
     found, left = signs(svg, "found"), signs(svg, "left")
     assert [percent_at(svg, x) for x, _ in found] == pytest.approx([-40, 130], abs=0.1)
@@ -83,24 +89,28 @@ def test_errors_stand_where_they_are():
 
 def test_whiskers_are_as_long_as_u():
     svg = the(record_picture(ROW[:1]))
-    ends = sorted(percent_at(svg, float(re.search(r"H(-?[\d.]+)", e.get("d"))[1])) for e in of(svg, "whisker")[1:])
+    ends = sorted(percent_at(svg, float(re.search(r"H(-?[\d.]+)", e.get("d"))[1]))
+                  for e in of(svg, "whisker")[1:])
     assert ends == pytest.approx([-60, -20, -10, 30], abs=0.1)
 
 
 def test_whiskers_end_at_the_picture():
     """A whisker that goes on beyond 150 % has no cap at its end."""
     svg = the(record_picture([ResultPoint("DC voltage", "1", 140.0, None, 60.0)]))
-    by_end = {round(percent_at(svg, float(re.search(r"H(-?[\d.]+)", e.get("d"))[1]))): e.get("d") for e in of(svg, "whisker")[1:]}
+    by_end = {round(percent_at(svg, float(re.search(r"H(-?[\d.]+)", e.get("d"))[1]))): e.get("d")
+              for e in of(svg, "whisker")[1:]}
     assert set(by_end) == {80, 150} and "v5" in by_end[80] and "v5" not in by_end[150]
 
 
-@pytest.mark.parametrize("error, said", [(312.4, "+312 %"), (-160.0, "−160 %"), (math.inf, "OL"), (-math.inf, "OL"), (math.nan, "OL"), (150.6, "+151 %")])
+@pytest.mark.parametrize("error, said", [(312.4, "+312 %"), (-160.0, "−160 %"), (math.inf, "OL"),
+                                         (-math.inf, "OL"), (math.nan, "OL"), (150.6, "+151 %")])
 def test_beyond_the_picture(error, said):
     """An arrow at the edge with the number, and no sign."""
     svg = the(record_picture([ResultPoint("DC voltage", "1.1", error, None, 10.0)]))
     assert said in [text.replace("\u00a0", " ") for text in texts(svg)]
     (x, _), = arrows(svg)
-    assert percent_at(svg, x) == pytest.approx(-150 if error < 0 else 150, abs=0.2) and not signs(svg, "found")
+    assert percent_at(svg, x) == pytest.approx(-150 if error < 0 else 150,
+                                               abs=0.2) and not signs(svg, "found")
 
 
 @pytest.mark.parametrize("error", [150.0, -150.0])
@@ -117,8 +127,10 @@ def test_a_picture_a_group():
 
 
 def test_a_long_group_goes_on_on_another_picture():
-    made = pictures(record_picture([ResultPoint("DC voltage", str(n), 1.0, 1.0) for n in range(80)]))
-    assert [texts(svg)[0] for svg in made] == ["DC voltage", "DC voltage, continued", "DC voltage, continued"]
+    made = pictures(
+        record_picture([ResultPoint("DC voltage", str(n), 1.0, 1.0) for n in range(80)]))
+    assert [texts(svg)[0] for svg in made] == ["DC voltage", "DC voltage, continued",
+                                               "DC voltage, continued"]
     assert sum(len(signs(svg, "found")) for svg in made) == 80
     for svg in made:  # at 88 mm of width
         _, _, width, height = map(float, svg.get("viewBox").split())
@@ -133,20 +145,28 @@ def test_nothing_read():
 
 
 def test_the_legend_names_what_is_there():
-    assert [text for text in texts(the(record_picture(ROW))) if text in ("as found", "as left", "U")] == ["as found", "as left", "U"]
-    assert [text for text in texts(the(record_picture([ResultPoint("a", "b", 1.0)]))) if text in ("as found", "as left", "U")] == ["as found"]
+    assert [text for text in texts(the(record_picture(ROW)))
+            if text in ("as found", "as left", "U")] == ["as found", "as left", "U"]
+    assert [text for text in texts(the(record_picture([ResultPoint("a", "b", 1.0)])))
+            if text in ("as found", "as left", "U")] == ["as found"]
 
 
 def test_what_a_record_says():
-    assert the(record_picture([*ROW, ResultPoint("DC voltage", "1.3", math.inf)])).get("aria-label").replace("\u00a0", " ") == (
-        "DC voltage, errors at 3 points in percent of the tolerance. As found the largest is OL, at 1.3; 2 beyond the tolerance. "
-        "As left the largest is +10 %, at 1.1; none beyond the tolerance.")
+    assert the(record_picture([*ROW, ResultPoint("DC voltage", "1.3", math.inf)])).get(
+        "aria-label").replace("\u00a0", " ") == (
+            "DC voltage, errors at 3 points in percent of the tolerance. As found the largest is "
+            "OL, at 1.3; 2 beyond the tolerance. "
+            "As left the largest is +10 %, at 1.1; none beyond the tolerance.")
 
 
 # ---------------------------------------------------------------- a history
 
-DRIFTING = HistorySeries("DC voltage, 5 V", [HistoryPoint(date(2018 + n, 3, 1), y, 15.0) for n, y in enumerate((5.0, 22.0, 38.0, 61.0, 77.0))], until=date(2023, 3, 1))
-ADJUSTED = HistorySeries("DC voltage, 5 V", [*DRIFTING.readings, HistoryPoint(date(2022, 3, 1), 2.0, 15.0, left=True)], [date(2022, 3, 1)])
+DRIFTING = HistorySeries("DC voltage, 5 V",
+                         [HistoryPoint(date(2018 + n, 3, 1), y, 15.0) for n,
+                          y in enumerate((5.0, 22.0, 38.0, 61.0, 77.0))], until=date(2023, 3, 1))
+ADJUSTED = HistorySeries("DC voltage, 5 V",
+                         [*DRIFTING.readings, HistoryPoint(date(2022, 3, 1), 2.0, 15.0, left=True)],
+                         [date(2022, 3, 1)])
 
 
 def height_of(svg, y: float) -> float:
@@ -163,77 +183,111 @@ def test_a_history_stands_where_it_is():
 
 
 def test_drift_and_its_band():
-    """From the first reading as far as was asked, where the line and its prediction interval are."""
+    """From the first reading as far as was asked, where the line and its prediction interval
+    are."""
     svg = the(history_picture(DRIFTING))
     fit = fitted(points=[DatedError(r.day.toordinal(), r.error) for r in DRIFTING.readings])
     line, band = of(svg, "drift")[-1], coordinates(of(svg, "band")[-1])
     assert height_of(svg, float(line.get("y1"))) == pytest.approx(fit.at(fit.first), abs=0.2)
-    assert height_of(svg, float(line.get("y2"))) == pytest.approx(fit.at(date(2023, 3, 1).toordinal()), abs=0.2)
+    assert height_of(svg,
+                     float(line.get("y2"))) == pytest.approx(
+                         fit.at(date(2023, 3, 1).toordinal()), abs=0.2)
     low, high = predicted(fit=fit, x=fit.first)
-    assert (height_of(svg, band[-1][1]), height_of(svg, band[0][1])) == pytest.approx((low, high), abs=0.2)
+    assert (height_of(svg, band[-1][1]),
+            height_of(svg, band[0][1])) == pytest.approx((low, high), abs=0.2)
 
 
 def test_no_drift_of_four():
     svg = the(history_picture(HistorySeries("a", DRIFTING.readings[:4])))
-    assert not of(svg, "drift") and not of(svg, "band") and not any("drift" in text for text in texts(svg))
+    assert not of(svg, "drift") and not of(svg,
+                                           "band") and not any(
+                                               "drift" in text for text in texts(svg))
 
 
 def test_an_adjustment_breaks_the_line():
-    """Five readings as found, but one since the adjustment: a break, as left hollow on the same day, no drift."""
+    """Five readings as found, but one since the adjustment: a break, as left hollow on the same
+    day, no drift."""
     svg = the(history_picture(ADJUSTED))
     assert len(of(svg, "break")) == 2 and not of(svg, "drift")
     (x, y), = signs(svg, "left")
-    assert height_of(svg, y) == pytest.approx(2, abs=0.2) and x == signs(svg, "found")[-1][0] == float(of(svg, "break")[1].get("x1"))
+    assert height_of(svg, y) == pytest.approx(2,
+                                              abs=0.2) and x == signs(svg, "found")[-1][0] == float(
+                                                  of(svg, "break")[1].get("x1"))
 
 
 def test_a_history_beyond_the_picture():
-    svg = the(history_picture(HistorySeries("a", [HistoryPoint(date(2020, 1, 5), 400.0), HistoryPoint(date(2021, 1, 5), -math.inf), HistoryPoint(date(2022, 1, 5), 0.0)])))
-    assert sorted(round(height_of(svg, y)) for _, y in arrows(svg)) == [-150, 150] and {"+400\u00a0%", "OL"} < set(texts(svg))
+    svg = the(
+        history_picture(HistorySeries("a",
+                                      [HistoryPoint(date(2020, 1, 5), 400.0),
+                                       HistoryPoint(date(2021, 1, 5), -math.inf),
+                                       HistoryPoint(date(2022, 1, 5), 0.0)])))
+    assert sorted(round(height_of(svg, y)) for _,
+                  y in arrows(svg)) == [-150, 150] and {"+400\u00a0%", "OL"} < set(texts(svg))
 
 
 def test_the_drift_stays_in_the_picture():
     """A steep one is cut off at its edges."""
-    steep = HistorySeries("a", [HistoryPoint(date(2020, n, 1), 60.0 * n - 150) for n in range(1, 6)], until=date(2030, 1, 1))
+    steep = HistorySeries("a",
+                          [HistoryPoint(date(2020, n, 1), 60.0 * n - 150) for n in range(1, 6)],
+                          until=date(2030, 1, 1))
     svg = the(history_picture(steep))
-    heights = [height_of(svg, y) for _, y in coordinates(of(svg, "band")[-1])] + [height_of(svg, float(of(svg, "drift")[-1].get(name))) for name in ("y1", "y2")]
+    heights = [height_of(svg, y) for _,
+               y in coordinates(of(svg, "band")[-1])] + [
+                   height_of(svg, float(of(svg, "drift")[-1].get(name))) for name in ("y1", "y2")]
     assert max(map(abs, heights)) <= 150.2
 
 
 @pytest.mark.parametrize("start, end, labels", [
-    (date(2018, 3, 1), date(2023, 3, 1), ["2018", "2019", "2020", "2021", "2022", "2023"]), (date(2000, 6, 1), date(2020, 6, 1), ["2000", "2005", "2010", "2015", "2020"]),
-    (date(2026, 1, 10), date(2026, 4, 10), ["2026-01", "2026-02", "2026-03", "2026-04"]), (date(2026, 5, 5), date(2026, 5, 5), ["2026-05"]),
+    (date(2018, 3, 1), date(2023, 3, 1), ["2018", "2019", "2020", "2021", "2022", "2023"]),
+    (date(2000, 6, 1), date(2020, 6, 1), ["2000", "2005", "2010", "2015", "2020"]),
+    (date(2026, 1, 10), date(2026, 4, 10), ["2026-01", "2026-02", "2026-03", "2026-04"]),
+    (date(2026, 5, 5), date(2026, 5, 5), ["2026-05"]),
 ])
 def test_days_have_names(start, end, labels):
-    svg = the(history_picture(HistorySeries("a", [HistoryPoint(start, 1.0), HistoryPoint(end, 2.0)])))
+    svg = the(
+        history_picture(HistorySeries("a", [HistoryPoint(start, 1.0), HistoryPoint(end, 2.0)])))
     assert [text for text in texts(svg) if re.fullmatch(r"\d{4}(-\d\d)?", text)] == labels
 
 
 def test_what_a_history_says():
     assert the(history_picture(ADJUSTED)).get("aria-label").replace("\u00a0", " ") == (
-        "DC voltage, 5 V, 5 errors as found from 2018-03-01 to 2022-03-01 in percent of the tolerance, the last +77 %; none beyond the tolerance. "
+        "DC voltage, 5 V, 5 errors as found from 2018-03-01 to 2022-03-01 in percent of the "
+        "tolerance, the last +77 %; none beyond the tolerance. "
         "Adjusted on 2022-03-01.")
-    assert the(history_picture(DRIFTING)).get("aria-label").replace("\u00a0", " ").endswith("Drift +18.3 % a year.")
+    assert the(history_picture(DRIFTING)).get("aria-label").replace("\u00a0", " ").endswith(
+        "Drift +18.3 % a year.")
     assert history_picture(HistorySeries("a", [])) == ""
 
 
 # ---------------------------------------------------------------- both
 
-hostile = st.text(st.one_of(st.characters(codec="utf-8", exclude_categories=["Cc"]), st.sampled_from("\n\r\t<>&\"'")), max_size=40)
-errors = st.one_of(st.none(), st.floats(-1e6, 1e6), st.sampled_from([math.inf, -math.inf, math.nan, 0.0, -0.0, 100.0, 150.0]))
-records = st.lists(st.builds(ResultPoint, hostile, hostile, errors, errors, st.one_of(st.none(), st.floats(0, 1e6))), min_size=1, max_size=12)
+hostile = st.text(st.one_of(st.characters(codec="utf-8", exclude_categories=["Cc"]),
+                            st.sampled_from("\n\r\t<>&\"'")), max_size=40)
+errors = st.one_of(st.none(), st.floats(-1e6, 1e6),
+                   st.sampled_from([math.inf, -math.inf, math.nan, 0.0, -0.0, 100.0, 150.0]))
+records = st.lists(st.builds(ResultPoint, hostile, hostile, errors, errors,
+                             st.one_of(st.none(), st.floats(0, 1e6))), min_size=1, max_size=12)
 histories = st.builds(
-    HistorySeries, hostile, st.lists(st.builds(HistoryPoint, st.dates(date(1990, 1, 1), date(2090, 1, 1)), errors.filter(lambda e: e is not None),
-                                        st.one_of(st.none(), st.floats(0, 1e4)), st.booleans()), min_size=1, max_size=12),
-    st.lists(st.dates(date(1990, 1, 1), date(2090, 1, 1)), max_size=3), st.sampled_from([0.0, 5.0]), st.one_of(st.none(), st.dates(date(2000, 1, 1), date(2100, 1, 1))))
+    HistorySeries, hostile,
+    st.lists(st.builds(HistoryPoint, st.dates(date(1990, 1, 1), date(2090, 1, 1)),
+                       errors.filter(lambda e: e is not None),
+                       st.one_of(st.none(), st.floats(0, 1e4)), st.booleans()), min_size=1,
+             max_size=12),
+    st.lists(st.dates(date(1990, 1, 1), date(2090, 1, 1)), max_size=3), st.sampled_from([0.0, 5.0]),
+    st.one_of(st.none(), st.dates(date(2000, 1, 1), date(2100, 1, 1))))
 
 
 @settings(deadline=None)
-@given(st.one_of(records.map(lambda points: (record_picture, points)), histories.map(lambda series: (history_picture, series))))
+@given(st.one_of(records.map(lambda points: (record_picture, points)),
+                 histories.map(lambda series: (history_picture, series))))
 def test_whatever_it_holds(case):
-    """Well-formed, no blank line, no id, no colour, a spoken alternative, all of it inside of the picture, and the same twice."""
+    """Well-formed, no blank line, no id, no colour, a spoken alternative, all of it inside of the
+    picture, and the same twice."""
     draw, what = case
     text = draw(what)
-    assert text == draw(what) and not re.search(r"\n\s*\n", text) and "nan" not in re.sub(r'>[^<]*<|aria-label="[^"]*"', "", text)
+    assert text == draw(what) and not re.search(r"\n\s*\n",
+                                                text) and "nan" not in re.sub(
+                                                    r'>[^<]*<|aria-label="[^"]*"', "", text)
     for svg in pictures(text):
         assert svg.get("role") == "img" and svg.get("aria-label")
         _, _, width, height = map(float, svg.get("viewBox").split())
@@ -248,15 +302,20 @@ def test_whatever_it_holds(case):
 
 
 @pytest.mark.browser
-@pytest.mark.parametrize("width, media, least", [(360, "screen", 9.0), (718, "print", 7 * 96 / 72)])  # 718 px are the 190 mm between A4's margins
+# 718 px are the 190 mm between A4's margins
+@pytest.mark.parametrize("width, media, least", [(360, "screen", 9.0), (718, "print", 7 * 96 / 72)])
 def test_text_can_be_read(tab, width, media, least):
-    """On a phone 360 px wide text has 9 px at least, on paper 7 pt; none is cut off at the picture's edge."""
+    """On a phone 360 px wide text has 9 px at least, on paper 7 pt; none is cut off at the
+    picture's edge."""
     page = tab(viewport={"width": width, "height": 700})
     page.emulate_media(media=media)
     long = "MW" * 50
-    wide = [*ROW, ResultPoint("DC voltage", "12.34 WWWW 1000.0 MΩ", -12345.0, 99999.0, 5.0), *(ResultPoint(letter * 99, letter * 99, 1.0) for letter in "Wm%Ωg—漢0")]
-    page.set_content(f'<style>{CSS} body {{ margin: {12 if media == "screen" else 0}px }}</style><div class="md-typeset">{record_picture(wide)}'
-                     f'<div class="plots">{history_picture(ADJUSTED)}{history_picture(DRIFTING)}{history_picture(HistorySeries(long, ADJUSTED.readings))}</div></div>')
+    wide = [*ROW, ResultPoint("DC voltage", "12.34 WWWW 1000.0 MΩ", -12345.0, 99999.0, 5.0),
+            *(ResultPoint(letter * 99, letter * 99, 1.0) for letter in "Wm%Ωg—漢0")]
+    page.set_content(
+        f'<style>{CSS} body {{ margin: {12 if media == "screen" else 0}px }}</style><div '
+        f'class="md-typeset">{record_picture(wide)}'
+        f'<div class="plots">{history_picture(ADJUSTED)}{history_picture(DRIFTING)}{history_picture(HistorySeries(long, ADJUSTED.readings))}</div></div>')
     sizes = page.evaluate("""() => [...document.querySelectorAll("svg.plot")].flatMap(svg => [...svg.querySelectorAll("text")].map(text => {
         const box = text.getBBox(), all = svg.viewBox.baseVal
         return [svg.getBoundingClientRect().width / all.width * parseFloat(getComputedStyle(text).fontSize),
@@ -268,9 +327,12 @@ def test_text_can_be_read(tab, width, media, least):
 
 
 def test_shapes_differ_without_colour():
-    """A filled circle and a hollow diamond, by the style sheet, which gives no colour but the page's own."""
+    """A filled circle and a hollow diamond, by the style sheet, which gives no colour but the
+    page's own."""
     svg = the(record_picture(ROW))
-    assert {e.tag for e in of(svg, "found")} == {"circle"} and {e.tag for e in of(svg, "left")} == {"path"}
+    assert {e.tag for e in of(svg, "found")} == {"circle"} and {e.tag for e in of(svg, "left")} == {
+        "path"}
     rules = "".join(line for line in CSS.splitlines() if "svg.plot" in line)
     assert not re.search(r"#[0-9a-f]{3}|rgb|hsl", rules)
-    assert ".found { fill: currentColor; }" in rules and ".left { fill: var(--paper); stroke: currentColor; }" in rules
+    assert (".found { fill: currentColor; }" in rules
+            and ".left { fill: var(--paper); stroke: currentColor; }" in rules)

@@ -1,4 +1,5 @@
-"""Rules of the files, each as a change to a right project: where the problem stands and what it says."""
+"""Rules of the files, each as a change to a right project: where the problem stands and what it
+says."""
 
 import pytest
 
@@ -187,9 +188,11 @@ TABLE = [
 ]
 
 
-@pytest.mark.parametrize("which, old, new, code, line, column, word", TABLE, ids=[f"{t[3]}-{n}" for n, t in enumerate(TABLE)])
+@pytest.mark.parametrize("which, old, new, code, line, column, word", TABLE,
+                         ids=[f"{t[3]}-{n}" for n, t in enumerate(TABLE)])
 def test_a_mistake_and_its_problem(which, old, new, code, line, column, word, tmp_path):
-    """One mistake gives an error of its kind at its line and column, in words that name the matter or the way out."""
+    """One mistake gives an error of its kind at its line and column, in words that name the matter
+    or the way out."""
     shop = changed(tmp_path, which, old, new)
     found = [p for p in shop.errors if p.code == code]
     assert found, "\n".join(map(str, shop.problems)) or "no problem"
@@ -203,7 +206,8 @@ def test_a_problem_prints_as_the_design_shows(tmp_path):
     """The place, the sentence, the line, the carets and the hint."""
     found = only_problem(changed(tmp_path, "meter", "range: 600 mV", "range: 600 mA"))
     assert str(found) == (
-        "procedures/meters/lapwing-1.yaml:16:17: error: '600 mA' is a current, a DC voltage range needs volts\n"
+        "procedures/meters/lapwing-1.yaml:16:17: error: '600 mA' is a current, a DC voltage range "
+        "needs volts\n"
         "   16 |       - {range: 600 mA, resolution: 0.1 mV, accuracy: 0.5 % + 3 counts}\n"
         "      |                 ^^^^^^\n"
         "   hint: did you mean '600 mV'?")
@@ -220,7 +224,8 @@ def test_a_doubt_is_a_warning(which, old, new, code, line, word, tmp_path):
     """What may be right is said without stopping the build."""
     shop = changed(tmp_path, which, old, new)
     (one,) = shop.problems
-    assert (one.severity, one.code, one.place.line) == ("warning", code, line) and word in one.sentence + one.hint
+    assert (one.severity, one.code,
+            one.place.line) == ("warning", code, line) and word in one.sentence + one.hint
     assert list(shop.procedures) == ["lapwing-yearly"]
 
 
@@ -235,7 +240,8 @@ def test_rows_that_only_meet_are_no_overlap(tmp_path):
 def test_a_misspelt_category_is_answered_with_the_right_one(key, value, tmp_path):
     """The hint names keys as the file writes them, never as the program does."""
     found = only_problem(changed(tmp_path, "meter", "CAT III: 600 V", f"{key}: {value}"))
-    assert found.code == "unknown-key" and "cat_" not in found.hint and "CAT III" in found.hint, found.hint
+    assert found.code == "unknown-key" and "cat_" not in found.hint and "CAT III" in found.hint, (
+        found.hint)
 
 
 def test_a_refusal_in_degrees_fahrenheit_names_degrees_fahrenheit(tmp_path):
@@ -248,7 +254,8 @@ def test_a_refusal_in_degrees_fahrenheit_names_degrees_fahrenheit(tmp_path):
   - function: continuity
 """
     found = only_problem(changed(tmp_path, "meter", "  - function: continuity\n", one))
-    assert (found.code, found.place.line) == ("order", 31) and "at most 399.9 degF" in found.hint, str(found)
+    assert (found.code, found.place.line) == ("order",
+                                              31) and "at most 399.9 degF" in found.hint, str(found)
 
 
 MIXED = [
@@ -259,14 +266,18 @@ MIXED = [
 
 @pytest.mark.parametrize("mixed", MIXED)
 def test_degrees_of_two_scales_in_one_range_are_refused(mixed, tmp_path):
-    """A part of a range or a lowest value in °C on a range in °F would be taken for °F: it is refused, or converted."""
-    one = f"  - function: temperature\n    jacks: [T]\n    ranges:\n      - {{range: 400 degF, resolution: 0.1 degF, {mixed}}}\n  - function: continuity\n"
+    """A part of a range or a lowest value in °C on a range in °F would be taken for °F: it is
+    refused, or converted."""
+    one = (
+        f"  - function: temperature\n    jacks: [T]\n    ranges:\n      - {{range: 400 degF, "
+        f"resolution: 0.1 degF, {mixed}}}\n  - function: continuity\n")
     found = only_problem(changed(tmp_path, "meter", "  - function: continuity\n", one))
     assert (found.code, found.place.line) == ("unit", 30)
 
 
 def test_the_order_of_ranges_is_held_for_each_set_of_jacks(tmp_path):
-    """A 1 A range that reads to 3 A leaves nothing to the 2 A range on the same jacks, whatever lies on other jacks between."""
+    """A 1 A range that reads to 3 A leaves nothing to the 2 A range on the same jacks, whatever
+    lies on other jacks between."""
     one = """  - function: DC current
     jacks: [A, COM]
     ranges:
@@ -280,6 +291,8 @@ def test_the_order_of_ranges_is_held_for_each_set_of_jacks(tmp_path):
 
 def test_all_codes_sorted_and_by_file(tmp_path):
     """Mistakes in all three files come out in one run, sorted by file and line."""
-    shop = changed(tmp_path, "meter", "range: 600 mV", "range: 600 mA", ("standard", "within: 0.1 %", "within: 2 counts"), ("plan", "- display segments", "- nothing known"),
+    shop = changed(tmp_path, "meter", "range: 600 mV", "range: 600 mA",
+                   ("standard", "within: 0.1 %", "within: 2 counts"),
+                   ("plan", "- display segments", "- nothing known"),
                    ("meter", "frequency: 40 Hz to 400 Hz", "frequency: 40 V to 400 V"))
     assert codes(shop) == ["no-check", "unit", "unit", "unit"]

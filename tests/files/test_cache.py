@@ -1,4 +1,5 @@
-"""While serving, only what an edit changed is computed and rendered again, and what comes out is what a build from nothing gives."""
+"""While serving, only what an edit changed is computed and rendered again, and what comes out is
+what a build from nothing gives."""
 
 import shutil
 from pathlib import Path
@@ -48,13 +49,24 @@ def built(folder: Path, kept: Cache | None):
 
 
 EDITS = {
-    "nothing": (lambda folder: None, {"compute": 0, "record": 3, "report": 0}),      # the data of procedures beside records is no record, and looked at again
-    "a title": (lambda folder: edit(folder / "plans/dunlin-60-yearly.yaml", "yearly verification", "verification each year"), {"compute": 1, "record": 3, "report": 7}),
-    "an accuracy": (lambda folder: edit(folder / "meters/whimbrel-200.yaml", "0.05 % + 3 counts", "0.06 % + 3 counts"), {"compute": 1, "record": 3, "report": 6}),
-    "a reading": (lambda folder: edit(folder / "records/2026-03-12-dunlin-60-0147.yaml", "60.2,", "60.1,"), {"compute": 0, "record": 4, "report": 2}),
-    "a comment": (lambda folder: edit(folder / "standards/fulmar.yaml", "standard: fulmar", "# a remark\nstandard: fulmar"), {"compute": 3, "record": 3, "report": 16}),
-    "a record goes": (lambda folder: (folder / "records/2026-03-13-dunlin-60-0147.yaml").unlink(), {"compute": 0, "record": 3, "report": 1}),
-    "another day": (lambda folder: edit(folder / "workshop.yaml", "as_of: 2026-11-25", "as_of: 2027-11-25"), {"compute": 0, "record": 3, "report": 16}),
+    # the data of procedures beside records is no record, and looked at again
+    "nothing": (lambda folder: None, {"compute": 0, "record": 3, "report": 0}),
+    "a title": (lambda folder: edit(folder / "plans/dunlin-60-yearly.yaml", "yearly verification",
+                                    "verification each year"),
+                {"compute": 1, "record": 3, "report": 7}),
+    "an accuracy": (lambda folder: edit(folder / "meters/whimbrel-200.yaml", "0.05 % + 3 counts",
+                                        "0.06 % + 3 counts"),
+                    {"compute": 1, "record": 3, "report": 6}),
+    "a reading": (lambda folder: edit(folder / "records/2026-03-12-dunlin-60-0147.yaml", "60.2,",
+                                      "60.1,"), {"compute": 0, "record": 4, "report": 2}),
+    "a comment": (lambda folder: edit(folder / "standards/fulmar.yaml", "standard: fulmar",
+                                      "# a remark\nstandard: fulmar"),
+                  {"compute": 3, "record": 3, "report": 16}),
+    "a record goes": (lambda folder: (folder / "records/2026-03-13-dunlin-60-0147.yaml").unlink(),
+                      {"compute": 0, "record": 3, "report": 1}),
+    "another day": (lambda folder: edit(folder / "workshop.yaml", "as_of: 2026-11-25",
+                                        "as_of: 2027-11-25"),
+                    {"compute": 0, "record": 3, "report": 16}),
 }
 
 
@@ -75,7 +87,8 @@ def test_an_edit_costs_what_it_changes(name, folder, counted):
     again, shop = built(folder, kept)
     did = dict(counted)
     fresh, other = built(folder, None)
-    assert again == fresh and list(again.pages) == list(fresh.pages) and shop.problems == other.problems
+    assert again == fresh and list(again.pages) == list(
+        fresh.pages) and shop.problems == other.problems
     assert (again == first) == (name in ("nothing", "a comment"))
     assert {step: did[step] for step in most} == most
     assert did["page"] < 45 if name == "nothing" else True
@@ -101,7 +114,8 @@ def test_going_back_and_forth(folder):
 
 
 def test_equal_is_not_the_same():
-    """Only bytes, texts and truth values count by what they are; other objects by being the same one."""
+    """Only bytes, texts and truth values count by what they are; other objects by being the same
+    one."""
     kept, made = Cache(), []
 
     def get(*inputs):

@@ -1,4 +1,5 @@
-"""YAML text → plain data with places; what YAML would turn into something else, and what is refused."""
+"""YAML text → plain data with places; what YAML would turn into something else, and what is
+refused."""
 
 import time
 from pathlib import Path
@@ -28,10 +29,15 @@ def problem(text: "str | bytes", tmp_path=None) -> Problem:
     return problems[0]
 
 
-@pytest.mark.parametrize("typed", ["0.1", "1e3", "1E3", "on", "off", "yes", "no", "true", "null", "~", "12:30", "190:20:30", "0x10", "010", "0o10", "0b1", "1_000", ".inf", ".nan",
-                                   "2027-03-31", "+3", "-0.0", "1.10", "=", "<<", "0.10000000000000000000001", "600 mV", "0.5 % + 3 counts", "3:4"])
+@pytest.mark.parametrize("typed",
+                         ["0.1", "1e3", "1E3", "on", "off", "yes", "no", "true", "null", "~",
+                          "12:30", "190:20:30", "0x10", "010", "0o10", "0b1", "1_000", ".inf",
+                          ".nan",
+                          "2027-03-31", "+3", "-0.0", "1.10", "=", "<<",
+                          "0.10000000000000000000001", "600 mV", "0.5 % + 3 counts", "3:4"])
 def test_every_scalar_stays_the_text_that_was_typed(typed):
-    """No number, boolean, date, base-sixty number or null is made of what a person typed, as a value, a key or in a list."""
+    """No number, boolean, date, base-sixty number or null is made of what a person typed, as a
+    value, a key or in a list."""
     assert data(f"a: {typed}\nb: [{typed}]\n{typed}: c\n") == {"a": typed, "b": [typed], typed: "c"}
 
 
@@ -41,9 +47,12 @@ def test_an_empty_value_is_an_empty_text():
 
 
 def test_quotes_and_folded_lines_give_the_text():
-    """Quotation marks, block texts and folded lines are ways to write a text; blanks and line ends in it become one blank."""
-    assert data('a: "0.1 # no"\nb: \'it\'\'s\'\nc: >\n  two\n  lines\nd: |\n  two\n  lines\ne: one\n  more\n') == {
-        "a": "0.1 # no", "b": "it's", "c": "two lines", "d": "two lines", "e": "one more"}
+    """Quotation marks, block texts and folded lines are ways to write a text; blanks and line ends
+    in it become one blank."""
+    assert data(
+        'a: "0.1 # no"\nb: \'it\'\'s\'\nc: >\n  two\n  lines\nd: |\n  two\n  lines\ne: one\n  '
+        'more\n') == {
+            "a": "0.1 # no", "b": "it's", "c": "two lines", "d": "two lines", "e": "one more"}
 
 
 @pytest.mark.parametrize("end", ["\n", "\r\n", "\r"])
@@ -56,7 +65,8 @@ def test_line_ends_of_all_systems(end):
 
 
 def test_a_byte_order_mark_is_no_key(tmp_path):
-    """A mark that some editors put at the file's start is passed over, and columns count without it."""
+    """A mark that some editors put at the file's start is passed over, and columns count without
+    it."""
     (tmp_path / "x.yaml").write_bytes(b"\xef\xbb\xbfmeter: x\n")
     document, problems = yaml_text.read(tmp_path / "x.yaml", "x")
     assert document.data == {"meter": "x"} and not problems
@@ -114,16 +124,20 @@ TABLE = [
 ]
 
 
-@pytest.mark.parametrize("text, code, line, column, word", TABLE, ids=[f"{t[1]}-{n}" for n, t in enumerate(TABLE)])
+@pytest.mark.parametrize("text, code, line, column, word", TABLE,
+                         ids=[f"{t[1]}-{n}" for n, t in enumerate(TABLE)])
 def test_what_is_refused_and_where(text, code, line, column, word):
-    """Each refused text gives one problem, at its line and column, with a sentence or hint that names the matter."""
+    """Each refused text gives one problem, at its line and column, with a sentence or hint that
+    names the matter."""
     found = problem(text)
     assert (found.code, found.place.line, found.place.column) == (code, line, column), str(found)
     assert word in found.sentence + found.hint
     assert found.place.file == "meters/x.yaml" and found.severity == "error"
 
 
-@pytest.mark.parametrize("text, line, column", [("a: 1\nname: 'open\nc: 3\nd: 4\n", 2, 7), ("a: 'open\n", 1, 4), ('a: "open\nb: 1\n', 1, 4)])
+@pytest.mark.parametrize("text, line, column",
+                         [("a: 1\nname: 'open\nc: 3\nd: 4\n", 2, 7), ("a: 'open\n", 1, 4),
+                          ('a: "open\nb: 1\n', 1, 4)])
 def test_a_quotation_mark_that_never_closes_is_shown_where_it_opens(text, line, column):
     """Not at the file's end, where YAML misses it."""
     found = problem(text)
@@ -137,9 +151,13 @@ def test_a_bracket_that_never_closes_is_named_by_the_line_where_it_opens(text):
     assert found.place.line == 2 or "line 2" in found.hint
 
 
-@pytest.mark.parametrize("raw, line, column", [(b"a: \xff\n", 1, 4), (b"a: 1\nb: \xe9t\xe9\n", 2, 4), (b"\xff\xfea\x00:\x00", 1, 1), (b"a: 1\n\x80", 2, 1), (b"a: 1\rb: \x80", 2, 4), (b"a: 1\r\nb: \x80", 2, 4)])
+@pytest.mark.parametrize("raw, line, column",
+                         [(b"a: \xff\n", 1, 4), (b"a: 1\nb: \xe9t\xe9\n", 2, 4),
+                          (b"\xff\xfea\x00:\x00", 1, 1), (b"a: 1\n\x80", 2, 1),
+                          (b"a: 1\rb: \x80", 2, 4), (b"a: 1\r\nb: \x80", 2, 4)])
 def test_what_is_not_utf8_is_refused(raw, line, column, tmp_path):
-    """A file in another encoding is refused where its first foreign byte stands, with what to do about it."""
+    """A file in another encoding is refused where its first foreign byte stands, with what to do
+    about it."""
     found = problem(raw, tmp_path)
     assert (found.code, found.place.line, found.place.column) == ("encoding", line, column)
     assert "UTF-8" in found.hint
@@ -167,7 +185,9 @@ def test_a_file_that_never_ends_is_refused_unread(tmp_path):
 def test_a_backslash_that_means_nothing_is_named(text, tmp_path):
     """Not taken for a quotation mark that isn't closed."""
     found = problem(f'a: 1\nx: "{text}"\n'.encode(), tmp_path)
-    assert (found.place.line, found.code) == (2, "yaml") and "backslash" in found.sentence and "single quotation marks" in found.hint
+    assert ((found.place.line, found.code) == (2,
+                                               "yaml") and "backslash" in found.sentence
+            and "single quotation marks" in found.hint)
 
 
 def test_a_file_that_cannot_be_read_is_a_problem(tmp_path):
@@ -201,16 +221,17 @@ folded: one
     (("functions", 0, "ranges", 0, "range"), False, 6, 17, 6),
     (("functions", 0, "ranges", 0, "resolution"), True, 6, 25, 12),
     (("functions", 0, "ranges", 0, "resolution"), False, 6, 39, 8),
-    (("functions", 0, "ranges", 1), False, 7, 9, 5),               # a group of keys: its first key
+    (("functions", 0, "ranges", 1), False, 7, 9, 5),  # a group of keys: its first key
     (("functions", 0, "ranges", 1, "accuracy", 0, "within"), False, 9, 21, 3),
-    (("functions", 0, "ranges", 1, "resolution"), False, 7, 9, 5),   # missing: what is around it
+    (("functions", 0, "ranges", 1, "resolution"), False, 7, 9, 5),  # missing: what is around it
     (("functions", 0, "nothing", 3, "there"), False, 3, 5, 8),
     (("µ-key",), False, 10, 8, 7), (("µ-key",), True, 10, 1, 5),
-    (("folded",), False, 11, 9, 3),                                  # a value over two lines: its first
+    (("folded",), False, 11, 9, 3),  # a value over two lines: its first
     ((), False, 1, 1, 5), (("functions", 7), False, 3, 3, 1),
 ])
 def test_places(path, of_key, line, column, length):
-    """Every value and key is found at its line, column and length; what isn't there, at what stands around it."""
+    """Every value and key is found at its line, column and length; what isn't there, at what stands
+    around it."""
     document, _ = yaml_text.parse(PLACES, "x")
     found = document.place(path, of_key)
     if path == ("functions", 7):
@@ -224,7 +245,8 @@ def test_leaving_out_values_keeps_all_other_places():
     """The same document less some values still knows where the rest stands in the file."""
     document, _ = yaml_text.parse(PLACES, "x")
     smaller = document.without({("functions", 0, "ranges", 0), ("meter",)})
-    assert smaller.data["functions"][0]["ranges"] == [{"range": "6 V", "accuracy": [{"within": "1 %"}]}]
+    assert smaller.data["functions"][0]["ranges"] == [
+        {"range": "6 V", "accuracy": [{"within": "1 %"}]}]
     assert smaller.place(("functions", 0, "ranges", 0, "range")).line == 7
     assert document.data["meter"] == "dunlin-60"
 
@@ -239,7 +261,11 @@ def test_any_text_gives_data_or_one_problem(text):
         assert str(one)
 
 
-@given(st.lists(st.sampled_from(["a", "b: ", "- ", "\n", "  ", "{", "}", "[", "]", ", ", ": ", "'", '"', "#", "&x ", "*x", "!t ", "|\n", ">\n", "? ", "---\n", "...\n", "\t", "%YAML 1.1\n", "µ"]), max_size=30))
+@given(
+    st.lists(
+        st.sampled_from(["a", "b: ", "- ", "\n", "  ", "{", "}", "[", "]", ", ", ": ", "'", '"',
+                         "#", "&x ", "*x", "!t ", "|\n", ">\n", "? ", "---\n", "...\n", "\t",
+                         "%YAML 1.1\n", "µ"]), max_size=30))
 def test_yaml_of_all_kinds_gives_data_or_one_problem(pieces):
     """Neither does YAML's own material in any order."""
     document, problems = yaml_text.parse("".join(pieces), "x")
@@ -247,9 +273,14 @@ def test_yaml_of_all_kinds_gives_data_or_one_problem(pieces):
     assert all(str(one) for one in problems)
 
 
-@pytest.mark.parametrize("text", ["[" * 300_000, "a: " + "{" * 300_000, "- " * 300_000, "a:\n" + " " * 200_000 + "b: 1\n", "".join(f"k{n}: v\n" for n in range(9_000)), "".join(f"k{n}: v\n" for n in range(60_000))])
+@pytest.mark.parametrize("text",
+                         ["[" * 300_000, "a: " + "{" * 300_000, "- " * 300_000,
+                          "a:\n" + " " * 200_000 + "b: 1\n",
+                          "".join(f"k{n}: v\n" for n in range(9_000)),
+                          "".join(f"k{n}: v\n" for n in range(60_000))])
 def test_hostile_size_is_soon_done(text):
-    """Deep nesting and many keys within the size limit end in seconds, without exhausting the stack."""
+    """Deep nesting and many keys within the size limit end in seconds, without exhausting the
+    stack."""
     started = time.perf_counter()
     yaml_text.parse(text, "x")
     assert time.perf_counter() - started < 5

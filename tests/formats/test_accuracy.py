@@ -53,34 +53,45 @@ def test_notation(text, reading, counts, of_range, fixed):
 
 
 @pytest.mark.parametrize("text, said", [
-    ("", "lacks a term"), ("0.5 % +", "lacks a term"), ("+ 3 counts", "lacks a term"), ("0.5 % + + 3 counts", "lacks a term"),
-    ("0.5 % + 3", "has no unit"), ("3", "has no unit"), ("0.5 % + 0.3 %", "two terms of the same kind"),
-    ("0.5 % + 0.3 % of reading", "two terms of the same kind"), ("0.5 % + 50 ppm", "two terms of the same kind"),
-    ("2 counts + 3 counts", "two terms of the same kind"), ("1 mV + 2 mV", "two terms of the same kind"),
-    ("-0.5 % + 3 counts", "negative"), ("0.5 % + -3 counts", "negative"), ("0.5 % + −3 counts", "negative"),
+    ("", "lacks a term"), ("0.5 % +", "lacks a term"), ("+ 3 counts", "lacks a term"),
+    ("0.5 % + + 3 counts", "lacks a term"),
+    ("0.5 % + 3", "has no unit"), ("3", "has no unit"),
+    ("0.5 % + 0.3 %", "two terms of the same kind"),
+    ("0.5 % + 0.3 % of reading", "two terms of the same kind"),
+    ("0.5 % + 50 ppm", "two terms of the same kind"),
+    ("2 counts + 3 counts", "two terms of the same kind"),
+    ("1 mV + 2 mV", "two terms of the same kind"),
+    ("-0.5 % + 3 counts", "negative"), ("0.5 % + -3 counts", "negative"),
+    ("0.5 % + −3 counts", "negative"),
     ("0 % + 0 counts", "no tolerance"), ("0 V", "no tolerance"),
-    ("0.5 % of full scale", "full scale"), ("0.5 % FS + 2 counts", "full scale"), ("0.5 % f.s.", "full scale"),
+    ("0.5 % of full scale", "full scale"), ("0.5 % FS + 2 counts", "full scale"),
+    ("0.5 % f.s.", "full scale"),
     ("0.5 % of something", "percent of something"), ("0.5 % - 3 counts", "percent of something"),
     ("0.5 % or 3 counts, whichever is greater", "choice"), ("max 3 counts", "choice"),
-    ("0,5 % + 3 counts", "comma"), ("0.5 % + 3 smoots", "smoots"), ("0.5.1 %", "not one number"), ("half a percent", "number"),
+    ("0,5 % + 3 counts", "comma"), ("0.5 % + 3 smoots", "smoots"), ("0.5.1 %", "not one number"),
+    ("half a percent", "number"),
     ("0.5 % + 3 counts + 1 s + 2 V", "two terms"),
 ])
 def test_what_is_refused(text, said):
-    """What could be read in two ways or not at all is refused with a sentence that says why and a hint or the offending text."""
+    """What could be read in two ways or not at all is refused with a sentence that says why and a
+    hint or the offending text."""
     with pytest.raises(Wrong) as caught:
         accuracy(text)
     assert said in caught.value.sentence + caught.value.hint
 
 
 @pytest.mark.parametrize("text, expected", [
-    ("0.5 % + 2 counts", Accuracy(counts=F(2), fixed=F(1, 2))), ("2 counts", Accuracy(counts=F(2))), ("0.3 %", Accuracy(fixed=F(3, 10))),
+    ("0.5 % + 2 counts", Accuracy(counts=F(2), fixed=F(1, 2))), ("2 counts", Accuracy(counts=F(2))),
+    ("0.3 %", Accuracy(fixed=F(3, 10))),
 ])
 def test_percent_of_a_duty_cycle_is_percentage_points(text, expected):
     """A duty cycle's percent are percentage points: they don't grow with the reading."""
     assert accuracy(text).of("[ratio]", unit("%")) == expected
 
 
-@pytest.mark.parametrize("text", ["0.5 % of reading", "0.5 % + 1 % of range", "50 ppm", "0.5 % rdg + 2 counts"])
+@pytest.mark.parametrize("text",
+                         ["0.5 % of reading", "0.5 % + 1 % of range", "50 ppm",
+                          "0.5 % rdg + 2 counts"])
 def test_percent_of_a_percentage_is_refused(text):
     """Percent of reading or of range makes no sense for a duty cycle."""
     with pytest.raises(Wrong, match="percentage points"):
@@ -94,7 +105,8 @@ def test_a_fixed_term_of_the_wrong_kind_is_refused():
 
 
 @pytest.mark.parametrize("text, shown, fixed", [
-    ("1 % + 1 degC", "degC", "1"), ("1 % + 1 degC", "degF", "9/5"), ("1 % + 1.8 degF", "degF", "9/5"), ("1 % + 1 °C", "degF", "9/5"),
+    ("1 % + 1 degC", "degC", "1"), ("1 % + 1 degC", "degF", "9/5"),
+    ("1 % + 1.8 degF", "degF", "9/5"), ("1 % + 1 °C", "degF", "9/5"),
 ])
 def test_a_fixed_term_of_a_temperature_is_an_interval(text, shown, fixed):
     """1 °C of fixed term is 1.8 °F, and percent terms keep the specification's own unit."""
@@ -117,7 +129,8 @@ def test_any_text_gives_an_accuracy_or_is_refused(text):
         pass
 
 
-PIECES = st.lists(st.sampled_from(["0.5", "3", " ", "%", "+", "-", "±", "(", ")", "counts", "of range", "of reading", "ppm", "uV", "e", "."]), max_size=10)
+PIECES = st.lists(st.sampled_from(["0.5", "3", " ", "%", "+", "-", "±", "(", ")", "counts",
+                                   "of range", "of reading", "ppm", "uV", "e", "."]), max_size=10)
 
 
 @given(PIECES.map("".join))

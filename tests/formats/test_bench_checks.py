@@ -1,4 +1,5 @@
-"""The library of checks without numbers: each one complete, short and worded alike; and what plans make of it."""
+"""The library of checks without numbers: each one complete, short and worded alike; and what plans
+make of it."""
 
 import re
 from pathlib import Path
@@ -48,11 +49,13 @@ def test_a_check_is_complete_and_short(check):
 
 
 def test_a_check_is_worded_like_the_others(check):
-    """Each action is an imperative; what is good and what goes wrong start small; no text has a full stop, inside or at its end."""
+    """Each action is an imperative; what is good and what goes wrong start small; no text has a
+    full stop, inside or at its end."""
     for text in (check.name, check.do, check.good, check.mistake, check.write):
         assert text == " ".join(text.split())
         assert not re.search(r"[.!?](\s|$)", text), text
-        assert not re.search(r"\b(should|must|shall|please|you|your|ensure|verify|check)\b", text, re.I), text
+        assert not re.search(r"\b(should|must|shall|please|you|your|ensure|verify|check)\b", text,
+                             re.I), text
     first, *others = check.do.split("; ")
     for action in (first, *others):
         assert action.split()[0].capitalize() in VERBS, action
@@ -62,12 +65,14 @@ def test_a_check_is_worded_like_the_others(check):
 
 
 def test_the_library_is_in_the_order_of_work():
-    """Each check is in a part of the work that holds checks, and the parts follow each other as on the sheet."""
+    """Each check is in a part of the work that holds checks, and the parts follow each other as on
+    the sheet."""
     assert [stage for stage in ORDER if stage in STAGES] == list(STAGES)
     places = [STAGES.index(check.when) for check in LIBRARY]
     assert places == sorted(places) and set(places) == set(range(len(STAGES)))
     names = list(CHECKS)
-    assert names.index("opening the case") < names.index("case opened") < names.index("closing the case")
+    assert names.index("opening the case") < names.index("case opened") < names.index(
+        "closing the case")
     assert names[-1] == "closing up"
 
 
@@ -92,16 +97,21 @@ def test_the_checks_that_suit_a_meter():
     assert everything == LIBRARY
     names = [check.name for check in suited(kinds={"DC voltage"}, current_jacks=False, live=False)]
     assert "ratings" in names and "function after closing" in names
-    assert not {"shorted leads", "diode test", "continuity beeper", "fuses", "lead alarm", "probe-tip shrouds", "input protection"} & set(names)
+    assert not {"shorted leads", "diode test", "continuity beeper", "fuses", "lead alarm",
+                "probe-tip shrouds", "input protection"} & set(names)
     assert names == [name for name in CHECKS if name in names]
-    assert {"fuses", "lead alarm"} <= {check.name for check in suited(kinds=set(), current_jacks=True, live=False)}
+    assert {"fuses",
+            "lead alarm"} <= {check.name
+                              for check in suited(kinds=set(), current_jacks=True, live=False)}
 
 
 def test_the_readme_lists_the_checks_by_their_parts():
     """The list of the README is the library, part by part."""
     readme = (ROOT / "README.md").read_text(encoding="utf-8")
-    found = {part: names.split(", ") for part, names in re.findall(r"^- \*\*(.+?)\*\*: (.+)$", readme, re.M) if part in STAGES}
-    assert found == {stage: [check.name for check in LIBRARY if check.when == stage] for stage in STAGES}
+    found = {part: names.split(", ") for part,
+             names in re.findall(r"^- \*\*(.+?)\*\*: (.+)$", readme, re.M) if part in STAGES}
+    assert found == {stage: [check.name for check in LIBRARY if check.when == stage]
+                     for stage in STAGES}
 
 
 # ---------------------------------------------------------------- in plans
@@ -115,70 +125,100 @@ def test_a_named_check_brings_all_its_parts(tmp_path):
     """A name alone gives what to do, good, mistake, blank and unit."""
     (step,) = steps(tmp_path, "shorted leads")
     known = CHECKS["shorted leads"]
-    assert (step.do, step.good, step.mistake, step.write, step.unit) == (known.do, known.good, known.mistake, known.write, known.unit)
+    assert (step.do, step.good, step.mistake, step.write,
+            step.unit) == (known.do, known.good, known.mistake, known.write, known.unit)
     assert step.actions == ["Select resistance", "press the tips together"]
 
 
 def test_a_plan_replaces_parts_of_a_check(tmp_path):
     """What the plan writes replaces that part alone; another label brings its own unit or none."""
-    one, two, three = steps(tmp_path, {"check": "shorted leads", "good": "below 0.2 ohm"}, {"check": "leads wiggled", "write": "jumps"},
+    one, two, three = steps(tmp_path, {"check": "shorted leads", "good": "below 0.2 ohm"},
+                            {"check": "leads wiggled", "write": "jumps"},
                             {"check": "diode test", "unit": "mV", "mistake": "warm diode"})
     assert (one.good, one.write, one.unit) == ("below 0.2 ohm", "lowest", "Ω")
     assert (two.write, two.unit, two.good) == ("jumps", "", CHECKS["leads wiggled"].good)
     assert (three.write, three.unit, three.mistake) == ("forward", "mV", "warm diode")
 
 
-@pytest.mark.parametrize("given, shown, plain", [("ohm", "Ω", "Ohm"), ("uV", "µV", "uV"), ("°C", "°C", "degC"), ("mm", "mm", "mm"), ("N", "N", "N"), ("%", "%", "%")])
+@pytest.mark.parametrize("given, shown, plain",
+                         [("ohm", "Ω", "Ohm"), ("uV", "µV", "uV"), ("°C", "°C", "degC"),
+                          ("mm", "mm", "mm"), ("N", "N", "N"), ("%", "%", "%")])
 def test_an_own_check_may_have_a_blank(given, shown, plain, tmp_path):
     """Label, unit and mistake of a shop's own check reach the sheet and the data."""
-    own = {"check": "strap", "when": "by eye", "do": "Pull at the strap; look at the hook", "good": "it holds", "write": "force", "unit": given, "mistake": "pulled once"}
+    own = {"check": "strap", "when": "by eye", "do": "Pull at the strap; look at the hook",
+           "good": "it holds", "write": "force", "unit": given, "mistake": "pulled once"}
     shop = load(tmp_path, meter(VOLTS), plan(POINT, checks=[own]))
     (step,) = [step for group in the_procedure(shop).groups for step in group.checks]
     assert (step.write, step.unit, step.mistake) == ("force", shown, "pulled once")
     (data,) = the_procedure(shop).data["checks"]
-    assert (data["write"], data["unit"], data["mistake"], data["do"]) == ("force", plain, "pulled once", "Pull at the strap; look at the hook")
+    assert (data["write"], data["unit"], data["mistake"],
+            data["do"]) == ("force", plain, "pulled once", "Pull at the strap; look at the hook")
 
 
 def test_a_check_without_a_blank_has_null_in_the_data(tmp_path):
     """Yes or no is the record then."""
-    shop = load(tmp_path, meter(VOLTS), plan(POINT, checks=["case", {"check": "strap", "when": "by eye", "do": "Pull", "good": "holds"}]))
+    shop = load(tmp_path, meter(VOLTS),
+                plan(POINT,
+                     checks=["case",
+                             {"check": "strap", "when": "by eye", "do": "Pull", "good": "holds"}]))
     known, own = the_procedure(shop).data["checks"]
     assert (known["write"], known["unit"], known["mistake"]) == (None, None, CHECKS["case"].mistake)
     assert (own["write"], own["unit"], own["mistake"]) == (None, None, None)
 
 
 @pytest.mark.parametrize("more, says", [
-    ({"unit": "V"}, "what to write down"), ({"write": "force", "unit": "mv"}, "not a unit"), ({"write": "x" * 41}, "longer than 40"),
-    ({"write": "force", "unit": "furlongs a week"}, "too long"), ({"write": ""}, "nothing stands here"), ({"writes": "force"}, "writes")])
+    ({"unit": "V"}, "what to write down"), ({"write": "force", "unit": "mv"}, "not a unit"),
+    ({"write": "x" * 41}, "longer than 40"),
+    ({"write": "force", "unit": "furlongs a week"}, "too long"),
+    ({"write": ""}, "nothing stands here"), ({"writes": "force"}, "writes")])
 def test_mistakes_in_a_blank_are_problems_at_their_place(more, says, tmp_path):
     """A unit without a label, a slip in its capitals, texts that are too long: each is named."""
-    problem = only_problem(load(tmp_path, meter(VOLTS), plan(POINT, checks=[{"check": "strap", "when": "by eye", "do": "Pull", "good": "holds", **more}])))
-    assert says in f"{problem.sentence} {problem.hint}" and problem.place.file.endswith("lapwing-yearly.yaml")
+    problem = only_problem(load(tmp_path, meter(VOLTS),
+                                plan(POINT,
+                                     checks=[{"check": "strap", "when": "by eye", "do": "Pull",
+                                              "good": "holds", **more}])))
+    assert says in f"{problem.sentence} {problem.hint}" and problem.place.file.endswith(
+        "lapwing-yearly.yaml")
 
 
 def test_texts_of_checks_change_the_revision(tmp_path):
     """Each part of a check that the sheet prints is in the revision."""
-    own = {"check": "strap", "when": "by eye", "do": "Pull", "good": "holds", "write": "force", "unit": "N", "mistake": "pulled once"}
-    made = [own, *(own | {key: value} for key, value in (("do", "Push"), ("good", "stays"), ("write", "length"), ("unit", "mm"), ("mistake", "pushed once"), ("check", "hook"))),
+    own = {"check": "strap", "when": "by eye", "do": "Pull", "good": "holds", "write": "force",
+           "unit": "N", "mistake": "pulled once"}
+    made = [own,
+            *(own | {key: value} for key,
+              value in (("do", "Push"), ("good", "stays"), ("write", "length"), ("unit", "mm"),
+                        ("mistake", "pushed once"), ("check", "hook"))),
             "seals", "jack spacing"]
-    revisions = [the_procedure(load(tmp_path / str(i), meter(VOLTS), plan(POINT, checks=[one]))).revision for i, one in enumerate(made)]
+    revisions = [
+        the_procedure(load(tmp_path / str(i), meter(VOLTS), plan(POINT, checks=[one]))).revision
+        for i, one in enumerate(made)]
     assert len(set(revisions)) == len(made)
 
 
 def test_what_is_needed_is_named_before_the_group(tmp_path):
     """Decade, diode and second meter are laid out before the first check, each once."""
-    shop = load(tmp_path, meter(VOLTS), plan(POINT, checks=["diode test voltage", "diode test", "continuity threshold", "leads at a low voltage", "leads"]))
+    shop = load(tmp_path, meter(VOLTS),
+                plan(POINT, checks=["diode test voltage", "diode test", "continuity threshold",
+                                    "leads at a low voltage", "leads"]))
     openings = {group.stage: group.opening for group in the_procedure(shop).groups}
-    assert openings["inputs"][-1] == "At hand: a second meter, a good silicon diode, a decade or known resistors, a cell"
+    assert openings["inputs"][
+        -1] == "At hand: a second meter, a good silicon diode, a decade or known resistors, a cell"
     assert openings["by eye"] == ()
 
 
 def test_a_case_is_opened_with_everything_disconnected(tmp_path):
-    """The warning stands before the steps, the leads come off first, and who may do it is for local rules; it is the first group."""
-    first, *others = the_procedure(load(tmp_path, meter(VOLTS), plan(POINT, checks=["leads", "closing the case", "opening the case"]))).groups
+    """The warning stands before the steps, the leads come off first, and who may do it is for local
+    rules; it is the first group."""
+    first, *others = the_procedure(load(tmp_path, meter(VOLTS),
+                                        plan(POINT,
+                                             checks=[
+                                                 "leads", "closing the case",
+                                                 "opening the case"]))).groups
     assert first.stage == "opened" and first.opening[0] == "Leads: unplugged from meter and source"
     (warning,) = first.warnings
-    assert warning.word == "WARNING" and "local rules" in warning.rest and "every lead" in warning.rest
+    assert (warning.word == "WARNING" and "local rules" in warning.rest
+            and "every lead" in warning.rest)
     assert first.closing == ("Covers: closed and fastened",)
     assert CHECKS["opening the case"].do.startswith("Pull every lead")
     assert "backwards" in CHECKS["closing the case"].do
@@ -186,9 +226,11 @@ def test_a_case_is_opened_with_everything_disconnected(tmp_path):
 
 
 def test_all_checks_of_continuity_and_diode_cover_them(tmp_path):
-    """On a meter that has the function, the completeness table names each of them; on another none covers anything."""
+    """On a meter that has the function, the completeness table names each of them; on another none
+    covers anything."""
     tests = [name for name, one in CHECKS.items() if one.covers]
-    beeper, diode = ({"function": kind, "jacks": ["V", "COM"]} for kind in ("continuity", "diode test"))
+    beeper, diode = ({"function": kind, "jacks": ["V", "COM"]}
+                     for kind in ("continuity", "diode test"))
     shop = load(tmp_path, meter(VOLTS, beeper, diode), plan(POINT, checks=tests))
     rows = {row.function: row.tested for row in the_procedure(shop).completeness}
     assert (rows["Continuity"], rows["Diode test"]) == ("1.1, 1.2, 1.3", "1.4, 1.5")

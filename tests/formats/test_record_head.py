@@ -16,7 +16,8 @@ from builder.formats.record_head import as_date, head
 from builder.formats.sheet_data import sheet_data
 from tests import recorded
 
-HEAD = {"procedure": "lapwing-yearly", "revision": "9f2c41d07ab3", "judged_by": "lapwing-yearly-9f2c41d07ab3.json", "serial": "0147", "date": "2026-03-12"}
+HEAD = {"procedure": "lapwing-yearly", "revision": "9f2c41d07ab3",
+        "judged_by": "lapwing-yearly-9f2c41d07ab3.json", "serial": "0147", "date": "2026-03-12"}
 
 
 def read(data: dict):
@@ -26,14 +27,19 @@ def read(data: dict):
 
 
 def test_the_least_that_a_record_says():
-    """Procedure, revision, what it is judged by, serial number and day; a serial number keeps its zeros."""
+    """Procedure, revision, what it is judged by, serial number and day; a serial number keeps its
+    zeros."""
     found, problems = read(HEAD)
-    assert not problems and (found.serial, found.state, str(found.date)) == ("0147", None, "2026-03-12")
+    assert not problems and (found.serial, found.state,
+                             str(found.date)) == ("0147", None, "2026-03-12")
 
 
 @pytest.mark.parametrize("change, says", [
-    ({"serial": ""}, "nothing stands here"), ({"date": "12.3.2026"}, "not a date"), ({"date": "2026-02-30"}, "not a date"), ({"revision": "abc"}, "no revision"),
-    ({"state": "as lost"}, "not one of the words"), ({"judged_by": "../x.json"}, "no name of a file"), ({"owners": "x"}, "not a key known here"), ({"follows": "A B"}, "can't be an address"),
+    ({"serial": ""}, "nothing stands here"), ({"date": "12.3.2026"}, "not a date"),
+    ({"date": "2026-02-30"}, "not a date"), ({"revision": "abc"}, "no revision"),
+    ({"state": "as lost"}, "not one of the words"),
+    ({"judged_by": "../x.json"}, "no name of a file"), ({"owners": "x"}, "not a key known here"),
+    ({"follows": "A B"}, "can't be an address"),
 ])
 def test_what_is_wrong_in_the_head_is_said_in_words(change, says):
     """Each mistake is one problem with a sentence."""
@@ -42,16 +48,24 @@ def test_what_is_wrong_in_the_head_is_said_in_words(change, says):
 
 
 def test_the_short_form_has_a_schema_and_the_phone_keeps_its_own():
-    """An editor helps with the form for paper; what a phone hands over is a contract written by hand."""
+    """An editor helps with the form for paper; what a phone hands over is a contract written by
+    hand."""
     schema = json.loads(schemas.text("paper-record"))
-    jsonschema.validate(HEAD | {"state": "as found", "readings": {"4": [-0.1, "-", "OL", [5.0, 5.1], [[5.01, 5.02]], {"reading": 470.1, "reference": 470.3}]}, "checks": {"1": ["yes", {"good": "no", "write": 9.1}]}}, schema)
-    for wrong in ({"readings": [1]}, {"readings": {"4": 1}}, {"state": "as lost"}, {"colour": "red"}):
+    jsonschema.validate(HEAD | {"state": "as found",
+                                "readings": {
+                                    "4": [-0.1, "-", "OL", [5.0, 5.1], [[5.01, 5.02]],
+                                          {"reading": 470.1, "reference": 470.3}]},
+                                "checks": {"1": ["yes", {"good": "no", "write": 9.1}]}}, schema)
+    for wrong in ({"readings": [1]}, {"readings": {"4": 1}}, {"state": "as lost"},
+                  {"colour": "red"}):
         with pytest.raises(jsonschema.ValidationError):
             jsonschema.validate(HEAD | wrong, schema)
     assert "record" not in schemas.MODELS
 
 
-@pytest.mark.parametrize("text, day", [("2027-06-30", True), ("06/2027", False), ("2027-13-01", False), ("", False)])
+@pytest.mark.parametrize("text, day",
+                         [("2027-06-30", True), ("06/2027", False), ("2027-13-01", False),
+                          ("", False)])
 def test_a_label_may_say_anything(text, day):
     """A due date is compared where it is a date."""
     assert (as_date(text) is not None) == day
@@ -60,21 +74,29 @@ def test_a_label_may_say_anything(text, day):
 # ---------------------------------------------------------------- JSON with places
 
 @pytest.mark.parametrize("text, line, column, says", [
-    ('{"a": 1,\n "b": ', 2, 7, "cut short"), ('{"a": "x', 1, 7, "cut short"), ('{"a": 1, "a": 2}', 1, 10, "stands twice"), ("[1]", 1, 1, "no record"), ("", 1, 1, "cut short"),
-    ('{"a": NaN}', 1, 7, "neither a text"), ('{"a": 1} x', 1, 10, "behind the end"), ('{"a": 01}', 1, 7, "neither a text"), ('{"a": 1,}', 1, 9, "key in quotation marks"),
-    ('{"a": "\\ud800"}', 1, 7, "half of a character"), ('{"a": "x\ty"}', 1, 7, "line end"), ('{"a": ' + "[" * 100, 1, 67, "nested"),
+    ('{"a": 1,\n "b": ', 2, 7, "cut short"), ('{"a": "x', 1, 7, "cut short"),
+    ('{"a": 1, "a": 2}', 1, 10, "stands twice"), ("[1]", 1, 1, "no record"),
+    ("", 1, 1, "cut short"),
+    ('{"a": NaN}', 1, 7, "neither a text"), ('{"a": 1} x', 1, 10, "behind the end"),
+    ('{"a": 01}', 1, 7, "neither a text"), ('{"a": 1,}', 1, 9, "key in quotation marks"),
+    ('{"a": "\\ud800"}', 1, 7, "half of a character"), ('{"a": "x\ty"}', 1, 7, "line end"),
+    ('{"a": ' + "[" * 100, 1, 67, "nested"),
 ])
 def test_broken_json_has_a_place_and_a_sentence(text, line, column, says):
     """Where it breaks, and in words that help at the bench."""
     document, (problem,) = json_text.parse(text, "x.json")
-    assert document is None and (problem.place.line, problem.place.column) == (line, column) and says in problem.sentence
+    assert document is None and (problem.place.line,
+                                 problem.place.column) == (
+                                     line, column) and says in problem.sentence
 
 
 def test_json_becomes_texts_and_nothing_else_grows_lax():
-    """Numbers, true and null are taken in JSON; the same text as YAML keeps every scalar as it was typed."""
+    """Numbers, true and null are taken in JSON; the same text as YAML keeps every scalar as it was
+    typed."""
     text = '{"a": 1.50, "b": [true, null, "µ\\ud83d\\ude00"], "c": "1"}'
     assert json_text.parse(text, "x")[0].data == {"a": "1.50", "b": ["true", None, "µ😀"], "c": "1"}
-    assert yaml_text.parse('{"a": 1.50, "b": [true, null]}', "x")[0].data == {"a": "1.50", "b": ["true", "null"]}
+    assert yaml_text.parse('{"a": 1.50, "b": [true, null]}',
+                           "x")[0].data == {"a": "1.50", "b": ["true", "null"]}
     place = json_text.parse('{"a":\n  [1,\n   "xy"]}', "x")[0].place(("a", 1))
     assert place == Place("x", 3, 4, 4)
 
@@ -116,10 +138,18 @@ def test_data_of_an_older_builder_is_enough(data):
 
 
 @pytest.mark.parametrize("change, at", [
-    (lambda d: d.pop("points"), ""), (lambda d: d.update(format=2), "format"), (lambda d: d["points"][2].update(resolution="0 V"), "points"), (lambda d: d["points"][2].update(unit="mV"), "points"),
-    (lambda d: d["points"][2]["accept"].update(low_counts="2986"), "points"), (lambda d: d["points"][2].update(slope="1e3"), "points"), (lambda d: d["points"][1].update(zero="gone"), ""),
-    (lambda d: d["points"].append(d["points"][0]), ""), (lambda d: d["groups"].clear(), ""), (lambda d: d.update(decision_rule="luck"), ""), (lambda d: d["points"][2]["uncertainty"].update(probability="all"), "points"),
-    (lambda d: d["points"][2].update(kind="reference"), "points"), (lambda d: d["points"][2].update(decimals=99), "points"), (lambda d: d.update(points={}), "points"),
+    (lambda d: d.pop("points"), ""), (lambda d: d.update(format=2), "format"),
+    (lambda d: d["points"][2].update(resolution="0 V"), "points"),
+    (lambda d: d["points"][2].update(unit="mV"), "points"),
+    (lambda d: d["points"][2]["accept"].update(low_counts="2986"), "points"),
+    (lambda d: d["points"][2].update(slope="1e3"), "points"),
+    (lambda d: d["points"][1].update(zero="gone"), ""),
+    (lambda d: d["points"].append(d["points"][0]), ""), (lambda d: d["groups"].clear(), ""),
+    (lambda d: d.update(decision_rule="luck"), ""),
+    (lambda d: d["points"][2]["uncertainty"].update(probability="all"), "points"),
+    (lambda d: d["points"][2].update(kind="reference"), "points"),
+    (lambda d: d["points"][2].update(decimals=99), "points"),
+    (lambda d: d.update(points={}), "points"),
 ])
 def test_damaged_data_is_one_problem_at_its_place(data, change, at):
     """Whatever was changed by hand or lost on the way."""
@@ -137,7 +167,8 @@ def test_random_damage_never_raises(data):
 
     def paths(node, at=()):
         yield at
-        for key, inner in (node.items() if isinstance(node, dict) else enumerate(node) if isinstance(node, list) else ()):
+        for key, inner in (node.items() if isinstance(node, dict) else enumerate(node)
+                           if isinstance(node, list) else ()):
             yield from paths(inner, (*at, key))
     everywhere = [p for p in paths(data) if p]
     for path in rng.sample(everywhere, 120):
@@ -145,7 +176,8 @@ def test_random_damage_never_raises(data):
         node = damaged
         for key in path[:-1]:
             node = node[key]
-        node[path[-1]] = rng.choice([None, "", "0 V", "-1", "1 A", 7, -7, 1e9, True, [], {}, [[]], "x" * 5000, "\u202e"])
+        node[path[-1]] = rng.choice([None, "", "0 V", "-1", "1 A", 7, -7, 1e9, True, [], {}, [[]],
+                                     "x" * 5000, "\u202e"])
         document, problems = json_text.parse(json.dumps(damaged), "d.json")
         assert document or problems
         if document:

@@ -1,4 +1,5 @@
-"""The lessons: their numbers come from the computation, their form is the same, and none of them can go stale unseen."""
+"""The lessons: their numbers come from the computation, their form is the same, and none of them
+can go stale unseen."""
 
 from __future__ import annotations
 
@@ -20,7 +21,8 @@ from tests.conftest import _demo as demo_project
 from tests.conftest import parse
 
 SOURCE = ROOT / "site_src"
-ORDER = ["accuracy-table", "counts", "limits", "ranges", "zero-and-leads", "ac", "capacitors", "current", "thermocouples", "ratio",
+ORDER = ["accuracy-table", "counts", "limits", "ranges", "zero-and-leads", "ac", "capacitors",
+         "current", "thermocouples", "ratio",
          "uncertainty", "decision", "drift", "writing-down", "hazards", "inside"]
 TAG = re.compile(r"\{(?:example|picture):[^{}]*\}")
 
@@ -62,12 +64,15 @@ def test_every_tag_of_every_lesson_computes(shop):
 
 @pytest.mark.parametrize("name", ORDER)
 def test_a_lesson_has_its_form(name):
-    """It starts with a question from the bench, has a picture, and ends with three lines to remember and the way on."""
+    """It starts with a question from the bench, has a picture, and ends with three lines to
+    remember and the way on."""
     text = text_of(name)
     title, body = re.match(r"---\ntitle: (.+)\n---\n# \1\n\n(.*)", text, re.S).groups()
     assert re.match(r"> “[^”]*\?[^”]*”\n\n", body)
     assert "{picture: " in body
-    ending = re.search(r"## To remember\n\n((?:- .+\n)+)\n\[(?:Next: .+|Back .+)\]\((\S+)\)\{ \.tap \.screen \}\n\Z", body)
+    ending = re.search(
+        r"## To remember\n\n((?:- .+\n)+)\n\[(?:Next: .+|Back .+)\]\((\S+)\)\{ \.tap \.screen "
+        r"\}\n\Z", body)
     assert ending and ending[1].count("\n") == 3
     following = [*ORDER[1:], "index"][ORDER.index(name)]
     assert ending[2] == f"{following}.md"
@@ -82,17 +87,20 @@ def test_the_list_has_the_lessons_in_their_order():
 @pytest.mark.parametrize("name", ORDER)
 def test_a_lesson_is_short(shop, name):
     """400 to 800 words, its numbers and worked lines among them."""
-    text = re.sub(r"<figure.*?</figure>|<[^>]+>|^---.*?---", "", fill(text_of(name), shop)[0], flags=re.S)
+    text = re.sub(r"<figure.*?</figure>|<[^>]+>|^---.*?---", "", fill(text_of(name), shop)[0],
+                  flags=re.S)
     assert 400 <= len(re.findall(r"[A-Za-z’'-]{2,}|\d[\d.]*", text)) <= 800
 
 
-@pytest.mark.parametrize("name", ["zero-and-leads", "ac", "capacitors", "current", "hazards", "inside"])
+@pytest.mark.parametrize("name",
+                         ["zero-and-leads", "ac", "capacitors", "current", "hazards", "inside"])
 def test_safety_comes_first_where_hands_meet_voltage(name):
     assert re.search(r"\*\*Safety first|## Safety first|\*\*Local electrical codes", text_of(name))
 
 
 def test_no_lesson_lets_anybody_work_alone():
-    """The list of lessons, the path and the lesson about hazards say who decides, and that a trainee is supervised."""
+    """The list of lessons, the path and the lesson about hazards say who decides, and that a
+    trainee is supervised."""
     for name in ("lessons/index", "trainee", "lessons/hazards"):
         text = (SOURCE / f"{name}.md").read_text(encoding="utf-8").lower()
         assert "local electrical codes" in text and "supervis" in text, name
@@ -101,25 +109,32 @@ def test_no_lesson_lets_anybody_work_alone():
 UNIT = r"(?:[pnµmkM]?(?:V|A|F|Hz|Ω|ohm)|°C|degC|%|counts?|:1|s)(?![A-Za-z])"
 NUMBER = re.compile(rf"(?<![\w.])[−-]?\d+(?:[.,]\d+)?[\s\u00a0]*{UNIT}")
 
-# What a lesson may say in typed numbers, and why. A value that a tag of the same lesson asks about needs no entry.
+# What a lesson may say in typed numbers, and why. A value that a tag of the same lesson asks about
+# needs no entry.
 ALLOWED = {
     "capacitors": {"5 V": "threshold of the safety page"},
-    "hazards": {"30 V": "threshold of hazard, EN 61010-031:2015/A11 (read)", "42.4 V": "the same, as a peak", "60 V": "the same, DC"},
-    "ratio": {"4:1": "a ratio asked about in tags as 4", "2:1": "asked about as 2", "1:1": "asked about as 1"},
+    "hazards": {"30 V": "threshold of hazard, EN 61010-031:2015/A11 (read)",
+                "42.4 V": "the same, as a peak", "60 V": "the same, DC"},
+    "ratio": {"4:1": "a ratio asked about in tags as 4", "2:1": "asked about as 2",
+              "1:1": "asked about as 1"},
     "thermocouples": {"0 °C": "where printed tables have their cold ends"},
 }
 
 
 def same(text: str) -> str:
-    return re.sub(r"[\s\u00a0]", "", text).replace("degC", "°C").replace("ohm", "Ω").replace("u", "µ").replace("-", "−")
+    return re.sub(r"[\s\u00a0]", "",
+                  text).replace("degC",
+                                "°C").replace("ohm", "Ω").replace("u", "µ").replace("-", "−")
 
 
 @pytest.mark.parametrize("name", ORDER)
 def test_no_number_is_typed_that_could_be_computed(name):
-    """A number with a unit outside a tag is a value that a tag of the lesson asks about, or stands in the list above."""
+    """A number with a unit outside a tag is a value that a tag of the lesson asks about, or stands
+    in the list above."""
     text = text_of(name)
     asked = {same(item) for tag in TAG.findall(text) for item in re.split(r"[,:}]", tag)}
-    typed = {" ".join(number.replace("\u00a0", " ").split()) for number in NUMBER.findall(TAG.sub(" ", text))}
+    typed = {" ".join(number.replace("\u00a0", " ").split())
+             for number in NUMBER.findall(TAG.sub(" ", text))}
     allowed = ALLOWED.get(name, {})
     assert {number for number in typed if same(number) not in asked} - set(allowed) == set()
     assert set(allowed) <= typed, "an entry that nothing needs any more"
@@ -127,21 +142,26 @@ def test_no_number_is_typed_that_could_be_computed(name):
 
 def test_a_typed_number_would_be_found():
     """The search itself finds what it is for."""
-    assert NUMBER.findall("up to 0.094 Ω, 4.5 counts, 3.177\u00a0mV and 2.3 %, at 10:1, on 18 to 28 °C") == [
-        "0.094 Ω", "4.5 counts", "3.177\u00a0mV", "2.3 %", "10:1", "28 °C"]
+    assert NUMBER.findall(
+        "up to 0.094 Ω, 4.5 counts, 3.177\u00a0mV and 2.3 %, at 10:1, on 18 to 28 °C") == [
+            "0.094 Ω", "4.5 counts", "3.177\u00a0mV", "2.3 %", "10:1", "28 °C"]
 
 
 def test_every_link_to_the_glossary_names_a_term():
-    terms = set(re.findall(r"\{ #([a-z-]+) \}", (SOURCE / "glossary.md").read_text(encoding="utf-8")))
+    terms = set(re.findall(r"\{ #([a-z-]+) \}",
+                           (SOURCE / "glossary.md").read_text(encoding="utf-8")))
     for page in [*(SOURCE / "lessons").glob("*.md"), *SOURCE.glob("*.md")]:
-        assert set(re.findall(r"glossary\.md#([a-z-]+)", page.read_text(encoding="utf-8"))) <= terms, page.name
-    used = {term for page in (SOURCE / "lessons").glob("*.md") for term in re.findall(r"glossary\.md#([a-z-]+)", page.read_text(encoding="utf-8"))}
+        assert set(re.findall(r"glossary\.md#([a-z-]+)",
+                              page.read_text(encoding="utf-8"))) <= terms, page.name
+    used = {term for page in (SOURCE / "lessons").glob("*.md")
+            for term in re.findall(r"glossary\.md#([a-z-]+)", page.read_text(encoding="utf-8"))}
     assert len(used) >= 20
 
 
 def test_the_path_names_every_lesson():
     """All lessons but the ones whose tables are about something else are in the trainee's path."""
-    assert set(re.findall(r"lessons/([a-z-]+)\.md", (SOURCE / "trainee.md").read_text(encoding="utf-8"))) == set(ORDER)
+    assert set(re.findall(r"lessons/([a-z-]+)\.md",
+                          (SOURCE / "trainee.md").read_text(encoding="utf-8"))) == set(ORDER)
 
 
 # ---------------------------------------------------------------- the same numbers as on the sheets
@@ -155,23 +175,32 @@ def test_a_plans_limits_are_those_of_its_sheet(shop):
             if not point.accept_from or planned.zero is not None:
                 continue
             unit = planned.function.names[planned.range].unit.ascii
-            value = point.apply.replace("\u00a0", " ").replace("−", "-").replace("Ω", "ohm").replace("µ", "u").replace("°C", "degC")
-            at = f", {point.at.split(',')[0]}".replace("\u00a0", " ") if planned.hertz is not None else ""
-            more = f', range: {planned.function.names[planned.range]}' + (f", level: {planned.level}" if planned.level else "")
-            shown = one(f'{{example: {name}, "{planned.function.title}", {value}{at}{more}, show: limits}}', shop)
-            assert shown == f"{point.accept_from} to {point.accept_to}\u00a0{point.unit}", (name, point.id, unit)
+            value = point.apply.replace("\u00a0",
+                                        " ").replace("−", "-").replace("Ω", "ohm").replace(
+                                            "µ", "u").replace("°C", "degC")
+            at = (f", {point.at.split(',')[0]}".replace("\u00a0", " ") if planned.hertz is not None
+                  else "")
+            more = f', range: {planned.function.names[planned.range]}' + (
+                f", level: {planned.level}" if planned.level else "")
+            shown = one(
+                f'{{example: {name}, "{planned.function.title}", {value}{at}{more}, show: limits}}',
+                shop)
+            assert shown == f"{point.accept_from} to {point.accept_to}\u00a0{point.unit}", (
+                name, point.id, unit)
             tried += 1
     assert tried > 150
 
 
 @pytest.mark.parametrize("meter, function, value, frequency", [
-    ("whimbrel-200", "DC voltage", "3 V", None), ("dunlin-60", "AC voltage", "5.4 V", "400 Hz"), ("turnstone-c", "AC current", "30 A", "50 Hz")])
+    ("whimbrel-200", "DC voltage", "3 V", None), ("dunlin-60", "AC voltage", "5.4 V", "400 Hz"),
+    ("turnstone-c", "AC current", "30 A", "50 Hz")])
 def test_worked_lines_are_those_of_the_quick_answer(shop, meter, function, value, frequency):
     """A lesson's worked lines, line by line."""
     items = ", ".join(filter(None, (meter, function, value, frequency)))
     block = parse(one(f"{{example: {items}}}", shop)).one("div.worked-lines")
     assert [block.one("p").text, *(line.text for line in block.all("li"))] == [
-        " ".join(line.split()) for line in quick_answer.answer(shop, meter, function, value, frequency)]
+        " ".join(line.split())
+        for line in quick_answer.answer(shop, meter, function, value, frequency)]
 
 
 @pytest.mark.parametrize("tag, shown", [
@@ -199,18 +228,24 @@ def test_single_numbers(shop, tag, shown):
 
 
 def test_another_rule_gives_what_a_plan_with_that_rule_gives(shop, tmp_path):
-    """A lesson's 'rule: …' and a plan's own decision rule come to the same limits, risks and guard band."""
+    """A lesson's 'rule: …' and a plan's own decision rule come to the same limits, risks and guard
+    band."""
     shutil.copytree(ROOT / "procedures", tmp_path / "procedures")
     path = tmp_path / "procedures/plans/whimbrel-200-yearly.yaml"
-    path.write_text(path.read_text(encoding="utf-8").replace("decision_rule: simple acceptance", "decision_rule: guard band of U"), encoding="utf-8")
+    path.write_text(
+        path.read_text(encoding="utf-8").replace(
+            "decision_rule: simple acceptance", "decision_rule: guard band of U"), encoding="utf-8")
     guarded = loading.load_shop(tmp_path / "procedures")
     for point in ("DC voltage, 10 V", "AC current, 180 uA, 1 kHz", "DC voltage, 0 mV"):
         for show in ("limits", "specific risk", "guard band", "false accept"):
             tag = f"{{example: whimbrel-200-yearly, {point}{{}}, show: {show}}}"
-            assert one(tag.replace("{}", ", rule: guard band of U"), shop) == one(tag.replace("{}", ""), guarded)
+            assert one(tag.replace("{}", ", rule: guard band of U"),
+                       shop) == one(tag.replace("{}", ""), guarded)
 
 
-@pytest.mark.parametrize("of, shows", [("whimbrel-200, AC voltage, 1.8 V, 1 kHz", MeterExample.SHOWS), ("whimbrel-200-yearly, AC voltage, 1.8 V, 1 kHz", PlanExample.SHOWS)])
+@pytest.mark.parametrize("of, shows",
+                         [("whimbrel-200, AC voltage, 1.8 V, 1 kHz", MeterExample.SHOWS),
+                          ("whimbrel-200-yearly, AC voltage, 1.8 V, 1 kHz", PlanExample.SHOWS)])
 def test_everything_that_can_be_shown_is_shown_or_says_why_not(shop, of, shows):
     for what in shows:
         text, problems = fill(f"{{example: {of}, show: {what}}}", shop)
@@ -221,42 +256,60 @@ def test_everything_that_can_be_shown_is_shown_or_says_why_not(shop, of, shows):
 # ---------------------------------------------------------------- what no longer computes
 
 STALE = {
-    "example: whimbrel-201, DC voltage, 3 V, show: limits": ("there is no meter and no plan 'whimbrel-201'", "did you mean 'whimbrel-200'?"),
-    "example: whimbrel-200, DC voltge, 3 V, show: limits": ("has no function 'DC voltge'", "did you mean 'DC voltage'?"),
-    "example: whimbrel-200, DC voltage, 1 V, show: limit": ("'limit' can't be shown here", "did you mean 'limits'?"),
+    "example: whimbrel-201, DC voltage, 3 V, show: limits": (
+        "there is no meter and no plan 'whimbrel-201'", "did you mean 'whimbrel-200'?"),
+    "example: whimbrel-200, DC voltge, 3 V, show: limits": (
+        "has no function 'DC voltge'", "did you mean 'DC voltage'?"),
+    "example: whimbrel-200, DC voltage, 1 V, show: limit": (
+        "'limit' can't be shown here", "did you mean 'limits'?"),
     "example: whimbrel-200, DC voltage, 2 A, show: limits": ("'2 A' is a current", ""),
     "example: whimbrel-200, DC voltage, 1001 V, show: limits": ("1001", ""),
-    "example: whimbrel-200, DC voltage, 3 V, range: 30 V, show: limits": ("has no range '30 V'", "one of"),
+    "example: whimbrel-200, DC voltage, 3 V, range: 30 V, show: limits": (
+        "has no range '30 V'", "one of"),
     "example: whimbrel-200, DC voltage, 3 V, show: refusal": ("this point has limits", ""),
-    "example: whimbrel-200, DC voltage, 3 V, shows: limits": ("worked lines and pictures need a line of their own", "give it one"),
-    "example: whimbrel-200, AC voltage, 3 V, show: limits": ("AC voltage needs a frequency", "50 Hz"),
+    "example: whimbrel-200, DC voltage, 3 V, shows: limits": (
+        "worked lines and pictures need a line of their own", "give it one"),
+    "example: whimbrel-200, AC voltage, 3 V, show: limits": (
+        "AC voltage needs a frequency", "50 Hz"),
     "example: whimbrel-200, show: limits": ("too few or too many items stand here", "needed"),
-    "example: whimbrel-200-yearly, DC voltage, 11 V, show: TUR": ("has no point of DC voltage at 11 V", "10.000"),
-    "example: whimbrel-200-yearly, DC voltage, 10 V, rule: by eye, show: TUR": ("'by eye' is not a decision rule", "one of"),
-    "example: whimbrel-200-yearly, DC voltage, 10 V, show: TUT": ("'TUT' can't be shown here", "TUR"),
+    "example: whimbrel-200-yearly, DC voltage, 11 V, show: TUR": (
+        "has no point of DC voltage at 11 V", "10.000"),
+    "example: whimbrel-200-yearly, DC voltage, 10 V, rule: by eye, show: TUR": (
+        "'by eye' is not a decision rule", "one of"),
+    "example: whimbrel-200-yearly, DC voltage, 10 V, show: TUT": (
+        "'TUT' can't be shown here", "TUR"),
     "example: thermocouple, X, 100 degC, show: voltage": ("there is no type 'X'", "K"),
     "example: risk, 0, 95 %, show: false accept": ("no risk is known", ""),
-    'example: whimbrel-200-yearly, "temperature, 100 degC, show: limits': ("a quotation mark stands astray", "pair"),
-    "exmaple: whimbrel-200, DC voltage, 3 V, show: limits": ("'exmaple:' is nothing that the builder fills in", "did you mean 'example'?"),
+    'example: whimbrel-200-yearly, "temperature, 100 degC, show: limits': (
+        "a quotation mark stands astray", "pair"),
+    "exmaple: whimbrel-200, DC voltage, 3 V, show: limits": (
+        "'exmaple:' is nothing that the builder fills in", "did you mean 'example'?"),
 }
 
 
 @pytest.mark.parametrize("content", STALE)
 def test_a_stale_tag_is_a_problem_at_its_place(shop, content):
-    """File, line, column and length, the reason and a hint; a mark in its place instead of a number."""
+    """File, line, column and length, the reason and a hint; a mark in its place instead of a
+    number."""
     sentence, hint = STALE[content]
     text, problems = fill(f"# Title\n\nIt may be off by {{{content}}} or so.\n", shop)
     (problem,) = problems
     at = problem.place
-    assert (at.file, at.line, at.column, at.length) == ("site_src/lessons/x.md", 3, 18, len(content) + 2)
+    assert (at.file, at.line, at.column,
+            at.length) == ("site_src/lessons/x.md", 3, 18, len(content) + 2)
     assert sentence in problem.sentence and hint in problem.hint
     assert "no number" in text and content not in text
 
 
-@pytest.mark.parametrize("content", ["picture: acepted band, whimbrel-200, DC voltage, 3 V", "picture: accepted band, whimbrel-200, DC voltage, 1000.1 V",
-                                     "picture: accepted band, dunlin-60, DC voltage, 5.4 V", "picture: budget, whimbrel-200, DC voltage, 10 V",
-                                     "picture: guard band, whimbrel-200-yearly, DC voltage, 10 V", "picture: drift, dunlin-60, DC voltage, 5.4 V, 2024 +1, 2025 +2",
-                                     "picture: record line, whimbrel-200-yearly, DC voltage, 18 V, 1.0, 99.000", "picture: square wave, 400 Hz"])
+@pytest.mark.parametrize("content",
+                         ["picture: acepted band, whimbrel-200, DC voltage, 3 V",
+                          "picture: accepted band, whimbrel-200, DC voltage, 1000.1 V",
+                          "picture: accepted band, dunlin-60, DC voltage, 5.4 V",
+                          "picture: budget, whimbrel-200, DC voltage, 10 V",
+                          "picture: guard band, whimbrel-200-yearly, DC voltage, 10 V",
+                          "picture: drift, dunlin-60, DC voltage, 5.4 V, 2024 +1, 2025 +2",
+                          "picture: record line, whimbrel-200-yearly, DC voltage, 18 V, 1.0, "
+                          "99.000", "picture: square wave, 400 Hz"])
 def test_a_picture_that_cant_be_drawn_is_a_problem(shop, content):
     (problem,) = fill(f"{{{content}}}\n", shop)[1]
     assert problem.place.line == 1 and problem.hint
@@ -265,8 +318,11 @@ def test_a_picture_that_cant_be_drawn_is_a_problem(shop, content):
 def test_a_meter_that_is_gone_is_said_once_a_page(tmp_path):
     """With the way to keep the demo's files for the lessons."""
     empty = contents.Shop()
-    (problem,) = fill(text_of("limits").replace("dunlin-60-yearly", "whimbrel-200").replace("dunlin-60", "whimbrel-200"), empty)[1]
-    assert "there is no meter and no plan 'whimbrel-200'" in problem.sentence and "examples/" in problem.hint
+    (problem,) = fill(text_of("limits").replace("dunlin-60-yearly",
+                                                "whimbrel-200").replace(
+                                                    "dunlin-60", "whimbrel-200"), empty)[1]
+    assert ("there is no meter and no plan 'whimbrel-200'" in problem.sentence
+            and "examples/" in problem.hint)
 
 
 def test_code_and_attributes_are_no_tags(shop):
@@ -289,15 +345,17 @@ def learning(tmp_path):
 def test_the_pages_of_the_site_are_filled_in(demo):
     for name in LESSONS:
         article = demo.page(name).one("article")
-        assert "{example" not in article.text and "{picture" not in article.text and "no number" not in article.text, name
+        assert "{example" not in article.text and "{picture" not in article.text and "no number" not in article.text, (name)
         if name.partition("/")[2] in ORDER:
             assert article.all("svg.lesson"), name
-    assert "2.996 to 3.004 V" in demo.page("lessons/limits").one("article").text or "2.996 V to 3.004 V" in demo.page("lessons/limits").one("article").text
+    assert "2.996 to 3.004 V" in demo.page("lessons/limits").one(
+        "article").text or "2.996 V to 3.004 V" in demo.page("lessons/limits").one("article").text
 
 
 def test_a_sheet_leads_to_the_glossary(demo):
     """By one link in the line that isn't printed."""
-    (link,) = [a for a in demo.page("procedures/whimbrel-200-yearly").one("p.where").all("a") if a.text == "Glossary"]
+    (link,) = [a for a in demo.page("procedures/whimbrel-200-yearly").one("p.where").all("a")
+               if a.text == "Glossary"]
     assert link["href"] == "../glossary.html"
 
 
@@ -306,33 +364,45 @@ def test_a_stale_lesson_stops_the_build_and_leaves_the_last_site(learning):
     learning.build()
     before = learning.files()
     path = learning.root / "site_src/lessons/counts.md"
-    path.write_text(path.read_text(encoding="utf-8").replace("dunlin-60, DC voltage, 3 V, show: counts", "dunlin-60, DC voltage, 3 A, show: counts", 1), encoding="utf-8")
+    path.write_text(
+        path.read_text(encoding="utf-8").replace(
+            "dunlin-60, DC voltage, 3 V, show: counts", "dunlin-60, DC voltage, 3 A, show: counts",
+            1), encoding="utf-8")
     with pytest.raises(Abort) as stopped:
         learning.build()
-    assert re.search(r"site_src/lessons/counts\.md:\d+:\d+: error: '3 A' is a current", str(stopped.value))
+    assert re.search(r"site_src/lessons/counts\.md:\d+:\d+: error: '3 A' is a current",
+                     str(stopped.value))
     assert learning.files() == before
 
 
 def test_a_changed_meter_changes_the_lesson_or_stops_the_build(learning):
-    """A new accuracy shows at once in the text; a point that is refused from then on is a problem."""
+    """A new accuracy shows at once in the text; a point that is refused from then on is a
+    problem."""
     meter = learning.procedures / "meters/whimbrel-200.yaml"
     good = meter.read_text(encoding="utf-8")
-    meter.write_text(good.replace("{range: 20 V, resolution: 1 mV, accuracy: 0.05 % + 3 counts}", "{range: 20 V, resolution: 1 mV, accuracy: 0.05 % + 6 counts}"), encoding="utf-8")
+    meter.write_text(good.replace("{range: 20 V, resolution: 1 mV, accuracy: 0.05 % + 3 counts}",
+                                  "{range: 20 V, resolution: 1 mV, accuracy: 0.05 % + 6 counts}"),
+                     encoding="utf-8")
     assert "0.0075 V" in learning.build().page("lessons/limits").one("article").text
-    meter.write_text(good.replace("{range: 20 V, resolution: 1 mV, accuracy: 0.05 % + 3 counts}", "{range: 20 V, resolution: 1 mV, accuracy: 0.05 % + 90000 counts}"), encoding="utf-8")
+    meter.write_text(good.replace("{range: 20 V, resolution: 1 mV, accuracy: 0.05 % + 3 counts}",
+                                  "{range: 20 V, resolution: 1 mV, accuracy: 0.05 % + 90000 "
+                                  "counts}"), encoding="utf-8")
     with pytest.raises(Abort, match="site_src/lessons/"):
         learning.build()
 
 
 def test_while_serving_a_stale_lesson_shows_among_the_problems(learning):
-    (learning.root / "site_src/lessons/inside.md").write_text("# Inside\n\n{example: dunlin-61, DC voltage, 3 V}\n", encoding="utf-8")
+    (learning.root / "site_src/lessons/inside.md").write_text(
+        "# Inside\n\n{example: dunlin-61, DC voltage, 3 V}\n", encoding="utf-8")
     learning.build(serving=True)
-    assert "site_src/lessons/inside.md:3:1: error: there is no meter and no plan 'dunlin-61'" in learning.page("problems").one("pre.problems").text
+    assert ("site_src/lessons/inside.md:3:1: error: there is no meter and no plan 'dunlin-61'"
+            in learning.page("problems").one("pre.problems").text)
     assert learning.page("lessons/inside").all("b.fault")
 
 
 def test_a_workshop_of_its_own_keeps_the_lessons(learning):
-    """The demo's files moved to 'examples' still give the numbers, and none of their pages; their problems count."""
+    """The demo's files moved to 'examples' still give the numbers, and none of their pages; their
+    problems count."""
     shutil.move(learning.procedures, learning.root / "examples")
     from tests.pages.test_render import SMALL
     learning.write(**SMALL).build()
@@ -347,18 +417,21 @@ def test_check_lists_a_stale_lesson(learning, monkeypatch, capsys):
     monkeypatch.setattr(cli, "PROCEDURES", learning.procedures)
     assert cli.main(["check"]) == 0
     path = learning.root / "site_src/lessons/ac.md"
-    path.write_text(path.read_text(encoding="utf-8") + "\n{example: dunlin-60, DC volts, 3 V}\n", encoding="utf-8")
+    path.write_text(path.read_text(encoding="utf-8") + "\n{example: dunlin-60, DC volts, 3 V}\n",
+                    encoding="utf-8")
     capsys.readouterr()
     assert cli.main(["check", "--format", "json"]) == 1
     (problem,) = json.loads(capsys.readouterr().out)
-    assert (problem["file"], problem["code"], problem["column"]) == ("site_src/lessons/ac.md", "lesson", 1)
+    assert (problem["file"], problem["code"],
+            problem["column"]) == ("site_src/lessons/ac.md", "lesson", 1)
     assert problem["hint"]
 
 
 def test_an_export_has_its_lessons_filled_in(tmp_path):
     assert cli.main(["export", str(tmp_path / "out")]) == 0
     text = (tmp_path / "out/lessons/limits.md").read_text(encoding="utf-8")
-    assert not TAG.search(text) and text.startswith("---\ntitle: ") and '<svg class="lesson"' in text
+    assert not TAG.search(text) and text.startswith(
+        "---\ntitle: ") and '<svg class="lesson"' in text
     assert TAG.search(text_of("limits")), "the source keeps its tags"
 
 
@@ -373,14 +446,19 @@ def test_a_project_without_lessons_builds(project):
 # ---------------------------------------------------------------- a line over the years
 
 @pytest.mark.parametrize("readings, year", [
-    ([(2022, 0, None), (2023, 5, None), (2024, 10, None)], 2026), ([(2022, 0, None), (2023, -5, None), (2024, -10, None)], 2026),
-    ([(2022, 18, 0), (2023, 5, None), (2024, 10, None)], 2026), ([(2022, 3, None), (2023, 3, None), (2024, 3, None)], None),
-    ([(2022, 3, None), (2023, 3, None), (2024, 18, 1)], None), ([(2022, 1, None), (2023, 1, None), (2024, 2, None)], None)])
+    ([(2022, 0, None), (2023, 5, None), (2024, 10, None)], 2026),
+    ([(2022, 0, None), (2023, -5, None), (2024, -10, None)], 2026),
+    ([(2022, 18, 0), (2023, 5, None), (2024, 10, None)], 2026),
+    ([(2022, 3, None), (2023, 3, None), (2024, 3, None)], None),
+    ([(2022, 3, None), (2023, 3, None), (2024, 18, 1)], None),
+    ([(2022, 1, None), (2023, 1, None), (2024, 2, None)], None)])
 def test_where_the_line_meets_a_limit(readings, year):
-    """A straight line through what came after the last adjustment; nothing where it is flat, too short or far off."""
+    """A straight line through what came after the last adjustment; nothing where it is flat, too
+    short or far off."""
     assert crossing(readings, 20) == year
 
 
 def test_every_kind_of_picture_is_used():
-    used = {name for page in Path(SOURCE / "lessons").glob("*.md") for name in re.findall(r"\{picture: ([a-z ]+)", page.read_text(encoding="utf-8"))}
+    used = {name for page in Path(SOURCE / "lessons").glob("*.md")
+            for name in re.findall(r"\{picture: ([a-z ]+)", page.read_text(encoding="utf-8"))}
     assert used == set(PICTURES)

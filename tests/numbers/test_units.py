@@ -14,15 +14,18 @@ from builder.numbers.units import (decimal_text, decimals_of, plain_number, quan
 @pytest.mark.parametrize("texts, shown, ascii_, dimension, scale", [
     (["V", "volt", "volts"], "V", "V", "[voltage]", "1"),
     (["mV", "millivolt", "millivolts", "milliV"], "mV", "mV", "[voltage]", "1/1000"),
-    (["uV", "\u00b5V", "\u03bcV", "microvolt", "microvolts", "microV"], "µV", "uV", "[voltage]", "1/1000000"),
+    (["uV", "\u00b5V", "\u03bcV", "microvolt", "microvolts", "microV"], "µV", "uV", "[voltage]",
+     "1/1000000"),
     (["kV", "kilovolts"], "kV", "kV", "[voltage]", "1000"),
     (["A", "ampere", "amperes"], "A", "A", "[current]", "1"),
     (["mA", "milliampere"], "mA", "mA", "[current]", "1/1000"),
     (["uA", "\u00b5A", "\u03bcA", "microamperes"], "µA", "uA", "[current]", "1/1000000"),
     (["nA"], "nA", "nA", "[current]", "1/1000000000"),
     (["Ohm", "ohm", "ohms", "Ohms", "OHM", "\u03a9"], "Ω", "Ohm", "[resistance]", "1"),
-    (["kOhm", "kohm", "kohms", "k\u03a9", "kiloohm", "kiloohms"], "kΩ", "kOhm", "[resistance]", "1000"),
-    (["MOhm", "Mohm", "M\u03a9", "megohm", "Megohm", "MEGOHM", "megohms", "megaohm", "MegOhms"], "MΩ", "MOhm", "[resistance]", "1000000"),
+    (["kOhm", "kohm", "kohms", "k\u03a9", "kiloohm", "kiloohms"], "kΩ", "kOhm", "[resistance]",
+     "1000"),
+    (["MOhm", "Mohm", "M\u03a9", "megohm", "Megohm", "MEGOHM", "megohms", "megaohm", "MegOhms"],
+     "MΩ", "MOhm", "[resistance]", "1000000"),
     (["GOhm", "Gohm", "GΩ"], "GΩ", "GOhm", "[resistance]", "1000000000"),
     (["mOhm", "mΩ", "milliohm"], "mΩ", "mOhm", "[resistance]", "1/1000"),
     (["nF", "nanofarad"], "nF", "nF", "[capacitance]", "1/1000000000"),
@@ -44,17 +47,20 @@ def test_spellings(texts, shown, ascii_, dimension, scale):
     """All spellings of a unit are one unit, with one way to show it."""
     for text in texts:
         found = unit(text)
-        assert (found.shown, found.ascii, found.dimension, found.scale) == (shown, ascii_, dimension, F(scale)), text
+        assert (found.shown, found.ascii, found.dimension,
+                found.scale) == (shown, ascii_, dimension, F(scale)), text
 
 
 @pytest.mark.parametrize("text, scale", [("\u2126", 1), ("k\u2126", 1000), ("M\u2126", 10**6)])
 def test_the_ohm_sign_is_the_greek_letter(text, scale):
-    """Data sheets and keyboards give either of two characters that look the same: the ohm sign and the capital omega."""
+    """Data sheets and keyboards give either of two characters that look the same: the ohm sign and
+    the capital omega."""
     assert (unit(text).dimension, unit(text).scale) == ("[resistance]", scale)
 
 
 def test_kilohm_is_a_kiloohm():
-    """The trade writes kilohm as it writes megohm; it is the right unit or a refusal that offers it."""
+    """The trade writes kilohm as it writes megohm; it is the right unit or a refusal that offers
+    it."""
     try:
         assert unit("kilohm").scale == 1000
     except Wrong as wrong:
@@ -62,10 +68,12 @@ def test_kilohm_is_a_kiloohm():
 
 
 @pytest.mark.parametrize("text, offered", [
-    ("hz", "Hz"), ("khz", "kHz"), ("KHz", "kHz"), ("KOhm", "kohm"), ("mv", "mV"), ("MV ", None), ("ma", "mA"), ("degc", "degC"), ("Uv", "uV"),
+    ("hz", "Hz"), ("khz", "kHz"), ("KHz", "kHz"), ("KOhm", "kohm"), ("mv", "mV"), ("MV ", None),
+    ("ma", "mA"), ("degc", "degC"), ("Uv", "uV"),
 ])
 def test_a_misspelt_unit_is_refused_with_the_nearest_known_one(text, offered):
-    """Small letters for capitals are not guessed but offered; a megavolt is a unit, if not of this bench."""
+    """Small letters for capitals are not guessed but offered; a megavolt is a unit, if not of this
+    bench."""
     if offered is None:
         assert unit(text).scale == 10**6
         return
@@ -74,8 +82,10 @@ def test_a_misspelt_unit_is_refused_with_the_nearest_known_one(text, offered):
     assert f"'{offered}'" in caught.value.hint
 
 
-@pytest.mark.parametrize("text", ["", " ", "V/Hz", "V**2", "V^2", "1 V", "V + V", "kkohm", "mmV", "uuA", "mdegC", "k%", "dB", "dBm", "W", "K", "As", "Vs",
-                                  "__import__('os')", "lambda: 0", "nan", "inf", "e", "V\u200b", "Hz Hz", "x" * 500, "ＶV", "µ", "k", "micro", "M"])
+@pytest.mark.parametrize("text", ["", " ", "V/Hz", "V**2", "V^2", "1 V", "V + V", "kkohm", "mmV",
+                                  "uuA", "mdegC", "k%", "dB", "dBm", "W", "K", "As", "Vs",
+                                  "__import__('os')", "lambda: 0", "nan", "inf", "e", "V\u200b",
+                                  "Hz Hz", "x" * 500, "ＶV", "µ", "k", "micro", "M"])
 def test_what_is_not_one_unit_of_the_trade_is_refused(text):
     """No expression, no power, no doubled prefix and no unit of another trade gets through."""
     with pytest.raises(Wrong):
@@ -83,27 +93,37 @@ def test_what_is_not_one_unit_of_the_trade_is_refused(text):
 
 
 @pytest.mark.parametrize("text, number, rest", [
-    ("600 mV", "600", "mV"), ("600mV", "600", "mV"), ("0.6 V", "0.6", "V"), (".5 V", "0.5", "V"), ("-3 V", "-3", "V"), ("−3 V", "-3", "V"),
-    ("+3 V", "3", "V"), ("- 3 V", "-3", "V"), ("1e3 Hz", "1000", "Hz"), ("1.5e-3 V", "0.0015", "V"), ("2E+2 V", "200", "V"), ("007 V", "7", "V"),
-    ("20 000 counts", "20000", "counts"), ("1 000 000 Hz", "1000000", "Hz"), ("20\u00a0000 Hz", "20000", "Hz"), ("20\u202f000 Hz", "20000", "Hz"),
-    ("0.10 V", "0.1", "V"), ("0.000000000000000001 V", "1/1000000000000000000", "V"), ("5 e", "5", "e"),
+    ("600 mV", "600", "mV"), ("600mV", "600", "mV"), ("0.6 V", "0.6", "V"), (".5 V", "0.5", "V"),
+    ("-3 V", "-3", "V"), ("−3 V", "-3", "V"),
+    ("+3 V", "3", "V"), ("- 3 V", "-3", "V"), ("1e3 Hz", "1000", "Hz"), ("1.5e-3 V", "0.0015", "V"),
+    ("2E+2 V", "200", "V"), ("007 V", "7", "V"),
+    ("20 000 counts", "20000", "counts"), ("1 000 000 Hz", "1000000", "Hz"),
+    ("20\u00a0000 Hz", "20000", "Hz"), ("20\u202f000 Hz", "20000", "Hz"),
+    ("0.10 V", "0.1", "V"), ("0.000000000000000001 V", "1/1000000000000000000", "V"),
+    ("5 e", "5", "e"),
 ])
 def test_numbers(text, number, rest):
-    """A number stays exactly what was typed, with a true minus, an exponent or spaces between groups of three."""
+    """A number stays exactly what was typed, with a true minus, an exponent or spaces between
+    groups of three."""
     assert split_number(text) == (F(number), rest)
 
 
-@pytest.mark.parametrize("text", ["", "V", "mV 600", "0,6 V", "1,000 V", "1'000 V", "1’000 V", "1.2.3 V", "1..2 V", "5. V", "1 2 V", "12 34 V", "1e V2 ", "1e3.5 V",
-                                  "--3 V", "0x10 V", "12:30", "1_000 V", "1234567890123456789 V", "1e19 V", "1e-19 V", "on", "NaN V", "inf V", "1/3 V", "½ V", "٣,٥ V"])
+@pytest.mark.parametrize("text",
+                         ["", "V", "mV 600", "0,6 V", "1,000 V", "1'000 V", "1’000 V", "1.2.3 V",
+                          "1..2 V", "5. V", "1 2 V", "12 34 V", "1e V2 ", "1e3.5 V",
+                          "--3 V", "0x10 V", "12:30", "1_000 V", "1234567890123456789 V", "1e19 V",
+                          "1e-19 V", "on", "NaN V", "inf V", "1/3 V", "½ V", "٣,٥ V"])
 def test_what_is_not_one_exact_number_is_refused(text):
-    """Commas, marks, two numbers, too many digits, hexadecimal, base sixty and words are no quantity."""
+    """Commas, marks, two numbers, too many digits, hexadecimal, base sixty and words are no
+    quantity."""
     with pytest.raises(Wrong):
         quantity(text)
 
 
 def test_equal_quantities_have_equal_values():
     """600 mV, 0.6 V and 600.0 mV are one value, and each keeps the unit it was given in."""
-    values = {quantity(t).value for t in ("600 mV", "0.6 V", "600.0 mV", "600000 uV", "0.0006 kV", "6e2 mV")}
+    values = {quantity(t).value
+              for t in ("600 mV", "0.6 V", "600.0 mV", "600000 uV", "0.0006 kV", "6e2 mV")}
     assert values == {F(6, 10)}
     assert str(quantity("600.0 mV")) == "600 mV"
 
@@ -123,7 +143,8 @@ def test_a_plain_number_has_no_unit():
 
 @given(st.integers(-10**17, 10**17), st.integers(0, 17), st.integers(0, 6))
 def test_decimal_text_and_split_number_round_trip(digits, places, at_least):
-    """What is written of an exact decimal reads back as the same number, with at least the decimals asked for."""
+    """What is written of an exact decimal reads back as the same number, with at least the decimals
+    asked for."""
     number = F(digits, 10**places)
     text = decimal_text(number, at_least)
     if len(text.replace("-", "").replace(".", "").lstrip("0")) <= 18:
@@ -134,7 +155,8 @@ def test_decimal_text_and_split_number_round_trip(digits, places, at_least):
 
 
 @pytest.mark.parametrize("number, decimals, text", [
-    ("0", 0, "0"), ("0", 3, "0.000"), ("3", 3, "3.000"), ("-0.5", 0, "-0.5"), ("-0.05", 1, "-0.05"), ("1/8", 0, "0.125"), ("20000", 0, "20000"), ("1/1000000", 0, "0.000001"),
+    ("0", 0, "0"), ("0", 3, "0.000"), ("3", 3, "3.000"), ("-0.5", 0, "-0.5"), ("-0.05", 1, "-0.05"),
+    ("1/8", 0, "0.125"), ("20000", 0, "20000"), ("1/1000000", 0, "0.000001"),
 ])
 def test_decimal_text(number, decimals, text):
     """Exact decimals, never rounded, with trailing zeros only as asked for."""
@@ -158,7 +180,8 @@ def test_any_text_is_a_quantity_or_is_refused(text):
 
 @given(st.text(alphabet="0123456789.,eE+-−  \u00a0mVkMuµΩohHz%°CF'_:x", max_size=20))
 def test_text_of_the_trades_letters_is_a_quantity_or_is_refused(text):
-    """Neither does text made of the letters and signs that quantities are made of; what is accepted is exact."""
+    """Neither does text made of the letters and signs that quantities are made of; what is accepted
+    is exact."""
     try:
         found = quantity(text)
     except Wrong:

@@ -1,4 +1,5 @@
-"""What anybody can use: axe on every kind of page, text at twice its size, and a whole procedure by keys alone."""
+"""What anybody can use: axe on every kind of page, text at twice its size, and a whole procedure by
+keys alone."""
 
 from __future__ import annotations
 
@@ -14,7 +15,8 @@ from tests.phone_bench import NAME, PHONE, Sheet, small_site
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
-LEVELS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]  # all of WCAG 2.2 at AA that axe knows
+# all of WCAG 2.2 at AA that axe knows
+LEVELS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 COLORS = ["light", "dark"]
 
 
@@ -28,10 +30,12 @@ def one_of_each(pages: list[str]) -> list[str]:
 
 
 def faults(page) -> list[tuple[str, str, str]]:
-    """What axe finds: the rule, where, and why. Letters of drawings it leaves open; tests/pages/test_phone.py measures their contrast."""
+    """What axe finds: the rule, where, and why. Letters of drawings it leaves open;
+    tests/pages/test_phone.py measures their contrast."""
     found = Axe().run(page, options={"runOnly": LEVELS, "resultTypes": ["violations"]}).response
     assert found["passes"]
-    return [(rule["id"], " ".join(node["target"]), node["html"][:120]) for rule in found["violations"] for node in rule["nodes"]]
+    return [(rule["id"], " ".join(node["target"]), node["html"][:120])
+            for rule in found["violations"] for node in rule["nodes"]]
 
 
 @pytest.fixture(params=COLORS)
@@ -42,13 +46,16 @@ def phone(request, tab):
 
 
 def colored(page) -> None:
-    assert page.evaluate("document.body.dataset.mdColorScheme") == {"light": "default", "dark": "slate"}[page.known]
+    assert page.evaluate("document.body.dataset.mdColorScheme") == {
+        "light": "default", "dark": "slate"}[page.known]
 
 
 def test_axe_finds_what_is_wrong(tab):
     """A page with faults, so that silence elsewhere means something."""
     page = tab(**PHONE)
-    page.set_content("<!doctype html><html lang=en><title>x</title><main><h1>x</h1><input><img src=data:,><p style='color:#aaa;background:#fff'>pale</p></main>")
+    page.set_content(
+        "<!doctype html><html lang=en><title>x</title><main><h1>x</h1><input><img src=data:,><p "
+        "style='color:#aaa;background:#fff'>pale</p></main>")
     assert {rule for rule, *_ in faults(page)} == {"label", "image-alt", "color-contrast"}
 
 
@@ -61,10 +68,12 @@ def test_axe_finds_nothing_on_a_page(phone, served, name):
 
 
 def test_axe_finds_nothing_while_a_sheet_is_filled_in(phone, lasting_project):
-    """Readings within, not within, refused, less the leads and beside a reference; a second try, a note, a live group left open, the drawing out."""
+    """Readings within, not within, refused, less the leads and beside a reference; a second try, a
+    note, a live group left open, the drawing out."""
     sheet = Sheet(phone, (small_site(lasting_project) / f"procedures/{NAME}.html").as_uri())
     step, live = sheet.step("DC voltage", "3.000 V"), sheet.step("hazardous live")
-    for at, text in ((sheet.step("DC voltage", "-3.000 V"), "3.0000"), (sheet.step("zero"), "0.3"), (sheet.step("artifact"), "100.4"), (sheet.step("observation"), "4")):
+    for at, text in ((sheet.step("DC voltage", "-3.000 V"), "3.0000"), (sheet.step("zero"), "0.3"),
+                     (sheet.step("artifact"), "100.4"), (sheet.step("observation"), "4")):
         sheet.type(at, text)
     sheet.type(sheet.step("reference"), "471.2")
     sheet.group(live).locator(".open-group").tap()
@@ -77,7 +86,8 @@ def test_axe_finds_nothing_while_a_sheet_is_filled_in(phone, lasting_project):
     sheet.row(step).get_by_role("button", name="Try once more").tap()
     sheet.type(step, "3.2", n=2)
     phone.get_by_role("button", name="Leads", exact=True).tap()
-    assert phone.locator(".still-live, .picture, .wrong").evaluate_all("all => all.map(e => e.checkVisibility())") == [True, True, True]
+    assert phone.locator(".still-live, .picture, .wrong").evaluate_all(
+        "all => all.map(e => e.checkVisibility())") == [True, True, True]
     colored(phone)
     assert faults(phone) == []
 
@@ -92,7 +102,8 @@ def test_axe_finds_nothing_where_readings_are_not_kept(phone, lasting_project):
 
 
 def test_axe_finds_nothing_among_records(phone, served):
-    """The list of what is in progress, a record that asks whether it is to be deleted, and one that is filled in under its own limits."""
+    """The list of what is in progress, a record that asks whether it is to be deleted, and one that
+    is filled in under its own limits."""
     sheet = Sheet(phone, f"{served}procedures/turnstone-c-yearly.html")
     step = sheet.step("source")
     sheet.type(step, "999").kept()
@@ -109,7 +120,8 @@ def test_axe_finds_nothing_among_records(phone, served):
 
 @pytest.mark.parametrize("value, shown", [("3 V", "p.big"), ("3000 V", "p.refused")])
 def test_axe_finds_nothing_beside_an_answer(phone, served, value, shown):
-    """Limits with how they came about, or why there are none, and the meters that measure the value best."""
+    """Limits with how they came about, or why there are none, and the meters that measure the value
+    best."""
     phone.goto(f"{served}limits.html#meter=whimbrel-200&function=DC+voltage&value={value}")
     phone.locator(shown).wait_for()
     phone.locator("#best button").tap()
@@ -136,8 +148,11 @@ def test_axe_finds_nothing_in_practice(phone, served):
 
 
 def test_axe_finds_nothing_on_the_page_of_problems(phone, project):
-    """Which only a server shows that is told to go on in spite of them; a page that warns of them too."""
-    made = project().write(meter=bench.METER, standard=shop.standard(), plan=shop.plan({"function": "DC voltage", "apply": "7000 V"})).build(serving=True)
+    """Which only a server shows that is told to go on in spite of them; a page that warns of them
+    too."""
+    made = project().write(meter=bench.METER, standard=shop.standard(),
+                           plan=shop.plan({"function": "DC voltage", "apply": "7000 V"})).build(
+                               serving=True)
     for name in ("problems", "using"):
         phone.goto((made.site / f"{name}.html").as_uri())
         assert phone.locator("pre.problems, p.fault").first.is_visible()
@@ -154,7 +169,8 @@ def test_axe_finds_nothing_in_the_menu(phone, served):
 
 # ---------------------------------------------------------------- twice as large
 
-# What is cut off, lies beyond the screen's edge, or lies over something else. The head's title stands in the page too.
+# What is cut off, lies beyond the screen's edge, or lies over something else. The head's title
+# stands in the page too.
 CUT = """() => {
   const box = e => e.getBoundingClientRect(), name = e => e.tagName.toLowerCase() + [...e.classList].map(c => '.' + c).join('');
   const shown = e => e.checkVisibility({visibilityProperty: true, opacityProperty: true}) && !e.closest('.heard, svg');
@@ -177,21 +193,28 @@ CUT = """() => {
     if (a.node !== b.node && sticks(a) === sticks(b) && !a.e.contains(b.e) && !b.e.contains(a.e) && Math.min(a.right, b.right) - Math.max(a.left, b.left) > 2 && Math.min(a.bottom, b.bottom) - b.top > 4)
       over.push([name(a.e), a.text, name(b.e), b.text]) } });
   return {wide: document.documentElement.scrollWidth - innerWidth, cut, over} }"""
-LARGE = {"letters of a phone": (360, 740, True), "letters of a desk": (1280, 900, True), "page of a phone": (180, 370, False), "page of a desk": (640, 450, False)}
+LARGE = {"letters of a phone": (360, 740, True), "letters of a desk": (1280, 900, True),
+         "page of a phone": (180, 370, False), "page of a desk": (640, 450, False)}
 
 
 @pytest.mark.parametrize("what", LARGE)
 def test_nothing_is_cut_off_at_twice_the_size(browser, served, what):
-    """As a browser does it that enlarges all, which leaves half the width, and as one does it whose reader chose larger letters: on a sheet with a failed
-    point, a note, a live group left open and the drawing out, and beside an answer with its list of meters."""
+    """As a browser does it that enlarges all, which leaves half the width, and as one does it whose
+    reader chose larger letters: on a sheet with a failed point, a note, a live group left open and
+    the drawing out, and beside an answer with its list of meters."""
     width, height, letters = LARGE[what]
-    own = browser.browser_type.launch(executable_path=chromium(), args=[*FLAGS, *["--blink-settings=defaultFontSize=32"] * letters])
+    own = browser.browser_type.launch(executable_path=chromium(),
+                                      args=[*FLAGS,
+                                            *["--blink-settings=defaultFontSize=32"] * letters])
     try:
-        page = own.new_context(viewport={"width": width, "height": height}, device_scale_factor=1 if letters else 2, has_touch=True).new_page()
+        page = own.new_context(viewport={"width": width, "height": height},
+                               device_scale_factor=1 if letters else 2, has_touch=True).new_page()
         for name in ("whimbrel-200-yearly", "turnstone-c-yearly"):
             sheet = Sheet(page, f"{served}procedures/{name}.html")
-            assert page.evaluate("getComputedStyle(document.documentElement).fontSize") == ("40px" if letters else "20px")
-            step, live = sheet.step("source"), [step for step, point in sheet.points.items() if point["hazard"]]
+            assert page.evaluate("getComputedStyle(document.documentElement).fontSize") == (
+                "40px" if letters else "20px")
+            step, live = sheet.step("source"), [step for step,
+                                                point in sheet.points.items() if point["hazard"]]
             if live:
                 sheet.group(live[0]).locator(".open-group").click()
                 sheet.type(live[0], "-1000.0")
@@ -200,7 +223,8 @@ def test_nothing_is_cut_off_at_twice_the_size(browser, served, what):
             sheet.field(step).focus()
             page.get_by_role("button", name="Leads", exact=True).click()
             assert page.evaluate(CUT) == {"wide": 0, "cut": [], "over": []}, name
-        page.goto(f"{served}limits.html#meter=whimbrel-200&function=AC+voltage&value=3+V&frequency=50+Hz")
+        page.goto(
+            f"{served}limits.html#meter=whimbrel-200&function=AC+voltage&value=3+V&frequency=50+Hz")
         page.locator("#best button").click()
         page.locator("#best ol").wait_for()
         assert page.evaluate(CUT) == {"wide": 0, "cut": [], "over": []}
@@ -210,7 +234,8 @@ def test_nothing_is_cut_off_at_twice_the_size(browser, served, what):
 
 # ---------------------------------------------------------------- by keys alone
 
-# What has the focus, whether it is in view below the bar, and whether its look tells so. A heading is where one reads on.
+# What has the focus, whether it is in view below the bar, and whether its look tells so. A heading
+# is where one reads on.
 FOCUS = """() => { const e = document.activeElement;
   const row = e.closest('tr'), group = e.closest('[data-group]'), look = e.matches('.md-option') ? e.nextElementSibling : e, ring = getComputedStyle(look), at = look.getBoundingClientRect();
   const top = document.elementFromPoint(at.left + at.width / 2, at.top + at.height / 2);
@@ -222,8 +247,10 @@ FOCUS = """() => { const e = document.activeElement;
 
 
 def test_a_whole_procedure_by_keys_alone(tab, lasting_project):
-    """From the address on nothing but Tab, Shift, Space, Enter and what is typed; whatever has the focus is in view and looks so, until the record is saved."""
-    page = tab(viewport={"width": 360, "height": 740}, accept_downloads=True, reduced_motion="reduce")
+    """From the address on nothing but Tab, Shift, Space, Enter and what is typed; whatever has the
+    focus is in view and looks so, until the record is saved."""
+    page = tab(viewport={"width": 360, "height": 740}, accept_downloads=True,
+               reduced_motion="reduce")
     sheet = Sheet(page, (small_site(lasting_project) / f"procedures/{NAME}.html").as_uri())
     points, met, typed = {point["id"]: point for point in sheet.data["points"]}, [], set()
     press = page.keyboard.press
@@ -241,7 +268,9 @@ def test_a_whole_procedure_by_keys_alone(tab, lasting_project):
         """Tabs on until the wanted place is reached."""
         for _ in range(200):
             found = now()
-            if found["tag"] not in ("BODY", "H2") and not (found["tag"] == "DIV" and found["kind"] == "other"):
+            if found["tag"] not in ("BODY",
+                                    "H2") and not (
+                                            found["tag"] == "DIV" and found["kind"] == "other"):
                 met.append(found)
             if stop(found):
                 return found
@@ -258,8 +287,10 @@ def test_a_whole_procedure_by_keys_alone(tab, lasting_project):
         met.append(found)
         if found["kind"] == "reads":
             point = points[found["id"]]
-            expected = (point["expected"] or point["apply"]).split(" ")[0] if point["kind"] != "zero" else "0.2"
-            page.keyboard.type(expected if "reference" in found["label"] else f"{float(expected):.{point['decimals'] or 0}f}")
+            expected = ((point["expected"] or point["apply"]).split(" ")[0]
+                        if point["kind"] != "zero" else "0.2")
+            page.keyboard.type(expected if "reference" in found["label"]
+                               else f"{float(expected):.{point['decimals'] or 0}f}")
             typed.add(found["id"])
         elif found["kind"] == "line":
             page.keyboard.type("0.0")
@@ -268,7 +299,8 @@ def test_a_whole_procedure_by_keys_alone(tab, lasting_project):
         elif found["kind"] == "other" and found["tag"] == "DIV":
             break  # the verdict
         press("Enter")
-    assert sheet.progress == f"{len(points) + 4} of {len(points) + 4} · 0 left" and typed == set(points)
+    assert sheet.progress == f"{len(points) + 4} of {len(points) + 4} · 0 left" and typed == set(
+        points)
     assert not page.locator(".still-live").is_visible()
     at(lambda found: found["label"].strip() == "all within")
     press("Space")
@@ -276,6 +308,8 @@ def test_a_whole_procedure_by_keys_alone(tab, lasting_project):
     with page.expect_download() as saved:
         press("Enter")
     assert saved.value.suggested_filename.startswith("lapwing-yearly-0147-as-found-")
-    assert {one["kind"] for one in met} == {"reads", "open", "answer", "tick", "line", "write", "other"}
-    assert [one for one in met if one["tag"] not in ("H2", "DIV", "BODY") and not (one["seen"] and one["ringed"])] == []
+    assert {one["kind"] for one in met} == {"reads", "open", "answer", "tick", "line", "write",
+                                            "other"}
+    assert [one for one in met if one["tag"] not in ("H2", "DIV", "BODY")
+            and not (one["seen"] and one["ringed"])] == []
     assert sheet.wrong == []

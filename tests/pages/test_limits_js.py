@@ -1,4 +1,5 @@
-"""The page of limits of any value, in Chromium: the builder's own answers, an address that can be passed on, the best meter, and nothing from a hostile address."""
+"""The page of limits of any value, in Chromium: the builder's own answers, an address that can be
+passed on, the best meter, and nothing from a hostile address."""
 
 from __future__ import annotations
 
@@ -49,34 +50,50 @@ def ask(page, meter: str, function: str, value: str, frequency: str = "") -> Non
 def answer(page) -> list[str]:
     """The lines of how the limits came about, or the one line that says why there are none."""
     page.locator("#answer :is(p.big, p.refused)").wait_for()
-    found = page.locator("#answer").evaluate("e => e.querySelector('.refused') ? [e.querySelector('.refused').innerText] : [...e.querySelectorAll('.came li')].map(one => one.innerText)")
+    found = page.locator("#answer").evaluate(
+        "e => e.querySelector('.refused') ? [e.querySelector('.refused').innerText] : "
+        "[...e.querySelectorAll('.came li')].map(one => one.innerText)")
     return [re.sub(r"(?<=\.) a row covers .*", "", line.translate(SPACES)) for line in found]
 
 
 def expected(shop, meter: str, function: str, value: str, frequency: str = "") -> list[str]:
     try:
-        return [line.translate(SPACES) for line in quick_answer.answer(shop, meter, function, value, frequency or None)]
+        return [line.translate(SPACES)
+                for line in quick_answer.answer(shop, meter, function, value, frequency or None)]
     except Wrong as wrong:
         clear = re.match(r"clear on [^;]*", wrong.hint)  # other hints are for who writes a plan
-        return [f"No limits: {wrong.sentence}.{' ' + clear[0] + '.' if clear else ''}".translate(SPACES)]
+        return [
+            f"No limits: {wrong.sentence}.{' ' + clear[0] + '.' if clear else ''}".translate(
+                SPACES)]
 
 
 def asked(site):
-    """For each range of each meter: zero, about its middle with both signs, its highest reading, a count below and beyond it, and too little; for AC at an
-    edge of its rows' frequencies, inside and outside them."""
+    """For each range of each meter: zero, about its middle with both signs, its highest reading, a
+    count below and beyond it, and too little; for AC at an edge of its rows' frequencies, inside
+    and outside them."""
     for path in sorted((site / "data/meters").glob("*.json")):
         meter = json.loads(path.read_text(encoding="utf-8"))
         for function in meter["functions"]:
             for on in function["ranges"]:
-                (highest, unit), step = on["highest_reading"].split(" "), Fraction(on["resolution"].split(" ")[0])
+                (highest,
+                 unit), step = on["highest_reading"].split(" "), Fraction(
+                     on["resolution"].split(" ")[0])
                 highest = Fraction(highest)
-                hertz = [""] if not function["needs_frequency"] else [on["rows"][0]["frequency"][0], "400 Hz", "1 MHz"]
-                for n, value in enumerate([highest // (2 * step) * step, -(highest // (3 * step) * step), highest - highest // (20 * step) * step, highest, highest + step, step, Fraction(0)]):
-                    yield meter["meter"], function["function"], f"{units.decimal_text(value)} {unit}", hertz[n % len(hertz)]
+                hertz = ([""] if not function["needs_frequency"]
+                         else [on["rows"][0]["frequency"][0], "400 Hz", "1 MHz"])
+                for n, value in enumerate([highest // (2 * step) * step,
+                                           -(highest // (3 * step) * step),
+                                           highest - highest // (20 * step) * step, highest,
+                                           highest + step, step, Fraction(0)]):
+                    yield meter[
+                        "meter"], function[
+                            "function"], f"{units.decimal_text(value)} {unit}", hertz[n % len(
+                                hertz)]
 
 
 def test_the_page_says_what_the_builder_says(limits, shop, demo):
-    """For values all over the demo's meters, both signs, edges of ranges and beyond: the same five lines, or the same reason and the nearest clear values."""
+    """For values all over the demo's meters, both signs, edges of ranges and beyond: the same five
+    lines, or the same reason and the nearest clear values."""
     seen = Counter()
     for one in list(asked(demo.site))[::5]:
         ask(limits, *one)
@@ -91,29 +108,38 @@ def test_the_answer_in_large_is_that_of_the_lines(limits):
     """Both limits, the range and the tolerance, and that it is the tolerance only."""
     ask(limits, "whimbrel-200", "AC voltage", "3 V", "50 Hz")
     assert answer(limits)[-1] == "Accepted, in steps of 0.001 V: 2.973 V to 3.027 V"
-    assert limits.locator("#answer p").all_inner_texts() == ["2.973\u00a0V to 3.027\u00a0V", "on the 20\u00a0V range, ± 0.027\u00a0V, tolerance only"]
+    assert limits.locator("#answer p").all_inner_texts() == [
+        "2.973\u00a0V to 3.027\u00a0V", "on the 20\u00a0V range, ± 0.027\u00a0V, tolerance only"]
 
 
 def test_an_address_can_be_passed_on(limits, tab, served):
-    """What was asked stands in the address; opened elsewhere, or put over another one, it asks the same."""
+    """What was asked stands in the address; opened elsewhere, or put over another one, it asks the
+    same."""
     ask(limits, "dunlin-60", "AC voltage", "4 V", "400 Hz")
     first, address = answer(limits), limits.url
     assert address.startswith(f"{served}limits.html#")
     other = tab(**PHONE)
     other.goto(address)
     assert answer(other) == first
-    assert [other.locator(f"[name={name}]").input_value() for name in ("meter", "function", "value", "frequency")] == ["dunlin-60", "AC voltage", "4 V", "400 Hz"]
+    assert [other.locator(f"[name={name}]").input_value()
+            for name in ("meter", "function", "value", "frequency")] == [
+                "dunlin-60", "AC voltage", "4 V", "400 Hz"]
     ask(other, "whimbrel-200", "DC voltage", "3 V")
     assert answer(other) != first and not other.locator("[name=frequency]").is_visible()
     other.evaluate("address => { location.href = address }", address)
     other.locator("p.big", has_text="to").wait_for()
-    other.wait_for_function("name => document.querySelector('.came li').textContent.startsWith(name)", arg="Dunlin 60")
+    other.wait_for_function(
+        "name => document.querySelector('.came li').textContent.startsWith(name)", arg="Dunlin 60")
     assert answer(other) == first
 
 
 def test_the_meter_that_measures_best_comes_first(limits, shop):
-    """The smallest tolerance first, as the builder has it, and behind them those that give no limits, with their reasons."""
-    for kind, value, hertz in (("DC voltage", "3 V", ""), ("DC voltage", "-180 V", ""), ("AC voltage", "3 V", "50 Hz"), ("AC voltage", "10 V", "5 kHz"), ("resistance", "100 ohm", ""), ("capacitance", "1 uF", ""), ("AC current", "5 A", "50 Hz")):
+    """The smallest tolerance first, as the builder has it, and behind them those that give no
+    limits, with their reasons."""
+    for kind, value, hertz in (("DC voltage", "3 V", ""), ("DC voltage", "-180 V", ""),
+                               ("AC voltage", "3 V", "50 Hz"), ("AC voltage", "10 V", "5 kHz"),
+                               ("resistance", "100 ohm", ""), ("capacitance", "1 uF", ""),
+                               ("AC current", "5 A", "50 Hz")):
         found, refused = [], set()
         for meter, functions in shop.functions.items():
             best = []
@@ -126,19 +152,25 @@ def test_the_meter_that_measures_best_comes_first(limits, shop):
             if best:
                 found.append((min(best), shop.meters[meter].name))
                 refused.discard(shop.meters[meter].name)
-        first = next(view.title for view in shop.functions["whimbrel-200"].values() if view.kind.name == kind and view.models)
+        first = next(view.title for view in shop.functions["whimbrel-200"].values()
+                     if view.kind.name == kind and view.models)
         ask(limits, "whimbrel-200", first, value, hertz)
         limits.get_by_role("button", name="Which meter measures this value best?").tap()
         limits.locator("#best li").first.wait_for()
-        assert limits.locator("#best h2").inner_text() == f"{kind}, {value}{' at ' + hertz if hertz else ''}: the tightest first"
+        assert (limits.locator(
+            "#best h2").inner_text() == f"{kind}, {value}{' at ' + hertz if hertz else ''}: the "
+                "tightest first")
         said = limits.locator("#best li").all_inner_texts()
-        assert [line.split(",")[0] for line in said[:len(found)]] == [name for _, name in sorted(found)], (kind, value, said)
+        assert [line.split(",")[0] for line in said[:len(found)]] == [
+            name for _, name in sorted(found)], (kind, value, said)
         assert all("±" in line for line in said[:len(found)])
-        assert {line.split(",")[0] for line in said[len(found):]} == refused and not any("±" in line.split(":")[0] for line in said[len(found):]), said
+        assert {line.split(",")[0] for line in said[len(found):]} == refused and not any(
+            "±" in line.split(":")[0] for line in said[len(found):]), said
 
 
 def test_without_a_network_every_meter_still_answers(tab, host, demo):  # noqa: F811
-    """After one visit to any page; and where not even that was, it says so, and answers once there is a network."""
+    """After one visit to any page; and where not even that was, it says so, and answers once there
+    is a network."""
     at, page = host(demo.site), tab(**PHONE)
     page.goto(f"{at.home}using.html")
     complete(page, at)
@@ -146,7 +178,8 @@ def test_without_a_network_every_meter_still_answers(tab, host, demo):  # noqa: 
     page.goto(f"{at.home}limits.html#meter=turnstone-c&function=DC+voltage&value=3+V")
     assert answer(page)[0].startswith("Turnstone C, DC voltage")
     ask(page, "dunlin-60", "DC voltage", "3 V")
-    page.wait_for_function("name => document.querySelector('.came li').textContent.startsWith(name)", arg="Dunlin 60")
+    page.wait_for_function(
+        "name => document.querySelector('.came li').textContent.startsWith(name)", arg="Dunlin 60")
     page.locator("#best button").tap()
     page.locator("#best li").nth(2).wait_for()
 
@@ -154,7 +187,9 @@ def test_without_a_network_every_meter_still_answers(tab, host, demo):  # noqa: 
     at.down, at.breaks = False, "data/meters"
     bare.goto(f"{at.home}limits.html#meter=dunlin-60&function=DC+voltage&value=3+V")
     bare.locator("#answer .trouble").wait_for()
-    assert bare.locator("#answer").inner_text() == "This meter’s table isn’t on this device, and there is no network."
+    assert (bare.locator(
+        "#answer").inner_text() == "This meter’s table isn’t on this device, and there is no "
+            "network.")
     at.breaks = None
     ask(bare, "dunlin-60", "DC voltage", "4 V")
     assert "4.000 V" in answer(bare)[1]
@@ -163,29 +198,45 @@ def test_without_a_network_every_meter_still_answers(tab, host, demo):  # noqa: 
 HOSTILE = {
     "meter": ["<script>window.ran = 1</script>", "../../x", "__proto__", "constructor", ""],
     "function": ["<img src=x onerror='window.ran=1'>", "toString", "\u202eegatlov CD"],
-    "value": ["<svg onload=window.ran=1>", "9" * 400 + " V", "1e999 V", "0x10 V", "-" * 50, "\u202e3 V\u202c", "\u200f3 V", "3 V\x00", "NaN V", "Infinity V", "١٢ V", "3 </p><b>V", "3 V" + " " * 5000 + "x", "1" + "0" * 17 + " V", "." , "3 \ud83d\ude00"],
-    "frequency": ["<b onmouseover=window.ran=1>", "-50 Hz", "0 Hz", "9" * 400 + " Hz", "\u202e50 Hz", "50 V"],
+    "value": ["<svg onload=window.ran=1>", "9" * 400 + " V", "1e999 V", "0x10 V", "-" * 50,
+              "\u202e3 V\u202c", "\u200f3 V", "3 V\x00", "NaN V", "Infinity V", "١٢ V",
+              "3 </p><b>V", "3 V" + " " * 5000 + "x", "1" + "0" * 17 + " V", "." ,
+              "3 \ud83d\ude00"],
+    "frequency": ["<b onmouseover=window.ran=1>", "-50 Hz", "0 Hz", "9" * 400 + " Hz",
+                  "\u202e50 Hz", "50 V"],
 }
 
 
 @pytest.mark.parametrize("name, text", [(name, text) for name in HOSTILE for text in HOSTILE[name]])
 def test_nothing_of_a_hostile_address_runs_or_breaks(limits, served, name, text):
-    """Whatever stands in the address, it is text: nothing is added to the page but sentences, nothing is asked of another place, and the page stays as wide."""
+    """Whatever stands in the address, it is text: nothing is added to the page but sentences,
+    nothing is asked of another place, and the page stays as wide."""
     asked = []
     limits.on("request", lambda request: asked.append(request.url))
-    query = urlencode({"meter": "whimbrel-200", "function": "AC voltage", "value": "3 V", "frequency": "50 Hz"} | {name: text}, errors="surrogatepass")
+    query = urlencode({"meter": "whimbrel-200", "function": "AC voltage", "value": "3 V",
+                       "frequency": "50 Hz"} | {name: text}, errors="surrogatepass")
     limits.goto("about:blank")
     limits.goto(f"{served}limits.html#{query}")
     answer(limits)
     assert limits.evaluate("window.ran") is None
-    assert {element.lower() for element in limits.evaluate("[...document.querySelectorAll('#answer *')].map(e => e.tagName)")} <= {"p", "b", "ul", "li"}
-    assert all(url.startswith(served) for url in asked) and not [url for url in asked if "/meters/" in url and not re.search(r"/meters/(whimbrel-200|dunlin-60|turnstone-c)\.js$", url)]
+    assert {element.lower()
+            for element in limits.evaluate(
+                "[...document.querySelectorAll('#answer *')].map(e => e.tagName)")} <= {
+                    "p", "b", "ul", "li"}
+    assert all(url.startswith(served)
+               for url in asked) and not [url for url in asked
+                                          if "/meters/" in url
+                                          and not re.search(
+                                              r"/meters/(whimbrel-200|dunlin-60|turnstone-c)\.js$",
+                                              url)]
     assert limits.evaluate("document.documentElement.scrollWidth") == 360
     ask(limits, "whimbrel-200", "DC voltage", "3 V")
     limits.locator("p.big").wait_for()
 
 
-@pytest.mark.parametrize("address", ["#%", "#meter=%E0%A4%A", "#" + "&" * 1000, "#meter", "?meter=<script>alert(1)</script>#value=3+V", "#value=3+V&value=4+V"])
+@pytest.mark.parametrize("address",
+                         ["#%", "#meter=%E0%A4%A", "#" + "&" * 1000, "#meter",
+                          "?meter=<script>alert(1)</script>#value=3+V", "#value=3+V&value=4+V"])
 def test_an_address_that_is_no_question_leaves_the_page_whole(limits, served, address):
     """It can be filled in as ever."""
     limits.goto("about:blank")

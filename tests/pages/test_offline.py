@@ -1,4 +1,5 @@
-"""The site without a network, in Chromium and from a server that can fail, hang, redirect or live below a path."""
+"""The site without a network, in Chromium and from a server that can fail, hang, redirect or live
+below a path."""
 
 from __future__ import annotations
 
@@ -22,16 +23,21 @@ from tests import small_shop as shop
 from tests.conftest import METERS, PAGES, SHEETS
 
 SHEET = "procedures/whimbrel-200-yearly"
-SMALL = {"meter": shop.meter(shop.function("DC voltage", shop.range_("6 V", "1 mV", "0.4 % + 2 counts"), dial="V DC")),
-         "standard": shop.standard(), "plan": shop.plan({"function": "DC voltage", "apply": ["3 V", "-3 V"]})}
+SMALL = {
+    "meter": shop.meter(shop.function("DC voltage", shop.range_("6 V", "1 mV", "0.4 % + 2 counts"),
+                                      dial="V DC")),
+    "standard": shop.standard(),
+    "plan": shop.plan({"function": "DC voltage", "apply": ["3 V", "-3 V"]})}
 COPY = re.compile(r"^No network: this copy is from (\d{4}-\d\d-\d\d \d\d:\d\d)$")
 NEWER = "A newer version of this page is here: reload when it suits"
-TYPES = {".html": "text/html; charset=utf-8", ".js": "text/javascript", ".css": "text/css", ".json": "application/json", ".png": "image/png"}
+TYPES = {".html": "text/html; charset=utf-8", ".js": "text/javascript", ".css": "text/css",
+         ".json": "application/json", ".png": "image/png"}
 
 
 class Host:
-    """A static host of a folder. `down` breaks every connection off; what `hangs` fits waits until it is let go; `breaks`
-    are answered with 500; `pretty` leaves .html out of addresses, with nothing or with '/' in its place."""
+    """A static host of a folder. `down` breaks every connection off; what `hangs` fits waits until
+    it is let go; `breaks` are answered with 500; `pretty` leaves .html out of addresses, with
+    nothing or with '/' in its place."""
 
     def __init__(self, folder: Path, below: str = "/"):
         self.folder, self.below, self.pretty = folder, below, None
@@ -57,7 +63,8 @@ class Host:
 
         self.server = Server(("127.0.0.1", 0), Handler)
         self.home = f"http://127.0.0.1:{self.server.server_port}{below}"
-        threading.Thread(target=self.server.serve_forever, kwargs={"poll_interval": 0.05}, daemon=True).start()
+        threading.Thread(target=self.server.serve_forever, kwargs={"poll_interval": 0.05},
+                         daemon=True).start()
 
     def close(self):
         self.let_go.set()
@@ -73,7 +80,10 @@ class Host:
             to.close_connection = True
             return
         status, head, body = self.find(address, name, to.headers)
-        text = "".join(f"{key}: {value}\r\n" for key, value in {**head, **({} if status == 304 else {"Content-Length": len(body)})}.items())
+        text = "".join(f"{key}: {value}\r\n" for key,
+                       value
+                       in {**head,
+                           **({} if status == 304 else {"Content-Length": len(body)})}.items())
         self.asked.append((name, status, len(body)))
         to.wfile.write(f"HTTP/1.1 {status} -\r\n{text}\r\n".encode() + body)
 
@@ -84,7 +94,9 @@ class Host:
             return 500, {}, b"broken"
         if self.pretty is not None and name.endswith(".html"):
             bare = name.removesuffix(".html")
-            return 301, {"Location": self.below + (bare.removesuffix("index") if bare.endswith("index") else bare + self.pretty)}, b""
+            return 301, {"Location": self.below
+                         + (bare.removesuffix("index") if bare.endswith("index")
+                            else bare + self.pretty)}, b""
         path = self.folder / (name or "index.html")
         if self.pretty is not None and not path.is_file():
             path = self.folder / (name.rstrip("/") + ".html")
@@ -92,7 +104,8 @@ class Host:
             return 404, {"Content-Type": "text/html"}, b"not here"
         body = path.read_bytes()
         tag = f'"{hashlib.sha256(body).hexdigest()[:16]}"'
-        # As common hosts do it: a few minutes in which a browser may use what it has without asking.
+        # As common hosts do it: a few minutes in which a browser may use what it has without
+        # asking.
         head = {"ETag": tag, "Cache-Control": "max-age=600", "Vary": "Accept-Encoding"}
         if headers["If-None-Match"] in (tag, f"W/{tag}"):
             return 304, head, b""
@@ -123,7 +136,9 @@ def small(lasting_project, tmp_path) -> Path:
 def change(folder: Path, page: str = "using", text: str = "Revised.") -> None:
     """A new version of the site: a page that says something more."""
     path = folder / f"{page}.html"
-    path.write_text(path.read_text(encoding="utf-8").replace("</h1>", f"</h1><p class=revised>{text}</p>", 1), encoding="utf-8")
+    path.write_text(
+        path.read_text(encoding="utf-8").replace("</h1>", f"</h1><p class=revised>{text}</p>", 1),
+        encoding="utf-8")
     offline.write(folder)
 
 
@@ -180,14 +195,20 @@ def test_the_same_site_gives_the_same_worker(small, tmp_path):
 
 
 def test_the_worker_lists_what_readers_need(demo):
-    """Every page, data file, picture, style, script and the search index with the hash of its content; no file for developers."""
+    """Every page, data file, picture, style, script and the search index with the hash of its
+    content; no file for developers."""
     text = (demo.site / "sw.js").read_text(encoding="utf-8")
     found = demo.files()
     listed = json.loads(re.search(r"LIST = (\{.*?\});", text, re.S)[1])
-    assert set(listed) >= {f"{page}.html" for page in PAGES} | {f"data/procedures/{name}.json" for name in SHEETS} | {f"data/meters/{name}.json" for name in METERS}
-    assert set(listed) >= {"search/search_index.json", "assets/bench.css", "assets/offline.js"} | {name for name in found if name.startswith("pictures/")}
+    assert set(listed) >= {f"{page}.html" for page in PAGES} | {
+        f"data/procedures/{name}.json"
+        for name in SHEETS} | {f"data/meters/{name}.json" for name in METERS}
+    assert set(listed) >= {"search/search_index.json", "assets/bench.css",
+                           "assets/offline.js"} | {
+                               name for name in found if name.startswith("pictures/")}
     assert all(listed[name] == hashlib.sha256(found[name]).hexdigest()[:12] for name in listed)
-    assert not [name for name in listed if name.endswith(".map") or "lunr" in name or name in ("sw.js", "404.html")]
+    assert not [name for name in listed if name.endswith(".map") or "lunr" in name
+                or name in ("sw.js", "404.html")]
     assert f"{len(listed)} files, {sum(len(found[name]) for name in listed)} bytes" in text
 
 
@@ -195,64 +216,86 @@ def test_the_search_of_another_language_is_kept_whole(small):
     """What the search loads for its languages is listed, and no other."""
     index = small / "search/search_index.json"
     index.write_text(json.dumps({"config": {"lang": ["en", "de"]}, "docs": []}), encoding="utf-8")
-    assert {name.split("/")[-1] for name in offline.files(small) if "lunr" in name} == {"lunr.de.min.js", "lunr.multi.min.js", "lunr.stemmer.support.min.js"}
+    assert {name.split("/")[-1] for name in offline.files(small) if "lunr"
+            in name} == {"lunr.de.min.js", "lunr.multi.min.js", "lunr.stemmer.support.min.js"}
 
 
 def test_while_serving_there_is_no_worker(project):
-    """The pages of `mkdocs serve` come with a script that takes old copies away, and without a worker."""
+    """The pages of `mkdocs serve` come with a script that takes old copies away, and without a
+    worker."""
     made = project().write(**SMALL).build(serving=True)
     assert "sw.js" not in made.files()
     assert "serving = true" in (made.site / "assets/offline.js").read_text(encoding="utf-8")
-    assert [script["src"] for script in made.page("using").all("script") if "offline" in (script["src"] or "")] == ["assets/offline.js"]
+    assert [script["src"] for script in made.page("using").all("script")
+            if "offline" in (script["src"] or "")] == ["assets/offline.js"]
 
 
-@pytest.mark.parametrize("path", sorted((render.HERE / "assets").glob("*.*")), ids=lambda path: path.name)
+@pytest.mark.parametrize("path", sorted((render.HERE / "assets").glob("*.*")),
+                         ids=lambda path: path.name)
 def test_what_is_served_lacks_only_comments_and_indents(path):
-    """Every line of code of a style or script is there as it was written, and a string that looks like a comment too."""
+    """Every line of code of a style or script is there as it was written, and a string that looks
+    like a comment too."""
     text = path.read_text(encoding="utf-8")
-    assert all(line.count("`") % 2 == 0 for line in text.splitlines()) or path.name == offline.WORKER, "a string over several lines"
+    assert all(line.count("`") % 2 == 0
+               for line in text.splitlines()) or path.name == offline.WORKER, (
+                   "a string over several lines")
     left, cut = page_text.lean(text).splitlines(), iter(text.splitlines())
     for line in left:
-        assert any(whole.strip().startswith(line) and re.fullmatch(r"(\s+//.*)?", whole.strip().removeprefix(line)) is not None for whole in cut), line
+        assert any(whole.strip().startswith(line)
+                   and re.fullmatch(r"(\s+//.*)?", whole.strip().removeprefix(line)) is not None
+                   for whole in cut), line
     assert not [line for line in left if re.match(r"\s|//|/\*[^*]*\*/$", line)]
 
 
 def test_comments_end_where_they_end():
     """Code after or between comments stays, and so do strings with two slashes in them."""
-    assert page_text.lean("/* a */ b\n  /* c\n d */\n  e('f // g'); // h\n\n// i\nj(`https://k`); // it's kept\n/* l */\n") == "/* a */ b\ne('f // g');\nj(`https://k`); // it's kept\n"
+    assert page_text.lean(
+        "/* a */ b\n  /* c\n d */\n  e('f // g'); // h\n\n// i\nj(`https://k`); // it's kept\n/* l "
+        "*/\n") == "/* a */ b\ne('f // g');\nj(`https://k`); // it's kept\n"
 
 
 def test_only_a_sheet_goes_without_the_search(demo):
     """Its head has no search, and every other page has it."""
     for page in PAGES:
-        assert len(demo.page(page).all("div.md-search")) == (not page.startswith("procedures/")), page
+        assert len(demo.page(page).all("div.md-search")) == (
+            not page.startswith("procedures/")), page
 
 
 def test_export_has_no_worker(tmp_path):
     """Pages for another engine come without the script, and name no worker that isn't there."""
-    assert offline.SCRIPT not in render.render(shop.load(tmp_path, SMALL["meter"], SMALL["plan"], SMALL["standard"])).files
+    assert offline.SCRIPT not in render.render(
+        shop.load(tmp_path, SMALL["meter"], SMALL["plan"], SMALL["standard"])).files
 
 
 # ---------------------------------------------------------------- in a browser
 
 @pytest.mark.browser
 def test_after_one_visit_every_page_opens_without_a_network(tab, host, demo):
-    """One look at one page, then aeroplane mode: every page, its style, its pictures, the data and the search are there,
-    each page says from when its copy is, in local time, and on paper it says nothing."""
+    """One look at one page, then aeroplane mode: every page, its style, its pictures, the data and
+    the search are there, each page says from when its copy is, in local time, and on paper it says
+    nothing."""
     at, page, failed = host(demo.site), tab(timezone_id="Pacific/Kiritimati", locale="en"), []
     visit(page, at, f"{SHEET}.html")
     page.on("pageerror", lambda error: failed.append(str(error)))
     at.down = True
-    assert page.evaluate("names => Promise.all(names.map(name => fetch(name + '.html').then(answer => answer.status)))", [at.home + name for name in PAGES]) == [200] * len(PAGES)
+    assert page.evaluate(
+        "names => Promise.all(names.map(name => fetch(name + '.html').then(answer => "
+        "answer.status)))", [at.home + name for name in PAGES]) == [200] * len(PAGES)
     for name in {name.split("/")[0]: name for name in PAGES}.values():
         page.goto(f"{at.home}{name}.html")
         assert page.locator("article h1").is_visible(), name
         assert COPY.match(status(page)), name
-        assert page.evaluate("[...document.styleSheets].every(sheet => sheet.cssRules.length) && [...document.images].every(one => one.naturalWidth)"), name
-        assert page.evaluate("getComputedStyle(document.querySelector('.md-header')).position") == "sticky", name
-    written = datetime.strptime(COPY.match(status(page))[1], "%Y-%m-%d %H:%M")  # on Kiritimati it is UTC + 14 h
-    assert timedelta(0) <= datetime.now(UTC).replace(tzinfo=None) + timedelta(hours=14) - written < timedelta(minutes=3)
-    assert page.evaluate("name => fetch(name).then(answer => answer.json())", f"{at.home}data/{SHEET}.json")["procedure"] == SHEET.split("/")[1]
+        assert page.evaluate(
+            "[...document.styleSheets].every(sheet => sheet.cssRules.length) && "
+            "[...document.images].every(one => one.naturalWidth)"), name
+        assert page.evaluate(
+            "getComputedStyle(document.querySelector('.md-header')).position") == "sticky", name
+    # on Kiritimati it is UTC + 14 h
+    written = datetime.strptime(COPY.match(status(page))[1], "%Y-%m-%d %H:%M")
+    assert timedelta(0) <= datetime.now(UTC).replace(tzinfo=None) + timedelta(
+        hours=14) - written < timedelta(minutes=3)
+    assert page.evaluate("name => fetch(name).then(answer => answer.json())",
+                         f"{at.home}data/{SHEET}.json")["procedure"] == SHEET.split("/")[1]
     page.locator(".md-search__input").press_sequentially("voltage")
     page.locator(".md-search-result__link").first.wait_for(state="attached")
     page.emulate_media(media="print")
@@ -262,8 +305,8 @@ def test_after_one_visit_every_page_opens_without_a_network(tab, host, demo):
 
 @pytest.mark.browser
 def test_a_new_revision_is_seen_while_there_is_a_network(tab, host, small):
-    """Though a copy is kept, and though the host lets browsers use what they have, a page comes as the host has it now,
-    and later without a network as it was last seen."""
+    """Though a copy is kept, and though the host lets browsers use what they have, a page comes as
+    the host has it now, and later without a network as it was last seen."""
     at = host(small)
     page = visit(tab(), at)
     page.goto(at.home + "using.html")
@@ -279,12 +322,14 @@ def test_a_new_revision_is_seen_while_there_is_a_network(tab, host, small):
 
 @pytest.mark.browser
 def test_an_open_page_offers_its_newer_version_and_keeps_what_was_typed(tab, host, small):
-    """The new worker takes over; the page isn't reloaded and says that it may be. A page that didn't change says nothing."""
+    """The new worker takes over; the page isn't reloaded and says that it may be. A page that
+    didn't change says nothing."""
     at = host(small)
     page = visit(tab(), at, "using.html")
     other = page.context.new_page()
     other.goto(at.home + "safety.html")
-    page.evaluate("document.querySelector('article').insertAdjacentHTML('beforeend', '<input id=typed>')")
+    page.evaluate(
+        "document.querySelector('article').insertAdjacentHTML('beforeend', '<input id=typed>')")
     page.locator("#typed").fill("2.997 V")
     change(small)
     page.bring_to_front()
@@ -302,11 +347,13 @@ def test_an_open_page_offers_its_newer_version_and_keeps_what_was_typed(tab, hos
 
 @pytest.mark.browser
 def test_only_what_changed_is_fetched_again_and_old_copies_go(tab, host, small):
-    """A new version fetches the files that changed; what it no longer has is removed once it is complete, not before."""
+    """A new version fetches the files that changed; what it no longer has is removed once it is
+    complete, not before."""
     at = host(small)
     page = visit(tab(), at)
     change(small)
-    (small / "extra.html").write_text("<!doctype html><title>Extra</title><article><h1>Extra</h1></article>", encoding="utf-8")
+    (small / "extra.html").write_text(
+        "<!doctype html><title>Extra</title><article><h1>Extra</h1></article>", encoding="utf-8")
     (small / "safety.html").unlink()
     offline.write(small)
     at.asked.clear()
@@ -325,7 +372,8 @@ def test_only_what_changed_is_fetched_again_and_old_copies_go(tab, host, small):
 
 @pytest.mark.browser
 def test_a_half_finished_fetch_goes_on_at_the_next_visit(tab, host, small):
-    """What was fetched before the network went is not fetched again; until then, pages of the half are read."""
+    """What was fetched before the network went is not fetched again; until then, pages of the half
+    are read."""
     at = host(small)
     page = tab()
     at.breaks = r"^(data|search|safety)"
@@ -349,7 +397,8 @@ def test_a_half_finished_fetch_goes_on_at_the_next_visit(tab, host, small):
 
 @pytest.mark.browser
 def test_when_the_network_hangs_the_copy_comes(tab, host, small):
-    """After three to four seconds of silence; when the answer comes after all, the page says whether it is newer."""
+    """After three to four seconds of silence; when the answer comes after all, the page says
+    whether it is newer."""
     at = host(small)
     page = visit(tab(), at)
     change(small)
@@ -392,25 +441,33 @@ def test_a_server_that_fails_does_not_take_the_page_away(tab, host, small):
 @pytest.mark.browser
 @pytest.mark.parametrize("pretty, below", [("", "/"), ("/", "/"), (None, "/sub/p%C3%A4th/")])
 def test_hosts_differ(tab, host, small, pretty, below):
-    """Addresses without .html or with '/' in its place, sub-paths, queries and fragments: online and off, and beside
-    another site of the same host."""
+    """Addresses without .html or with '/' in its place, sub-paths, queries and fragments: online
+    and off, and beside another site of the same host."""
     at = host(small, below=unquote(below))
     at.home, at.pretty = at.home.replace(unquote(below), below), pretty
     page = visit(tab(), at)
     for down in (False, True):
         at.down = down
         sheet, using = "procedures/lapwing-yearly", "How to use a sheet"
-        addresses = {"": "Meter verification", "index.html?a=b": "Meter verification", "using.html?a=b#when-a-point-fails": using} if down else {f"{sheet}.html": "Lapwing"}
-        addresses |= {f"using{pretty}?a=b": using, f"{sheet}{pretty}?c": "Lapwing"} if pretty is not None else {}
+        addresses = ({"": "Meter verification", "index.html?a=b": "Meter verification",
+                      "using.html?a=b#when-a-point-fails": using} if down
+                     else {f"{sheet}.html": "Lapwing"})
+        addresses |= ({f"using{pretty}?a=b": using, f"{sheet}{pretty}?c": "Lapwing"}
+                      if pretty is not None else {})
         for address, title in addresses.items():
             page.goto(at.home + address)
             assert page.locator("article h1").inner_text().startswith(title), (down, address)
-            assert page.evaluate("getComputedStyle(document.querySelector('.md-header')).position") == "sticky", (down, address)
+            assert page.evaluate(
+                "getComputedStyle(document.querySelector('.md-header')).position") == "sticky", (
+                    down, address)
             assert page.url.endswith(re.search(r"[?#].*|$", address)[0]), (down, address)
-            assert COPY.match(status(page)) if down else not page.locator("p.copy").count(), (down, address)
+            assert COPY.match(status(page)) if down else not page.locator("p.copy").count(), (
+                down, address)
         page.locator("header a.md-logo").click()
         assert page.locator("article h1").inner_text().startswith("Meter verification")
-    assert page.evaluate("navigator.serviceWorker.getRegistrations().then(all => all.map(one => one.scope))") == [at.home]
+    assert page.evaluate(
+        "navigator.serviceWorker.getRegistrations().then(all => all.map(one => one.scope))") == [
+            at.home]
 
 
 @pytest.mark.browser
@@ -419,37 +476,48 @@ def test_a_page_that_moved_leads_to_its_new_place(tab, host, small):
     at = host(small)
     page = visit(tab(), at)
     find = at.find
-    at.find = lambda address, name, headers: (302, {"Location": "/safety.html"}, b"") if name == "using.html" else find(address, name, headers)
+    at.find = lambda address, name, headers: (302, {"Location": "/safety.html"},
+                                              b"") if name == "using.html" else find(
+                                                  address, name, headers)
     page.goto(at.home + "using.html")
     assert page.url == at.home + "safety.html"
 
 
 @pytest.mark.browser
 def test_a_sign_in_elsewhere_is_reached(tab, host, small, tmp_path):
-    """A host that sends readers to another address to sign in isn't taken for a network that fails."""
+    """A host that sends readers to another address to sign in isn't taken for a network that
+    fails."""
     at = host(small)
     page = visit(tab(), at)
     (tmp_path / "door").mkdir()
-    (tmp_path / "door/index.html").write_text("<!doctype html><title>Sign in</title><h1>Sign in</h1>", encoding="utf-8")
+    (tmp_path / "door/index.html").write_text(
+        "<!doctype html><title>Sign in</title><h1>Sign in</h1>", encoding="utf-8")
     door, find = host(tmp_path / "door"), at.find
-    at.find = lambda address, name, headers: (302, {"Location": door.home}, b"") if name == "using.html" else find(address, name, headers)
+    at.find = lambda address, name, headers: (302, {"Location": door.home},
+                                              b"") if name == "using.html" else find(
+                                                  address, name, headers)
     page.goto(at.home + "using.html")
     assert page.url == door.home
 
 
 @pytest.mark.browser
 def test_while_serving_an_old_worker_goes(tab, host, small, project):
-    """Where a built site was looked at before, `mkdocs serve` on the same port takes its worker and its copies away."""
+    """Where a built site was looked at before, `mkdocs serve` on the same port takes its worker and
+    its copies away."""
     at = host(small)
     page = visit(tab(), at)
     at.folder = project().write(**SMALL).build(serving=True).site
     page.goto(at.home + "using.html")
-    until(lambda: page.evaluate("async () => !(await navigator.serviceWorker.getRegistrations()).length && !(await caches.keys()).length"))
+    until(
+        lambda: page.evaluate(
+            "async () => !(await navigator.serviceWorker.getRegistrations()).length && !(await "
+            "caches.keys()).length"))
 
 
 @pytest.mark.browser
 def test_as_a_file_a_page_logs_no_error(tab, demo):
-    """Nothing is registered, nothing fails, and the page on using a sheet says what a file can't do."""
+    """Nothing is registered, nothing fails, and the page on using a sheet says what a file can't
+    do."""
     page, said = tab(), []
     page.on("console", lambda message: said.append(message.text))
     page.on("pageerror", lambda error: said.append(str(error)))
@@ -462,15 +530,16 @@ def test_as_a_file_a_page_logs_no_error(tab, demo):
 
 @pytest.mark.browser
 def test_the_first_view_of_a_sheet_is_small(tab, host, demo):
-    """All that the first view of the largest sheet asks for is at most 120 kB on the way, and a look at a sheet that is
-    kept at most 15 kB."""
+    """All that the first view of the largest sheet asks for is at most 120 kB on the way, and a
+    look at a sheet that is kept at most 15 kB."""
     at = host(demo.site)
     first = tab(service_workers="block")
     first.goto(f"{at.home}{SHEET}.html", wait_until="networkidle")
     until(lambda: "pictures/icon.svg" in [name for name, _, _ in at.asked])
     sizes = {name: size for name, _, size in at.asked}
     print("\nfirst view:", sum(sizes.values()), sizes)
-    assert f"{SHEET}.html" in sizes and "assets/sheet.js" in sizes and sum(sizes.values()) <= 120_000
+    assert f"{SHEET}.html" in sizes and "assets/sheet.js" in sizes and sum(
+        sizes.values()) <= 120_000
 
     page = visit(tab(), at)
     print("worker:", dict((name, size) for name, _, size in at.asked)["sw.js"])

@@ -1,5 +1,6 @@
-"""Every demo sheet as Chromium prints it, in A4 and Letter, from a folder; what stands where is read from the PDF,
-and sizes and colours from the page under print rules at the width of the paper between its margins."""
+"""Every demo sheet as Chromium prints it, in A4 and Letter, from a folder; what stands where is
+read from the PDF, and sizes and colours from the page under print rules at the width of the paper
+between its margins."""
 
 from __future__ import annotations
 
@@ -23,7 +24,8 @@ from tests.conftest import ADDRESS, SHEETS, needed
 pytestmark = pytest.mark.browser
 
 MM, PT = 96 / 25.4, 96 / 72  # CSS pixels
-PAPERS = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}  # mm; Chromium's A4 is a quarter of a mm larger
+# mm; Chromium's A4 is a quarter of a mm larger
+PAPERS = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 SIDE, FOOT, TOP = 10.0, 14.0, 11.0  # the margins that the style sheet asks for, mm
 BESIDE = 62.4  # how much of a group's head its drawing takes, mm
 EVIDENCE = "What is tested and what is left out"
@@ -35,16 +37,23 @@ def bare(text: str) -> str:
 
 
 BEFORE = ["tick", "step", "apply", "at", "range"]
-COLUMNS = {"": ["from", "to", "pm", "reading"], "corrected": ["from", "to", "reading first", "reading"], "reference": ["reading first", "reading", "pm", "reading"]}
-HEADS = {"": ["{} from", "to", "{}", "Reading"], "corrected": ["{} from", "to", "Reading", "less leads"], "reference": ["Reading", "Reference", "±", "Difference"]}
+COLUMNS = {"": ["from", "to", "pm", "reading"],
+           "corrected": ["from", "to", "reading first", "reading"],
+           "reference": ["reading first", "reading", "pm", "reading"]}
+HEADS = {"": ["{} from", "to", "{}", "Reading"],
+         "corrected": ["{} from", "to", "Reading", "less leads"],
+         "reference": ["Reading", "Reference", "±", "Difference"]}
 AT = {"artifact": "Certified", "coil": "Source", "thermocouple": "at 23 °C", "zero": ""}
 
 
 def units_of(sheet: "Printed") -> dict[str, str]:
-    """What each point's reading is in, as the page shows it: what is looked for from a point on may be in another unit."""
+    """What each point's reading is in, as the page shows it: what is looked for from a point on may
+    be in another unit."""
     found = {}
     for point in sheet.data["points"]:
-        unit = {"bandwidth": "Hz", "sensitivity": (point["level"] or " ").split(" ")[1]}.get(point["find"], point["unit"])
+        unit = {"bandwidth": "Hz",
+                "sensitivity": (point["level"] or " ").split(" ")[1]}.get(
+                    point["find"], point["unit"])
         found[point["id"]] = unit.replace("Ohm", "Ω").replace("deg", "°").replace("u", "µ")
     return found
 
@@ -170,16 +179,22 @@ class Printed:
         # Backgrounds too, as some printer dialogs have it: nothing may depend on their absence.
         tab.pdf(path=pdf, format=paper, print_background=True)
         tree = ElementTree.fromstring(re.sub(
-            r"<!DOCTYPE.*?>", "", subprocess.run(["pdftotext", "-bbox", str(pdf), "-"], check=True, capture_output=True, encoding="utf-8").stdout, flags=re.S))
+            r"<!DOCTYPE.*?>", "",
+            subprocess.run(["pdftotext", "-bbox", str(pdf), "-"], check=True, capture_output=True,
+                           encoding="utf-8").stdout, flags=re.S))
         here, mm = "{http://www.w3.org/1999/xhtml}", 25.4 / 72
-        self.pages = [[Word(word.text or "", *(float(word.get(key)) * mm for key in ("xMin", "yMin", "xMax", "yMax"))) for word in page.iter(here + "word")]
-                      for page in tree.iter(here + "page")]
+        self.pages = [
+            [Word(word.text or "",
+                  *(float(word.get(key)) * mm for key in ("xMin", "yMin", "xMax", "yMax")))
+             for word in page.iter(here + "word")]
+            for page in tree.iter(here + "page")]
         first = next(tree.iter(here + "page"))
         self.width, self.height = float(first.get("width")) * mm, float(first.get("height")) * mm
         assert (self.width, self.height) == pytest.approx(PAPERS[paper], abs=0.5)
         tab.set_viewport_size({"width": round((self.width - 2 * SIDE) * MM), "height": 1000})
         tab.emulate_media(media="print", color_scheme=scheme)
-        self.page = json.loads(tab.evaluate(f"() => JSON.stringify(({MEASURE})())"))  # much faster than as an object
+        # much faster than as an object
+        self.page = json.loads(tab.evaluate(f"() => JSON.stringify(({MEASURE})())"))
         context.close()
 
     def body(self, number: int) -> list[Word]:
@@ -188,8 +203,11 @@ class Printed:
 
     def text(self, number: int) -> list[Word]:
         """The same without the words inside drawings, which stand beside the lines of the sheet."""
-        frames = [(left, top, right, bottom) for page, left, top, right, bottom in self.frames.values() if page == number]
-        return [word for word in self.body(number) if not any(left < word.x < right and top < word.y < bottom for left, top, right, bottom in frames)]
+        frames = [(left, top, right, bottom) for page, left, top, right,
+                  bottom in self.frames.values() if page == number]
+        return [word for word in self.body(number)
+                if not any(left < word.x < right and top < word.y < bottom for left, top, right,
+                           bottom in frames)]
 
     def foot(self, number: int) -> list[Word]:
         return [word for word in self.pages[number] if word.y >= self.height - FOOT]
@@ -213,30 +231,35 @@ class Printed:
 
     @cached_property
     def steps(self) -> dict[str, tuple[int, Word]]:
-        """Where each step's number stands: page and word. It must stand once, at the left edge of its column; a side table
-        repeats it elsewhere."""
+        """Where each step's number stands: page and word. It must stand once, at the left edge of
+        its column; a side table repeats it elsewhere."""
         found: dict[str, list] = {}
         (column,) = {round(row["number"] / MM, 1) for row in self.rows}
         for number in range(self.evidence[0]):
             for word in self.body(number):
                 if re.fullmatch(r"\d+\.\d+", word.text) and abs(word.left - SIDE - column) < 0.4:
                     found.setdefault(word.text, []).append((number, word))
-        assert {step: len(places) for step, places in found.items()} == {row["step"]: 1 for row in self.rows}
+        assert {step: len(places) for step,
+                places in found.items()} == {row["step"]: 1 for row in self.rows}
         return {step: places[0] for step, places in found.items()}
 
     def band(self, row: dict) -> list[Word]:
-        """The words of a row: those within its height around its middle, found from its step's number."""
+        """The words of a row: those within its height around its middle, found from its step's
+        number."""
         number, step = self.steps[row["step"]]
         middle, half = step.y - row["below"] / MM, row["height"] / MM / 2 - 0.8
         return [word for word in self.body(number) if abs(word.y - middle) < half]
 
     @cached_property
     def headings(self) -> dict[str, tuple[int, float]]:
-        """Where each group's heading stands: page and distance from the top. A drawing may stand at its right."""
+        """Where each group's heading stands: page and distance from the top. A drawing may stand at
+        its right."""
         found = {}
         for number in range(len(self.pages)):
             lines: dict[float, list[Word]] = {}
-            for word in in_reading_order([word for word in self.body(number) if word.right < self.width - SIDE - BESIDE]):
+            for word in in_reading_order(
+                    [word for word in self.body(number)
+                     if word.right < self.width - SIDE - BESIDE]):
                 near = next((y for y in lines if abs(y - word.y) < 1), word.y)
                 lines.setdefault(near, []).append(word)
             for y, line in lines.items():
@@ -248,20 +271,23 @@ class Printed:
 
     @cached_property
     def frames(self) -> dict[str, tuple[int, float, float, float, float]]:
-        """Where each group's drawing stands: page, left, top, right, bottom; found from the group's heading, with which it
-        moves."""
+        """Where each group's drawing stands: page, left, top, right, bottom; found from the group's
+        heading, with which it moves."""
         middles = {group["number"]: group["middle"] for group in self.page["groups"]}
         found = {}
         for drawing in self.page["drawings"]:
             number, y = self.headings[drawing["group"]]
-            found[drawing["group"]] = (number, SIDE + drawing["left"] / MM, y + (drawing["top"] - middles[drawing["group"]]) / MM,
-                                       SIDE + drawing["right"] / MM, y + (drawing["bottom"] - middles[drawing["group"]]) / MM)
+            found[drawing["group"]] = (number, SIDE + drawing["left"] / MM,
+                                       y + (drawing["top"] - middles[drawing["group"]]) / MM,
+                                       SIDE + drawing["right"] / MM,
+                                       y + (drawing["bottom"] - middles[drawing["group"]]) / MM)
         return found
 
     def within(self, number: int, box: dict, y: float) -> list[Word]:
         """The words of a page inside a box of the page, whose middle is found at y."""
         half = (box["bottom"] - box["top"]) / 2 / MM
-        return [word for word in self.body(number) if abs(word.y - y) < half and SIDE + box["left"] / MM - 0.2 < word.x < SIDE + box["right"] / MM + 0.2]
+        return [word for word in self.body(number) if abs(word.y - y) < half
+                and SIDE + box["left"] / MM - 0.2 < word.x < SIDE + box["right"] / MM + 0.2]
 
 
 @pytest.fixture(scope="module")
@@ -269,7 +295,8 @@ def sheets(browser, demo_at_address, tmp_path_factory) -> dict[tuple[str, str], 
     """Each demo sheet on each paper, printed once."""
     needed(shutil.which("pdftotext") and shutil.which("pdftoppm"), "poppler-utils")
     folder = tmp_path_factory.mktemp("print")
-    return {(name, paper): Printed(browser, demo_at_address.site / f"procedures/{name}.html", paper, folder / f"{name}-{paper}.pdf")
+    return {(name, paper): Printed(browser, demo_at_address.site / f"procedures/{name}.html", paper,
+                                   folder / f"{name}-{paper}.pdf")
             for name in SHEETS for paper in PAPERS}
 
 
@@ -280,68 +307,96 @@ def sheet(request, sheets) -> Printed:
 
 @pytest.fixture(scope="module")
 def long_sheet(browser, lasting_project) -> Printed:
-    """Tables that run over pages, checks as long as a file may hold, a title of a whole line, and so many short
-    groups that one meets every place of a page."""
+    """Tables that run over pages, checks as long as a file may hold, a title of a whole line, and
+    so many short groups that one meets every place of a page."""
     needed(shutil.which("pdftotext"), "poppler-utils")
 
     def volts(name: str) -> dict:
-        return shop.function("DC voltage", shop.range_("6 V", "1 mV", "0.4 % + 2 counts"), shop.range_("600 V", "0.1 V", "0.5 % + 2 counts"),
+        return shop.function("DC voltage", shop.range_("6 V", "1 mV", "0.4 % + 2 counts"),
+                             shop.range_("600 V", "0.1 V", "0.5 % + 2 counts"),
                              name=name, dial=f"dial at {name}", ranging="manual")
 
     def points(name: str, low: int, live: int) -> list[dict]:
-        return [{"function": name, "range": "6 V", "apply": [f"{n / 20} V" for n in range(1, low + 1)]},
-                {"function": name, "range": "600 V", "apply": [f"{100 + 10 * n} V" for n in range(live)]}]
+        return [{"function": name, "range": "6 V",
+                 "apply": [f"{n / 20} V" for n in range(1, low + 1)]},
+                {"function": name, "range": "600 V",
+                 "apply": [f"{100 + 10 * n} V" for n in range(live)]}]
 
     words = ("Look at the thing for as long as it takes to be sure of it, then " * 7)[:390]
     short = {f"volts {n}": (n % 7 + 1, n % 4 + 1) for n in range(18)}
     made = lasting_project(address=ADDRESS).write(
         meter=shop.meter(volts("volts"), *map(volts, short)), standard=shop.standard(),
-        plan=shop.plan(*points("volts", 100, 50), *(p for name, (low, live) in short.items() for p in points(name, low, live)),
-                       checks=[{"check": f"look {n}", "when": "by eye", "do": words, "good": words} for n in range(1, 13)],
-                       title="Lapwing 1, the yearly verification after the winter's work at the eastern slipway", note=words))
-    return Printed(browser, made.build().site / "procedures/lapwing-yearly.html", "A4", made.root / "long.pdf")
+        plan=shop.plan(*points("volts", 100, 50),
+                       *(p for name, (low, live) in short.items() for p in points(name, low, live)),
+                       checks=[{"check": f"look {n}", "when": "by eye", "do": words, "good": words}
+                               for n in range(1, 13)],
+                       title="Lapwing 1, the yearly verification after the winter's work at the "
+                       "eastern slipway", note=words))
+    return Printed(browser, made.build().site / "procedures/lapwing-yearly.html", "A4",
+                   made.root / "long.pdf")
 
 
 @pytest.fixture(scope="module")
 def library_sheet(browser, lasting_project) -> Printed:
-    """Every check that the builder knows, and two of the shop's own: one with the longest label and unit, one bare."""
+    """Every check that the builder knows, and two of the shop's own: one with the longest label and
+    unit, one bare."""
     needed(shutil.which("pdftotext"), "poppler-utils")
     made = lasting_project(address=ADDRESS).write(
-        meter=shop.meter(shop.function("DC voltage", shop.range_("6 V", "1 mV", "0.4 % + 2 counts"))), standard=shop.standard(),
+        meter=shop.meter(shop.function("DC voltage",
+                                       shop.range_("6 V", "1 mV", "0.4 % + 2 counts"))),
+        standard=shop.standard(),
         plan=shop.plan({"function": "DC voltage", "apply": "recommended"}, checks=[
-            *CHECKS, {"check": "own", "when": "inputs", "do": "Look", "good": "seen", "write": "the lowest reading while it is bent", "unit": "kohm"},
+            *CHECKS, {"check": "own", "when": "inputs", "do": "Look", "good": "seen",
+                      "write": "the lowest reading while it is bent", "unit": "kohm"},
             {"check": "own too", "when": "inputs", "do": "Look", "good": "seen"}]))
-    return Printed(browser, made.build().site / "procedures/lapwing-yearly.html", "A4", made.root / "library.pdf")
+    return Printed(browser, made.build().site / "procedures/lapwing-yearly.html", "A4",
+                   made.root / "library.pdf")
 
 
 def compared(what: str, terminals: list[str], high: str, resolution: str, **more) -> dict:
-    return {"measures": what, "terminals": terminals, "rows": [{"values": f"0 {high.split()[1]} to {high}", "range": high, "resolution": resolution, "within": "0.02 %"}]} | more
+    return {"measures": what, "terminals": terminals,
+            "rows": [{"values": f"0 {high.split()[1]} to {high}", "range": high,
+                      "resolution": resolution, "within": "0.02 %"}]} | more
 
 
 @pytest.fixture(scope="module")
 def compared_sheet(browser, lasting_project) -> Printed:
-    """Side tables long and short, both meters side by side and in series, four outcomes with a guard band."""
+    """Side tables long and short, both meters side by side and in series, four outcomes with a
+    guard band."""
     needed(shutil.which("pdftotext"), "poppler-utils")
     steady = "charged by a steady current"
-    gannet = {"standard": "gannet", "name": "Gannet", "kind": "reference meter", "description": "reference meter, 6½ digits", "maker": "Invented Works",
+    gannet = {"standard": "gannet", "name": "Gannet", "kind": "reference meter",
+              "description": "reference meter, 6½ digits", "maker": "Invented Works",
               "certificate": "G-1", "due": "2030-01-01", "stated": "k = 2",
-              "measures": [compared("DC voltage", ["HI", "LO"], "1000 V", "10 uV"), compared("DC current", ["I HI", "I LO"], "10 A", "1 uA"),
+              "measures": [compared("DC voltage", ["HI", "LO"], "1000 V", "10 uV"),
+                           compared("DC current", ["I HI", "I LO"], "10 A", "1 uA"),
                            compared("capacitance", ["HI", "LO"], "10 mF", "1 nF", method=steady)]}
     meter = shop.meter(
-        shop.function("DC voltage", shop.range_("6 V", "1 mV", "0.4 % + 2 counts"), shop.range_("600 V", "0.1 V", "0.5 % + 2 counts"), dial="V DC"),
-        shop.function("DC current", shop.range_("6 A", "1 mA", "0.5 % + 2 counts"), jacks=["A", "COM"], dial="A DC"),
-        shop.function("capacitance", shop.range_("6 mF", "1 uF", "2 % + 5 counts"), method=steady, dial="capacitor symbol"),
-        shop.function("temperature", shop.range_("1300 degC", "1 degC", "0.5 % + 2 degC"), name="temperature, type K", thermocouple="K", ranging="manual"))
+        shop.function("DC voltage", shop.range_("6 V", "1 mV", "0.4 % + 2 counts"),
+                      shop.range_("600 V", "0.1 V", "0.5 % + 2 counts"), dial="V DC"),
+        shop.function("DC current", shop.range_("6 A", "1 mA", "0.5 % + 2 counts"),
+                      jacks=["A", "COM"], dial="A DC"),
+        shop.function("capacitance", shop.range_("6 mF", "1 uF", "2 % + 5 counts"), method=steady,
+                      dial="capacitor symbol"),
+        shop.function("temperature", shop.range_("1300 degC", "1 degC", "0.5 % + 2 degC"),
+                      name="temperature, type K", thermocouple="K", ranging="manual"))
     plan = shop.plan(
-        {"function": "DC voltage", "range": "6 V", "apply": [f"{n / 2} V" for n in range(1, 11)], "compare_on": "a supply"},
+        {"function": "DC voltage", "range": "6 V", "apply": [f"{n / 2} V" for n in range(1, 11)],
+         "compare_on": "a supply"},
         {"function": "DC voltage", "apply": ["0 V", "3 V", "5.4 V", "-5.4 V", "540 V", "-540 V"]},
-        {"function": "DC current", "apply": [f"{n} A" for n in range(1, 6)], "compare_on": "a supply"},
-        {"function": "capacitance", "apply": ["1000 uF", "2200 uF", "4700 uF"], "compare_on": "an electrolytic"},
+        {"function": "DC current", "apply": [f"{n} A" for n in range(1, 6)],
+         "compare_on": "a supply"},
+        {"function": "capacitance", "apply": ["1000 uF", "2200 uF", "4700 uF"],
+         "compare_on": "an electrolytic"},
         {"function": "temperature, type K", "apply": [f"{n} degC" for n in range(0, 1201, 75)]},
-        standards=["petrel", "gannet"], decision_rule="guard band of U", outcomes="four", junction={"measured": "a thermometer", "within": "0.2 degC"},
-        leads={"length": "1 m", "conductor": "0.75 mm2", "contacts": "60 mohm", "repeats": "10 mohm", "stray": "100 pF", "stray_repeats": "5 pF"})
-    made = lasting_project(address=ADDRESS).write(meter=meter, standard=shop.standard(), plan=plan, **{"standards/gannet.yaml": gannet})
-    return Printed(browser, made.build().site / "procedures/lapwing-yearly.html", "A4", made.root / "compared.pdf")
+        standards=["petrel", "gannet"], decision_rule="guard band of U", outcomes="four",
+        junction={"measured": "a thermometer", "within": "0.2 degC"},
+        leads={"length": "1 m", "conductor": "0.75 mm2", "contacts": "60 mohm",
+               "repeats": "10 mohm", "stray": "100 pF", "stray_repeats": "5 pF"})
+    made = lasting_project(address=ADDRESS).write(
+        meter=meter, standard=shop.standard(), plan=plan, **{"standards/gannet.yaml": gannet})
+    return Printed(browser, made.build().site / "procedures/lapwing-yearly.html", "A4",
+                   made.root / "compared.pdf")
 
 
 # ---------------------------------------------------------------- nothing is missing or cut off
@@ -351,16 +406,20 @@ def every_cell_stands_in_its_column(sheet: Printed) -> None:
         band = sheet.band(row)
         for cell in row["cells"]:
             left, right = SIDE + cell["left"] / MM, SIDE + cell["right"] / MM
-            assert joined([word for word in band if left < word.x < right]) == bare(cell["text"]), (row["step"], cell["class"])
+            assert joined([word for word in band if left < word.x < right]) == bare(cell["text"]), (
+                row["step"], cell["class"])
 
 
 def test_every_cell_of_every_row_stands_whole_in_its_column_on_one_page(sheet):
-    """All columns of points and checks are in the print, each text in its own column, and no row is split."""
+    """All columns of points and checks are in the print, each text in its own column, and no row is
+    split."""
     kinds = {point["id"]: point["kind"] for point in sheet.data["points"]}
     for row in sheet.page["points"]:
         columns = COLUMNS[row["layout"]]
         assert [cell["class"] for cell in row["cells"]] in (
-            [*BEFORE, *columns, "within"], [*BEFORE, "observe", "reading", "within"] if kinds[row["id"]] == "observation" else None), row["id"]
+            [*BEFORE, *columns, "within"],
+            [*BEFORE, "observe", "reading", "within"] if kinds[row["id"]] == "observation"
+            else None), row["id"]
     every_cell_stands_in_its_column(sheet)
 
 
@@ -370,21 +429,23 @@ def test_the_limits_of_the_data_are_those_on_paper(sheet):
     assert set(rows) == {point["id"] for point in sheet.data["points"]}
     for point in sheet.data["points"]:
         text = joined(sheet.band(rows[point["id"]]))
-        for limit in (point["accept"] or {"low": None, "high": None})["low"], (point["accept"] or {"high": None})["high"]:
+        for limit in (point["accept"] or {"low": None, "high": None})["low"], (
+                point["accept"] or {"high": None})["high"]:
             assert limit is None or bare(limit.split(" ")[0].replace("-", "−")) in text, point["id"]
         assert ("live" in text) == (point["hazard"] is not None), point["id"]
         assert point["accept"] or point["observe"] or point["reference"], point["id"]
 
 
 def test_every_word_of_the_page_is_on_paper(sheet):
-    """What the page says under print rules is all in the print: heads, steps, warnings, blanks, evidence. (The address
-    under the code may be broken anywhere; it has its own test.)"""
+    """What the page says under print rules is all in the print: heads, steps, warnings, blanks,
+    evidence. (The address under the code may be broken anywhere; it has its own test.)"""
     on_paper = signs(" ".join(word.text for page in sheet.pages for word in page))
     assert signs(sheet.page["said"]) - on_paper == Counter()
 
 
 def test_other_tables_are_whole(compared_sheet):
-    """Where two meters are compared and where there are four outcomes, columns, heads and feet are as elsewhere."""
+    """Where two meters are compared and where there are four outcomes, columns, heads and feet are
+    as elsewhere."""
     every_cell_stands_in_its_column(compared_sheet)
     columns_are_headed(compared_sheet)
     assert heads_are_repeated(compared_sheet) >= 2
@@ -397,16 +458,20 @@ def test_nothing_reaches_into_the_margins(sheet):
     """Every word keeps to the paper between its margins, on every page."""
     for number in range(len(sheet.pages)):
         for word in sheet.pages[number]:
-            assert SIDE - 0.4 <= word.left and word.right <= sheet.width - SIDE + 0.4, (number, word)
+            assert SIDE - 0.4 <= word.left and word.right <= sheet.width - SIDE + 0.4, (
+                number, word)
         for word in sheet.body(number):
             assert 10 <= word.top and word.bottom <= sheet.height - FOOT + 0.2, (number, word)
 
 
 def out_of_their_cells(sheet: Printed) -> set[tuple[str, str]]:
-    """Texts more than half a pixel beside their cell or field, which has a mm of padding, or over the edge."""
+    """Texts more than half a pixel beside their cell or field, which has a mm of padding, or over
+    the edge."""
     edges = {"left": 0, "right": (sheet.width - 2 * SIDE) * MM}
-    return {(text["in"].split(" in ")[0], text["text"]) for text in sheet.page["texts"] for rect in text["rects"]
-            if rect["left"] < (text["cell"] or edges)["left"] - 0.5 or rect["right"] > (text["cell"] or edges)["right"] + 0.5}
+    return {(text["in"].split(" in ")[0], text["text"]) for text in sheet.page["texts"]
+            for rect in text["rects"]
+            if rect["left"] < (text["cell"] or edges)["left"] - 0.5
+            or rect["right"] > (text["cell"] or edges)["right"] + 0.5}
 
 
 def test_every_text_keeps_to_its_cell(sheets, long_sheet, compared_sheet):
@@ -421,28 +486,37 @@ def every_page_says_what_it_is(sheet: Printed) -> None:
     for number in range(len(sheet.pages)):
         foot = sheet.foot(number)
         (initials,) = [word for word in foot if word.text == "Initials"]
-        assert joined([word for word in foot if word.right < initials.left and "_" not in word.text]) == bare(f"{sheet.title} · revision {sheet.data['revision']}")
+        assert joined([word for word in foot if word.right < initials.left and "_" not
+                       in word.text]) == bare(f"{sheet.title} · revision {sheet.data['revision']}")
         right = [word for word in foot if word.left >= initials.left]
         assert any(re.fullmatch("_{6,}", word.text) for word in foot)
         assert f"Page{number + 1}of{len(sheet.pages)}" in joined(right)
 
 
 def test_every_page_carries_its_number_the_sheet_and_its_revision(sheet):
-    """'Page x of y', the sheet's title and revision, and room for initials stand at the foot of every page."""
+    """'Page x of y', the sheet's title and revision, and room for initials stand at the foot of
+    every page."""
     every_page_says_what_it_is(sheet)
 
 
 def columns_are_headed(sheet: Printed) -> None:
-    points, four = {point["id"]: point for point in sheet.data["points"]}, sheet.data["outcomes"] == 4
-    says = ["Pass" if four else "Accept", "±" if sheet.data["decision_rule"] == "simple acceptance" else "T ±"]
+    points, four = {point["id"]: point
+                    for point in sheet.data["points"]}, sheet.data["outcomes"] == 4
+    says = ["Pass" if four else "Accept", "±" if sheet.data["decision_rule"] == "simple acceptance"
+            else "T ±"]
     for row in sheet.page["points"]:
         group = [point for point in points.values() if point["group"] == points[row["id"]]["group"]]
-        at = AT.get(group[0]["kind"], "at" if any(point["frequency"] or point["level"] for point in group) else "")
+        at = AT.get(group[0]["kind"],
+                    "at" if any(point["frequency"] or point["level"] for point in group) else "")
         first, last = HEADS[row["layout"]][:2], HEADS[row["layout"]][2:]
-        wanted = ["Step", "Apply", at, "On range", *(head.format(says[0]) for head in first), *(head.format(says[1]) for head in last), "Outcome" if four else "Within?"]
+        wanted = ["Step", "Apply", at, "On range", *(head.format(says[0]) for head in first),
+                  *(head.format(says[1]) for head in last), "Outcome" if four else "Within?"]
         assert bare(row["head"]) == bare("".join(wanted)), row["id"]
         assert row["layout"] == ("reference" if points[row["id"]]["kind"] == "reference" else
-                                 "corrected" if points[row["id"]]["zero"] and points[row["id"]]["correction"] == "subtract" else ""), row["id"]
+                                 "corrected"
+                                 if points[row["id"]]["zero"]
+                                 and points[row["id"]]["correction"] == "subtract"
+                                 else ""), row["id"]
 
 
 def heads_are_repeated(sheet: Printed) -> int:
@@ -456,12 +530,15 @@ def heads_are_repeated(sheet: Printed) -> int:
     for (group, kind, number), (word, row) in first.items():
         top = word.y - (row["below"] + row["height"] / 2) / MM
         above = joined([other for other in sheet.text(number) if top - 12 < other.y < top])
-        assert above.endswith(bare(f"{sheet.title} · revision {sheet.data['revision']} · group {group}") + bare(row["head"])), (group, number + 1)
+        assert above.endswith(
+            bare(f"{sheet.title} · revision {sheet.data['revision']} · group {group}") + bare(
+                row["head"])), (group, number + 1)
     return len(first) - len({key[:2] for key in first})
 
 
 def test_every_page_of_a_table_has_its_head(sheet):
-    """Above the first row of a table on each page stand the sheet, its revision, the group, and the heads of the columns."""
+    """Above the first row of a table on each page stand the sheet, its revision, the group, and the
+    heads of the columns."""
     columns_are_headed(sheet)
     heads_are_repeated(sheet)
 
@@ -471,11 +548,13 @@ def test_no_head_stands_without_a_row(sheet):
     for number in range(sheet.evidence[0]):
         text = joined(sheet.text(number))
         for group in re.findall(bare("· group") + r"(\d+)Step", text):
-            assert any(page == number and step.startswith(f"{group}.") for step, (page, _) in sheet.steps.items()), (group, number + 1)
+            assert any(page == number and step.startswith(f"{group}.") for step,
+                       (page, _) in sheet.steps.items()), (group, number + 1)
 
 
 def test_a_long_table_goes_on_over_pages_with_its_head_and_whole_rows(long_sheet):
-    """Tables of a hundred points and of rows as high as a file allows keep heads, whole rows, edges and feet."""
+    """Tables of a hundred points and of rows as high as a file allows keep heads, whole rows, edges
+    and feet."""
     assert heads_are_repeated(long_sheet) >= 4
     every_cell_stands_in_its_column(long_sheet)
     every_page_says_what_it_is(long_sheet)
@@ -507,11 +586,15 @@ def groups_start_whole(sheet: Printed) -> None:
         steps = [place for step, place in sheet.steps.items() if step.startswith(f"{group}.")]
         if steps:
             page, word = min(steps, key=lambda place: (place[0], place[1].y))
-            assert (page, word.y > y) == (number, True), f"group {group} is headed on page {number + 1} and starts on page {page + 1}"
+            assert (page, word.y > y) == (number,
+                                          True), (
+                                              f"group {group} is headed on page {number + 1} and "
+                                              f"starts on page {page + 1}")
 
 
 def test_a_group_starts_on_the_page_of_its_heading(sheets, long_sheet):
-    """No heading, warning or opening step stands at the foot of a page with the first point on the next."""
+    """No heading, warning or opening step stands at the foot of a page with the first point on the
+    next."""
     for sheet in (*sheets.values(), long_sheet):
         groups_start_whole(sheet)
 
@@ -520,11 +603,15 @@ def closings_follow_their_last_row(sheet: Printed) -> None:
     assert sheet.page["closings"]
     headings = sheet.headings
     for closing in sheet.page["closings"]:
-        number, word = max((place for step, place in sheet.steps.items() if step.startswith(f"{closing['group']}.")),
-                           key=lambda place: (place[0], place[1].y))
-        end = min((y for page, y in headings.values() if page == number and y > word.y), default=sheet.height)
+        number, word = max(
+            (place for step,
+             place in sheet.steps.items() if step.startswith(f"{closing['group']}.")),
+            key=lambda place: (place[0], place[1].y))
+        end = min((y for page, y in headings.values() if page == number and y > word.y),
+                  default=sheet.height)
         below = joined([other for other in sheet.body(number) if word.y + 3 < other.y < end])
-        assert bare(closing["text"]).split("reads")[0] in below, f"group {closing['group']} ends on page {number + 1}"
+        assert bare(closing["text"]).split("reads")[
+            0] in below, f"group {closing['group']} ends on page {number + 1}"
 
 
 def test_a_group_closes_on_the_page_of_its_last_point(sheets, long_sheet):
@@ -534,8 +621,10 @@ def test_a_group_closes_on_the_page_of_its_last_point(sheets, long_sheet):
 
 
 def test_the_bench_part_of_the_larger_procedure_takes_at_most_nine_pages(sheets):
-    """On A4 the evidence of the procedure with the most points, 80 or more, starts on page 10 or before."""
-    larger = max((sheets[name, "A4"] for name in SHEETS), key=lambda sheet: len(sheet.data["points"]))
+    """On A4 the evidence of the procedure with the most points, 80 or more, starts on page 10 or
+    before."""
+    larger = max((sheets[name, "A4"] for name in SHEETS),
+                 key=lambda sheet: len(sheet.data["points"]))
     assert len(larger.data["points"]) >= 80
     number, _ = larger.evidence
     assert number <= 9
@@ -547,15 +636,19 @@ def whole(sheet: Printed) -> None:
     closings = {closing["group"]: closing["text"] for closing in sheet.page["closings"]}
     for group in short:
         page, top = sheet.headings[group["number"]]
-        places = [place for step, place in sheet.steps.items() if step.startswith(f"{group['number']}.")]
-        assert len(places) == group["rows"] and {number for number, _ in places} == {page}, group["number"]
-        end = min((y for number, y in sheet.headings.values() if number == page and y > top), default=sheet.height)
+        places = [place for step,
+                  place in sheet.steps.items() if step.startswith(f"{group['number']}.")]
+        assert len(places) == group["rows"] and {number for number, _ in places} == {
+            page}, group["number"]
+        end = min((y for number, y in sheet.headings.values() if number == page and y > top),
+                  default=sheet.height)
         text = joined([word for word in sheet.text(page) if top < word.y < end])
         assert bare(closings.get(group["number"], "")).split("reads")[0] in text, group["number"]
 
 
 def test_a_short_group_stays_on_one_page(sheets, long_sheet, compared_sheet):
-    """Heading, rows and closing steps of a group with six rows or fewer are not spread over two pages."""
+    """Heading, rows and closing steps of a group with six rows or fewer are not spread over two
+    pages."""
     for sheet in (*sheets.values(), long_sheet, compared_sheet):
         whole(sheet)
 
@@ -572,13 +665,18 @@ def test_the_evidence_starts_a_page_of_its_own(sheet):
 
 def side_tables_stand_whole(sheet: Printed) -> None:
     for aside in sheet.page["asides"]:
-        number, step = max((place for step, place in sheet.steps.items() if step.startswith(f"{aside['group']}.")), key=lambda place: (place[0], place[1].y))
-        last = max((row for row in sheet.page["points"] if row["step"].startswith(f"{aside['group']}.")), key=lambda row: row["bottom"])
-        origin = step.y - last["below"] / MM - aside["after"] / MM  # of the page's measures, in mm of the paper
+        number, step = max((place for step,
+                            place in sheet.steps.items() if step.startswith(f"{aside['group']}.")),
+                           key=lambda place: (place[0], place[1].y))
+        last = max((row for row in sheet.page["points"]
+                    if row["step"].startswith(f"{aside['group']}.")), key=lambda row: row["bottom"])
+        # of the page's measures, in mm of the paper
+        origin = step.y - last["below"] / MM - aside["after"] / MM
         assert origin * MM + aside["bottom"] <= (sheet.height - FOOT + 0.2) * MM, aside["group"]
         for row in aside["rows"]:
             for cell in row["cells"]:
-                found = joined(sheet.within(number, cell, origin + (cell["top"] + cell["bottom"]) / 2 / MM))
+                found = joined(sheet.within(number, cell,
+                                            origin + (cell["top"] + cell["bottom"]) / 2 / MM))
                 assert found == bare(cell["text"]), (aside["group"], cell["text"], found)
         top = min(row["top"] for row in aside["rows"]) / MM + origin
         caption = joined([word for word in sheet.body(number) if top - 12 < word.y < top])
@@ -589,37 +687,45 @@ def side_tables_stand_whole(sheet: Printed) -> None:
 
 
 def test_a_side_table_stands_whole_under_its_points(sheet):
-    """Each number of a side table is on paper, in its own column, on the page where the points of its group end; that of a
-    short group on the group's one page. A sheet with a thermocouple or with a reference reading has one."""
-    wanted = {point["group"] for point in sheet.data["points"] if point["kind"] == "thermocouple" or (point["reference"] and point["slope"] != "0")}
+    """Each number of a side table is on paper, in its own column, on the page where the points of
+    its group end; that of a short group on the group's one page. A sheet with a thermocouple or
+    with a reference reading has one."""
+    wanted = {point["group"] for point in sheet.data["points"] if point["kind"] == "thermocouple"
+              or (point["reference"] and point["slope"] != "0")}
     assert {aside["group"] for aside in sheet.page["asides"]} == wanted
     side_tables_stand_whole(sheet)
 
 
 def test_long_side_tables_stand_whole(compared_sheet):
-    """So do tables of seventeen temperatures and of ten reference readings, behind tables that run over a page."""
+    """So do tables of seventeen temperatures and of ten reference readings, behind tables that run
+    over a page."""
     sizes = sorted(len(aside["rows"]) for aside in compared_sheet.page["asides"])
     assert sizes == [6, 10, 19, 20]
     side_tables_stand_whole(compared_sheet)
 
 
 def test_a_side_table_has_a_row_for_each_point(sheets, compared_sheet):
-    """By its step each point finds its own row: millivolts by the temperature of the junction, a head above each; or the
-    reference readings, with what the meter may differ from each in the row below. The last row under the temperatures is
-    what a tenth of a degree takes off."""
+    """By its step each point finds its own row: millivolts by the temperature of the junction, a
+    head above each; or the reference readings, with what the meter may differ from each in the row
+    below. The last row under the temperatures is what a tenth of a degree takes off."""
     for sheet in (*sheets.values(), compared_sheet):
         points = {}
         for point in sheet.data["points"]:
             points.setdefault(point["group"], []).append(point)
         for aside in sheet.page["asides"]:
             rows = [[cell["text"] for cell in row["cells"]] for row in aside["rows"]]
-            steps = [point["step"] for point in points[aside["group"]] if point["kind"] != "observation"]
+            steps = [point["step"] for point in points[aside["group"]]
+                     if point["kind"] != "observation"]
             if points[aside["group"]][0]["kind"] == "thermocouple":
-                assert rows[0][:2] == ["Step", "Apply"] and all(re.fullmatch(r"−?\d+\s°C", head) for head in rows[0][2:])
-                assert [row[0] for row in rows[1:]] == [*steps, ""] and bare(rows[-1][1]) == bare("off per 0.1 °C")
+                assert rows[0][:2] == ["Step",
+                                       "Apply"] and all(
+                                           re.fullmatch(r"−?\d+\s°C", head) for head in rows[0][2:])
+                assert [row[0] for row in rows[1:]] == [*steps, ""] and bare(rows[-1][1]) == bare(
+                    "off per 0.1 °C")
             else:
                 assert [row[0] for row in rows] == [text for step in steps for text in (step, "")]
-                assert all(row[1].startswith(("reference from", "difference at most, ±")[n % 2]) for n, row in enumerate(rows))
+                assert all(row[1].startswith(("reference from", "difference at most, ±")[n % 2])
+                           for n, row in enumerate(rows))
 
 
 # ---------------------------------------------------------------- drawings
@@ -633,26 +739,42 @@ def drawings_stand_beside_the_steps(sheet: Printed) -> None:
         assert drawing["right"] <= edge - 0.2 * MM, "the frame's line is cut by the edge"
         assert drawing["texts"] and drawing["lines"]
         for text in drawing["texts"]:
-            found = joined(sheet.within(number, text | {"left": text["left"] - 1, "right": text["right"] + 1}, top + ((text["top"] + text["bottom"]) / 2 - drawing["top"]) / MM))
+            found = joined(sheet.within(number,
+                                        text | {"left": text["left"] - 1,
+                                                "right": text["right"] + 1},
+                                        top
+                                        + ((text["top"] + text["bottom"]) / 2
+                                           - drawing["top"]) / MM))
             assert bare(text["text"]) in found, (drawing["group"], text["text"], found)
         for line in drawing["lines"]:
             half = line["stroke"] / 2
             assert line["color"] == "rgb(0, 0, 0)" and line["stroke"] >= 0.28 * MM, drawing["group"]
-            assert drawing["left"] - 0.1 <= line["left"] - half and line["right"] + half <= drawing["right"] + 0.1 and line["top"] - half >= drawing["top"] - 0.1 and line["bottom"] + half <= drawing["bottom"] + 0.1
-        # Nothing lies under it: no heading, warning, step, row, head, and not the small line above the head.
+            assert drawing[
+                "left"] - 0.1 <= line[
+                    "left"] - half and line[
+                        "right"] + half <= drawing[
+                            "right"] + 0.1 and line[
+                                "top"] - half >= drawing[
+                                    "top"] - 0.1 and line[
+                                        "bottom"] + half <= drawing["bottom"] + 0.1
+        # Nothing lies under it: no heading, warning, step, row, head, and not the small line above
+        # the head.
         assert drawing["covers"] == [], drawing["group"]
-        first = min((place for step, place in sheet.steps.items() if step.startswith(f"{drawing['group']}.")), key=lambda place: (place[0], place[1].y))
+        first = min((place for step,
+                     place in sheet.steps.items() if step.startswith(f"{drawing['group']}.")),
+                    key=lambda place: (place[0], place[1].y))
         assert first[0] == number and bottom < first[1].y, drawing["group"]
 
 
 def test_a_drawing_stands_beside_the_steps_of_its_group(sheet):
-    """It is on the page of its group's heading, right of heading, warnings and steps, above the first row, within the
-    margins, and covers nothing."""
+    """It is on the page of its group's heading, right of heading, warnings and steps, above the
+    first row, within the margins, and covers nothing."""
     drawings_stand_beside_the_steps(sheet)
 
 
 def test_so_do_drawings_of_two_instruments_and_at_any_place_of_a_page(compared_sheet, long_sheet):
-    """Under titles of a whole line, at the top of a page and far down on it, and where two instruments are drawn."""
+    """Under titles of a whole line, at the top of a page and far down on it, and where two
+    instruments are drawn."""
     for sheet in (compared_sheet, long_sheet):
         assert len(sheet.page["drawings"]) >= 6
         drawings_stand_beside_the_steps(sheet)
@@ -661,27 +783,36 @@ def test_so_do_drawings_of_two_instruments_and_at_any_place_of_a_page(compared_s
 
 
 def test_every_group_whose_leads_are_plugged_has_a_drawing(sheets, compared_sheet):
-    """Each group of points on two jacks, and each on a coil, is drawn once; no group of checks is."""
+    """Each group of points on two jacks, and each on a coil, is drawn once; no group of checks
+    is."""
     for sheet in (*sheets.values(), compared_sheet):
-        wanted = {point["group"] for point in sheet.data["points"] if len(point["jacks"]) == 2 or point["kind"] == "coil"}
-        assert sorted(drawing["group"] for drawing in sheet.page["drawings"]) == sorted(wanted) != []
+        wanted = {point["group"] for point in sheet.data["points"]
+                  if len(point["jacks"]) == 2 or point["kind"] == "coil"}
+        assert sorted(drawing["group"]
+                      for drawing in sheet.page["drawings"]) == sorted(wanted) != []
 
 
 def test_a_drawing_says_what_the_steps_say(sheets, compared_sheet):
-    """Its words for those who don't see it name the same ends of the leads as the step with the leads or with the coil."""
+    """Its words for those who don't see it name the same ends of the leads as the step with the
+    leads or with the coil."""
     seen = set()
     for sheet in (*sheets.values(), compared_sheet):
         steps = {opening["group"]: opening["steps"] for opening in sheet.page["openings"]}
         for drawing in sheet.page["drawings"]:
-            kind, points = ends_of(steps[drawing["group"]]), [point for point in sheet.data["points"] if point["group"] == drawing["group"]]
+            kind, points = ends_of(steps[drawing["group"]]), [
+                point for point in sheet.data["points"] if point["group"] == drawing["group"]]
             seen.add(kind[0])
-            assert kind == ends_of([f"{part.strip()}" for part in re.split(r"(?<=\.)\s", drawing["said"])]), (sheet.title, drawing["group"], drawing["said"])
-            assert all(bare(jack) in bare(drawing["said"]) for point in points for jack in point["jacks"])
+            assert kind == ends_of(
+                [f"{part.strip()}" for part in re.split(r"(?<=\.)\s", drawing["said"])]), (
+                    sheet.title, drawing["group"], drawing["said"])
+            assert all(bare(jack) in bare(drawing["said"]) for point in points
+                       for jack in point["jacks"])
     assert seen == {"to", "free", "coil", "alone", "side by side", "in series"}
 
 
 def ends_of(sentences: list[str]) -> tuple:
-    """How leads run, by steps or by the words of a drawing: the kind, and the ends in pairs or by themselves."""
+    """How leads run, by steps or by the words of a drawing: the kind, and the ends in pairs or by
+    themselves."""
     said, alone = {}, None
     for sentence in sentences:
         subject, _, rest = sentence.partition(": ")
@@ -690,15 +821,18 @@ def ends_of(sentences: list[str]) -> tuple:
     if "Coil" in said:
         return "coil", *re.findall(r"I HI|I LO", said["Coil"])
     leads = said.get("Leads", "")
-    pairs = re.findall(r"(?:^|, )(?:plain copper, )?([^,]+?) to ([^,]+?)(?: of ([^,]+))?(?=,|$)", leads)
+    pairs = re.findall(r"(?:^|, )(?:plain copper, )?([^,]+?) to ([^,]+?)(?: of ([^,]+))?(?=,|$)",
+                       leads)
     across = [key for key in said if key.startswith("From ")]
     if across:  # a drawing of two instruments
         further = re.findall(r"(?:^|, )([^,]+?) to ([^,]+?)(?: of [^,]+)?(?=,|$)", said[across[0]])
-        return ("side by side" if len(further) == 2 else "in series"), *sorted({jack for jack, *_ in pairs})
+        return ("side by side" if len(further) == 2
+                else "in series"), *sorted({jack for jack, *_ in pairs})
     if "side by side on" in leads:
         return "side by side", *sorted(re.match(r"(.+) and (.+?) of the meter", leads).groups())
     if "all in series" in leads:
-        return "in series", *sorted(re.search(r"of [\w ]+?, (.+?) and (.+?) of the meter", leads).groups())
+        return "in series", *sorted(re.search(r"of [\w ]+?, (.+?) and (.+?) of the meter",
+                                              leads).groups())
     if alone or {end for _, end, _ in pairs} == {"+", "−"}:
         return "alone", *sorted(alone.groups() if alone else (jack for jack, *_ in pairs))
     if not pairs:
@@ -717,7 +851,8 @@ def test_rows_are_high_enough_for_handwriting(sheet):
         if page == next_page and one["step"].split(".")[0] == other["step"].split(".")[0]:
             assert next_step.y - step.y >= 7, one["step"]
             if one["id"]:  # a point; the same distance as under print rules: the print isn't shrunk
-                assert abs((next_step.y - step.y) - (one["height"] + other["height"]) / 2 / MM) < 0.3, one["step"]
+                assert abs((next_step.y - step.y) - (one["height"] + other["height"]) / 2
+                           / MM) < 0.3, one["step"]
 
 
 def readings_are_empty(sheet: Printed) -> None:
@@ -729,19 +864,26 @@ def readings_are_empty(sheet: Printed) -> None:
         others = [cell for cell in before if cell["class"].startswith("reading")]
         assert len(others) == {"": 0, "corrected": 1, "reference": 2}[row["layout"]], row["id"]
         for cell in others:
-            assert bare(cell["text"]) == ("" if row["layout"] == "corrected" else bare(units[row["id"]]))
-            assert cell["width"] / MM >= (13 if row["layout"] == "corrected" else 15) and cell["height"] / MM >= 6.5, row["id"]
-        judged, four = point["kind"] != "observation", "Outcome" in row["head"] and point["kind"] not in ("zero", "reference")
-        assert within["text"].split() == ([] if not judged else ["p", "cp", "cf", "f"] if four else ["yes", "no"]), row["id"]
+            assert bare(cell["text"]) == ("" if row["layout"] == "corrected"
+                                          else bare(units[row["id"]]))
+            assert cell["width"] / MM >= (13 if row["layout"] == "corrected"
+                                          else 15) and cell["height"] / MM >= 6.5, row["id"]
+        judged, four = point[
+            "kind"] != "observation", "Outcome" in row["head"] and point["kind"] not in (
+                "zero", "reference")
+        assert within["text"].split() == ([] if not judged else ["p", "cp", "cf", "f"] if four
+                                          else ["yes", "no"]), row["id"]
         assert within["width"] / MM >= 20
     for outcome in sheet.page["outcomes"]:
-        assert min(outcome["width"], outcome["height"]) / MM >= 3 and outcome["line"] > 0 and outcome["content"] == '""'
+        assert min(outcome["width"],
+                   outcome[
+                       "height"]) / MM >= 3 and outcome["line"] > 0 and outcome["content"] == '""'
 
 
 def test_reading_and_outcome_are_empty_and_wide_enough(sheet):
-    """A reading has 20 mm with nothing but the unit in it, an outcome two empty boxes of 3 mm. Beside it the reading that the
-    leads are taken off has 13 mm with nothing in it at all, a meter's own and a reference reading 15 mm; all are as high as
-    the row, 6.5 mm or more."""
+    """A reading has 20 mm with nothing but the unit in it, an outcome two empty boxes of 3 mm.
+    Beside it the reading that the leads are taken off has 13 mm with nothing in it at all, a
+    meter's own and a reference reading 15 mm; all are as high as the row, 6.5 mm or more."""
     readings_are_empty(sheet)
 
 
@@ -757,33 +899,47 @@ def test_every_check_of_the_library_prints_whole(library_sheet):
     every_cell_stands_in_its_column(library_sheet)
     assert out_of_their_cells(library_sheet) == set()
     for check in library_sheet.data["checks"]:
-        text = joined(library_sheet.band(next(row for row in library_sheet.page["checks"] if row["step"] == check["step"])))
+        text = joined(
+            library_sheet.band(
+                next(row for row in library_sheet.page["checks"] if row["step"] == check["step"])))
         for part in ("write", "unit"):
-            assert check[part] is None or bare(check[part].replace("Ohm", "Ω")) in text, check["step"]
+            assert check[part] is None or bare(
+                check[part].replace("Ohm", "Ω")) in text, check["step"]
 
 
 def test_a_check_takes_few_lines(library_sheet):
-    """No check of the library is higher than 16 mm, and most are not higher than 11 mm: a sheet has little room."""
-    heights = {row["cells"][2]["text"].split(".")[0]: row["height"] / MM for row in library_sheet.page["checks"] if not row["cells"][2]["text"].startswith("Own")}
+    """No check of the library is higher than 16 mm, and most are not higher than 11 mm: a sheet has
+    little room."""
+    heights = {row["cells"][2]["text"].split(".")[0]: row["height"] / MM
+               for row in library_sheet.page["checks"]
+               if not row["cells"][2]["text"].startswith("Own")}
     assert {name: height for name, height in heights.items() if height > 16} == {}
     assert sorted(heights.values())[len(heights) // 2] <= 11
 
 
 def test_a_blank_of_a_check_is_large_enough_to_write_in(sheets, library_sheet):
-    """Under its label and beside its unit a blank has at least 20 mm by 6 mm with nothing in it and a line around it; a check
-    without anything to write has none."""
-    assert sum(len(sheet.page["writes"]) for sheet in sheets.values()) >= 10 and library_sheet.page["writes"]
+    """Under its label and beside its unit a blank has at least 20 mm by 6 mm with nothing in it and
+    a line around it; a check without anything to write has none."""
+    assert sum(len(sheet.page["writes"])
+               for sheet in sheets.values()) >= 10 and library_sheet.page["writes"]
     for sheet in (*sheets.values(), library_sheet):
-        wanted = {check["step"]: " ".join(filter(None, (check["write"], (check["unit"] or "").replace("Ohm", "Ω")))) for check in sheet.data["checks"] if check["write"]}
-        assert {one["step"]: bare(one["text"]) for one in sheet.page["writes"]} == {step: bare(text) for step, text in wanted.items()}
+        wanted = {
+            check["step"]: " ".join(filter(None,
+                                           (check["write"],
+                                            (check["unit"] or "").replace("Ohm", "Ω"))))
+            for check in sheet.data["checks"] if check["write"]}
+        assert {one["step"]: bare(one["text"]) for one in sheet.page["writes"]} == {
+            step: bare(text) for step, text in wanted.items()}
         for one in sheet.page["writes"]:
-            assert one["width"] / MM >= 20 and one["height"] / MM >= 6 and min(one["lines"]) > 0, one
+            assert one["width"] / MM >= 20 and one["height"] / MM >= 6 and min(
+                one["lines"]) > 0, one
 
 
 def test_the_texts_of_checks_are_large_enough(sheets, library_sheet):
     """What a check says has 7.5 pt or more, the common mistake and the label of a blank too."""
     for sheet in (*sheets.values(), library_sheet):
-        sizes = [(text["size"], text["text"]) for text in sheet.page["texts"] if text["table"] == "checks" and not text["in"].startswith("th")]
+        sizes = [(text["size"], text["text"]) for text in sheet.page["texts"]
+                 if text["table"] == "checks" and not text["in"].startswith("th")]
         assert sizes and min(sizes)[0] >= 7.5 * PT - 0.01, min(sizes)
 
 
@@ -803,26 +959,33 @@ def test_the_boxes_to_tick_are_there_and_empty(sheet):
 
 
 def test_a_step_with_something_to_write_has_a_line_for_it(sheet):
-    """After 'reads' stands an empty line of at least 14 mm, at the foot of the words, in a step no higher than others."""
-    wanted = sum(point["kind"] == "thermocouple" for point in {point["group"]: point for point in sheet.data["points"]}.values())
+    """After 'reads' stands an empty line of at least 14 mm, at the foot of the words, in a step no
+    higher than others."""
+    wanted = sum(point["kind"] == "thermocouple"
+                 for point in {point["group"]: point for point in sheet.data["points"]}.values())
     assert len(sheet.page["lines"]) > wanted
     for line in sheet.page["lines"]:
         assert "reads" in line["step"] and line["text"] == "" and line["line"] > 0
-        assert line["width"] / MM >= 14 and abs(line["below"]) / MM < 1 and line["high"] / MM < 4.2, line
+        assert line["width"] / MM >= 14 and abs(
+            line["below"]) / MM < 1 and line["high"] / MM < 4.2, line
 
 
 def test_the_blanks_are_there_to_write_in(sheet):
-    """Serial, place, date, ambient, standard, who did it and who reviewed it have a field of 10 mm."""
+    """Serial, place, date, ambient, standard, who did it and who reviewed it have a field of 10
+    mm."""
     fields = sheet.page["blanks"]
-    for wanted in ("serial no", "Place", "Date", "as found", "Ambient", "Humidity", "Done by", "Reviewed by", "Fulmar", "Certificate",
-                   "after 20", "all within", "not within", "Remarks", "Done by, signature", "Reviewed by, signature"):
+    for wanted in ("serial no", "Place", "Date", "as found", "Ambient", "Humidity", "Done by",
+                   "Reviewed by", "Fulmar", "Certificate",
+                   "after 20", "all within", "not within", "Remarks", "Done by, signature",
+                   "Reviewed by, signature"):
         assert any(wanted in field["text"] for field in fields), wanted
     assert min(field["height"] for field in fields) / MM >= 9.9
     assert min(field["width"] for field in fields) / MM >= 40
 
 
 def test_units_are_large_enough(sheet):
-    """Units, values and limits have 8 pt or more, those of side tables too; nothing has less than 7 pt, in drawings neither."""
+    """Units, values and limits have 8 pt or more, those of side tables too; nothing has less than 7
+    pt, in drawings neither."""
     texts_are_large_enough(sheet)
 
 
@@ -830,7 +993,11 @@ def texts_are_large_enough(sheet: Printed) -> None:
     assert [text for text in sheet.page["texts"] if text["size"] < 7 * PT - 0.01] == []
     assert any(text["drawn"] for text in sheet.page["texts"])
     for text in sheet.page["texts"]:
-        if text["table"] in ("points", "aside") and re.match(r"td\b|small in|caption|th", text["in"]) and "outer" not in text["in"] and not in_a_head(text):
+        if text["table"] in ("points",
+                             "aside") and re.match(
+                                     r"td\b|small in|caption|th",
+                                     text["in"]) and "outer" not in text["in"] and not in_a_head(
+                                             text):
             assert text["size"] >= 8 * PT - 0.01, text
 
 
@@ -858,7 +1025,8 @@ def test_the_limits_stand_out(sheet):
 
 def test_all_text_is_black(sheet):
     """No text is coloured or grey in print, units neither."""
-    assert {(text["in"].split(" in ")[0], text["color"], text["opacity"]) for text in sheet.page["texts"]
+    assert {(text["in"].split(" in ")[0], text["color"], text["opacity"])
+            for text in sheet.page["texts"]
             if (text["color"], text["opacity"]) != ("rgb(0, 0, 0)", 1)} == set()
 
 
@@ -866,11 +1034,13 @@ def test_lines_are_black_and_grounds_white(sheet):
     """No ground is tinted and no line coloured in print."""
     for one in sheet.page["painted"]:
         kind, what, color = one.split("|")
-        assert color in ("rgba(0, 0, 0, 0)", "rgb(255, 255, 255)" if what == "background" else "rgb(0, 0, 0)"), one
+        assert color in ("rgba(0, 0, 0, 0)",
+                         "rgb(255, 255, 255)" if what == "background" else "rgb(0, 0, 0)"), one
 
 
 def test_a_browser_in_dark_mode_prints_the_same(browser, sheets, demo_at_address, tmp_path):
-    """The print of a page that shows dark has the same words and the same picture, without any colour."""
+    """The print of a page that shows dark has the same words and the same picture, without any
+    colour."""
     page = demo_at_address.site / f"procedures/{SHEETS[0]}.html"
     prints = [sheets[SHEETS[0], "A4"], Printed(browser, page, "A4", tmp_path / "dark.pdf", "dark")]
     assert [one.page["scheme"] for one in prints] == ["default", "slate"]
@@ -893,7 +1063,9 @@ def test_a_browser_in_dark_mode_prints_the_same(browser, sheets, demo_at_address
 def test_the_code_to_scan_is_printed_with_its_address(sheet):
     """The first page carries a code of at least 20 mm and the page's address as text."""
     assert bare(f"{ADDRESS}procedures/{sheet.data['procedure']}.html") in bare("".join(
-        word.text for word in sorted((w for w in sheet.body(0) if w.x > sheet.width - SIDE - 36 and w.top < 60), key=lambda w: (round(w.y), w.x))))
+        word.text
+        for word in sorted((w for w in sheet.body(0) if w.x > sheet.width - SIDE - 36
+                            and w.top < 60), key=lambda w: (round(w.y), w.x))))
     assert sheet.page["code"]["width"] / MM >= 20
 
 

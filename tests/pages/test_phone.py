@@ -1,4 +1,5 @@
-"""Every kind of page at 360 px in Chromium, from a folder: in light and dark, with scripts and without."""
+"""Every kind of page at 360 px in Chromium, from a folder: in light and dark, with scripts and
+without."""
 
 from __future__ import annotations
 
@@ -12,7 +13,8 @@ pytestmark = pytest.mark.browser
 
 PHONE = {"viewport": {"width": 360, "height": 740}, "is_mobile": True, "has_touch": True}
 # No dark page without scripts: the theme's own script chooses the colours.
-WAYS = {"light": {"color_scheme": "light"}, "dark": {"color_scheme": "dark"}, "no-script": {"java_script_enabled": False}}
+WAYS = {"light": {"color_scheme": "light"}, "dark": {"color_scheme": "dark"},
+        "no-script": {"java_script_enabled": False}}
 
 MEASURE = """() => {
   const box = e => { const r = e.getBoundingClientRect(); return {left: r.left + scrollX, top: r.top + scrollY, right: r.right + scrollX, bottom: r.bottom + scrollY, width: r.width, height: r.height} };
@@ -90,7 +92,8 @@ def seen(browser, demo):
         tab = phone.new_page()
         for page in PAGES:
             tab.goto((demo.site / f"{page}.html").as_uri())
-            found[way, page] = json.loads(tab.evaluate(f"() => JSON.stringify(({MEASURE})())"))  # much faster than as an object
+            # much faster than as an object
+            found[way, page] = json.loads(tab.evaluate(f"() => JSON.stringify(({MEASURE})())"))
         phone.close()
     return found
 
@@ -102,27 +105,33 @@ def way(request) -> str:
 
 @pytest.fixture(params=SHEETS)
 def sheet(request, seen, way, demo) -> dict:
-    data = json.loads((demo.site / f"data/procedures/{request.param}.json").read_text(encoding="utf-8"))
+    data = json.loads(
+        (demo.site / f"data/procedures/{request.param}.json").read_text(encoding="utf-8"))
     return seen[way, f"procedures/{request.param}"] | {"data": data}
 
 
 def test_the_phones_are_what_they_should_be(seen):
     """The dark pages are dark, the others light."""
-    assert {(way, page["scheme"]) for (way, _), page in seen.items()} == {("light", "default"), ("dark", "slate"), ("no-script", "default")}
+    assert {(way, page["scheme"]) for (way, _),
+            page in seen.items()} == {("light", "default"), ("dark", "slate"),
+                                      ("no-script", "default")}
 
 
 @pytest.mark.parametrize("page", PAGES)
 @pytest.mark.parametrize("way", ["light", "dark"])
 def test_nothing_scrolls_sideways(seen, way, page):
-    """No page is wider than the phone, and all text that isn't inside a part that scrolls lies on the screen."""
+    """No page is wider than the phone, and all text that isn't inside a part that scrolls lies on
+    the screen."""
     found = seen[way, page]
     assert (found["inner"], found["wide"]) == (360, 360)
-    assert [text for text in found["texts"] if not text["scrolled"] and (text["left"] < 0 or text["right"] > 360)] == []
+    assert [text for text in found["texts"]
+            if not text["scrolled"] and (text["left"] < 0 or text["right"] > 360)] == []
 
 
 def test_nothing_scrolls_sideways_without_scripts(seen):
     """So too where no script runs."""
-    assert {page: found["wide"] for (way, page), found in seen.items() if way == "no-script" and found["wide"] > 360} == {}
+    assert {page: found["wide"] for (way, page),
+            found in seen.items() if way == "no-script" and found["wide"] > 360} == {}
 
 
 @pytest.mark.parametrize("page", PAGES)
@@ -134,18 +143,21 @@ def test_no_part_of_a_page_scrolls_sideways(seen, way, page):
 @pytest.mark.parametrize("page", PAGES)
 def test_nothing_is_too_small_to_read(seen, way, page):
     """All text on a phone has 10 px or more."""
-    assert {(text["in"], text["size"]) for text in seen[way, page]["texts"] if text["size"] < 10} == set()
+    assert {(text["in"], text["size"]) for text in seen[way, page]["texts"]
+            if text["size"] < 10} == set()
 
 
 @pytest.mark.parametrize("page", PAGES)
 def test_text_stands_out_from_its_ground(seen, way, page):
     """Contrast is 4.5 or more for all text of a page, in light and dark."""
-    assert {(text["in"], round(text["contrast"], 2)) for text in seen[way, page]["texts"] if text["contrast"] is not None and text["contrast"] < 4.5} == set()
+    assert {(text["in"], round(text["contrast"], 2)) for text in seen[way, page]["texts"]
+            if text["contrast"] is not None and text["contrast"] < 4.5} == set()
 
 
 @pytest.mark.parametrize("page", PAGES)
 def test_what_is_tapped_is_large_enough(seen, way, page):
-    """Links of lists, of groups, and boxes to tick are 44 px in both directions, and none covers another."""
+    """Links of lists, of groups, and boxes to tick are 44 px in both directions, and none covers
+    another."""
     targets = seen[way, page]["targets"]
     assert [target for target in targets if min(target["width"], target["height"]) < 44] == []
     for one, other in zip(targets, targets[1:]):
@@ -155,20 +167,23 @@ def test_what_is_tapped_is_large_enough(seen, way, page):
 
 
 def test_every_other_link_and_button_is_large_enough(seen):
-    """So are the head's buttons and the line that says where one is; links within a sentence are as large as its letters
-    (as WCAG 2.2, 2.5.8, has it)."""
-    assert {(target["in"], target["text"]) for page in seen.values() for target in page["others"] if min(target["width"], target["height"]) < 44} == set()
+    """So are the head's buttons and the line that says where one is; links within a sentence are as
+    large as its letters (as WCAG 2.2, 2.5.8, has it)."""
+    assert {(target["in"], target["text"]) for page in seen.values() for target in page["others"]
+            if min(target["width"], target["height"]) < 44} == set()
 
 
 def test_every_point_shows_its_limits(sheet):
-    """Both limits of every point are on the screen, as the data file has them; so is every check."""
+    """Both limits of every point are on the screen, as the data file has them; so is every
+    check."""
     shown = {point["id"]: point for point in sheet["points"]}
     assert set(shown) == {point["id"] for point in sheet["data"]["points"]}
     for point in sheet["data"]["points"]:
         here = shown[point["id"]]
         assert here["shown"]
         if point["accept"]:
-            assert [limit["text"] for limit in here["limits"]] == [point["accept"][end].split(" ")[0].replace("-", "−") for end in ("low", "high")]
+            assert [limit["text"] for limit in here["limits"]] == [
+                point["accept"][end].split(" ")[0].replace("-", "−") for end in ("low", "high")]
             assert all(limit["shown"] for limit in here["limits"])
         elif point["kind"] == "reference":
             assert here["limits"] == [] and "table" in here["said"].split()
@@ -184,8 +199,8 @@ def test_every_point_shows_its_limits(sheet):
 
 
 def test_what_a_point_says_has_its_head(tab, demo):
-    """Where no head stands above the columns, a certified value, the source's own setting and the millivolts are named; so is
-    the reading that is less the leads, and a difference."""
+    """Where no head stands above the columns, a certified value, the source's own setting and the
+    millivolts are named; so is the reading that is less the leads, and a difference."""
     phone, seen = tab(**PHONE), {}
     for name in SHEETS:
         phone.goto((demo.site / f"procedures/{name}.html").as_uri())
@@ -194,66 +209,90 @@ def test_what_a_point_says_has_its_head(tab, demo):
             return [at.innerText && ['at', getComputedStyle(at, '::before').content], [kind + ' range', getComputedStyle(row.querySelector('.range'), '::after').content],
                     pm && pm.innerText && [kind + ' pm', getComputedStyle(pm, '::before').content]].filter(Boolean) })"""):
             seen.setdefault(kind, set()).add(" ".join(said.replace('"', "").split()))
-    assert seen == {"at": {"at", "Certified", "Source", "at 23 °C"}, "plain range": {"range"}, "corrected range": {"range, limits: reading less leads"}, "reference range": {"range"},
+    assert seen == {"at": {"at", "Certified", "Source", "at 23 °C"}, "plain range": {"range"},
+                    "corrected range": {"range, limits: reading less leads"},
+                    "reference range": {"range"},
                     "plain pm": {"±"}, "reference pm": {"difference ±"}}
 
 
 def test_every_drawing_is_on_the_screen(sheet):
-    """What is connected to what is within the 328 px between the margins, whole, large enough to see, and covers no step,
-    warning or point."""
+    """What is connected to what is within the 328 px between the margins, whole, large enough to
+    see, and covers no step, warning or point."""
     assert sheet["drawings"]
     for drawing in sheet["drawings"]:
-        assert drawing["shown"] and 16 <= drawing["left"] and drawing["right"] <= 344.1 and drawing["width"] >= 300, drawing["said"]
+        assert drawing[
+            "shown"] and 16 <= drawing[
+                "left"] and drawing["right"] <= 344.1 and drawing["width"] >= 300, drawing["said"]
         assert all(drawing["left"] - 0.5 <= part["left"] and part["right"] <= drawing["right"] + 0.5
-                   and drawing["top"] - 0.5 <= part["top"] and part["bottom"] <= drawing["bottom"] + 0.5 for part in drawing["parts"]), drawing["said"]
+                   and drawing["top"] - 0.5 <= part["top"]
+                   and part["bottom"] <= drawing["bottom"] + 0.5
+                   for part in drawing["parts"]), drawing["said"]
         assert drawing["covers"] == []
 
 
 def test_a_drawing_has_the_colour_of_the_text(sheet, way):
     """Its lines and letters are dark on light, and light on dark."""
     for drawing in sheet["drawings"]:
-        assert set(drawing["colors"]) == {"rgb(236, 239, 241)" if way == "dark" else "rgb(22, 32, 42)"}
+        assert set(drawing["colors"]) == {"rgb(236, 239, 241)" if way == "dark"
+                                          else "rgb(22, 32, 42)"}
 
 
 def test_side_tables_can_be_read(sheet):
-    """Each row of a side table is a part of a card as wide as the others: its step and value in a line, below it every number
-    with the junction's temperature or the reference reading that it belongs to, none cut off or over another."""
+    """Each row of a side table is a part of a card as wide as the others: its step and value in a
+    line, below it every number with the junction's temperature or the reference reading that it
+    belongs to, none cut off or over another."""
     kinds = {point["group"]: point["kind"] for point in sheet["data"]["points"]}
-    assert len(sheet["asides"]) == sum(kind in ("thermocouple", "reference") for kind in kinds.values())
+    assert len(sheet["asides"]) == sum(kind in ("thermocouple", "reference")
+                                       for kind in kinds.values())
     for aside in sheet["asides"]:
-        assert aside["shown"] and aside["width"] >= 320 and 16 <= aside["left"] and aside["right"] <= 344.1
+        assert aside["shown"] and aside[
+            "width"] >= 320 and 16 <= aside["left"] and aside["right"] <= 344.1
         assert aside["caption"]["width"] >= 280
         for above, row in zip([None, *aside["rows"]], aside["rows"]):
             shown = [cell for cell in row["cells"] if cell["shown"]]
-            assert not any(cell["clipped"] for cell in shown) and all(aside["left"] <= cell["left"] and cell["right"] <= aside["right"] for cell in shown)
+            assert not any(cell["clipped"] for cell in shown) and all(
+                aside["left"] <= cell["left"] and cell["right"] <= aside["right"] for cell in shown)
             for n, one in enumerate(shown):
                 for other in shown[n + 1:]:
-                    assert (min(one["right"], other["right"]) <= max(one["left"], other["left"]) + 0.5
-                            or min(one["bottom"], other["bottom"]) <= max(one["top"], other["top"]) + 0.5), (one["says"], other["says"])
+                    assert (min(one["right"],
+                                other["right"]) <= max(one["left"], other["left"]) + 0.5
+                            or min(one["bottom"],
+                                   other["bottom"]) <= max(one["top"], other["top"]) + 0.5), (
+                                       one["says"], other["says"])
             numbers = row["cells"][2:]
-            if not any(cell["shown"] for cell in numbers):  # the reference readings: each stands before its number in the next row
-                assert row["cells"][1]["says"].startswith("reference from") and row["cells"][1]["says"].endswith(":")
+            # the reference readings: each stands before its number in the next row
+            if not any(cell["shown"] for cell in numbers):
+                assert row["cells"][1]["says"].startswith("reference from") and row["cells"][1][
+                    "says"].endswith(":")
                 continue
-            assert all(cell["shown"] and cell["says"].endswith(": " + cell["text"]) for cell in numbers)
+            assert all(cell["shown"] and cell["says"].endswith(": " + cell["text"])
+                       for cell in numbers)
             if not row["cells"][0]["shown"] and not any("°C: " in cell["says"] for cell in numbers):
-                assert [cell["says"] for cell in numbers] == [f"{head['text']}: {cell['text']}" for head, cell in zip(above["cells"][2:], numbers)]
+                assert [cell["says"] for cell in numbers] == [
+                    f"{head['text']}: {cell['text']}" for head,
+                    cell in zip(above["cells"][2:], numbers)]
             else:
                 assert all("°C: " in cell["says"] for cell in numbers)
 
 
 def test_every_check_shows_all_that_it_says(sheet):
-    """A check's card has its step, its name, each action on a line, what is good, what often goes wrong and what to write down, in this order."""
+    """A check's card has its step, its name, each action on a line, what is good, what often goes
+    wrong and what to write down, in this order."""
     for here, check in zip(sheet["checks"], sheet["data"]["checks"]):
         texts = {text["in"]: text for text in here["texts"]}
         lines = here["actions"]
         assert "; ".join(line["text"].removesuffix(";") for line in lines) == check["do"]
-        assert all(one["bottom"] <= other["top"] + 0.5 for one, other in zip(lines, lines[1:])), check["step"]
-        parts = [here["parts"][one] for one in (".do", ".good", ".good small", ".write") if here["parts"][one]]
+        assert all(one["bottom"] <= other["top"] + 0.5 for one,
+                   other in zip(lines, lines[1:])), check["step"]
+        parts = [here["parts"][one] for one in (".do", ".good", ".good small", ".write")
+                 if here["parts"][one]]
         assert len(parts) == 2 + bool(check["mistake"]) + bool(check["write"])
         assert [part["text"] for part in parts[1:]] == [
             check["good"], *([f"Often wrong: {check['mistake']}"] if check["mistake"] else []),
-            *([" ".join(filter(None, (check["write"], (check["unit"] or "").replace("Ohm", "Ω"))))] if check["write"] else [])]
-        assert all(one["bottom"] <= other["top"] + 0.5 for one, other in zip(lines[-1:] + parts[1:], parts[1:])), check["step"]
+            *([" ".join(filter(None, (check["write"], (check["unit"] or "").replace("Ohm", "Ω"))))]
+              if check["write"] else [])]
+        assert all(one["bottom"] <= other["top"] + 0.5 for one,
+                   other in zip(lines[-1:] + parts[1:], parts[1:])), check["step"]
         assert texts["td.step"]["text"] == check["step"]
 
 
@@ -261,7 +300,9 @@ def test_a_blank_says_that_something_is_to_be_written_down(tab, demo):
     """On a phone, where no head of a column stands above it, the blank says what it is for."""
     phone = tab(**PHONE)
     phone.goto((demo.site / f"procedures/{SHEETS[0]}.html").as_uri())
-    said = phone.evaluate("[...document.querySelectorAll('td.write')].map(e => getComputedStyle(e, '::before').content)")
+    said = phone.evaluate(
+        "[...document.querySelectorAll('td.write')].map(e => getComputedStyle(e, "
+        "'::before').content)")
     assert said and set(said) == {'"Write down: "'}
 
 
@@ -291,21 +332,25 @@ def test_hazardous_groups_warn_before_the_steps(sheet):
     live = [group for group in sheet["groups"] if group["live"]]
     assert live
     for group in live:
-        warnings = [warning for warning in group["warnings"] if warning["text"].startswith("WARNING: ")]
+        warnings = [warning for warning in group["warnings"]
+                    if warning["text"].startswith("WARNING: ")]
         assert warnings, group["number"]
-        assert max(warning["bottom"] for warning in warnings) <= min(tick["top"] for tick in group["ticks"]), group["number"]
+        assert max(warning["bottom"] for warning in warnings) <= min(
+            tick["top"] for tick in group["ticks"]), group["number"]
 
 
 def test_every_warning_stands_before_the_steps(sheet):
     """So do the cautions of the other groups."""
     for group in sheet["groups"]:
         for warning in group["warnings"]:
-            assert warning["bottom"] <= min(tick["top"] for tick in group["ticks"]), (group["number"], warning["text"])
+            assert warning["bottom"] <= min(tick["top"] for tick in group["ticks"]), (
+                group["number"], warning["text"])
 
 
 def test_no_short_word_is_torn(seen):
     """The mark 'live' stays in one line wherever it stands."""
-    assert {name for name, page in seen.items() for text in page["texts"] if text["text"] == "live" and text["lines"] > 1} == set()
+    assert {name for name, page in seen.items() for text in page["texts"]
+            if text["text"] == "live" and text["lines"] > 1} == set()
 
 
 @pytest.mark.parametrize("meter", METERS)
@@ -313,7 +358,8 @@ def test_a_meter_shows_its_table(seen, way, meter, demo):
     """Every range and accuracy of a meter's table can be read on the phone."""
     data = json.loads((demo.site / f"data/meters/{meter}.json").read_text(encoding="utf-8"))
     said = " ".join(text["text"] for text in seen[way, f"meters/{meter}"]["texts"])
-    assert said.count("±(") == sum(len(on["rows"]) for function in data["functions"] for on in function["ranges"])
+    assert said.count("±(") == sum(len(on["rows"]) for function in data["functions"]
+                                   for on in function["ranges"])
 
 
 def test_a_tick_is_set_by_its_whole_target(tab, demo):

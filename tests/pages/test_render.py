@@ -1,5 +1,5 @@
-"""The built site: what stands on its pages, what it fetches, what a mistake does to it, and that nothing but its
-input changes it."""
+"""The built site: what stands on its pages, what it fetches, what a mistake does to it, and that
+nothing but its input changes it."""
 
 from __future__ import annotations
 
@@ -19,7 +19,8 @@ from tests.conftest import (ADDRESS, METERS, PAGES, ROOT, SHEETS, Element, Proje
                             parse)
 
 VOLTS = shop.function("DC voltage", shop.range_("6 V", "1 mV", "0.4 % + 2 counts"), dial="V DC")
-SMALL = {"meter": shop.meter(VOLTS), "standard": shop.standard(), "plan": shop.plan({"function": "DC voltage", "apply": ["3 V", "-3 V"]})}
+SMALL = {"meter": shop.meter(VOLTS), "standard": shop.standard(),
+         "plan": shop.plan({"function": "DC voltage", "apply": ["3 V", "-3 V"]})}
 SMALL_FILES = SMALL["meter"], SMALL["plan"], SMALL["standard"]
 FAULT = {"plan": shop.plan({"function": "DC voltage", "apply": ["3 A"]})}
 IN_FAULT = "'3 A' is a current, a point of DC voltage needs volts"
@@ -52,14 +53,17 @@ def test_every_page_is_there(demo):
     """The site has a page for every meter, standard, plan, list and page written by hand."""
     for page in PAGES:
         assert demo.page(page).one("article").all("h1"), page
-    assert set(demo.files()) >= {f"data/procedures/{name}.json" for name in SHEETS} | {f"data/meters/{name}.json" for name in METERS}
+    assert set(demo.files()) >= {f"data/procedures/{name}.json" for name in SHEETS} | {
+        f"data/meters/{name}.json" for name in METERS}
 
 
 def readings_of(point: dict) -> list[str]:
-    """What stands in the cells to write in: the unit, or nothing where the leads are still to be taken off."""
+    """What stands in the cells to write in: the unit, or nothing where the leads are still to be
+    taken off."""
     looked_for = {"bandwidth": "0 Hz", "sensitivity": point["level"]}
     shown = unit(looked_for.get(point["find"]) or f"0 {point['unit']}")
-    return [shown] * 3 if point["kind"] == "reference" else ["", shown] if point["zero"] and point["correction"] == "subtract" else [shown]
+    return ([shown] * 3 if point["kind"] == "reference" else ["", shown]
+            if point["zero"] and point["correction"] == "subtract" else [shown])
 
 
 def beside(point: dict, side: dict[str, list[str]]) -> list[str]:
@@ -71,7 +75,8 @@ def beside(point: dict, side: dict[str, list[str]]) -> list[str]:
     if point["kind"] == "thermocouple":  # as the side table has it for a junction at 23 °C
         return [f"{side[point['step']][1]} mV"]
     setting = point["source_setting"]
-    return [text for text in (point["frequency"], point["level"], setting and f"{number(setting)} {unit(setting)}") if text]
+    return [text for text in (point["frequency"], point["level"],
+                              setting and f"{number(setting)} {unit(setting)}") if text]
 
 
 def side_table(table: Element) -> dict[str, list[str]]:
@@ -83,20 +88,26 @@ def side_table(table: Element) -> dict[str, list[str]]:
 
 @pytest.mark.parametrize("name", SHEETS)
 def test_every_limit_of_the_data_stands_on_its_page(demo, name):
-    """Each point's values, frequency, range and both limits are in its row of the page, in the row's own cells; a certified
-    value, a source's own setting and the leads alone too."""
+    """Each point's values, frequency, range and both limits are in its row of the page, in the
+    row's own cells; a certified value, a source's own setting and the leads alone too."""
     page, found = demo.page(f"procedures/{name}"), data(demo, "procedures", name)
-    rows = {row["id"]: row for table in page.all("table.points") for row in table.one("tbody").all("tr")}
-    side = {step: cells for table in page.all("table.by-junction") for step, cells in side_table(table).items()}
+    rows = {row["id"]: row for table in page.all("table.points")
+            for row in table.one("tbody").all("tr")}
+    side = {step: cells for table in page.all("table.by-junction") for step,
+            cells in side_table(table).items()}
     assert list(rows) == [point["id"] for point in found["points"]]
     for point in found["points"]:
         row, kind = rows[point["id"]], point["kind"]
         applied = f"{number(point['apply'])} {unit(point['apply'])}"
         assert row.one("td.step").text.split()[0] == point["step"]
-        assert row.one("td.apply").text in {"zero": ("leads together", "leads apart"), "reference": (f"about {applied}",)}.get(kind, (applied,))
+        assert row.one("td.apply").text in {"zero": ("leads together", "leads apart"),
+                                            "reference": (f"about {applied}",)}.get(
+                                                kind, (applied,))
         assert beside(point, side) == [text for text in row.one("td.at").text.split(", ") if text]
-        assert " ".join((row.one("td.at")["data-head"] or "").split()) == {"artifact": "Certified", "coil": "Source", "thermocouple": "at 23 °C"}.get(kind, "")
-        assert row.one("td.range").text.startswith(f"{number(point['range'])} {unit(point['range'])}")
+        assert " ".join((row.one("td.at")["data-head"] or "").split()) == {
+            "artifact": "Certified", "coil": "Source", "thermocouple": "at 23 °C"}.get(kind, "")
+        assert row.one("td.range").text.startswith(
+            f"{number(point['range'])} {unit(point['range'])}")
         assert row.one("td.range").text.endswith("by hand") == point["range_forced"]
         written = readings_of(point)
         assert [cell.text for cell in row.all("td.reading")] == written
@@ -105,10 +116,14 @@ def test_every_limit_of_the_data_stands_on_its_page(demo, name):
             assert row.one("td.from").text.split()[0] == number(low)
             assert row.one("td.to").text.split()[:2] == [number(high), unit(high)]
         else:
-            assert row.all("td.from") == [] and (kind == "reference" or row.one("td.observe").text.removeprefix("Write down only: ") == " ".join(point["observe"].split()))
+            assert row.all("td.from") == [] and (
+                kind == "reference"
+                or row.one("td.observe").text.removeprefix("Write down only: ") == " ".join(
+                    point["observe"].split()))
         if point["accept"] and kind != "zero" and len(written) == 1:
             exact, tolerance = point["tolerance"].split(" ")[0], row.one("td.pm").text
-            assert exact.startswith(tolerance[:-1]) if tolerance.endswith("…") else Decimal(exact) == Decimal(tolerance)
+            assert (exact.startswith(tolerance[:-1]) if tolerance.endswith("…")
+                    else Decimal(exact) == Decimal(tolerance))
         elif kind == "reference":
             assert row.one("td.pm").text == "table" and Decimal(point["slope"])
         assert bool(row.all("b.live")) == (point["hazard"] is not None)
@@ -117,10 +132,11 @@ def test_every_limit_of_the_data_stands_on_its_page(demo, name):
 
 @pytest.mark.parametrize("name", SHEETS)
 def test_a_table_of_allowances_follows_from_the_data(demo, name):
-    """For each reference reading what the meter may differ: slope · reading + offset − guard band, cut off to the finest
-    digit; the readings go from 80 % to 120 % of the value."""
+    """For each reference reading what the meter may differ: slope · reading + offset − guard band,
+    cut off to the finest digit; the readings go from 80 % to 120 % of the value."""
     page, found = demo.page(f"procedures/{name}"), data(demo, "procedures", name)
-    wanted, seen = {point["step"]: point for point in found["points"] if point["kind"] == "reference"}, set()
+    wanted, seen = {point["step"]: point for point in found["points"]
+                    if point["kind"] == "reference"}, set()
     for table in page.all("table.aside"):
         if "by-junction" in table.classes:
             continue
@@ -128,35 +144,44 @@ def test_a_table_of_allowances_follows_from_the_data(demo, name):
         for at, allowed in zip(rows[::2], rows[1::2]):
             point = wanted[at[0]]
             seen.add(at[0])
-            assert (at[1], allowed[:2]) == (f"reference from, {unit(point['apply'])}", ["", "difference at most, ±"])
-            terms = {key: Decimal(text.split(" ")[0]) for key in ("slope", "offset", "guard_band", "apply") if (text := point[key])}
+            assert (at[1], allowed[:2]) == (f"reference from, {unit(point['apply'])}",
+                                            ["", "difference at most, ±"])
+            terms = {key: Decimal(text.split(" ")[0])
+                     for key in ("slope", "offset", "guard_band", "apply") if (text := point[key])}
             step = Decimal(point["reference"]["step"].split(" ")[0])
             for reading, difference in zip(at[2:], allowed[2:]):
-                assert Decimal(difference) == (terms["slope"] * Decimal(reading) + terms["offset"] - terms["guard_band"]) // step * step, (at[0], reading)
+                assert Decimal(difference) == (
+                    terms["slope"] * Decimal(
+                        reading) + terms["offset"] - terms["guard_band"]) // step * step, (
+                            at[0], reading)
             ends = [Decimal(at[2]) / terms["apply"], Decimal(at[-1]) / terms["apply"]]
-            assert [round(end, 3) for end in ends] == [Decimal("0.8"), Decimal("1.2")] and len(at) == 11
+            assert [round(end, 3)
+                    for end in ends] == [Decimal("0.8"), Decimal("1.2")] and len(at) == 11
     assert seen == set(wanted)
 
 
 @pytest.mark.parametrize("name", SHEETS)
 def test_every_number_of_a_side_table_has_its_head(demo, name):
-    """Where the heads above the columns are gone, as on a phone, each number still names its junction's temperature or its
-    reference reading."""
+    """Where the heads above the columns are gone, as on a phone, each number still names its
+    junction's temperature or its reference reading."""
     for table in demo.page(f"procedures/{name}").all("table.aside"):
         rows = table.one("tbody").all("tr")
         heads = [cell.text for cell in table.one("thead").all("th")] if table.all("thead") else None
         assert (heads is not None) == ("by-junction" in table.classes)
         for above, row in zip([None, *rows], rows):
             cells = row.all("td")
-            of = heads or (None if "heads" in row.classes else [cell.text for cell in above.all("td")])
-            assert [" ".join((cell["data-head"] or "").split()) for cell in cells[2:]] == ([" ".join(head.split()) for head in of[2:]] if of else [""] * len(cells[2:]))
-            assert bool(cells[0].text) == ("heads" in row.classes or (heads is not None and row is not rows[-1]))
+            of = heads or (None if "heads" in row.classes
+                           else [cell.text for cell in above.all("td")])
+            assert [" ".join((cell["data-head"] or "").split()) for cell in cells[2:]] == (
+                [" ".join(head.split()) for head in of[2:]] if of else [""] * len(cells[2:]))
+            assert bool(cells[0].text) == ("heads" in row.classes
+                                           or (heads is not None and row is not rows[-1]))
 
 
 @pytest.mark.parametrize("name", SHEETS)
 def test_every_group_of_points_has_a_drawing(demo, name):
-    """Each group of points, on two jacks or on a coil, shows what is connected to what, and says it in words; groups of
-    checks have none."""
+    """Each group of points, on two jacks or on a coil, shows what is connected to what, and says it
+    in words; groups of checks have none."""
     page, points = demo.page(f"procedures/{name}"), {}
     for point in data(demo, "procedures", name)["points"]:
         points.setdefault(point["group"], []).append(point)
@@ -170,25 +195,32 @@ def test_every_group_of_points_has_a_drawing(demo, name):
         assert drawing["role"] == "img" and drawing.parent.classes == ["before", "drawn"]
         said = drawing["aria-label"]
         for point in points[steps[0]]:
-            assert said.startswith("Jaw: ") if point["kind"] == "coil" else all(re.search(rf"\b{re.escape(jack)}\b", said) for jack in point["jacks"])
+            assert (said.startswith("Jaw: ") if point["kind"] == "coil"
+                    else all(re.search(rf"\b{re.escape(jack)}\b", said) for jack in point["jacks"]))
 
 
 @pytest.mark.parametrize("name", SHEETS)
 def test_every_check_of_the_data_stands_on_its_page(demo, name):
-    """Each check without numbers stands on the page with what to do, what is good, what often goes wrong and what to write down."""
-    rows = [row for table in demo.page(f"procedures/{name}").all("table.checks") for row in table.one("tbody").all("tr")]
+    """Each check without numbers stands on the page with what to do, what is good, what often goes
+    wrong and what to write down."""
+    rows = [row for table in demo.page(f"procedures/{name}").all("table.checks")
+            for row in table.one("tbody").all("tr")]
     checks = data(demo, "procedures", name)["checks"]
-    assert [(row.one("td.step").text, row.one("td.good").one("span").text) for row in rows] == [(check["step"], check["good"]) for check in checks]
-    assert [[small.text for small in row.one("td.good").all("small")] for row in rows] == [[f"Often wrong: {check['mistake']}"] if check["mistake"] else [] for check in checks]
+    assert [(row.one("td.step").text, row.one("td.good").one("span").text)
+            for row in rows] == [(check["step"], check["good"]) for check in checks]
+    assert [[small.text for small in row.one("td.good").all("small")] for row in rows] == [
+        [f"Often wrong: {check['mistake']}"] if check["mistake"] else [] for check in checks]
     assert [[blank.text.replace("Ω", "Ohm") for blank in row.all("td.write")] for row in rows] == [
-        [" ".join(filter(None, (check["write"], check["unit"])))] if check["write"] else [] for check in checks]
+        [" ".join(filter(None, (check["write"], check["unit"])))] if check["write"] else []
+        for check in checks]
     assert all(check["do"] in row.one("td.do").text for row, check in zip(rows, checks))
 
 
 @pytest.mark.parametrize("name", SHEETS)
 def test_a_page_reads_well_without_its_style(demo, name):
     """The name of a check and what to do stand apart in the page's own text."""
-    rows = [row for table in demo.page(f"procedures/{name}").all("table.checks") for row in table.one("tbody").all("tr")]
+    rows = [row for table in demo.page(f"procedures/{name}").all("table.checks")
+            for row in table.one("tbody").all("tr")]
     for row in rows:
         title = row.one("td.do").one("b").text
         assert re.match(re.escape(title) + r"\W", row.one("td.do").text), row.one("td.do").text
@@ -197,7 +229,8 @@ def test_a_page_reads_well_without_its_style(demo, name):
 @pytest.mark.parametrize("name", SHEETS)
 def test_the_page_carries_its_own_data(demo, name):
     """The JSON in the page equals the data file."""
-    assert json.loads(demo.page(f"procedures/{name}").by_id("procedure-data").raw) == data(demo, "procedures", name)
+    assert json.loads(demo.page(f"procedures/{name}").by_id("procedure-data").raw) == data(
+        demo, "procedures", name)
 
 
 @pytest.mark.parametrize("page", PAGES)
@@ -218,21 +251,26 @@ def test_every_link_leads_somewhere(demo):
                 continue
             assert unquote(address) in files, (page, link["href"])
             if place and not place.startswith("__"):
-                assert unquote(place) in places[unquote(address).removesuffix(".html")], (page, link["href"])
+                assert unquote(place) in places[unquote(address).removesuffix(".html")], (
+                    page, link["href"])
 
 
 @pytest.mark.parametrize("name", SHEETS)
 def test_a_sheet_is_two_taps_from_the_welcome_page(demo, name):
-    """One large link of the welcome page leads to a page with a large link to the sheet, for each sheet."""
+    """One large link of the welcome page leads to a page with a large link to the sheet, for each
+    sheet."""
     first = {urljoin("index.html", link["href"]) for link in demo.page("index").all("a.tap")}
-    second = {urljoin(page, link["href"]) for page in first for link in demo.page(page.removesuffix(".html")).all("a.tap")}
+    second = {urljoin(page, link["href"]) for page in first
+              for link in demo.page(page.removesuffix(".html")).all("a.tap")}
     assert f"procedures/{name}.html" in second
 
 
 @pytest.mark.browser
 def test_two_taps_lead_to_a_sheet(tab, demo):
-    """On a phone, without scripts, from a folder: two taps, and a sheet with its limits is on the screen."""
-    phone = tab(viewport={"width": 360, "height": 740}, is_mobile=True, has_touch=True, java_script_enabled=False)
+    """On a phone, without scripts, from a folder: two taps, and a sheet with its limits is on the
+    screen."""
+    phone = tab(viewport={"width": 360, "height": 740}, is_mobile=True, has_touch=True,
+                java_script_enabled=False)
     phone.goto((demo.site / "index.html").as_uri())
     phone.locator("a.tap").first.tap()
     phone.locator(f"a.tap[href$='procedures/{SHEETS[0]}.html']").tap()
@@ -243,10 +281,14 @@ def test_two_taps_lead_to_a_sheet(tab, demo):
 @pytest.mark.parametrize("page", PAGES)
 def test_generated_pages_stay_out_of_the_menu(demo, page):
     """The menu of every page holds the pages of mkdocs.yml and no sheet, meter or standard."""
-    menu = {urljoin(f"{page}.html", link["href"]) for nav in demo.page(page).all("nav.md-nav--primary") for link in nav.all("a.md-nav__link")}
+    menu = {urljoin(f"{page}.html", link["href"])
+            for nav in demo.page(page).all("nav.md-nav--primary")
+            for link in nav.all("a.md-nav__link")}
     menu = {urldefrag(address)[0] for address in menu}
-    assert {"index.html", "by-meter.html", "by-function.html", "using.html", "safety.html"} <= menu | {f"{page}.html"}
-    assert [address for address in menu - {f"{page}.html"} if "/" in address] in ([], ["lessons/index.html"])
+    assert {"index.html", "by-meter.html", "by-function.html", "using.html",
+            "safety.html"} <= menu | {f"{page}.html"}
+    assert [address for address in menu - {f"{page}.html"}
+            if "/" in address] in ([], ["lessons/index.html"])
 
 
 def test_the_search_finds_sheets_but_not_their_rows(demo):
@@ -256,7 +298,8 @@ def test_the_search_finds_sheets_but_not_their_rows(demo):
     for name in SHEETS:
         assert f"procedures/{name}.html" in texts
         first = next(point for point in data(demo, "procedures", name)["points"] if point["accept"])
-        assert not any(number(first["accept"]["low"]) in text for place, text in texts.items() if place.startswith(f"procedures/{name}"))
+        assert not any(number(first["accept"]["low"]) in text for place,
+                       text in texts.items() if place.startswith(f"procedures/{name}"))
 
 
 # ---------------------------------------------------------------- nothing is fetched from elsewhere
@@ -266,7 +309,8 @@ def test_no_page_names_another_host_for_anything_it_loads(demo):
     for page in [*PAGES, "404"]:
         for element in demo.page(page).all():
             for name in ("src", "srcset", "data", "poster", "action"):
-                assert not re.match(r"(https?:)?//", element[name] or ""), (page, element.tag, element[name])
+                assert not re.match(r"(https?:)?//",
+                                    element[name] or ""), (page, element.tag, element[name])
             if element.tag == "link":
                 assert not re.match(r"(https?:)?//", element["href"] or ""), (page, element["href"])
             assert element.tag not in ("iframe", "object", "embed", "base"), page
@@ -279,11 +323,13 @@ def test_no_page_names_another_host_for_anything_it_loads(demo):
 @pytest.mark.browser
 @pytest.mark.parametrize("how", ["a folder", "a server"])
 def test_no_request_leaves_the_site(tab, demo, served, how):
-    """Opening a page of every kind, searching and turning to dark asks no other host for anything, and no script fails."""
+    """Opening a page of every kind, searching and turning to dark asks no other host for anything,
+    and no script fails."""
     home = served if how == "a server" else demo.site.as_uri() + "/"
     page = tab()
     asked, failed = [], []
-    page.context.route(re.compile(r"^(https?|wss?)://(?!127\.0\.0\.1)"), lambda route: route.abort())
+    page.context.route(re.compile(r"^(https?|wss?)://(?!127\.0\.0\.1)"),
+                       lambda route: route.abort())
     page.context.on("request", lambda request: asked.append(request.url))
     page.on("pageerror", lambda error: failed.append(str(error)))
     kinds = {name.split("/")[0]: name for name in PAGES}.values()
@@ -300,7 +346,8 @@ def test_no_request_leaves_the_site(tab, demo, served, how):
 
 @pytest.mark.browser
 def test_the_search_button_works_or_is_not_there(tab, demo):
-    """On a phone, from a folder, the head has no button that does nothing but stop the page from scrolling."""
+    """On a phone, from a folder, the head has no button that does nothing but stop the page from
+    scrolling."""
     phone = tab(viewport={"width": 360, "height": 740}, is_mobile=True, has_touch=True)
     phone.goto((demo.site / f"procedures/{SHEETS[0]}.html").as_uri())
     button = phone.locator("label.md-header__button[for=__search]")
@@ -309,19 +356,28 @@ def test_the_search_button_works_or_is_not_there(tab, demo):
 
 # ---------------------------------------------------------------- the adapter changes nothing
 
-HARD = r"""<b>&amp;"it's" {{ 7*7 }} {% raw %} </script><script>window.harm=1</script> *a* _b_ __c__ `d` [e](f) ![g](h) # + 1. | ~~i~~ ^j^ :k: $l$ \m </style> <!--block 0--> </table> {: .n } &lt; --> ]]> %}"""
+HARD = ((((
+    r"""<b>&amp;"it's" {{ 7*7 }} {% raw %} </script><script>window.harm=1</script> *a* _b_ __c__ `d` [e](f) ![g](h) # + 1. | ~~i~~ ^j^ :k: $l$ \m </style> <!--block 0--> </table> {: .n } &lt; --> ]]> %}"""))))
 HARM = {"meter": shop.meter(
-            shop.function("DC voltage", shop.range_("6 V", "1 mV", "0.4 % + 2 counts", dial=HARD, jacks=[HARD, "COM"]), name=HARD, keys=HARD, ranging="manual"),
-            name=HARD, maker=HARD, note=HARD, specification={"source": HARD, "holds": "18 to 28 degC", "interval": HARD}),
-        "standard": shop.standard(name=HARD, description=HARD, maker=HARD, note=HARD, certificate=HARD, interval=HARD),
-        "plan": shop.plan({"function": HARD, "range": "6 V", "apply": "3 V"}, {"function": HARD, "range": "6 V", "apply": "1 V", "observe": HARD},
-                          title=HARD, note=HARD, checks=[{"check": HARD, "when": "by eye", "do": HARD, "good": HARD, "mistake": HARD, "write": HARD[:40]}])}
+    shop.function("DC voltage",
+                  shop.range_("6 V", "1 mV", "0.4 % + 2 counts", dial=HARD, jacks=[HARD, "COM"]),
+                  name=HARD, keys=HARD, ranging="manual"),
+    name=HARD, maker=HARD, note=HARD,
+    specification={"source": HARD, "holds": "18 to 28 degC", "interval": HARD}),
+        "standard": shop.standard(name=HARD, description=HARD, maker=HARD, note=HARD,
+                                  certificate=HARD, interval=HARD),
+        "plan": shop.plan({"function": HARD, "range": "6 V", "apply": "3 V"},
+                          {"function": HARD, "range": "6 V", "apply": "1 V", "observe": HARD},
+                          title=HARD, note=HARD,
+                          checks=[{"check": HARD, "when": "by eye", "do": HARD, "good": HARD,
+                                   "mistake": HARD, "write": HARD[:40]}])}
 
 
-@pytest.mark.parametrize("files", [pytest.param(None, id="demo"), pytest.param(HARM, id="hard texts")])
+@pytest.mark.parametrize("files",
+                         [pytest.param(None, id="demo"), pytest.param(HARM, id="hard texts")])
 def test_the_placeholders_change_no_byte(project, monkeypatch, files):
-    """A build that lets Markdown parse every raw block gives the same site as one that keeps them from it; only the
-    search, which reads no raw block, finds less."""
+    """A build that lets Markdown parse every raw block gives the same site as one that keeps them
+    from it; only the search, which reads no raw block, finds less."""
     made = project(address=ADDRESS)
     if files is None:
         shutil.copytree(ROOT / "procedures", made.procedures)
@@ -334,8 +390,10 @@ def test_the_placeholders_change_no_byte(project, monkeypatch, files):
     slow = made.build().files()
     assert set(quick) == set(slow)
     # The worker lists the search's hash.
-    assert [name for name in quick if quick[name] != slow[name] and name not in ("search/search_index.json", "sw.js")] == []
-    assert not any(b"<!--block" in content for name, content in quick.items() if name.endswith(".html"))
+    assert [name for name in quick if quick[name] != slow[name]
+            and name not in ("search/search_index.json", "sw.js")] == []
+    assert not any(b"<!--block" in content for name,
+                   content in quick.items() if name.endswith(".html"))
 
 
 def test_a_page_written_by_hand_takes_the_place_of_a_generated_one(project):
@@ -349,8 +407,10 @@ def test_a_page_written_by_hand_takes_the_place_of_a_generated_one(project):
 def test_markdown_inside_html_works_on_a_page_that_replaces_a_generated_one(project):
     """A page written by hand under a generated page's name may use md_in_html like any other."""
     made = project().write(**SMALL)
-    (made.root / "site_src/by-meter.md").write_text("# My own list\n\n<div markdown>\n**Bold**\n</div>\n", encoding="utf-8")
-    assert [strong.text for strong in made.build().page("by-meter").one("article").all("strong")] == ["Bold"]
+    (made.root / "site_src/by-meter.md").write_text(
+        "# My own list\n\n<div markdown>\n**Bold**\n</div>\n", encoding="utf-8")
+    assert [strong.text
+            for strong in made.build().page("by-meter").one("article").all("strong")] == ["Bold"]
 
 
 # ---------------------------------------------------------------- texts with signs in them
@@ -370,40 +430,55 @@ def hard(lasting_project) -> Project:
 
 
 def test_texts_with_signs_in_them_show_as_they_were_written(hard):
-    """HTML, Markdown, Jinja and quotes in a shop's texts appear as text on every page that shows them."""
+    """HTML, Markdown, Jinja and quotes in a shop's texts appear as text on every page that shows
+    them."""
     made, page = hard, hard.page("procedures/lapwing-yearly")
     text, wanted = texts_of(page), shown(HARD)
     assert page.one("article").one("h1").text.startswith(wanted)
-    for place in (f"{wanted}, {wanted}. {wanted}", f"Write down only: {wanted}", f"Certificate, here {wanted}", f"{wanted}, {wanted}, no.", f"Meter: {wanted}", f"Meter: dial to {wanted}",
+    for place in (f"{wanted}, {wanted}. {wanted}", f"Write down only: {wanted}",
+                  f"Certificate, here {wanted}", f"{wanted}, {wanted}, no.", f"Meter: {wanted}",
+                  f"Meter: dial to {wanted}",
                   f"Accuracy from {wanted}, for an interval of {wanted}"):
         assert place in text, place
     check = page.one("table.checks")
-    assert check.one("td.good").one("span").text == wanted and check.one("td.good").one("small").text == f"Often wrong: {wanted}"
+    assert check.one("td.good").one("span").text == wanted and check.one("td.good").one(
+        "small").text == f"Often wrong: {wanted}"
     assert check.one("td.write").text == shown(HARD[:40])
     assert texts_of(made.page("meters/lapwing-1")).count(wanted) >= 6
     assert texts_of(made.page("standards/petrel")).count(wanted) >= 6
     for name in ("by-meter", "by-function"):
         assert wanted in texts_of(made.page(name)), name
-    assert json.loads(page.by_id("procedure-data").raw) == data(made, "procedures", "lapwing-yearly")
+    assert json.loads(page.by_id("procedure-data").raw) == data(
+        made, "procedures", "lapwing-yearly")
     assert data(made, "procedures", "lapwing-yearly")["checks"][0]["good"] == wanted
-    for name in ("procedures/lapwing-yearly", "meters/lapwing-1", "standards/petrel", "by-meter", "by-function"):
+    for name in ("procedures/lapwing-yearly", "meters/lapwing-1", "standards/petrel", "by-meter",
+                 "by-function"):
         article = made.page(name).one("article")
-        assert all(script["type"] == "application/json" if script.raw else re.fullmatch(r"\.\./assets/[a-z]+\.js", script["src"]) for script in article.all("script")), name
-        assert [element.tag for element in article.all() if element.tag in ("em", "strong", "code", "img", "ol", "del", "sup")] == [], name
+        assert all(script["type"] == "application/json" if script.raw
+                   else re.fullmatch(r"\.\./assets/[a-z]+\.js", script["src"])
+                   for script in article.all("script")), name
+        assert [element.tag for element in article.all()
+                if element.tag in ("em", "strong", "code", "img", "ol", "del", "sup")] == [], name
 
 
 def test_the_foot_of_the_print_shows_signs_as_they_were_written(hard):
-    """A title can't end the style that carries it to the foot of each page; quotes in it become blanks."""
-    (style,) = [style for style in hard.page("procedures/lapwing-yearly").one("article").all("style") if "@page" in style.raw]
+    """A title can't end the style that carries it to the foot of each page; quotes in it become
+    blanks."""
+    (style,) = [style
+                for style in hard.page("procedures/lapwing-yearly").one("article").all("style")
+                if "@page" in style.raw]
     written = re.search(r'@bottom-left\{content:"((?:[^"\\]|\\.)*)"', style.raw)[1]
-    shows = re.sub(r"\\([0-9a-f]{1,6}) ?|\\(.)", lambda sign: chr(int(sign[1], 16)) if sign[1] else sign[2], written)
+    shows = re.sub(r"\\([0-9a-f]{1,6}) ?|\\(.)",
+                   lambda sign: chr(int(sign[1], 16)) if sign[1] else sign[2], written)
     assert shows.split(" · revision ")[0].split() == re.sub(r'[\\"]', " ", HARD).split()
     assert style.raw.endswith("counter(pages);font:8pt sans-serif}}")
 
 
 def test_a_title_with_tags_in_it_makes_no_tags(hard):
-    """A title with HTML in it shows as that text in the browser's tab and in the site's head too."""
-    for name, title in (("procedures/lapwing-yearly", HARD), ("meters/lapwing-1", HARD), ("standards/petrel", HARD)):
+    """A title with HTML in it shows as that text in the browser's tab and in the site's head
+    too."""
+    for name, title in (("procedures/lapwing-yearly", HARD), ("meters/lapwing-1", HARD),
+                        ("standards/petrel", HARD)):
         text = (hard.site / f"{name}.html").read_text(encoding="utf-8")
         assert "<script>window.harm=1</script>" not in text, name
         assert shown(hard.page(name).one("head").one("title").text).startswith(shown(title)), name
@@ -413,37 +488,48 @@ def test_a_title_with_tags_in_it_makes_no_tags(hard):
 def test_texts_with_signs_in_them_do_no_harm(hard, tab):
     """No script that stands in a shop's text is run by any page."""
     page = tab()
-    for name in ("by-meter", "by-function", "standards/petrel", "meters/lapwing-1", "procedures/lapwing-yearly"):
+    for name in ("by-meter", "by-function", "standards/petrel", "meters/lapwing-1",
+                 "procedures/lapwing-yearly"):
         page.goto((hard.site / f"{name}.html").as_uri())
         assert page.evaluate("window.harm") is None, name
 
 
 @pytest.mark.parametrize("starts", [
-    pytest.param(["- a", "* a", "+ a", "> a", "# a", "=== a", "--- a", "---", "===", "***", ": a", "``` a", "~~~ a", "    a", "<a", "&lt;", "| a", "[a]: b",
+    pytest.param(["- a", "* a", "+ a", "> a", "# a", "=== a", "--- a", "---", "===", "***", ": a",
+                  "``` a", "~~~ a", "    a", "<a", "&lt;", "| a", "[a]: b",
                   "*[a]: b", "!a", "!!! a", "???", "{: .a}", "1.a", "a  b"], id="signs"),
     pytest.param(["1. a", "2026. a"], id="numbers")])
 def test_a_text_that_starts_like_markdown_stays_a_text(project, starts):
-    """A maker, a description or a note that starts like a list, a quote, a heading or a rule is a paragraph."""
+    """A maker, a description or a note that starts like a list, a quote, a heading or a rule is a
+    paragraph."""
     files = {}
     for n, start in enumerate(starts):
         files[f"meters/m{n}.yaml"] = shop.meter(VOLTS, meter=f"m{n}", maker=start, note=start)
-        files[f"standards/s{n}.yaml"] = shop.standard(standard=f"s{n}", description=start, note=start, maker=start)
+        files[f"standards/s{n}.yaml"] = shop.standard(
+            standard=f"s{n}", description=start, note=start, maker=start)
     made = project().write(**files).build()
     for n, start in enumerate(starts):
         for name, title in ((f"meters/m{n}", "Lapwing 1"), (f"standards/s{n}", "Petrel")):
             article = made.page(name).one("article")
-            assert any(paragraph.text.lower().startswith(shown(start).lower()) for paragraph in article.all("p")), (name, start)
-            assert [element.tag for element in article.all() if element.tag in ("ol", "blockquote", "hr", "dl", "em")] == [], (name, start)
-            assert {code.text for code in article.all("code")} <= {"procedures/plans/"}, (name, start)
-            assert [heading.text.strip("¶ ") for heading in article.all("h1")] == [title], (name, start)
+            assert any(paragraph.text.lower().startswith(shown(start).lower())
+                       for paragraph in article.all("p")), (name, start)
+            assert [element.tag for element in article.all()
+                    if element.tag in ("ol", "blockquote", "hr", "dl", "em")] == [], (name, start)
+            assert {code.text
+                    for code in article.all("code")} <= {"procedures/plans/"}, (name, start)
+            assert [heading.text.strip("¶ ")
+                    for heading in article.all("h1")] == [title], (name, start)
 
 
 # ---------------------------------------------------------------- the code to scan
 
-@pytest.mark.parametrize("address", ["https://sheets.example", "https://sheets.example/", "https://sheets.example/kittiwake/", "https://sheets.example/kittiwake"])
+@pytest.mark.parametrize("address",
+                         ["https://sheets.example", "https://sheets.example/",
+                          "https://sheets.example/kittiwake/", "https://sheets.example/kittiwake"])
 def test_a_sheet_carries_a_code_and_its_address(tmp_path, address):
     """With a site address each sheet has a code to scan and the page's own address as text."""
-    page = parse(render.render(shop.load(tmp_path, *SMALL_FILES), address).pages["procedures/lapwing-yearly.md"])
+    page = parse(render.render(shop.load(tmp_path, *SMALL_FILES),
+                               address).pages["procedures/lapwing-yearly.md"])
     scan = page.one("div.scan")
     assert scan.text == f"{address.rstrip('/')}/procedures/lapwing-yearly.html"
     (code,) = scan.all("svg")
@@ -471,13 +557,15 @@ def test_without_an_address_there_is_no_code_but_a_notice(demo):
 def test_serving_keeps_the_address_of_the_file(project):
     """While serving, the codes still lead to the published site, not to this machine."""
     made = project(address=ADDRESS).write(**SMALL).build(serving=True)
-    assert made.page("procedures/lapwing-yearly").one("div.scan").text == f"{ADDRESS}procedures/lapwing-yearly.html"
+    assert made.page("procedures/lapwing-yearly").one(
+        "div.scan").text == f"{ADDRESS}procedures/lapwing-yearly.html"
 
 
 # ---------------------------------------------------------------- files with mistakes
 
 def test_while_serving_a_mistake_keeps_the_last_good_pages(project):
-    """The sheets stay, every page says that something is wrong, and a page says what; mending takes both away."""
+    """The sheets stay, every page says that something is wrong, and a page says what; mending takes
+    both away."""
     made = project().write(**SMALL)
     good = made.build(serving=True).files()
     assert "problems.html" not in good
@@ -486,25 +574,35 @@ def test_while_serving_a_mistake_keeps_the_last_good_pages(project):
     problems = made.page("problems")
     assert IN_FAULT in problems.one("pre.problems").text
     assert "procedures/plans/lapwing-yearly.yaml:" in problems.one("pre.problems").text
-    for name in ("procedures/lapwing-yearly", "meters/lapwing-1", "standards/petrel", "by-meter", "by-function", "index", "using", "safety"):
+    for name in ("procedures/lapwing-yearly", "meters/lapwing-1", "standards/petrel", "by-meter",
+                 "by-function", "index", "using", "safety"):
         page = made.page(name)
         (line,) = page.all("p.fault")
         assert urljoin(f"{name}.html", line.one("a")["href"]) == "problems.html"
-        assert page.one("article").all("h1") and page.one("head").one("title").text == parse(good[f"{name}.html"].decode()).one("head").one("title").text
-        assert page.one("article").text.replace(line.text, "").split() == parse(good[f"{name}.html"].decode()).one("article").text.split()
+        assert page.one("article").all("h1") and page.one("head").one("title").text == parse(
+            good[f"{name}.html"].decode()).one("head").one("title").text
+        assert page.one("article").text.replace(line.text,
+                                                "").split() == parse(
+                                                    good[f"{name}.html"].decode()).one(
+                                                        "article").text.split()
     assert problems.all("p.fault") == []
     for name in ("data/procedures/lapwing-yearly.json", "data/meters/lapwing-1.json"):
         assert made.files()[name] == good[name]
 
     made.write(plan=shop.plan({"function": "DC voltage", "apply": "2 V"})).build(serving=True)
-    assert [point["apply"] for point in data(made, "procedures", "lapwing-yearly")["points"]] == ["2.000 V"]
+    assert [point["apply"]
+            for point in data(made, "procedures", "lapwing-yearly")["points"]] == ["2.000 V"]
     assert set(made.files()) == set(good)
     assert made.page("index").all("p.fault") == []
 
 
 def test_while_serving_a_first_build_with_a_mistake_shows_the_problems(project):
-    """There is nothing good yet: the server starts all the same, with what is right and the problems."""
-    made = project().write(**SMALL, **{"meters/whinchat-2.yaml": shop.meter(VOLTS, meter="whinchat-2", name="Whinchat 2")})
+    """There is nothing good yet: the server starts all the same, with what is right and the
+    problems."""
+    made = project().write(**SMALL,
+                           **{
+                               "meters/whinchat-2.yaml": shop.meter(
+                                   VOLTS, meter="whinchat-2", name="Whinchat 2")})
     made.write(**FAULT).build(serving=True)
     assert IN_FAULT in made.page("problems").one("pre.problems").text
     assert made.page("index").all("p.fault")
@@ -515,8 +613,10 @@ def test_while_serving_a_first_build_with_a_mistake_shows_the_problems(project):
 def test_while_serving_no_broken_file_ends_the_server(project):
     """Half a file, as an editor may save it, is a problem on a page; the rest stays."""
     made = project().write(**SMALL).build(serving=True)
-    halves = ["meter: [", "", "\t", "meter: lapwing-1\n", b"\xff\xfe\x00", "a: &b c", "- 1", "null", "meter: {}", "functions: {a: 1}", "plan: 1\npoints:\n"]
-    made.write(**{f"{kind}/half-{n}.yaml": half for kind in ("meters", "standards", "plans") for n, half in enumerate(halves)}).build(serving=True)
+    halves = ["meter: [", "", "\t", "meter: lapwing-1\n", b"\xff\xfe\x00", "a: &b c", "- 1", "null",
+              "meter: {}", "functions: {a: 1}", "plan: 1\npoints:\n"]
+    made.write(**{f"{kind}/half-{n}.yaml": half for kind in ("meters", "standards", "plans") for n,
+                  half in enumerate(halves)}).build(serving=True)
     problems = made.page("problems").one("pre.problems").text
     for kind in ("meters", "standards", "plans"):
         for n in range(len(halves)):
@@ -526,15 +626,20 @@ def test_while_serving_no_broken_file_ends_the_server(project):
 
 def test_the_problems_page_shows_the_lines_as_they_stand(project):
     """HTML and braces in the line at fault are text."""
-    line = "- {function: 'DC voltage <script>window.harm=1</script> {{ 7*7 }} *a* </pre>', apply: 3 V}"
-    plan = "plan: lapwing-yearly\ntitle: T\nmeter: lapwing-1\nstandards: petrel\ndecision_rule: simple acceptance\npoints:\n" + line + "\n"
+    line = (
+        "- {function: 'DC voltage <script>window.harm=1</script> {{ 7*7 }} *a* </pre>', apply: 3 "
+        "V}")
+    plan = (
+        "plan: lapwing-yearly\ntitle: T\nmeter: lapwing-1\nstandards: petrel\ndecision_rule: "
+        "simple acceptance\npoints:\n" + line + "\n")
     made = project().write(**SMALL | {"plan": plan}).build(serving=True)
     assert line in made.page("problems").one("pre.problems").text
     assert made.page("problems").one("article").all("script") == []
 
 
 def test_a_build_with_a_mistake_says_so_and_leaves_the_last_site(project):
-    """It ends with 1 and the problem's own text, no traceback; the site of the last good build stays byte for byte."""
+    """It ends with 1 and the problem's own text, no traceback; the site of the last good build
+    stays byte for byte."""
     made = project().write(**SMALL)
     build_strictly(made)
     before = {path: path.stat().st_mtime_ns for path in made.site.rglob("*")}
@@ -589,7 +694,10 @@ def test_the_same_input_gives_the_same_bytes(demo_at_address, tmp_path):
     shutil.copytree(demo_at_address.root, other, ignore=shutil.ignore_patterns("site"))
     again = Project.__new__(Project)
     again.root, again.site = other, other / "site"
-    build_strictly(again, **demo_at_address.variables | {"TZ": "America/Adak", "PYTHONHASHSEED": "2", "LC_ALL": "C.UTF-8", "PYTHONUTF8": "1"})
+    build_strictly(again,
+                   **demo_at_address.variables
+                   | {"TZ": "America/Adak", "PYTHONHASHSEED": "2", "LC_ALL": "C.UTF-8",
+                      "PYTHONUTF8": "1"})
     one, two = demo_at_address.files(), again.files()
     assert set(one) == set(two)
     assert [name for name in one if one[name] != two[name]] == []
@@ -606,7 +714,9 @@ def test_the_day_of_the_build_changes_nothing(project, monkeypatch):
 
 
 SECOND = {"meters/whinchat-2.yaml": shop.meter(VOLTS, meter="whinchat-2", name="Whinchat 2"),
-          "plans/whinchat-yearly.yaml": shop.plan({"function": "DC voltage", "apply": "1 V"}, plan="whinchat-yearly", meter="whinchat-2", title="Whinchat 2")}
+          "plans/whinchat-yearly.yaml": shop.plan(
+              {"function": "DC voltage", "apply": "1 V"}, plan="whinchat-yearly",
+              meter="whinchat-2", title="Whinchat 2")}
 
 
 def test_the_order_of_files_in_a_folder_changes_nothing(tmp_path, monkeypatch):
@@ -614,7 +724,8 @@ def test_the_order_of_files_in_a_folder_changes_nothing(tmp_path, monkeypatch):
     one = render.render(shop.load(tmp_path, *SMALL_FILES, others=SECOND))
     listed, globbed = Path.iterdir, Path.glob
     monkeypatch.setattr(Path, "iterdir", lambda self: iter(sorted(listed(self), reverse=True)))
-    monkeypatch.setattr(Path, "glob", lambda self, *a, **k: iter(sorted(globbed(self, *a, **k), reverse=True)))
+    monkeypatch.setattr(Path, "glob", lambda self, *a,
+                        **k: iter(sorted(globbed(self, *a, **k), reverse=True)))
     assert render.render(shop.load(tmp_path, *SMALL_FILES, others=SECOND)) == one
 
 
@@ -624,7 +735,10 @@ def test_the_revision_changes_with_a_limit_and_with_nothing_else(tmp_path):
         return shop.load(tmp_path, meter, plan, **more).procedures["lapwing-yearly"].revision
 
     first = revision()
-    assert revision(plan="# a comment\n" + json.dumps(dict(reversed(SMALL["plan"].items())))) == first
-    assert revision(meter=shop.meter(shop.function("DC voltage", shop.range_("6 V", "1 mV", "0.3 % + 2 counts"), dial="V DC"))) != first
+    assert revision(plan="# a comment\n"
+                    + json.dumps(dict(reversed(SMALL["plan"].items())))) == first
+    assert revision(
+        meter=shop.meter(shop.function("DC voltage", shop.range_("6 V", "1 mV", "0.3 % + 2 counts"),
+                                       dial="V DC"))) != first
     assert revision(plan=SMALL["plan"] | {"note": "Another note."}) != first
     assert revision(others=SECOND) == first

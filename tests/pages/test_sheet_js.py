@@ -1,4 +1,5 @@
-"""A procedure's page at the bench: readings judged as they are typed, one row at hand, live groups one at a time."""
+"""A procedure's page at the bench: readings judged as they are typed, one row at hand, live groups
+one at a time."""
 
 from __future__ import annotations
 
@@ -12,14 +13,17 @@ LIMIT = 400  # what a phone's keyboard leaves
 
 @pytest.fixture
 def sheet(tab, lasting_project) -> Sheet:
-    made = Sheet(tab(**PHONE, accept_downloads=True), (small_site(lasting_project) / f"procedures/{NAME}.html").as_uri())
+    made = Sheet(tab(**PHONE, accept_downloads=True),
+                 (small_site(lasting_project) / f"procedures/{NAME}.html").as_uri())
     yield made
     assert made.wrong == []
 
 
 @pytest.fixture
 def four(tab, lasting_project) -> Sheet:
-    made = Sheet(tab(**PHONE), (small_site(lasting_project, decision_rule="guard band of U", outcomes="four") / f"procedures/{NAME}.html").as_uri())
+    made = Sheet(tab(**PHONE),
+                 (small_site(lasting_project, decision_rule="guard band of U",
+                             outcomes="four") / f"procedures/{NAME}.html").as_uri())
     yield made
     assert made.wrong == []
 
@@ -35,7 +39,8 @@ def four(tab, lasting_project) -> Sheet:
     ("3.0 A", "refused", "? check the entry this reading is in V, not in A"), ("x", "refused", "? check the entry “x” is no number"), ("", "", ""),
 ])
 def test_a_reading_is_judged_as_it_is_typed(sheet, typed, outcome, words):
-    """In words, with a sign, the error in counts and in percent of the tolerance; whatever can't be read has its reason."""
+    """In words, with a sign, the error in counts and in percent of the tolerance; whatever can't be
+    read has its reason."""
     step = sheet.step("DC voltage", "3.000 V")
     sheet.type(step, typed)
     assert (sheet.outcome(step), sheet.says(step)) == (outcome, words)
@@ -54,7 +59,8 @@ def test_the_verdict_changes_with_each_key(sheet):
 
 
 def test_the_first_key_moves_nothing(sheet):
-    """A record begins with it, and gets its buttons: in the head, where the field may be, they have their room already."""
+    """A record begins with it, and gets its buttons: in the head, where the field may be, they have
+    their room already."""
     field = sheet.page.locator("[data-field=serial] input")
     field.focus()
     height = "document.documentElement.scrollHeight"
@@ -68,32 +74,40 @@ def test_four_outcomes(four):
     """Each with its own sign and words: 3 V ± 0.014 V with U as guard band."""
     step = four.step("DC voltage", "3.000 V")
     point, found = four.points[step], []
-    for end in (point["accept"]["high_counts"], point["tolerance_limits"]["high_counts"], point["conditional"]["high_counts"], point["conditional"]["high_counts"] + 1):
+    for end in (point["accept"]["high_counts"], point["tolerance_limits"]["high_counts"],
+                point["conditional"]["high_counts"], point["conditional"]["high_counts"] + 1):
         four.type(step, f"{end / 1000:.3f}")
-        found.append((four.outcome(step), four.says(step).split(" ")[0], four.row(step).locator(".again").is_visible()))
-    assert found == [("pass", "✓", False), ("conditional pass", "◐", False), ("conditional fail", "◑", True), ("fail", "✗", True)]
+        found.append((four.outcome(step), four.says(step).split(" ")[0],
+                      four.row(step).locator(".again").is_visible()))
+    assert found == [("pass", "✓", False), ("conditional pass", "◐", False),
+                     ("conditional fail", "◑", True), ("fail", "✗", True)]
 
 
 def test_two_wire_readings_are_less_the_leads(sheet):
-    """Until the leads are read there is no verdict; then each reading is less theirs, at once and for all."""
+    """Until the leads are read there is no verdict; then each reading is less theirs, at once and
+    for all."""
     step, zero = sheet.step("artifact"), sheet.step("zero")
     sheet.type(step, "100.4")
     assert sheet.says(step) == "… leads not read"
     sheet.type(zero, "0.3")
-    assert (sheet.says(step), sheet.row(step).locator(".worked").inner_text()) == ("✓ within +0.8 counts · +5.7 % of tolerance", "100.1\u00a0Ω")
+    assert (sheet.says(step),
+            sheet.row(step).locator(".worked").inner_text()) == (
+                "✓ within +0.8 counts · +5.7 % of tolerance", "100.1\u00a0Ω")
     sheet.type(zero, "-0.3")
     assert sheet.row(step).locator(".worked").inner_text() == "100.7\u00a0Ω"
 
 
 def test_beside_a_reference_meter_both_are_read(sheet):
-    """Next goes from the reading to the reference reading; the difference stands where paper has it."""
+    """Next goes from the reading to the reference reading; the difference stands where paper has
+    it."""
     step = sheet.step("reference")
     sheet.type(step, "471.2")
     assert sheet.says(step) == "… no reference reading"
     sheet.page.keyboard.press("Enter")
     assert sheet.reference(step).evaluate("e => e === document.activeElement")
     sheet.page.keyboard.type("470.10")
-    assert (sheet.outcome(step), sheet.row(step).locator(".worked").inner_text()) == ("pass", "1.1\u00a0µF")
+    assert (sheet.outcome(step),
+            sheet.row(step).locator(".worked").inner_text()) == ("pass", "1.1\u00a0µF")
 
 
 def test_a_coils_current_is_judged_by_what_the_meter_shows(tab, demo):
@@ -103,7 +117,8 @@ def test_a_coils_current_is_judged_by_what_the_meter_shows(tab, demo):
     point = sheet.points[step]
     sheet.type(step, point["accept"]["high"].split(" ")[0])
     assert sheet.outcome(step) == "pass" and point["source_setting"] != point["apply"]
-    assert point["source_setting"].split(" ")[0].replace("-", "−") in sheet.row(step).locator(".at").inner_text()
+    assert point["source_setting"].split(" ")[0].replace("-", "−") in sheet.row(step).locator(
+        ".at").inner_text()
 
 
 def test_an_observation_is_written_down(sheet):
@@ -123,14 +138,16 @@ def test_signs_and_overload_have_keys(sheet):
     keys.get_by_role("button", name="Change the sign").tap()
     assert sheet.field(step).input_value() == "3.001"
     keys.get_by_role("button", name="Overload").tap()
-    assert sheet.field(step).input_value() == "OL" and sheet.field(step).evaluate("e => e === document.activeElement")
+    assert sheet.field(step).input_value() == "OL" and sheet.field(step).evaluate(
+        "e => e === document.activeElement")
 
 
 # ---------------------------------------------------------------- going on
 
 def test_one_tap_or_enter_goes_to_the_next_reading(sheet):
     """Over what is done already; behind the last one to the first step that closes the group."""
-    steps = [step for step, point in sheet.points.items() if point["group"] == sheet.points[sheet.step("DC voltage", "3.000 V")]["group"]]
+    steps = [step for step, point in sheet.points.items()
+             if point["group"] == sheet.points[sheet.step("DC voltage", "3.000 V")]["group"]]
     sheet.type(steps[1], "1")
     sheet.type(steps[0], "3")
     sheet.page.keyboard.press("Enter")
@@ -139,7 +156,8 @@ def test_one_tap_or_enter_goes_to_the_next_reading(sheet):
     assert sheet.field(steps[3]).evaluate("e => e === document.activeElement")
     sheet.type(steps[-1], "1")
     sheet.page.keyboard.press("Enter")
-    assert sheet.page.evaluate("document.activeElement.closest('.after') && document.activeElement.type") == "checkbox"
+    assert sheet.page.evaluate(
+        "document.activeElement.closest('.after') && document.activeElement.type") == "checkbox"
 
 
 def test_how_far_it_is_stands_in_words(sheet):
@@ -150,7 +168,8 @@ def test_how_far_it_is_stands_in_words(sheet):
     sheet.page.get_by_role("button", name="case: not good").tap()
     sheet.page.get_by_role("button", name="fuses: good").tap()
     assert sheet.progress == f"3 of {of} · 2 failed · {of - 3} left"
-    assert sheet.page.get_by_role("button", name="case: not good").get_attribute("aria-pressed") == "true"
+    assert sheet.page.get_by_role("button",
+                                  name="case: not good").get_attribute("aria-pressed") == "true"
 
 
 MEASURE = """row => { const box = e => e.getBoundingClientRect(), bar = document.querySelector('.bench-bar'), says = row.querySelector('output.says');
@@ -158,30 +177,41 @@ MEASURE = """row => { const box = e => e.getBoundingClientRect(), bar = document
           wide: document.documentElement.scrollWidth, inner: innerWidth, hidden: [...row.querySelectorAll('.from, .to, .apply, .reads')].filter(e => e.checkVisibility() && box(e).top < box(bar).bottom).length} }"""
 
 
-@pytest.mark.parametrize("name, width", [("whimbrel-200-yearly", 360), ("whimbrel-200-yearly", 320), ("turnstone-c-yearly", 320)])
+@pytest.mark.parametrize("name, width", [("whimbrel-200-yearly", 360), ("whimbrel-200-yearly", 320),
+                                         ("turnstone-c-yearly", 320)])
 def test_a_row_fits_above_the_keyboard(name, width, tab, demo):
-    """Wherever one types: limits, field with its unit and a verdict of the longest kind lie below the bar and within the first
-    400 px, and nothing is wider than the screen. With a live group left open the bar is taller, and it still holds."""
-    sheet = Sheet(tab(**PHONE | {"viewport": {"width": width, "height": 740}}), (demo.site / f"procedures/{name}.html").as_uri())
+    """Wherever one types: limits, field with its unit and a verdict of the longest kind lie below
+    the bar and within the first 400 px, and nothing is wider than the screen. With a live group
+    left open the bar is taller, and it still holds."""
+    sheet = Sheet(tab(**PHONE | {"viewport": {"width": width, "height": 740}}),
+                  (demo.site / f"procedures/{name}.html").as_uri())
     live = sheet.step("hazardous live")
-    kinds = {(point["kind"], bool(point["correction"]), point["hazard"]): step for step, point in sheet.points.items()}
+    kinds = {(point["kind"], bool(point["correction"]), point["hazard"]): step for step,
+             point in sheet.points.items()}
     for opened in (False, True):
         if opened:
             sheet.group(live).locator(".open-group").tap()
         for (kind, _, hazard), step in kinds.items():
-            if bool(hazard) != (opened and sheet.points[step]["group"] == sheet.points[live]["group"]) and hazard:
+            if bool(hazard) != (
+                    opened
+                    and sheet.points[step]["group"] == sheet.points[live]["group"]) and hazard:
                 continue
             fields = sheet.row(step).locator("input.reads:visible")
             for n in range(fields.count()):
                 fields.nth(n).focus()
                 fields.nth(n).fill("1.2345678")
                 found = sheet.row(step).evaluate(MEASURE)
-                assert found["bar"] - 1 <= found["top"] and found["bottom"] <= LIMIT and found["under"] and not found["hidden"], (step, kind, found)
+                assert found[
+                    "bar"] - 1 <= found[
+                        "top"] and found[
+                            "bottom"] <= LIMIT and found["under"] and not found["hidden"], (
+                                step, kind, found)
                 assert found["wide"] == width, step
 
 
 def test_everything_to_tap_is_large_enough(sheet):
-    """44 px in both directions for all that the script adds, with a row at hand, a failed one, a note and a live group open."""
+    """44 px in both directions for all that the script adds, with a row at hand, a failed one, a
+    note and a live group open."""
     step, live = sheet.step("DC voltage", "3.000 V"), sheet.step("hazardous live")
     sheet.group(live).locator(".open-group").tap()
     sheet.type(step, "3.1")
@@ -192,14 +222,17 @@ def test_everything_to_tap_is_large_enough(sheet):
 
 
 def test_the_drawing_is_one_tap_away(sheet):
-    """That of the group at hand, with its jacks in words; nothing of it where no group is at hand."""
+    """That of the group at hand, with its jacks in words; nothing of it where no group is at
+    hand."""
     look = sheet.page.get_by_role("button", name="Leads", exact=True)
     assert not look.is_visible()
     sheet.field(sheet.step("DC voltage", "3.000 V")).focus()
     look.tap()
     picture = sheet.page.locator(".picture")
-    assert picture.locator("svg.connection").is_visible() and picture.locator("p").inner_text() == "Jacks: V, COM"
-    assert look.get_attribute("aria-expanded") == "true" and sheet.page.evaluate("document.querySelector('.bench-bar').getBoundingClientRect().bottom") < 600
+    assert picture.locator("svg.connection").is_visible() and picture.locator(
+        "p").inner_text() == "Jacks: V, COM"
+    assert look.get_attribute("aria-expanded") == "true" and sheet.page.evaluate(
+        "document.querySelector('.bench-bar').getBoundingClientRect().bottom") < 600
     look.tap()
     assert not picture.is_visible()
 
@@ -207,34 +240,45 @@ def test_the_drawing_is_one_tap_away(sheet):
 # ---------------------------------------------------------------- live groups
 
 def test_a_live_group_opens_by_its_warning_only(sheet):
-    """Its fields are shut until then, those of the others aren't; opening leads to the first reading."""
+    """Its fields are shut until then, those of the others aren't; opening leads to the first
+    reading."""
     live = sheet.step("hazardous live")
     assert sheet.group(live).locator("input.reads:enabled:visible").count() == 0
     assert sheet.field(sheet.step("DC voltage", "3.000 V")).is_enabled()
     button = sheet.group(live).locator(".open-group")
     warning = sheet.group(live).locator(".sign.warn").last
-    assert warning.bounding_box()["y"] < button.bounding_box()["y"] < sheet.row(live).bounding_box()["y"]
+    assert warning.bounding_box()["y"] < button.bounding_box()["y"] < sheet.row(
+        live).bounding_box()["y"]
     assert "read the warning" in button.inner_text()
     button.tap()
-    assert sheet.field(live).evaluate("e => e === document.activeElement") and not button.is_visible()
+    assert sheet.field(live).evaluate(
+        "e => e === document.activeElement") and not button.is_visible()
 
 
 def test_only_one_group_is_live(sheet):
-    """The next one says which must be closed first, and the bar goes on saying so from the last reading until it is: zero,
-    standby, near zero. A step that is taken back, and the same group again, count too."""
-    first, second = [step for step, point in sheet.points.items() if point["hazard"] and step.endswith(".1")]
+    """The next one says which must be closed first, and the bar goes on saying so from the last
+    reading until it is: zero, standby, near zero. A step that is taken back, and the same group
+    again, count too."""
+    first, second = [step for step,
+                     point in sheet.points.items() if point["hazard"] and step.endswith(".1")]
     reminder = sheet.page.locator(".bench-bar .still-live")
     sheet.group(first).locator(".open-group").tap()
     assert not reminder.is_visible()  # its readings are what is next
     other = sheet.group(second).locator(".open-group")
-    assert other.is_disabled() and other.inner_text() == f"Group {sheet.points[first]['group']} is still live: close it first"
-    for step in [step for step, point in sheet.points.items() if point["group"] == sheet.points[first]["group"]]:
+    assert (other.is_disabled()
+            and other.inner_text() == f"Group {sheet.points[first]['group']} is still live: close "
+            "it first")
+    for step in [step for step,
+                 point in sheet.points.items() if point["group"] == sheet.points[first]["group"]]:
         sheet.type(step, "1")
     assert reminder.inner_text() == f"Group {sheet.points[first]['group']} is still live: close it"
     sheet.open()
     assert reminder.is_visible() and other.is_disabled()
     reminder.tap()
-    assert sheet.group(first).locator(".after").evaluate("e => { const r = e.getBoundingClientRect(); return r.top > document.querySelector('.bench-bar').getBoundingClientRect().bottom - 1 && r.bottom < innerHeight }")
+    assert sheet.group(first).locator(".after").evaluate(
+        "e => { const r = e.getBoundingClientRect(); return r.top > "
+        "document.querySelector('.bench-bar').getBoundingClientRect().bottom - 1 && r.bottom < "
+        "innerHeight }")
     for box in sheet.group(first).locator(".after input[type=checkbox]:enabled").all():
         assert other.is_disabled()
         box.check()
@@ -242,26 +286,31 @@ def test_only_one_group_is_live(sheet):
     sheet.group(first).locator(".after .typed.line").fill("0.1")
     assert other.is_enabled() and not reminder.is_visible()
     assert sheet.group(first).locator("input.reads:enabled:visible").count() == 0
-    assert sheet.group(first).locator(".after input[type=checkbox]").last.is_checked()  # by what it reads
+    # by what it reads
+    assert sheet.group(first).locator(".after input[type=checkbox]").last.is_checked()
     other.tap()
     sheet.group(first).locator(".after input[type=checkbox]").first.uncheck()
-    assert sheet.page.locator("tr.hot input.reads:enabled:visible").count() == 0 and reminder.is_visible()
+    assert sheet.page.locator(
+        "tr.hot input.reads:enabled:visible").count() == 0 and reminder.is_visible()
     sheet.close(first)
     assert sheet.group(second).locator("input.reads:enabled:visible").count() > 0
     sheet.close(second)
     again = sheet.group(first).locator(".open-group")
     assert again.inner_text() == "Open this group again"
     again.tap()
-    assert sheet.group(first).locator(".after input:checked").count() == 0 and sheet.group(first).locator("input.reads:enabled:visible").count() > 0
+    assert sheet.group(first).locator(".after input:checked").count() == 0 and sheet.group(
+        first).locator("input.reads:enabled:visible").count() > 0
 
 
 # ---------------------------------------------------------------- what else is written
 
 def test_everything_that_is_typed_is_in_the_record(sheet):
-    """Head, state, standards, ticks, blanks, readings, a second try with the first one kept, notes, checks, closing, verdict."""
+    """Head, state, standards, ticks, blanks, readings, a second try with the first one kept, notes,
+    checks, closing, verdict."""
     page, step, live = sheet.page, sheet.step("DC voltage", "3.000 V"), sheet.step("hazardous live")
     head = {one.get_attribute("data-field"): one for one in page.locator("[data-field]").all()}
-    texts = {name: f"{name.split('/')[-1]} of ours" for name, cell in head.items() if name not in ("date", "state", "verdict")}
+    texts = {name: f"{name.split('/')[-1]} of ours" for name,
+             cell in head.items() if name not in ("date", "state", "verdict")}
     for name, text in texts.items():
         head[name].locator("input.typed").fill(text)
     head["state"].get_by_label("as left").check()
@@ -282,40 +331,59 @@ def test_everything_that_is_typed_is_in_the_record(sheet):
     sheet.close(live)
     record = sheet.save()
     validate(record)
-    assert record["date"] == page.evaluate("new Date(Date.now() - new Date().getTimezoneOffset() * 60000).toISOString().slice(0, 10)")
+    assert record["date"] == page.evaluate(
+        "new Date(Date.now() - new Date().getTimezoneOffset() * 60000).toISOString().slice(0, 10)")
     assert (record["state"], record["verdict"]) == ("as left", "not all within")
-    assert {key: record[key] for key in ("serial", "place", "ambient", "humidity", "done_by", "reviewed_by", "failed", "remarks", "next")} == {key: texts[key] for key in ("serial", "place", "ambient", "humidity", "done_by", "reviewed_by", "failed", "remarks", "next")}
-    assert [{key: one[key] for key in ("number", "certificate", "due")} for one in record["standards"]] == [{key: f"{key} of ours" for key in ("number", "certificate", "due")}] * 3
+    assert {key: record[key]
+            for key in ("serial", "place", "ambient", "humidity", "done_by", "reviewed_by",
+                        "failed", "remarks", "next")} == {
+                            key: texts[key]
+                            for key in ("serial", "place", "ambient", "humidity", "done_by",
+                                        "reviewed_by", "failed", "remarks", "next")}
+    assert [{key: one[key] for key in ("number", "certificate", "due")}
+            for one in record["standards"]] == [
+                {key: f"{key} of ours" for key in ("number", "certificate", "due")}] * 3
     points = {point["step"]: point for point in record["points"]}
-    assert [(one["reading"], one["outcome"], one["error"], one["percent_of_tolerance"]) for one in points[step]["readings"]] == [("3.100 V", "fail", "0.100 V", "714.3"), ("3.012 V", "pass", "0.012 V", "85.7")]
+    assert [(one["reading"], one["outcome"], one["error"], one["percent_of_tolerance"])
+            for one in points[step]["readings"]] == [
+                ("3.100 V", "fail", "0.100 V", "714.3"), ("3.012 V", "pass", "0.012 V", "85.7")]
     assert (points[step]["outcome"], points[step]["note"]) == ("pass", "the leads were loose")
-    assert [(one["reading"], one["reference"], one["outcome"]) for one in points[sheet.step("reference")]["readings"]] == [(None, "470.10 uF", None)]
-    assert [(one["good"], one["write"]) for one in record["checks"] if one["check"].lower() == "lead length"] == [("no", "1.62")]
+    assert [(one["reading"], one["reference"], one["outcome"])
+            for one in points[sheet.step("reference")]["readings"]] == [(None, "470.10 uF", None)]
+    assert [(one["good"], one["write"]) for one in record["checks"]
+            if one["check"].lower() == "lead length"] == [("no", "1.62")]
     groups = {group["group"]: group for group in record["groups"]}
-    assert [one["done"] for one in groups[sheet.points[step]["group"]]["opening"]][:2] == [True, False]
+    assert [one["done"]
+            for one in groups[sheet.points[step]["group"]]["opening"]][:2] == [True, False]
     closed = groups[sheet.points[live]["group"]]
-    assert closed["opened"] and closed["closed"] and closed["near_zero"] == "0.0" and all(one["done"] for one in closed["closing"])
+    assert closed["opened"] and closed["closed"] and closed["near_zero"] == "0.0" and all(
+        one["done"] for one in closed["closing"])
     assert record["judged_by"] == sheet.data and record["revision"] == sheet.data["revision"]
     assert sheet.file == f"lapwing-yearly-serial-of-ours-as-left-{record['date']}.json"
 
 
 def test_the_blank_of_a_step_is_kept(tab, demo):
     """A number that a step asks for ticks it, and is in the record."""
-    sheet = Sheet(tab(**PHONE, accept_downloads=True), (demo.site / "procedures/whimbrel-200-yearly.html").as_uri())
+    sheet = Sheet(tab(**PHONE, accept_downloads=True),
+                  (demo.site / "procedures/whimbrel-200-yearly.html").as_uri())
     line = sheet.page.locator(".before .typed.line").first
     line.fill("23.4")
     line.blur()
-    assert sheet.page.locator("li:has(.before .typed.line), .before li:has(.typed.line)").first.locator("input[type=checkbox]").is_checked()
+    assert sheet.page.locator(
+        "li:has(.before .typed.line), .before li:has(.typed.line)").first.locator(
+            "input[type=checkbox]").is_checked()
     record = sheet.save()
     validate(record)
-    assert [one for group in record["groups"] for one in group["opening"] if one["write"]] == [{"step": "Junction: reads ____ °C", "done": True, "write": "23.4"}]
+    assert [one for group in record["groups"] for one in group["opening"]
+            if one["write"]] == [{"step": "Junction: reads ____ °C", "done": True, "write": "23.4"}]
 
 
 def test_a_date_is_written_in_one_way(sheet):
     """Another way is objected to, and kept as it was typed."""
     cell = sheet.page.locator("[data-field=date]")
     cell.locator("input").fill("25.11.2026")
-    assert "Write it as 20" in cell.inner_text() and cell.locator("input").get_attribute("aria-invalid") == "true"
+    assert "Write it as 20" in cell.inner_text() and cell.locator("input").get_attribute(
+        "aria-invalid") == "true"
     record = sheet.save()
     validate(record)
     assert record["date"] == "25.11.2026"
@@ -324,9 +392,11 @@ def test_a_date_is_written_in_one_way(sheet):
 
 
 def test_no_verdict_is_told_by_colour_alone(four):
-    """In one colour for everything, verdicts still differ in words and in a sign, and the failed row by its edge."""
+    """In one colour for everything, verdicts still differ in words and in a sign, and the failed
+    row by its edge."""
     step, edges = four.step("DC voltage", "3.000 V"), {}
     for typed in ("3.000", "3.1"):
         four.type(step, typed)
-        edges[four.says(step).split(" ")[0]] = four.row(step).evaluate("e => getComputedStyle(e).borderLeftStyle")
+        edges[four.says(step).split(" ")[0]] = four.row(step).evaluate(
+            "e => getComputedStyle(e).borderLeftStyle")
     assert edges == {"✓": "solid", "✗": "double"}

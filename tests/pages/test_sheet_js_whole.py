@@ -1,5 +1,5 @@
-"""A whole procedure on a phone: the network gone right after the first look, the browser killed in the middle, no tap too many, and a record that
-the builder reports just as the phone judged it."""
+"""A whole procedure on a phone: the network gone right after the first look, the browser killed in
+the middle, no tap too many, and a record that the builder reports just as the phone judged it."""
 
 from __future__ import annotations
 
@@ -17,7 +17,8 @@ from tests.phone_bench import Killable, Sheet, validate
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
-# Brings an element to the screen, as a thumb does by scrolling, and says where a finger would touch it: not where something else covers it.
+# Brings an element to the screen, as a thumb does by scrolling, and says where a finger would touch
+# it: not where something else covers it.
 PLACE = """selector => { const e = document.querySelector(selector); e.scrollIntoView({block: 'center'});
   const r = e.getBoundingClientRect(), x = r.left + r.width / 2, y = r.top + r.height / 2, top = document.elementFromPoint(x, y);
   return e.disabled || !(e.contains(top) || top.contains(e) && top.matches('label')) ? [top && top.outerHTML.slice(0, 200), e.outerHTML.slice(0, 200)] : {x, y} }"""
@@ -25,15 +26,19 @@ FOCUSED = "selector => document.activeElement === document.querySelector(selecto
 
 
 def base(text: str) -> Fraction:
-    """In the unit without a prefix: leads are read on a range of ohms, and taken off readings in kilohms."""
+    """In the unit without a prefix: leads are read on a range of ohms, and taken off readings in
+    kilohms."""
     return units.quantity(text).value
 
 
 def reading(point: dict, more: Fraction = Fraction(0)) -> str:
-    """What a good meter shows: the middle of what is accepted, and what is `more` at its input, such as its leads."""
+    """What a good meter shows: the middle of what is accepted, and what is `more` at its input,
+    such as its leads."""
     step, limits = point["resolution"], point["accept"]
-    counts = (limits["low_counts"] + limits["high_counts"]) // 2 if limits else base(point["apply"]) // base(step)
-    return units.decimal_text((counts + more // base(step)) * Fraction(step.split(" ")[0]), point["decimals"])
+    counts = ((limits["low_counts"] + limits["high_counts"]) // 2 if limits
+              else base(point["apply"]) // base(step))
+    return units.decimal_text((counts + more // base(step)) * Fraction(step.split(" ")[0]),
+                              point["decimals"])
 
 
 class Hand:
@@ -49,11 +54,13 @@ class Hand:
         self.taps += 1
 
     def write(self, selector: str, text: str, row: str = "") -> None:
-        """Types where the page has led to already; else by Next, if a row is at hand, and only then by a tap at the field."""
+        """Types where the page has led to already; else by Next, if a row is at hand, and only then
+        by a tap at the field."""
         if not self.sheet.page.evaluate(FOCUSED, selector):
             if row:
                 self.tap(f"{row} .key.next")
-                assert self.sheet.page.evaluate(FOCUSED, selector), f"Next does not lead to {selector}"
+                assert self.sheet.page.evaluate(FOCUSED,
+                                                selector), f"Next does not lead to {selector}"
             else:
                 self.tap(selector)
         self.sheet.page.keyboard.type(text)
@@ -63,12 +70,17 @@ class Hand:
 def fields(point: dict) -> list[tuple[str, str]]:
     """Where a point's readings of one try are typed, and whose they are."""
     row = f'[id="{point["id"]}"]'
-    own = [(f'{row} input.reads[aria-label^="Reading at"]:not([aria-label$="second try"])', "meter")]
-    return own + [(f'{row} input.reads[aria-label^="Reading of the reference"]:not([aria-label$="second try"])', "reference")] * (point["kind"] == "reference")
+    own = [(f'{row} input.reads[aria-label^="Reading at"]:not([aria-label$="second try"])',
+            "meter")]
+    return own + [
+        (
+            f'{row} input.reads[aria-label^="Reading of the reference"]:not([aria-label$="second '
+            'try"])', "reference")] * (point["kind"] == "reference")
 
 
 def one_group(hand: Hand, group: dict, data: dict, again: str, over: str) -> None:
-    """Its steps, its acknowledgement, its points and checks, and what closes it. The point `again` fails at first, `over` shows overload."""
+    """Its steps, its acknowledgement, its points and checks, and what closes it. The point `again`
+    fails at first, `over` shows overload."""
     page, at = hand.sheet.page, f'[data-group="{group["group"]}"]'
     points = [point for point in data["points"] if point["group"] == group["group"]]
     by_id = {point["id"]: point for point in data["points"]}
@@ -86,14 +98,18 @@ def one_group(hand: Hand, group: dict, data: dict, again: str, over: str) -> Non
         leads = base(f"{reading(zero)} {zero['unit']}") if zero else Fraction(0)
         for selector, whose in fields(point):
             good = point["apply"].split(" ")[0] if whose == "reference" else reading(point, leads)
-            text = {over: "OL", again: reading(point, 3 * base(point["tolerance"]) if point["tolerance"] else leads)}.get(point["id"], good)
+            text = {over: "OL",
+                    again: reading(point, 3 * base(point["tolerance"]) if point["tolerance"]
+                                   else leads)}.get(point["id"], good)
             row_before, row = row, f'[id="{point["id"]}"]'
             hand.write(selector, text, row_before)
             if point["id"] == again:
                 assert page.locator(row).get_attribute("data-outcome") == "fail"
                 hand.tap(f"{row} .again")
                 page.keyboard.type(good)
-        assert page.locator(row).get_attribute("data-outcome") == ("fail" if point["id"] == over else "written down" if point["kind"] == "observation" else "pass"), point
+        assert page.locator(row).get_attribute("data-outcome") == (
+            "fail" if point["id"] == over else "written down" if point["kind"] == "observation"
+            else "pass"), point
     for check in [one for one in data["checks"] if one["group"] == group["group"]]:
         hand.tap(f'{at} button[aria-label="Step {check["step"]}, {check["check"]}: good"]')
     for n, _ in enumerate(group["closing"]):
@@ -104,8 +120,9 @@ def one_group(hand: Hand, group: dict, data: dict, again: str, over: str) -> Non
 
 @pytest.mark.parametrize("name", [name for name in SHEETS if not name.startswith("dunlin")])
 def test_a_whole_procedure(name, browser, host, demo, tmp_path, capsys):  # noqa: F811
-    """Of every point a reading, of every step a tick, in the order of the page. No tap but one a reading, the acknowledgement of each live group, the ticks and
-    one for the second try; after the kill all is there; the builder takes the file, and its outcomes are the phone's."""
+    """Of every point a reading, of every step a tick, in the order of the page. No tap but one a
+    reading, the acknowledgement of each live group, the ticks and one for the second try; after the
+    kill all is there; the builder takes the file, and its outcomes are the phone's."""
     at = host(demo.site)
     address = f"{at.home}procedures/{name}.html"
     with Killable(browser, tmp_path / "profile") as phone:
@@ -114,7 +131,8 @@ def test_a_whole_procedure(name, browser, host, demo, tmp_path, capsys):  # noqa
         complete(page, at)
         at.down = True
         data, hand = sheet.data, Hand(sheet)
-        judged = [point["id"] for point in data["points"] if point["kind"] == "source" and point["accept"] and not point["hazard"]]
+        judged = [point["id"] for point in data["points"]
+                  if point["kind"] == "source" and point["accept"] and not point["hazard"]]
         again, over = judged[0], judged[-1]
         page.locator("[data-field=serial] input").fill("B 7")
         page.locator("[data-field=state]").get_by_label("as found").check()
@@ -130,39 +148,52 @@ def test_a_whole_procedure(name, browser, host, demo, tmp_path, capsys):  # noqa
         page.on("pageerror", lambda error: sheet.wrong.append(str(error)))
         sheet.open()
         assert sheet.progress == progress
-        assert page.evaluate("selectors => selectors.map(one => document.querySelector(one).value)", list(hand.typed)) == list(hand.typed.values())
-        assert page.locator("article > p.copy").inner_text().startswith("No network: this copy is from 20")
+        assert page.evaluate("selectors => selectors.map(one => document.querySelector(one).value)",
+                             list(hand.typed)) == list(hand.typed.values())
+        assert page.locator("article > p.copy").inner_text().startswith(
+            "No network: this copy is from 20")
         for group in data["groups"][middle:]:
             one_group(hand, group, data, again, over)
         of = len(data["points"]) + len(data["checks"])
         assert sheet.progress == f"{of} of {of} · 1 failed · 0 left"
         assert not page.locator(".still-live").is_visible()
         page.locator("[data-field=verdict]").get_by_label("not all within", exact=True).check()
-        record = page.evaluate("async () => { let kept; const make = URL.createObjectURL; URL.createObjectURL = blob => { kept = blob; return make.call(URL, blob) }; "
-                               "[...document.querySelectorAll('button')].find(one => one.textContent === 'Save the record as a file').click(); "
-                               "while (!kept) await new Promise(done => setTimeout(done, 20)); return kept.text() }")
+        record = page.evaluate(
+            "async () => { let kept; const make = URL.createObjectURL; URL.createObjectURL = blob "
+            "=> { kept = blob; return make.call(URL, blob) }; "
+            "[...document.querySelectorAll('button')].find(one => one.textContent === 'Save the "
+            "record as a file').click(); "
+            "while (!kept) await new Promise(done => setTimeout(done, 20)); return kept.text() }")
         assert sheet.wrong == []
     assert at.down
 
     readings = len(data["points"]) + sum(point["kind"] == "reference" for point in data["points"])
-    ticks = sum(len(group["opening"]) + len(group["closing"]) + bool(group["near_zero"]) for group in data["groups"]) + len(data["checks"])
+    ticks = sum(len(group["opening"]) + len(group["closing"]) + bool(group["near_zero"])
+                for group in data["groups"]) + len(data["checks"])
     live = sum(bool(group["hazard"]) for group in data["groups"])
     print(f"\n{name}: {hand.taps} taps for {readings} readings, {ticks} ticks, {live} live groups")
     assert hand.taps <= readings + ticks + live + 1
 
     found = json.loads(record)
     validate(found)
-    assert (found["serial"], found["state"], found["verdict"], found["judged_by"]) == ("B 7", "as found", "not all within", data)
-    assert all(point["readings"] and all(one["at"] for one in point["readings"]) for point in found["points"])
-    assert {point["id"]: [one["outcome"] for one in point["readings"]] for point in found["points"] if point["id"] in (again, over)} == {again: ["fail", "pass"], over: ["fail"]}
+    assert (found["serial"], found["state"], found["verdict"],
+            found["judged_by"]) == ("B 7", "as found", "not all within", data)
+    assert all(point["readings"] and all(one["at"] for one in point["readings"])
+               for point in found["points"])
+    assert {point["id"]: [one["outcome"] for one in point["readings"]] for point in found["points"]
+            if point["id"] in (again, over)} == {again: ["fail", "pass"], over: ["fail"]}
     assert all(one["good"] == "yes" for one in found["checks"])
-    assert all(step["done"] for group in found["groups"] for step in group["opening"] + group["closing"])
-    assert [group["closed"] for group in found["groups"]] == [True if group["hazard"] else None for group in data["groups"]]
+    assert all(step["done"] for group in found["groups"]
+               for step in group["opening"] + group["closing"])
+    assert [group["closed"] for group in found["groups"]] == [
+        True if group["hazard"] else None for group in data["groups"]]
 
     path = tmp_path / f"{name}-b-7.json"
     path.write_text(record, encoding="utf-8")
     read, problems = record_files.read_file(path, path.name)
     assert problems == []
-    assert {one.point.id: one.outcome for one in read.judged} == {point["id"]: point["outcome"] for point in found["points"]}
-    assert report_files.report([str(path), "--to", str(tmp_path / "reports")], ROOT / "procedures") == 0
+    assert {one.point.id: one.outcome
+            for one in read.judged} == {point["id"]: point["outcome"] for point in found["points"]}
+    assert report_files.report([str(path), "--to", str(tmp_path / "reports")],
+                               ROOT / "procedures") == 0
     assert "as found" in (tmp_path / "reports" / f"{read.id}.html").read_text(encoding="utf-8")

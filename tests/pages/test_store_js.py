@@ -1,4 +1,5 @@
-"""What was typed stays: reloads, a browser that is killed, tabs, full and missing stores, new revisions; and it is handed over whole."""
+"""What was typed stays: reloads, a browser that is killed, tabs, full and missing stores, new
+revisions; and it is handed over whole."""
 
 from __future__ import annotations
 
@@ -25,13 +26,15 @@ def address(lasting_project) -> str:
 
 def quick(sheet: Sheet, step: str, text: str) -> None:
     """Keys faster than any hand: all in one turn of the page."""
-    sheet.field(step).evaluate("""(field, text) => { for (const key of text) { field.value += key; field.dispatchEvent(new Event("input")) } }""", text)
+    sheet.field(step).evaluate(
+        """(field, text) => { for (const key of text) { field.value += key; field.dispatchEvent(new Event("input")) } }""", text)
 
 
 # ---------------------------------------------------------------- reloads, kills, tabs
 
 def test_a_reload_keeps_every_key(tab, address):
-    """However quick the first keys were, and whatever group was gone to since: the record goes on where it was, from one tap."""
+    """However quick the first keys were, and whatever group was gone to since: the record goes on
+    where it was, from one tap."""
     sheet = Sheet(tab(**PHONE), address)
     step, other = sheet.step("DC voltage", "3.000 V"), sheet.step("DC voltage", "-3.000 V")
     quick(sheet, step, "3.0012"[:5])
@@ -40,30 +43,37 @@ def test_a_reload_keeps_every_key(tab, address):
     sheet.kept()
     before = sheet.progress
     sheet.open()
-    assert (sheet.field(step).input_value(), sheet.field(other).input_value(), sheet.progress) == ("3.001", "-3.0", before)
+    assert (sheet.field(step).input_value(), sheet.field(other).input_value(),
+            sheet.progress) == ("3.001", "-3.0", before)
     sheet.page.get_by_role("button", name="Go on", exact=True).click()
     assert sheet.page.evaluate("!!document.activeElement.closest('.group')")
     assert len(sheet.page.evaluate("Bench.store.list()")) == 1
 
 
 def test_keys_before_the_records_are_read_are_kept_too(tab, address):
-    """A page that is slow to read its records adds what is typed meanwhile to the record that goes on."""
+    """A page that is slow to read its records adds what is typed meanwhile to the record that goes
+    on."""
     sheet = Sheet(tab(), address)
     step, other = sheet.step("DC voltage", "3.000 V"), sheet.step("DC voltage", "-3.000 V")
     sheet.type(step, "3.001").kept()
-    sheet.page.add_init_script("const open = IDBFactory.prototype.open; IDBFactory.prototype.open = function (...all) { const later = {}; setTimeout(() => { const r = open.apply(this, all); "
-                               "for (const name of ['onupgradeneeded', 'onsuccess', 'onerror']) r[name] = e => { later.result = r.result; later[name] && later[name](e) } }, 600); return later }")
+    sheet.page.add_init_script(
+        "const open = IDBFactory.prototype.open; IDBFactory.prototype.open = function (...all) { "
+        "const later = {}; setTimeout(() => { const r = open.apply(this, all); "
+        "for (const name of ['onupgradeneeded', 'onsuccess', 'onerror']) r[name] = e => { "
+        "later.result = r.result; later[name] && later[name](e) } }, 600); return later }")
     sheet.page.goto(address)
     sheet.field(other).fill("-2.999")
     sheet.ready().kept()
     sheet.page.wait_for_timeout(100)
     sheet.open()
-    assert (sheet.field(step).input_value(), sheet.field(other).input_value()) == ("3.001", "-2.999")
+    assert (sheet.field(step).input_value(),
+            sheet.field(other).input_value()) == ("3.001", "-2.999")
     assert len(sheet.page.evaluate("Bench.store.list()")) == 1
 
 
 def test_a_browser_that_is_killed_loses_at_most_one_key(browser, address, tmp_path):
-    """Ended by force in the middle of typing, five times: what comes back is all that was typed, but for the last key at most."""
+    """Ended by force in the middle of typing, five times: what comes back is all that was typed,
+    but for the last key at most."""
     with Killable(browser, tmp_path / "profile") as killable:
         sheet = Sheet(killable.start(), address)
         for step in [step for step in sheet.points if not sheet.points[step]["hazard"]][:5]:
@@ -77,9 +87,11 @@ def test_a_browser_that_is_killed_loses_at_most_one_key(browser, address, tmp_pa
 
 
 def test_two_tabs_of_one_record(tab, address):
-    """Each shows at once what the other writes, in a field that has the focus too, and neither overwrites the other's fields."""
+    """Each shows at once what the other writes, in a field that has the focus too, and neither
+    overwrites the other's fields."""
     first = Sheet(tab(), address)
-    a, b, c = list(first.points)[0], first.step("DC voltage", "-3.000 V"), first.step("DC voltage", "5.000 V")
+    a, b, c = list(first.points)[0], first.step("DC voltage",
+                                                "-3.000 V"), first.step("DC voltage", "5.000 V")
     first.type(a, "1").kept()
     second = Sheet(first.page.context.new_page(), first.page.url)
     second.field(a).focus()
@@ -95,7 +107,8 @@ def test_two_tabs_of_one_record(tab, address):
     first.kept(), second.kept()
     first.page.wait_for_timeout(200)
     for sheet in (first.open(), second.open()):
-        assert [sheet.field(step).input_value() for step in (a, b, c)] == ["2.5", "-3.0019", "5.001"]
+        assert [sheet.field(step).input_value()
+                for step in (a, b, c)] == ["2.5", "-3.0019", "5.001"]
     assert first.wrong == second.wrong == []
 
 
@@ -116,38 +129,53 @@ def test_a_tab_that_heard_nothing_catches_up(tab, address):
 # ---------------------------------------------------------------- no store, a full store
 
 FULL = {
-    "forbidden": "IDBFactory.prototype.open = () => { throw new DOMException('no', 'SecurityError') }",
-    "missing": "Object.defineProperty(window, 'indexedDB', {value: undefined}); Object.defineProperty(window, 'sessionStorage', {get() { throw new DOMException('no', 'SecurityError') }})",
-    "failing": "IDBFactory.prototype.open = () => { const r = {}; setTimeout(() => r.onerror({})); return r }",
+    "forbidden": "IDBFactory.prototype.open = () => { throw new DOMException('no', "
+    "'SecurityError') }",
+    "missing": "Object.defineProperty(window, 'indexedDB', {value: undefined}); "
+    "Object.defineProperty(window, 'sessionStorage', {get() { throw new DOMException('no', "
+    "'SecurityError') }})",
+    "failing": "IDBFactory.prototype.open = () => { const r = {}; setTimeout(() => r.onerror({})); "
+    "return r }",
     "silent": "IDBFactory.prototype.open = () => ({})",
 }
 
 
 @pytest.mark.parametrize("how", FULL)
 def test_without_a_store_the_page_goes_on_and_says_so(tab, address, how):
-    """In words at the head, in the bar that is always in view, and to a screen reader; what is handed over is complete."""
+    """In words at the head, in the bar that is always in view, and to a screen reader; what is
+    handed over is complete."""
     page = tab(accept_downloads=True, **PHONE)
     page.add_init_script(FULL[how])
     sheet = Sheet(page, address)
     step = sheet.step("DC voltage", "3.000 V")
     sheet.type(step, "3.001")
-    expect(page.locator(".trouble[role=alert]")).to_have_text("Readings can't be kept on this device (a private window, or a store that is full or switched off). Hand the record over before you close this page.", timeout=8000)
+    expect(page.locator(".trouble[role=alert]")).to_have_text(
+        "Readings can't be kept on this device (a private window, or a store that is full or "
+        "switched off). Hand the record over before you close this page.", timeout=8000)
     assert page.locator(".bench-bar .not-kept").is_visible() and sheet.outcome(step) == "pass"
     record = sheet.save()
     validate(record)
-    assert [one["reading"] for point in record["points"] if point["step"] == step for one in point["readings"]] == ["3.001 V"]
+    assert [one["reading"] for point in record["points"] if point["step"] == step
+            for one in point["readings"]] == ["3.001 V"]
     assert sheet.wrong == []
     page.goto(address.replace(f"procedures/{NAME}", "in-progress"))
     expect(page.locator(".trouble")).to_be_visible(timeout=8000)
     assert page.locator("#records").inner_text().startswith("Nothing is in work")
 
 
-@pytest.mark.parametrize("how", ["throw new DOMException('full', 'QuotaExceededError')", "setTimeout(() => { try { this.transaction.abort() } catch (e) {} }); return put.apply(this, all)"])
+@pytest.mark.parametrize("how",
+                         ["throw new DOMException('full', 'QuotaExceededError')",
+                          "setTimeout(() => { try { this.transaction.abort() } catch (e) {} }); "
+                          "return put.apply(this, all)"])
 def test_a_full_store_is_written_again_when_there_is_room(tab, address, how):
-    """Nothing of what failed is lost, the record's own head neither, and the page stops saying so once all is kept."""
+    """Nothing of what failed is lost, the record's own head neither, and the page stops saying so
+    once all is kept."""
     page = tab()
-    page.add_init_script("window.full = true; const put = IDBObjectStore.prototype.put; IDBTransaction.prototype.commit = undefined; "
-                         f"IDBObjectStore.prototype.put = function (...all) {{ if (!window.full) return put.apply(this, all); {how} }}")
+    page.add_init_script(
+        "window.full = true; const put = IDBObjectStore.prototype.put; "
+        "IDBTransaction.prototype.commit = undefined; "
+        f"IDBObjectStore.prototype.put = function (...all) {{ if (!window.full) return "
+        f"put.apply(this, all); {how} }}")
     sheet = Sheet(page, address)
     step, other = sheet.step("DC voltage", "3.000 V"), sheet.step("DC voltage", "-3.000 V")
     sheet.type(step, "3.001")
@@ -164,7 +192,8 @@ def test_a_full_store_is_written_again_when_there_is_room(tab, address, how):
 # ---------------------------------------------------------------- several meters, other revisions
 
 def test_several_meters_at_once(tab, address):
-    """Two in work on one sheet: each goes on, is listed with how far it is, and is deleted only when asked twice."""
+    """Two in work on one sheet: each goes on, is listed with how far it is, and is deleted only
+    when asked twice."""
     sheet = Sheet(tab(**PHONE, accept_downloads=True), address)
     page, step = sheet.page, sheet.step("DC voltage", "3.000 V")
     for serial, typed in (("A1", "3.001"), ("B2", "3.1")):
@@ -173,7 +202,8 @@ def test_several_meters_at_once(tab, address):
         if serial == "A1":
             sheet.row(step).get_by_role("button", name="Note").tap()
             page.get_by_role("button", name="Begin another meter").tap()
-            assert sheet.field(step).input_value() == "" and sheet.progress.startswith("0 of") and not sheet.row(step).locator(".typed.wide").is_visible()
+            assert sheet.field(step).input_value() == "" and sheet.progress.startswith(
+                "0 of") and not sheet.row(step).locator(".typed.wide").is_visible()
     sheet.open()
     assert page.locator("[data-field=serial] input").input_value() == "B2"
     page.get_by_role("button", name="Go on with serial A1").tap()
@@ -181,7 +211,8 @@ def test_several_meters_at_once(tab, address):
     page.goto(address.replace(f"procedures/{NAME}", "in-progress"))
     cards = page.locator("section.record")
     expect(cards).to_have_count(2)
-    assert ["serial B2" in cards.nth(0).inner_text(), "1 failed" in cards.nth(0).inner_text(), "serial A1" in cards.nth(1).inner_text()] == [True] * 3
+    assert ["serial B2" in cards.nth(0).inner_text(), "1 failed" in cards.nth(0).inner_text(),
+            "serial A1" in cards.nth(1).inner_text()] == [True] * 3
     with page.expect_download() as found:
         cards.nth(1).get_by_role("button", name="Save as a file").tap()
     validate(json.loads(Path(found.value.path()).read_text(encoding="utf-8")))
@@ -194,19 +225,26 @@ def test_several_meters_at_once(tab, address):
     expect(cards).to_have_count(1)
     cards.get_by_role("link", name="Go on").tap()
     sheet.ready()
-    assert page.locator("[data-field=serial] input").input_value() == "B2" and sheet.field(step).input_value() == "3.1"
+    assert page.locator("[data-field=serial] input").input_value() == "B2" and sheet.field(
+        step).input_value() == "3.1"
 
 
 def test_a_record_of_another_revision_goes_on_with_its_own_limits(tab, lasting_project, tmp_path):
-    """The sheet says that it was begun under another one; it goes on beside, judged by what it began with, and is handed over so."""
+    """The sheet says that it was begun under another one; it goes on beside, judged by what it
+    began with, and is handed over so."""
     site = shutil.copytree(small_site(lasting_project), tmp_path / "site")
     page, other = site / f"procedures/{NAME}.html", site / "in-progress.html"
     sheet = Sheet(tab(**PHONE, accept_downloads=True), page.as_uri())
-    step, live, before = sheet.step("DC voltage", "3.000 V"), sheet.step("hazardous live"), sheet.data
+    step, live, before = sheet.step("DC voltage",
+                                    "3.000 V"), sheet.step("hazardous live"), sheet.data
     sheet.type(step, "3.012").kept()
     for path in (page, other):
-        path.write_text(path.read_text(encoding="utf-8").replace(before["revision"], "0123456789ab"), encoding="utf-8")
-    page.write_text(page.read_text(encoding="utf-8").replace('"slope":"0.004"', '"slope":"0.001"').replace('"high_counts":3014', '"high_counts":3005'), encoding="utf-8")
+        path.write_text(
+            path.read_text(encoding="utf-8").replace(before["revision"], "0123456789ab"),
+            encoding="utf-8")
+    page.write_text(
+        page.read_text(encoding="utf-8").replace('"slope":"0.004"', '"slope":"0.001"').replace(
+            '"high_counts":3014', '"high_counts":3005'), encoding="utf-8")
     sheet.open()
     assert sheet.progress.startswith("0 of") and sheet.type(step, "3.012").outcome(step) == "fail"
     link = sheet.page.get_by_role("link", name="was begun under revision")
@@ -215,8 +253,10 @@ def test_a_record_of_another_revision_goes_on_with_its_own_limits(tab, lasting_p
     filled = sheet.page
     expect(filled.locator("#records h2")).to_have_text(before["title"])
     assert before["revision"] in filled.locator("p.older").inner_text()
-    card = filled.locator(".card", has=filled.get_by_label(f"Reading at step {step}, V", exact=True))
-    assert card.locator(".limits").inner_text() == "2.986\u00a0V to 3.014\u00a0V" and card.locator(".says").inner_text().startswith("✓ within")
+    card = filled.locator(".card",
+                          has=filled.get_by_label(f"Reading at step {step}, V", exact=True))
+    assert card.locator(".limits").inner_text() == "2.986\u00a0V to 3.014\u00a0V" and card.locator(
+        ".says").inner_text().startswith("✓ within")
     card.get_by_label(f"Reading at step {step}, V", exact=True).fill("3.02")
     card.get_by_role("button", name="Try once more").tap()
     filled.keyboard.type("3.0")
@@ -234,22 +274,28 @@ def test_a_record_of_another_revision_goes_on_with_its_own_limits(tab, lasting_p
     record = json.loads(Path(found.value.path()).read_text(encoding="utf-8"))
     validate(record)
     (point,) = [point for point in record["points"] if point["step"] == step]
-    assert [one["outcome"] for one in point["readings"]] == ["fail", "pass"] and point["note"] == "again"
-    assert (record["revision"], record["judged_by"], record["verdict"]) == (before["revision"], before, "not completed")
+    assert [one["outcome"]
+            for one in point["readings"]] == ["fail", "pass"] and point["note"] == "again"
+    assert (record["revision"], record["judged_by"],
+            record["verdict"]) == (before["revision"], before, "not completed")
     assert filled.evaluate("document.documentElement.scrollWidth") == 360
     filled.get_by_role("link", name="All in progress").tap()
     expect(filled.locator("section.record")).to_have_count(2)
-    assert "Begun under revision" in filled.locator("section.record", has_text="verdict: not completed").inner_text()
+    assert "Begun under revision" in filled.locator(
+        "section.record", has_text="verdict: not completed").inner_text()
 
 
 # ---------------------------------------------------------------- sharing, paper
 
 @pytest.mark.parametrize("takes, ends, said, given", [
-    (".json", "", "was handed over.", ".json"), (".txt", "", "was handed over.", ".json.txt"), ("nothing", "", "is in the downloads.", None),
-    (".json", "AbortError", "Nothing was handed over.", None), (".json", "NotAllowedError", "is in the downloads.", None),
+    (".json", "", "was handed over.", ".json"), (".txt", "", "was handed over.", ".json.txt"),
+    ("nothing", "", "is in the downloads.", None),
+    (".json", "AbortError", "Nothing was handed over.", None),
+    (".json", "NotAllowedError", "is in the downloads.", None),
 ])
 def test_a_record_is_shared_by_the_systems_own_way(tab, address, takes, ends, said, given):
-    """As a file, as a text where no JSON is taken, else as a download; whoever turns back has handed over nothing."""
+    """As a file, as a text where no JSON is taken, else as a download; whoever turns back has
+    handed over nothing."""
     page = tab(accept_downloads=True, **PHONE)
     page.add_init_script(f"""navigator.canShare = what => what.files[0].name.endsWith({json.dumps(takes)});
       navigator.share = async what => {{ if ({json.dumps(ends)}) throw new DOMException('x', {json.dumps(ends)}); window.given = [what.files[0].name, await what.files[0].text()] }}""")
@@ -281,16 +327,20 @@ def test_a_blank_sheet_prints_the_same_with_and_without_scripts(tab, address, tm
         if scripts:
             page.wait_for_selector("body.bench-on")
         page.pdf(path=pdf, format="A4", print_background=True)
-        found.append(([one.extract_text() for one in pypdf.PdfReader(pdf).pages], pictures(pdf, tmp_path / f"pages {scripts}")))
+        found.append(([one.extract_text() for one in pypdf.PdfReader(pdf).pages],
+                      pictures(pdf, tmp_path / f"pages {scripts}")))
     assert found[0] == found[1]
 
 
 def test_a_filled_sheet_prints_its_readings(tab, address, tmp_path):
-    """Each reading, in its cell and whole, with ticks at what was done and judged; as many pages as blank."""
+    """Each reading, in its cell and whole, with ticks at what was done and judged; as many pages as
+    blank."""
     page = tab()
     sheet = Sheet(page, address)
     blank = page.pdf(path=tmp_path / "blank.pdf", format="A4")
-    readings = {sheet.step("DC voltage", "3.000 V"): "3.1", sheet.step("DC voltage", "-3.000 V"): "-3.007", sheet.step("zero"): "0.3", sheet.step("artifact"): "100.4", sheet.step("reference"): "471.2"}
+    readings = {sheet.step("DC voltage", "3.000 V"): "3.1",
+                sheet.step("DC voltage", "-3.000 V"): "-3.007", sheet.step("zero"): "0.3",
+                sheet.step("artifact"): "100.4", sheet.step("reference"): "471.2"}
     for step, text in readings.items():
         sheet.type(step, text)
     sheet.reference(sheet.step("reference")).fill("470.10")
@@ -306,10 +356,13 @@ def test_a_filled_sheet_prints_its_readings(tab, address, tmp_path):
     sheet.group(first).locator(".before input[type=checkbox]").first.check()
     page.pdf(path=tmp_path / "filled.pdf", format="A4")
     text = " ".join(one.extract_text() for one in pypdf.PdfReader(tmp_path / "filled.pdf").pages)
-    for word in [*readings.values(), "470.10", "3.013", "A 12345", "100.1", "1.1", f"Notes at {first}: a loose plug"]:
+    for word in [*readings.values(), "470.10", "3.013", "A 12345", "100.1", "1.1",
+                 f"Notes at {first}: a loose plug"]:
         assert word.replace("-", "−") in text or word in text, word
-    assert text.count("✓") >= 5 + 5 + 3  # a tick of each step read, a mark of each verdict; the state, a check, a step
-    assert len(pypdf.PdfReader(tmp_path / "filled.pdf").pages) == len(pypdf.PdfReader(tmp_path / "blank.pdf").pages) and blank
+    # a tick of each step read, a mark of each verdict; the state, a check, a step
+    assert text.count("✓") >= 5 + 5 + 3
+    assert len(pypdf.PdfReader(tmp_path / "filled.pdf").pages) == len(
+        pypdf.PdfReader(tmp_path / "blank.pdf").pages) and blank
     page.emulate_media(media="print")
     page.set_viewport_size({"width": 718, "height": 1000})  # A4 between its margins
     out = page.evaluate("""() => [...document.querySelectorAll('td input.typed')].filter(e => e.value && e.checkVisibility()).map(e => [e.value, e.getBoundingClientRect(), e.closest('td').getBoundingClientRect(), e.scrollWidth > e.clientWidth])
@@ -320,12 +373,18 @@ def test_a_filled_sheet_prints_its_readings(tab, address, tmp_path):
 # ---------------------------------------------------------------- quick enough
 
 def test_a_key_takes_no_time(tab, demo, lasting_project):
-    """On the largest sheet of the demo, and with 300 points, the page is done with a key within 50 ms, the layout included; the
-    quickest of several tries counts, since other work may run beside."""
-    from tests import shop
-    steps = [{"function": "DC voltage", "range": "6 V", "apply": [f"{(700 + 17 * n) / 1000} V" for n in range(300)]}]
-    big = lasting_project().write(meter=shop.meter(shop.function("DC voltage", shop.range_("6 V", "1 mV", "0.4 % + 2 counts"), dial="V DC")), standard=shop.standard(), plan=shop.plan(*steps)).build()
-    for address in (demo.site / "procedures/whimbrel-200-yearly.html", big.site / f"procedures/{NAME}.html"):
+    """On the largest sheet of the demo, and with 300 points, the page is done with a key within 50
+    ms, the layout included; the quickest of several tries counts, since other work may run
+    beside."""
+    from tests import small_shop as shop
+    steps = [{"function": "DC voltage", "range": "6 V",
+              "apply": [f"{(700 + 17 * n) / 1000} V" for n in range(300)]}]
+    big = lasting_project().write(
+        meter=shop.meter(shop.function("DC voltage", shop.range_("6 V", "1 mV", "0.4 % + 2 counts"),
+                                       dial="V DC")), standard=shop.standard(),
+        plan=shop.plan(*steps)).build()
+    for address in (demo.site / "procedures/whimbrel-200-yearly.html",
+                    big.site / f"procedures/{NAME}.html"):
         sheet = Sheet(tab(**PHONE), address.as_uri())
         step = [step for step, point in sheet.points.items() if not point["hazard"]][-1]
         times = sheet.page.evaluate("""id => { const row = document.getElementById(id), field = row.querySelector('input.reads'); field.focus();
@@ -335,10 +394,12 @@ def test_a_key_takes_no_time(tab, demo, lasting_project):
 
 
 def test_a_slow_phone_shows_the_verdict_at_once(tab, demo):
-    """With a processor four times as slow, from the key to the frame that shows its verdict, on the largest sheet of the demo: a tenth of a second is
-    aimed at, three are a failure; the middle of several keys counts, since other work may run beside."""
+    """With a processor four times as slow, from the key to the frame that shows its verdict, on the
+    largest sheet of the demo: a tenth of a second is aimed at, three are a failure; the middle of
+    several keys counts, since other work may run beside."""
     sheet = Sheet(tab(**PHONE), (demo.site / "procedures/whimbrel-200-yearly.html").as_uri())
-    page, step = sheet.page, [step for step, point in sheet.points.items() if not point["hazard"] and point["kind"] == "source"][-1]
+    page, step = sheet.page, [step for step, point in sheet.points.items()
+                              if not point["hazard"] and point["kind"] == "source"][-1]
     sheet.field(step).focus()
     page.context.new_cdp_session(page).send("Emulation.setCPUThrottlingRate", {"rate": 4})
     page.evaluate("""window.took = []; addEventListener('keydown', event => { const began = event.timeStamp;
@@ -349,5 +410,7 @@ def test_a_slow_phone_shows_the_verdict_at_once(tab, demo):
         page.wait_for_function("n => took.length >= n", arg=len(seen) + 1)
         seen.append(sheet.says(step))
     took = sorted(page.evaluate("took"))
-    print(f"\n{len(sheet.points)} points, a quarter of the speed: {took[0]:.0f} to {took[-1]:.0f} ms, the middle {took[len(took) // 2]:.0f} ms")
+    print(
+        f"\n{len(sheet.points)} points, a quarter of the speed: {took[0]:.0f} to {took[-1]:.0f} "
+        f"ms, the middle {took[len(took) // 2]:.0f} ms")
     assert len(set(seen)) > 2 and took[len(took) // 2] < 300

@@ -1,5 +1,5 @@
-"""Records in a browser's database that no page wrote: the others stay in reach, nothing runs, nothing hangs, and what can't
-be read can be saved as it was found and deleted."""
+"""Records in a browser's database that no page wrote: the others stay in reach, nothing runs,
+nothing hangs, and what can't be read can be saved as it was found and deleted."""
 
 from __future__ import annotations
 
@@ -41,7 +41,11 @@ def spoiled(record: dict, n: int, chance: random.Random) -> dict:
     """A value of it exchanged: another type, hostile text, numbers out of this world."""
     made = json.loads(json.dumps(record))
     path = chance.choice([p for p in _paths(made) if p and p[0] != "id"])
-    _found(made, path[:-1])[path[-1]] = chance.choice([None, 7, -1, 1e308, True, "", HARM, "0 V", "-0.000 V", "1e999999 V", "9" * 5000 + " V", "NaN", [], {}, [[]], "\u202e", "../..", "x" * 200_000, {"__proto__": {"harm": 1}}])
+    _found(made,
+           path[:-1])[path[-1]] = chance.choice(
+               [None, 7, -1, 1e308, True, "", HARM, "0 V", "-0.000 V", "1e999999 V",
+                "9" * 5000 + " V", "NaN", [], {}, [[]], "\u202e", "../..", "x" * 200_000,
+                {"__proto__": {"harm": 1}}])
     return made | {"id": f"spoiled-{n}"}
 
 
@@ -61,12 +65,24 @@ def test_records_that_are_none(sheet, site):
     """A head alone, no data, data of the wrong shape, foreign keys and values."""
     record = good(sheet)
     data = record["data"]
-    rows = [{"id": "bare"}, {"id": 7}, {"id": "empty", "data": None}, {"id": "wrong", "data": {"points": 7}}, record | {"id": "texts", "title": HARM, "begun": 7}, record | {"id": "no-data", "data": {}},
-            record | {"id": "decimals", "data": data | {"points": [one | {"decimals": 1e9} for one in data["points"]]}},
-            record | {"id": "steps-of-nothing", "data": data | {"points": [one | {"resolution": "0 V"} for one in data["points"]]}},
-            record | {"id": "no-jacks", "data": data | {"groups": [{"group": "1"}]}}, {"id": HARM, "title": HARM, "data": HARM}]
-    entries = [{"record": record["id"], "field": field, "value": value} for field, value in (("serial", {"a": 1}), ("point/gone/1", "3"), (HARM, HARM), ("__proto__", {"harm": 1}), ("remarks", "x" * 300_000))]
-    sheet.page.evaluate(PUT, [*(["records", one] for one in rows), *(["entries", one] for one in entries)])
+    rows = [{"id": "bare"}, {"id": 7}, {"id": "empty", "data": None},
+            {"id": "wrong", "data": {"points": 7}},
+            record | {"id": "texts", "title": HARM, "begun": 7},
+            record | {"id": "no-data", "data": {}},
+            record | {"id": "decimals",
+                      "data": data
+                      | {"points": [one | {"decimals": 1e9} for one in data["points"]]}},
+            record | {"id": "steps-of-nothing",
+                      "data": data
+                      | {"points": [one | {"resolution": "0 V"} for one in data["points"]]}},
+            record | {"id": "no-jacks", "data": data | {"groups": [{"group": "1"}]}},
+            {"id": HARM, "title": HARM, "data": HARM}]
+    entries = [{"record": record["id"], "field": field, "value": value} for field,
+               value in (("serial", {"a": 1}), ("point/gone/1", "3"), (HARM, HARM),
+                         ("__proto__", {"harm": 1}), ("remarks", "x" * 300_000))]
+    sheet.page.evaluate(PUT,
+                        [*(["records", one] for one in rows),
+                         *(["entries", one] for one in entries)])
     look(sheet.page, site, sheet)
     sheet.page.goto((site / "in-progress.html").as_uri())
     sheet.page.wait_for_selector("section.record")
@@ -88,9 +104,11 @@ def test_records_that_are_none(sheet, site):
 
 
 def test_random_damage_to_records(sheet, site):
-    """Sixty spoiled copies of a good one at once; each that is opened from its own limits shows, or is said to be no whole record."""
+    """Sixty spoiled copies of a good one at once; each that is opened from its own limits shows, or
+    is said to be no whole record."""
     chance, record = random.Random(3), good(sheet)
-    rows = [["records", spoiled(record, n, chance) | ({"revision": "0" * 12} if n % 2 else {})] for n in range(60)]
+    rows = [["records", spoiled(record, n, chance) | ({"revision": "0" * 12} if n % 2 else {})]
+            for n in range(60)]
     sheet.page.evaluate(PUT, rows)
     look(sheet.page, site, sheet)
     sheet.page.goto((site / "in-progress.html").as_uri())
@@ -100,7 +118,10 @@ def test_random_damage_to_records(sheet, site):
     assert sheet.wrong == [] and sheet.page.evaluate("window.harm") is None
 
 
-@pytest.mark.parametrize("address", ["#record=%3Cscript%3E", "#record=../../x", "#record=" + "x" * 50_000, "#record=__proto__", "#group-999", "#%E2%80%AE", "?x=<script>window.harm=1</script>#record="])
+@pytest.mark.parametrize("address",
+                         ["#record=%3Cscript%3E", "#record=../../x", "#record=" + "x" * 50_000,
+                          "#record=__proto__", "#group-999", "#%E2%80%AE",
+                          "?x=<script>window.harm=1</script>#record="])
 def test_addresses_that_lead_nowhere(sheet, site, address):
     """The sheet and the list come up as ever."""
     for page in (f"procedures/{NAME}.html", "in-progress.html"):

@@ -1,5 +1,6 @@
-"""Every answer of a thousand sets of exercises by another route than the builder's: limits and verdicts by walking the
-readings that the display can show, ranges by their definition, orders and drawings by the sheets' own steps."""
+"""Every answer of a thousand sets of exercises by another route than the builder's: limits and
+verdicts by walking the readings that the display can show, ranges by their definition, orders and
+drawings by the sheets' own steps."""
 
 from __future__ import annotations
 
@@ -67,7 +68,8 @@ def band(text: str) -> tuple[F, F]:
 
 def signed(case) -> bool:
     """Whether the judged reading can have a minus: the function's own, or a corrected reading's."""
-    return case.view.kind.name in ("DC voltage", "DC current", "temperature") or case.leads is not None or case.signed
+    return (case.view.kind.name in ("DC voltage", "DC current", "temperature")
+            or case.leads is not None or case.signed)
 
 
 def row_frequency(case):
@@ -75,8 +77,12 @@ def row_frequency(case):
 
 
 def rows_that_hold(case) -> list:
-    return [row for row in case.on.rows if (row.frequency is None or row.frequency[0] <= row_frequency(case) <= row.frequency[1])
-            and (row.values is None or row.values[0] <= (case.judged.applied if row.by_sign else abs(case.judged.applied)) <= row.values[1])]
+    return [row for row in case.on.rows
+            if (row.frequency is None
+                or row.frequency[0] <= row_frequency(case) <= row.frequency[1])
+            and (row.values is None
+                 or row.values[0] <= (case.judged.applied if row.by_sign
+                                      else abs(case.judged.applied)) <= row.values[1])]
 
 
 _WALKED: dict = {}
@@ -88,20 +94,24 @@ def walked(case, x: F | None = None, t: F | None = None) -> list[int]:
     t = min(oracle.tolerance(case.on, row, x) for row in rows_that_hold(case)) if t is None else t
     key = (case.on.resolution, case.on.highest, x, t, signed(case))
     if key not in _WALKED:
-        # A window that holds all of them and some beyond: a thousand sets would walk millions of readings far from it.
+        # A window that holds all of them and some beyond: a thousand sets would walk millions of
+        # readings far from it.
         r = case.on.resolution
         top = floor(case.on.highest / r)
-        low, high = max(floor((x - t) / r) - 5, -top if signed(case) else 0), min(ceil((x + t) / r) + 5, top)
+        low, high = max(floor((x - t) / r) - 5,
+                        -top if signed(case) else 0), min(ceil((x + t) / r) + 5, top)
         _WALKED[key] = [n for n in range(low, high + 1) if -t <= n * r - x <= t]
     return _WALKED[key]
 
 
 def with_mistake(case, code: str) -> set[tuple[int, int]]:
-    """The limits in counts that a mistake gives, worked out from its name; several where it can be made in several ways."""
+    """The limits in counts that a mistake gives, worked out from its name; several where it can be
+    made in several ways."""
     on, x, r = case.on, case.judged.applied, case.on.resolution
     row = min(rows_that_hold(case), key=lambda one: oracle.tolerance(on, one, x))
     a = row.accuracy
-    reading, counts, of_range, fixed = abs(x) * a.percent_of_reading / 100, a.counts * r, on.base * a.percent_of_range / 100, a.fixed
+    reading, counts, of_range, fixed = abs(
+        x) * a.percent_of_reading / 100, a.counts * r, on.base * a.percent_of_range / 100, a.fixed
     t = reading + counts + of_range + fixed
 
     def inward(around: F, *tolerances: F) -> set[tuple[int, int]]:
@@ -112,21 +122,29 @@ def with_mistake(case, code: str) -> set[tuple[int, int]]:
         return ends
 
     others = [one for one in on.rows if one not in rows_that_hold(case)]
-    siblings = [one for one in case.view.table.ranges if one is not on and one.position == on.position]
+    siblings = [one for one in case.view.table.ranges
+                if one is not on and one.position == on.position]
     return {
         "counts": lambda: inward(x, reading + of_range + fixed),
         "percent": lambda: inward(x, counts + of_range + fixed),
         "fixed": lambda: inward(x, reading + counts + of_range),
-        "of-range": lambda: inward(x, on.base * a.percent_of_reading / 100 + counts + of_range + fixed),
-        "of-reading": lambda: inward(x, reading + counts + abs(x) * a.percent_of_range / 100 + fixed),
-        "count-of-range": lambda: inward(x, *(reading + a.counts * one.resolution + of_range + fixed for one in siblings)),
+        "of-range": lambda: inward(x, on.base * a.percent_of_reading / 100 + counts + of_range
+                                   + fixed),
+        "of-reading": lambda: inward(x,
+                                     reading + counts + abs(x) * a.percent_of_range / 100 + fixed),
+        "count-of-range": lambda: inward(x,
+                                         *(reading + a.counts * one.resolution + of_range + fixed
+                                           for one in siblings)),
         "row": lambda: inward(x, *(oracle.tolerance(on, one, x) for one in others)),
         "part": lambda: inward(x, *(oracle.tolerance(on, one, x) for one in others)),
-        "looser-row": lambda: inward(x, *(oracle.tolerance(on, one, x) for one in rows_that_hold(case) if one is not row)),
+        "looser-row": lambda: inward(x,
+                                     *(oracle.tolerance(on, one, x) for one in rows_that_hold(case)
+                                       if one is not row)),
         "nominal": lambda: inward(case.nominal, t),
         "sign": lambda: inward(-x, t),
         "outward": lambda: {(floor((x - t) / r), ceil((x + t) / r))},
-        "nearest": lambda: {tuple(floor(abs(end) / r + F(1, 2)) * (1 if end >= 0 else -1) for end in (x - t, x + t))},
+        "nearest": lambda: {tuple(floor(abs(end) / r + F(1, 2)) * (1 if end >= 0 else -1)
+                                  for end in (x - t, x + t))},
     }[code]()
 
 
@@ -135,7 +153,10 @@ def check_limits(seed, e) -> None:
     right = walked(case)
     for choice in e.choices:
         low, high = (end / r for end in band(choice.text))
-        assert (low, high) == tuple(band("\u00a0".join([f"{choice.fields[0]} to {choice.fields[1]}", case.unit.shown]))[k] / r for k in (0, 1))
+        assert (low,
+                high) == tuple(
+                    band("\u00a0".join([f"{choice.fields[0]} to {choice.fields[1]}",
+                                        case.unit.shown]))[k] / r for k in (0, 1))
         if not choice.mistake:
             assert (low, high) == (right[0], right[-1]), (seed, e)
         else:
@@ -156,14 +177,16 @@ def check_judgement(seed, e) -> None:
         (alone,) = [value(text) for word, text in e.given if word == "Leads alone read"]
         assert alone == reading.leads > 0
         within = walked(case)[0] * r <= at - alone <= walked(case)[-1] * r
-        assert within != (walked(case)[0] * r <= at <= walked(case)[-1] * r), "leads make no difference here"
+        assert within != (walked(case)[0] * r <= at
+                          <= walked(case)[-1] * r), "leads make no difference here"
     else:
         within = at / r in walked(case)
     assert right == (WITHIN if within else NOT_WITHIN), (seed, e)
     (other,) = [choice for choice in e.choices if choice.text == (NOT_WITHIN if within else WITHIN)]
     if reading.mistaken is not None:
         assert other.mistake == reading.mistaken.code
-        assert any((low <= at / r <= high) != within for low, high in with_mistake(case, other.mistake)), (seed, e)
+        assert any((low <= at / r <= high) != within for low,
+                   high in with_mistake(case, other.mistake)), (seed, e)
     elif other.mistake == "edge":
         assert at / r in (walked(case)[0], walked(case)[-1])
     else:
@@ -173,19 +196,24 @@ def check_judgement(seed, e) -> None:
 def check_range(seed, e) -> None:
     asked = e.case
     x, among, view = asked.applied, asked.among, asked.view
-    assert dict(e.given)["Apply"].split(" at ")[0] in {f"{text}" for text in (dict(e.given)["Apply"].split(" at ")[0],)}
+    assert dict(e.given)["Apply"].split(" at ")[0] in {
+        f"{text}" for text in (dict(e.given)["Apply"].split(" at ")[0],)}
     assert value(dict(e.given)["Apply"].split(" at ")[0]) == x
     lowest = next(on for on in among if abs(x) <= on.highest)  # by the definition
-    found = _answer(replace(view.table, ranges=among), x, asked.hertz if view.kind.needs_frequency else None)
+    found = _answer(replace(view.table, ranges=among), x,
+                    asked.hertz if view.kind.needs_frequency else None)
     right = e.choices[e.right]
     if right.text == BY_HAND:
-        assert view.table.autoranging and {"unclear-range", "tolerance-past-range"} & (found.must | found.may), (seed, e)
+        assert view.table.autoranging and {"unclear-range",
+                                           "tolerance-past-range"} & (found.must | found.may), (
+                                               seed, e)
     else:
         assert value(right.text) == lowest.full_scale and not found.must, (seed, e, found)
     for choice in e.choices:
         if choice.mistake in ("too-low", "name"):
             on = next(on for on in among if on.full_scale == value(choice.text))
-            assert on.highest < abs(x) and (choice.mistake == "name") == (abs(x) <= on.full_scale), (seed, choice)
+            assert on.highest < abs(x) and (choice.mistake
+                                            == "name") == (abs(x) <= on.full_scale), (seed, choice)
         elif choice.mistake == "too-high":
             assert value(choice.text) > lowest.full_scale
         elif choice.mistake == "tolerance":
@@ -213,7 +241,8 @@ def check_sheet(seed, e) -> None:
         if ends != true:
             faults.append("limits")
             if choice.mistake == "":
-                assert tuple(end / r for end in ends) in with_mistake(case, line.code), (seed, choice)
+                assert tuple(end / r
+                             for end in ends) in with_mistake(case, line.code), (seed, choice)
         if decimals_and_unit(reads) != decimals_and_unit(high):
             faults.append("display")
         if (ends[0] <= value(reads) <= ends[1]) != (ticked == "yes"):
@@ -224,11 +253,17 @@ def check_sheet(seed, e) -> None:
     assert wrong == [e.right], (seed, e)
 
 
-# What must not come before what, by the order of work: read off a sheet's own texts, without the builder's names.
-EARLY = {"standby": [("Source: 0 ", ("Leads: ", "Coil: ", "Meter: dial"))], "early": [(("Leads: ", "Coil: ", "Jaw: closed", "Meter: dial", "Hands: off"), "Source: output on")],
-         "zero": [("Source: to 0", "Source: standby")], "opened": [(("Source: to 0", "Source: standby"), ("Leads: off the source", "Jaw: open"))],
-         "unseen": [("Meter: near zero", "Leads: off the source"), ("Source: standby", "Meter: near zero")]}
-STAGE_ORDER = ["by eye", "battery and fuses", "display and keys", "thermocouple", "inputs", "voltage", "hazardous voltage", "milliamps", "amps", "proving", "closing"]
+# What must not come before what, by the order of work: read off a sheet's own texts, without the
+# builder's names.
+EARLY = {"standby": [("Source: 0 ", ("Leads: ", "Coil: ", "Meter: dial"))],
+         "early": [(("Leads: ", "Coil: ", "Jaw: closed", "Meter: dial", "Hands: off"),
+                    "Source: output on")],
+         "zero": [("Source: to 0", "Source: standby")],
+         "opened": [(("Source: to 0", "Source: standby"), ("Leads: off the source", "Jaw: open"))],
+         "unseen": [("Meter: near zero", "Leads: off the source"),
+                    ("Source: standby", "Meter: near zero")]}
+STAGE_ORDER = ["by eye", "battery and fuses", "display and keys", "thermocouple", "inputs",
+               "voltage", "hazardous voltage", "milliamps", "amps", "proving", "closing"]
 
 
 def in_order(e, choice) -> list[str]:
@@ -238,8 +273,13 @@ def in_order(e, choice) -> list[str]:
 def broken(order: list[str], rules) -> bool:
     def places(starts):
         starts = (starts,) if isinstance(starts, str) else starts
-        return [n for n, text in enumerate(order) if text.startswith(starts) and not (text.startswith("Leads: off the source") and "Leads: off the source" not in starts)]
-    return any(first > later for before, after in rules for first in places(before) for later in places(after))
+        return [n for n,
+                text in enumerate(order)
+                if text.startswith(starts)
+                and not (text.startswith("Leads: off the source")
+                         and "Leads: off the source" not in starts)]
+    return any(first > later for before,
+               after in rules for first in places(before) for later in places(after))
 
 
 def check_steps(seed, e) -> None:
@@ -262,15 +302,18 @@ def check_groups(seed, e) -> None:
         live = [at[s] for s in ("voltage", "hazardous voltage", "milliamps", "amps") if s in at]
         currents = [at[s] for s in ("milliamps", "amps") if s in at]
         if choice.mistake == "fuses":
-            assert min(live) < max(at.get("by eye", -1), at.get("battery and fuses", -1)), (seed, choice)
+            assert min(live) < max(at.get("by eye", -1),
+                                   at.get("battery and fuses", -1)), (seed, choice)
         if choice.mistake == "dead":
-            assert at["hazardous voltage"] < max(at.get("inputs", -1), at.get("voltage", -1)), (seed, choice)
+            assert at["hazardous voltage"] < max(at.get("inputs", -1), at.get("voltage", -1)), (
+                seed, choice)
         if choice.mistake == "currents":
             assert min(currents) < at["hazardous voltage"], (seed, choice)
         if choice.mistake == "amps":
             assert at["amps"] < at["milliamps"]
         if choice.mistake == "warm":
-            assert any(n < at["thermocouple"] for s, n in at.items() if s in ("inputs", "voltage", "hazardous voltage", "milliamps", "amps"))
+            assert any(n < at["thermocouple"] for s, n in at.items()
+                       if s in ("inputs", "voltage", "hazardous voltage", "milliamps", "amps"))
         if choice.mistake == "proving":
             assert at["proving"] < max(currents)
         if choice.mistake == "closing":
@@ -279,33 +322,41 @@ def check_groups(seed, e) -> None:
 
 def check_drawing(seed, e) -> None:
     procedure, group, point = e.case
-    steps = [step.split(": ", 1)[1] for step in group.opening if re.match(r"Leads: |Coil: |Meter: .* alone on it", step)]
-    dial = next((step.removeprefix("Meter: dial to ") for step in group.opening if step.startswith("Meter: dial to ")), None)
+    steps = [step.split(": ", 1)[1] for step in group.opening
+             if re.match(r"Leads: |Coil: |Meter: .* alone on it", step)]
+    dial = next((step.removeprefix("Meter: dial to ") for step in group.opening
+                 if step.startswith("Meter: dial to ")), None)
     own = point.planned.function.jacks(point.planned.range)
     for choice in e.choices:
         here = choice.connection
         said = [f"{lead.jack} to {lead.terminal}" for lead in here.leads if lead.device is not None]
-        as_steps = all(pair in steps[0] for pair in said) if steps and " to " in steps[0] and not here.coil else None
+        as_steps = (all(pair in steps[0] for pair in said)
+                    if steps and " to " in steps[0] and not here.coil else None)
         wrong_dial = dial is not None and here.dial != dial
         wrong_jack = any(lead.jack not in own for lead in here.leads)
         if not choice.mistake:
             assert not wrong_dial and not wrong_jack and as_steps in (True, None), (seed, e)
             continue
-        assert {"dial": wrong_dial, "jack": wrong_jack, "other-jack": wrong_jack, "no-current": wrong_jack,
-                "terminals": as_steps is False or here.coil is not None, "swapped": as_steps is False,
-                "together": here.together != group.connection.together, "coil": here.coil is not None}[choice.mistake], (seed, choice)
+        assert {"dial": wrong_dial, "jack": wrong_jack, "other-jack": wrong_jack,
+                "no-current": wrong_jack,
+                "terminals": as_steps is False or here.coil is not None,
+                "swapped": as_steps is False,
+                "together": here.together != group.connection.together,
+                "coil": here.coil is not None}[choice.mistake], (seed, choice)
         if choice.mistake in ("swapped", "coil"):
             assert point.planned.function.kind.shows_minus
     assert e.choices[e.right].connection == group.connection
 
 
-CHECKS = {"limits": check_limits, "judge": check_judgement, "range": check_range, "sheet": check_sheet, "steps": check_steps,
+CHECKS = {"limits": check_limits, "judge": check_judgement, "range": check_range,
+          "sheet": check_sheet, "steps": check_steps,
           "groups": check_groups, "drawing": check_drawing}
 
 
 @pytest.mark.parametrize("kind", CHECKS)
 def test_every_answer_is_right_and_every_wrong_one_wrong_for_its_reason(made, kind):
-    """For a thousand seeds: the right answer by another route, and each wrong one made once more from its mistake's name."""
+    """For a thousand seeds: the right answer by another route, and each wrong one made once more
+    from its mistake's name."""
     found = of_kind(made, kind)
     assert len(found) >= 1000
     for seed, e in found:
@@ -319,7 +370,8 @@ def check_choices(seed, e) -> None:
     for choice in e.choices:
         assert len(choice.text) <= (160 if e.kind == "drawing" else 60), choice.text
         if choice.mistake:
-            assert choice.mistake in NAMES and choice.why.endswith(".") and choice.why[0] == choice.why[0].upper(), choice
+            assert choice.mistake in NAMES and choice.why.endswith(
+                ".") and choice.why[0] == choice.why[0].upper(), choice
             assert len(choice.why) <= 130, (len(choice.why), choice.why)
             assert len(re.findall(r"[.:] [A-Z]", choice.why)) == 0, choice.why  # one sentence
     assert all(len(text) <= 230 for _, text in e.given), e.given
@@ -328,7 +380,8 @@ def check_choices(seed, e) -> None:
 
 
 def test_choices_are_distinct_and_texts_short(made):
-    """One answer is right, no two are alike, and each wrong one has its mistake in one sentence that a card can hold."""
+    """One answer is right, no two are alike, and each wrong one has its mistake in one sentence
+    that a card can hold."""
     for one in made:
         assert len(one.exercises) == 10 and not one.left_out
         for e in one.exercises:
@@ -337,34 +390,44 @@ def test_choices_are_distinct_and_texts_short(made):
 
 def test_exercises_come_from_all_meters_and_show_all_mistakes(made, demo_shop):
     """Among twenty sets each meter is asked about; among a thousand each named mistake is made."""
-    asked = " ".join(dict(e.given).get("Meter") or dict(e.given)["Sheet"] for one in made[:20] for e in one.exercises)
+    asked = " ".join(dict(e.given).get("Meter") or dict(e.given)["Sheet"] for one in made[:20]
+                     for e in one.exercises)
     assert all(meter.name in asked for meter in demo_shop.meters.values())
     shown = {choice.mistake for one in made for e in one.exercises for choice in e.choices}
-    shown |= {choice.what.code for _, e in of_kind(made, "sheet") for choice in e.choices if not choice.mistake}
+    shown |= {choice.what.code for _,
+              e in of_kind(made, "sheet") for choice in e.choices if not choice.mistake}
     assert set(NAMES) - shown == set()
 
 
 def test_no_set_is_like_another(made):
     """Another seed is another set."""
     assert len({one.edition for one in made}) == len(made)
-    assert sum(len(set(map(str, (e.given for e in one.exercises)))) == len(one.exercises) for one in made) > 990
+    assert sum(len(set(map(str, (e.given for e in one.exercises)))) == len(one.exercises)
+               for one in made) > 990
 
 
 def test_the_generator_is_the_published_one():
-    """SplitMix64's first values for 1234567, as its public-domain source gives them (from memory), so that no Python changes a set."""
+    """SplitMix64's first values for 1234567, as its public-domain source gives them (from memory),
+    so that no Python changes a set."""
     (first,) = GENERATOR.values
     assert first.result().outcome == AGREES and first.sure == FROM_MEMORY
-    assert Draw(7, "a").mixed(range(6)) == Draw(7, "a").mixed(range(6)) != Draw(7, "b").mixed(range(6))
+    assert Draw(7, "a").mixed(range(6)) == Draw(7,
+                                                "a").mixed(range(6)) != Draw(7, "b").mixed(range(6))
     assert sorted(Draw(3).mixed("abcdef")) == list("abcdef")
 
 
 def test_the_same_seed_gives_the_same_bytes_in_another_process(made):
     """Whatever the hashes of texts are there."""
-    said = subprocess.run([sys.executable, "-c", "from builder.cli import main; main(['practice', '7', '--answers'])"], cwd=ROOT,
-                          env=os.environ | {"PYTHONHASHSEED": "99", "PYTHONPATH": str(ROOT), "PYTHONUTF8": "1"}, capture_output=True, encoding="utf-8", timeout=60)
+    said = subprocess.run([sys.executable, "-c",
+                           "from builder.cli import main; main(['practice', '7', '--answers'])"],
+                          cwd=ROOT,
+                          env=os.environ | {"PYTHONHASHSEED": "99", "PYTHONPATH": str(ROOT),
+                                            "PYTHONUTF8": "1"}, capture_output=True,
+                          encoding="utf-8", timeout=60)
     assert said.returncode == 0, said.stderr
     one = made[6]
-    assert said.stdout == "\n".join(practice_pages.as_text(one)) + "\n\f" + "\n".join(practice_pages.answers_as_text(one)) + "\n"
+    assert said.stdout == "\n".join(practice_pages.as_text(one)) + "\n\f" + "\n".join(
+        practice_pages.answers_as_text(one)) + "\n"
 
 
 # ---------------------------------------------------------------- other shops
@@ -376,7 +439,8 @@ def sets_of(found, seeds=range(1, 4)) -> list[exercise_sets.ExerciseSet]:
 
 @pytest.mark.parametrize("seed", range(2))
 def test_random_small_shops(seed, tmp_path):
-    """A meter with one hostile table and no plan: what can be asked is asked rightly, what can't is left out with a reason."""
+    """A meter with one hostile table and no plan: what can be asked is asked rightly, what can't is
+    left out with a reason."""
     kinds, count = set(), 0
     for n, (_, file, _) in enumerate(shops(seed + 40, 30)):
         loaded = shop.load(tmp_path / str(n), shop.meter(file))
@@ -394,15 +458,22 @@ def test_random_small_shops(seed, tmp_path):
 
 def test_one_meter_with_one_function(tmp_path):
     """A set of what it can be asked about, and a sentence for each other kind."""
-    loaded = shop.load(tmp_path, shop.meter(shop.function("DC voltage", shop.range_("6 V", "1 mV", "0.4 % + 2 counts"))))
+    loaded = shop.load(tmp_path,
+                       shop.meter(shop.function("DC voltage",
+                                                shop.range_("6 V", "1 mV", "0.4 % + 2 counts"))))
     (one,) = sets_of(loaded, [1])
     assert {e.kind for e in one.exercises} == {"limits", "judge", "sheet"}
-    assert [line.split("”")[0].strip("“") for line in one.left_out] == ["Choose the range", "Put the steps in order", "Read the drawing", "Put the groups in order"]
+    assert [line.split("”")[0].strip("“") for line in one.left_out] == [
+        "Choose the range", "Put the steps in order", "Read the drawing", "Put the groups in order"]
 
 
-@pytest.mark.parametrize("meter", [None, shop.meter(shop.function("continuity"))], ids=["no meter", "no table"])
+@pytest.mark.parametrize("meter", [None, shop.meter(shop.function("continuity"))],
+                         ids=["no meter", "no table"])
 def test_a_shop_without_a_table_gets_a_sentence(tmp_path, meter):
     """No set, and why."""
-    loaded = shop.load(tmp_path, meter) if meter else loading.load_shop(shop.write(tmp_path / "procedures", {"plans/.keep": ""}))
+    loaded = (shop.load(tmp_path, meter) if meter
+              else loading.load_shop(shop.write(tmp_path / "procedures", {"plans/.keep": ""})))
     (one,) = sets_of(loaded, [1])
-    assert not one.exercises and one.left_out == ("No exercises yet: they are made from the meters in procedures/meters/, and there is none with an accuracy table.",)
+    assert not one.exercises and one.left_out == (
+        "No exercises yet: they are made from the meters in procedures/meters/, and there is none "
+        "with an accuracy table.",)

@@ -1,4 +1,5 @@
-"""The data beside the pages: valid against its schemas, and enough for anyone to compute the limits again."""
+"""The data beside the pages: valid against its schemas, and enough for anyone to compute the limits
+again."""
 
 import json
 from fractions import Fraction as F
@@ -18,24 +19,39 @@ from tests.small_shop import function, load, meter, plan, range_, row, the_proce
 FOLDER = Path(builder.__file__).parent / "schema"
 
 FUNCTIONS = [
-    function("DC voltage", range_("600 mV", "0.1 mV", "0.5 % + 3 counts"), range_("6 V", "1 mV", "0.05 % of reading + 0.01 % of range"), range_("600 V", "0.1 V", "50 ppm + 20 mV")),
-    function("AC voltage", range_("6 V", "1 mV", [row("1 % + 3 counts", frequency="45 Hz to 500 Hz"), row("2 % + 3 counts", frequency="500 Hz to 1 kHz")], lowest="0.3 V", up_range="5.9 V"),
-             range_("60 V", "10 mV", [row("1 %", frequency="45 Hz to 1 kHz", values="0 V to 30 V"), row("2 %", frequency="45 Hz to 1 kHz", values="30 V to 60 V")], lowest="3 V", down_range="5.5 V")),
+    function("DC voltage", range_("600 mV", "0.1 mV", "0.5 % + 3 counts"),
+             range_("6 V", "1 mV", "0.05 % of reading + 0.01 % of range"),
+             range_("600 V", "0.1 V", "50 ppm + 20 mV")),
+    function("AC voltage",
+             range_("6 V", "1 mV",
+                    [row("1 % + 3 counts", frequency="45 Hz to 500 Hz"),
+                     row("2 % + 3 counts", frequency="500 Hz to 1 kHz")], lowest="0.3 V",
+                    up_range="5.9 V"),
+             range_("60 V", "10 mV",
+                    [row("1 %", frequency="45 Hz to 1 kHz", values="0 V to 30 V"),
+                     row("2 %", frequency="45 Hz to 1 kHz", values="30 V to 60 V")], lowest="3 V",
+                    down_range="5.5 V")),
     function("duty cycle", range_("100 %", "0.1 %", "0.5 % + 2 counts")),
-    function("DC current", range_("600 uA", "0.1 uA", "1 % + 5 counts", base="1 mA"), jacks=["mA", "COM"]),
+    function("DC current", range_("600 uA", "0.1 uA", "1 % + 5 counts", base="1 mA"),
+             jacks=["mA", "COM"]),
     function("temperature", range_("400 degF", "0.1 degF", "1 % + 1 degC")),
 ]
-POINTS = [{"function": f, "apply": "recommended"} for f in ("DC voltage", "AC voltage", "DC current")] + [
-    {"function": "duty cycle", "apply": ["20 %", "50 %"], "frequency": "50 Hz", "level": "3 V"},
-    {"function": "AC voltage", "apply": "3 V", "frequency": "2 kHz", "observe": "beyond the specification"},
-    {"function": "DC voltage", "apply": "1 V", "force_range": "600 V"}]
+POINTS = [{"function": f, "apply": "recommended"}
+          for f in ("DC voltage", "AC voltage", "DC current")] + [
+              {"function": "duty cycle", "apply": ["20 %", "50 %"], "frequency": "50 Hz",
+               "level": "3 V"},
+              {"function": "AC voltage", "apply": "3 V", "frequency": "2 kHz",
+               "observe": "beyond the specification"},
+              {"function": "DC voltage", "apply": "1 V", "force_range": "600 V"}]
 
 
 @pytest.fixture(scope="module")
 def shop(tmp_path_factory):
-    specification = {"source": "x", "holds": "18 to 28 degC", "temperature_coefficient": "0.1 per degC"}
+    specification = {"source": "x", "holds": "18 to 28 degC",
+                     "temperature_coefficient": "0.1 per degC"}
     found = load(tmp_path_factory.mktemp("data"), meter(*FUNCTIONS, specification=specification),
-                 plan(*POINTS, ambient="30 to 33 degC", left_out=[{"function": "temperature", "because": "later"}], checks=["fuses"]))
+                 plan(*POINTS, ambient="30 to 33 degC",
+                      left_out=[{"function": "temperature", "because": "later"}], checks=["fuses"]))
     the_procedure(found)
     return found
 
@@ -53,20 +69,29 @@ def number(text: str, unit: str) -> F:
 
 def test_both_kinds_of_data_are_valid(shop, data):
     """Procedures and meters fit their committed schemas."""
-    for name, one in (("procedure-data", data), ("meter-data", json.loads(json.dumps(meter_data(shop.meters["lapwing-1"], shop.functions["lapwing-1"]))))):
-        jsonschema.validate(one, json.loads((FOLDER / f"{name}.schema.json").read_text(encoding="utf-8")), jsonschema.Draft202012Validator)
+    for name, one in (("procedure-data", data),
+                      ("meter-data",
+                       json.loads(
+                           json.dumps(
+                               meter_data(shop.meters["lapwing-1"],
+                                          shop.functions["lapwing-1"]))))):
+        jsonschema.validate(one,
+                            json.loads(
+                                (FOLDER / f"{name}.schema.json").read_text(encoding="utf-8")),
+                            jsonschema.Draft202012Validator)
 
 
 def test_every_limit_can_be_computed_again_from_the_data(data):
-    """T = slope·|x| + offset; lowest = ceil((x − T)/r), highest = floor((x + T)/r), in whole counts: for each listed point,
-    with nothing but its own fields."""
+    """T = slope·|x| + offset; lowest = ceil((x − T)/r), highest = floor((x + T)/r), in whole
+    counts: for each listed point, with nothing but its own fields."""
     computed = 0
     for point in data["points"]:
         unit = point["unit"]
         x, r = number(point["apply"], unit), number(point["resolution"], unit)
         assert len(point["apply"].split()[0].partition(".")[2]) >= point["decimals"]
         if point["accept"] is None:
-            assert point["kind"] == "observation" and point["tolerance"] is None and point["observe"]
+            assert point[
+                "kind"] == "observation" and point["tolerance"] is None and point["observe"]
             continue
         t = F(point["slope"]) * abs(x) + number(point["offset"], unit)
         assert number(point["tolerance"], unit) == t
@@ -81,13 +106,17 @@ def test_every_limit_can_be_computed_again_from_the_data(data):
 
 
 def test_the_accuracy_terms_give_slope_and_offset(data):
-    """The listed terms are the data sheet's own; slope and offset are theirs, times 1.2 at 30 to 33 °C."""
+    """The listed terms are the data sheet's own; slope and offset are theirs, times 1.2 at 30 to 33
+    °C."""
     bases = {"600 uA": F(1000), "6 V": F(6)}
     for point in data["points"]:
         if point["accuracy"] is None:
             continue
         a, unit = point["accuracy"], point["unit"]
-        offset = F(a["counts"]) * number(point["resolution"], unit) + number(a["fixed"], unit) + F(a["percent_of_range"]) * bases.get(point["range"], F(0)) / 100
+        offset = F(a["counts"]) * number(point["resolution"],
+                                         unit) + number(a["fixed"], unit) + F(
+                                             a["percent_of_range"]) * bases.get(
+                                                 point["range"], F(0)) / 100
         assert F(point["slope"]) == F(a["percent_of_reading"]) / 100 * F("1.2"), point["id"]
         assert number(point["offset"], unit) == offset * F("1.2"), point["id"]
 
@@ -100,9 +129,13 @@ def test_ids_are_unique_and_speak(data):
 
 
 def test_the_meters_table_gives_the_same_lines(shop):
-    """Slope and offset of each row at the reference temperature, exact; in °F a fixed degree Celsius is 1.8."""
-    functions = {f["function"]: f for f in meter_data(shop.meters["lapwing-1"], shop.functions["lapwing-1"])["functions"]}
-    rows = {(name, r["range"], i): (row["slope"], row["offset"]) for name, f in functions.items() for r in f["ranges"] for i, row in enumerate(r["rows"])}
+    """Slope and offset of each row at the reference temperature, exact; in °F a fixed degree
+    Celsius is 1.8."""
+    functions = {f["function"]: f
+                 for f in meter_data(shop.meters["lapwing-1"],
+                                     shop.functions["lapwing-1"])["functions"]}
+    rows = {(name, r["range"], i): (row["slope"], row["offset"]) for name,
+            f in functions.items() for r in f["ranges"] for i, row in enumerate(r["rows"])}
     assert rows[("DC voltage", "600 mV", 0)] == ("0.005", "0.3 mV")
     assert rows[("DC voltage", "6 V", 0)] == ("0.0005", "0.0006 V")
     assert rows[("DC voltage", "600 V", 0)] == ("0.00005", "0.02 V")
@@ -116,24 +149,31 @@ def test_the_meters_table_gives_the_same_lines(shop):
 
 @pytest.fixture(scope="module")
 def compared(tmp_path_factory):
-    """The demo's points, with a reference meter that is as poor as the meters under test, under root-sum-square."""
+    """The demo's points, with a reference meter that is as poor as the meters under test, under
+    root-sum-square."""
     folder = tmp_path_factory.mktemp("compared") / "procedures"
     for path in (ROOT / "procedures").glob("[!r]*/*.yaml"):
-        copy, text = folder / path.relative_to(ROOT / "procedures"), path.read_text(encoding="utf-8")
+        copy, text = folder / path.relative_to(ROOT / "procedures"), path.read_text(
+            encoding="utf-8")
         copy.parent.mkdir(parents=True, exist_ok=True)
         if path.stem == "razorbill":
             text = text.replace("within: 0.4 % of reading", "within: 20 % of reading")
-        copy.write_text(text.replace("decision_rule: simple acceptance", "decision_rule: guard band by root-sum-square"), encoding="utf-8")
+        copy.write_text(text.replace("decision_rule: simple acceptance",
+                                     "decision_rule: guard band by root-sum-square"),
+                        encoding="utf-8")
     shop = loading.load_shop(folder)
     assert not shop.errors, "\n".join(map(str, shop.errors))
-    return [json.loads(json.dumps(point)) for one in shop.procedures.values() for point in one.data["points"]]
+    return [json.loads(json.dumps(point)) for one in shop.procedures.values()
+            for point in one.data["points"]]
 
 
 def test_a_reference_meter_that_leaves_nothing_to_accept(compared):
-    """Where U is larger than the tolerance root-sum-square has no value: the point can't be verified, and ships no guard band."""
+    """Where U is larger than the tolerance root-sum-square has no value: the point can't be
+    verified, and ships no guard band."""
     points = [p for p in compared if p["kind"] == "reference"]
     poor = [p for p in points if p["function"] == "capacitance"]
-    assert poor and all(p["reference"]["guard_band"] is None and p["guard_band"] is None for p in poor)
+    assert poor and all(p["reference"]["guard_band"] is None and p["guard_band"] is None
+                        for p in poor)
     assert all(p["reference"]["guard_band"] for p in points if p not in poor)
 
 
@@ -144,7 +184,11 @@ def test_the_leads_alone_have_nothing_at_the_input(compared):
 
 
 def test_what_the_input_bears_is_in_the_data(shop):
-    """The rating between terminals for voltages and for a level, nothing where the file says nothing."""
-    inputs = {f["function"]: (f["input"]["highest"], f["needs_level"], f["is_ac"]) for f in meter_data(shop.meters["lapwing-1"], shop.functions["lapwing-1"])["functions"]}
-    assert inputs == {"DC voltage": ("1000 V", False, False), "AC voltage": ("1000 V", False, True), "duty cycle": ("1000 V", True, False),
+    """The rating between terminals for voltages and for a level, nothing where the file says
+    nothing."""
+    inputs = {f["function"]: (f["input"]["highest"], f["needs_level"], f["is_ac"])
+              for f in meter_data(shop.meters["lapwing-1"],
+                                  shop.functions["lapwing-1"])["functions"]}
+    assert inputs == {"DC voltage": ("1000 V", False, False), "AC voltage": ("1000 V", False, True),
+                      "duty cycle": ("1000 V", True, False),
                       "DC current": (None, False, False), "temperature": (None, False, False)}

@@ -1,5 +1,6 @@
-"""Whole small projects with tables as real data sheets have them at their worst: the right limits, worked out by hand
-beside each case, or the clear refusal. Texts are compared as the sheet prints them."""
+"""Whole small projects with tables as real data sheets have them at their worst: the right limits,
+worked out by hand beside each case, or the clear refusal. Texts are compared as the sheet prints
+them."""
 
 import pytest
 
@@ -9,7 +10,8 @@ from tests.small_shop import codes, function, load_points, only_problem, range_,
 def printed(folder, one, point, **more) -> tuple[str, str, str, str]:
     """Range, limits and tolerance of the one point, as the sheet has them."""
     (found,) = the_procedure(load_points(folder, one, point, **more)).points
-    return tuple(text.replace("\u00a0", " ") for text in (found.range, found.accept_from, found.accept_to, found.tolerance))
+    return tuple(text.replace("\u00a0", " ")
+                 for text in (found.range, found.accept_from, found.accept_to, found.tolerance))
 
 
 def dc(*ranges, **more):
@@ -70,46 +72,64 @@ TABLE = [
 
 @pytest.mark.parametrize("one, point, expected", TABLE, ids=[str(n) for n in range(len(TABLE))])
 def test_limits_as_printed(one, point, expected, tmp_path):
-    """Range, limits and tolerance as the sheet prints them, in the digits and the unit of the range's display."""
+    """Range, limits and tolerance as the sheet prints them, in the digits and the unit of the
+    range's display."""
     assert printed(tmp_path, one, point) == expected
 
 
 GAPS = function("AC voltage", range_("6 V", "1 mV", [
-    row("1 % + 3 counts", frequency="45 Hz to 500 Hz"), row("2.5 % + 5 counts", frequency="500 Hz to 1 kHz"),
+    row("1 % + 3 counts", frequency="45 Hz to 500 Hz"),
+    row("2.5 % + 5 counts", frequency="500 Hz to 1 kHz"),
     row("5 % + 10 counts", frequency="2 kHz to 5 kHz")], lowest="5 % of range"))
 
 
-@pytest.mark.parametrize("hertz, limits", [("45 Hz", ("2.967", "3.033")), ("500 Hz", ("2.967", "3.033")), ("0.5 kHz", ("2.967", "3.033")),
-                                           ("501 Hz", ("2.920", "3.080")), ("1000 Hz", ("2.920", "3.080")), ("2 kHz", ("2.840", "3.160"))])
+@pytest.mark.parametrize("hertz, limits",
+                         [("45 Hz", ("2.967", "3.033")), ("500 Hz", ("2.967", "3.033")),
+                          ("0.5 kHz", ("2.967", "3.033")),
+                          ("501 Hz", ("2.920", "3.080")), ("1000 Hz", ("2.920", "3.080")),
+                          ("2 kHz", ("2.840", "3.160"))])
 def test_frequency_selects_the_row(hertz, limits, tmp_path):
-    """Where two rows meet the tighter one applies: 1 % + 3 counts at 500 Hz, 2.5 % + 5 counts right above it."""
+    """Where two rows meet the tighter one applies: 1 % + 3 counts at 500 Hz, 2.5 % + 5 counts right
+    above it."""
     assert printed(tmp_path, GAPS, {"apply": "3 V", "frequency": hertz})[1:3] == limits
 
 
-@pytest.mark.parametrize("apply, hertz, code", [("3 V", "44 Hz", "frequency-outside"), ("3 V", "1.5 kHz", "frequency-outside"), ("3 V", "6 kHz", "frequency-outside"),
-                                                ("0.299 V", "50 Hz", "below-lowest"), ("5.97 V", "50 Hz", "tolerance-past-range")])
+@pytest.mark.parametrize("apply, hertz, code",
+                         [("3 V", "44 Hz", "frequency-outside"),
+                          ("3 V", "1.5 kHz", "frequency-outside"),
+                          ("3 V", "6 kHz", "frequency-outside"),
+                          ("0.299 V", "50 Hz", "below-lowest"),
+                          ("5.97 V", "50 Hz", "tolerance-past-range")])
 def test_outside_the_ac_specification_nothing_is_printed(apply, hertz, code, tmp_path):
-    """A gap in the frequencies, a frequency beyond them and a value under the lowest specified one are refused by name."""
-    assert only_problem(load_points(tmp_path, GAPS, {"apply": apply, "frequency": hertz})).code == code
+    """A gap in the frequencies, a frequency beyond them and a value under the lowest specified one
+    are refused by name."""
+    assert only_problem(load_points(tmp_path, GAPS,
+                                    {"apply": apply, "frequency": hertz})).code == code
 
 
 def test_an_observation_outside_the_specification_has_no_limit(tmp_path):
     """In a gap the plan may observe: the point stands on the sheet, without limits."""
-    (point,) = the_procedure(load_points(tmp_path, GAPS, {"apply": "3 V", "frequency": "1.5 kHz", "observe": "a gap"})).points
-    assert (point.accept_from, point.accept_to, point.tolerance, point.observe) == ("", "", "", "a gap")
+    (point,) = the_procedure(
+        load_points(tmp_path, GAPS,
+                    {"apply": "3 V", "frequency": "1.5 kHz", "observe": "a gap"})).points
+    assert (point.accept_from, point.accept_to, point.tolerance,
+            point.observe) == ("", "", "", "a gap")
 
 
 TWO = dc(range_("600 mV", "0.1 mV", "0.5 % + 3 counts"), SIX)
 
 
 @pytest.mark.parametrize("point, outcome", [
-    ({"apply": "599.95 mV"}, "unclear-range"), ({"apply": "0.6 V"}, "unclear-range"), ({"apply": "0.603 V"}, "unclear-range"),
-    ({"apply": "0.6 V", "force_range": "6 V"}, ("6 V", "0.596", "0.604")),       # 2.4 mV + 2 mV
-    ({"apply": "0.604 V"}, ("6 V", "0.600", "0.608")),                             # 4.416 mV
-    ({"apply": "0.3 V", "range": "6 V"}, "other-range"), ({"apply": "0.3 V", "range": "600 mV"}, ("600 mV", "298.2", "301.8")),
+    ({"apply": "599.95 mV"}, "unclear-range"), ({"apply": "0.6 V"}, "unclear-range"),
+    ({"apply": "0.603 V"}, "unclear-range"),
+    ({"apply": "0.6 V", "force_range": "6 V"}, ("6 V", "0.596", "0.604")),  # 2.4 mV + 2 mV
+    ({"apply": "0.604 V"}, ("6 V", "0.600", "0.608")),  # 4.416 mV
+    ({"apply": "0.3 V", "range": "6 V"}, "other-range"),
+    ({"apply": "0.3 V", "range": "600 mV"}, ("600 mV", "298.2", "301.8")),
 ])
 def test_values_between_two_ranges(point, outcome, tmp_path):
-    """Where a good meter may be on either of two ranges the point is refused unless the plan forces one."""
+    """Where a good meter may be on either of two ranges the point is refused unless the plan forces
+    one."""
     if isinstance(outcome, str):
         assert only_problem(load_points(tmp_path, TWO, point)).code == outcome
     else:
@@ -117,22 +137,26 @@ def test_values_between_two_ranges(point, outcome, tmp_path):
 
 
 @pytest.mark.parametrize("ambient, limits", [
-    (None, ("2.986", "3.014")), ("20 to 26 degC", ("2.986", "3.014")), ("20 to 30 degC", ("2.986", "3.014")),
+    (None, ("2.986", "3.014")), ("20 to 26 degC", ("2.986", "3.014")),
+    ("20 to 30 degC", ("2.986", "3.014")),
     ("28 to 31 degC", ("2.986", "3.014")),
-    ("29 to 31 degC", ("2.985", "3.015")),   # 14 mV × 1.1 = 15.4 mV
-    ("33 to 35 degC", ("2.979", "3.021")),   # 14 mV × 1.5 = 21 mV
-    ("5 to 8 degC", ("2.972", "3.028")),     # 14 mV × 2 = 28 mV
+    ("29 to 31 degC", ("2.985", "3.015")),  # 14 mV × 1.1 = 15.4 mV
+    ("33 to 35 degC", ("2.979", "3.021")),  # 14 mV × 1.5 = 21 mV
+    ("5 to 8 degC", ("2.972", "3.028")),  # 14 mV × 2 = 28 mV
 ])
 def test_the_accuracy_grows_outside_the_reference_temperature(ambient, limits, tmp_path):
-    """By the meter's own coefficient, for the degrees beyond the band that every temperature of the bench lies beyond it."""
+    """By the meter's own coefficient, for the degrees beyond the band that every temperature of the
+    bench lies beyond it."""
     given = {"source": "x", "holds": "18 to 28 degC", "temperature_coefficient": "0.1 per degC"}
-    shop = load_points(tmp_path, dc(SIX), {"apply": "3 V"}, specification=given, plan_more={"ambient": ambient} if ambient else {})
+    shop = load_points(tmp_path, dc(SIX), {"apply": "3 V"}, specification=given,
+                       plan_more={"ambient": ambient} if ambient else {})
     (point,) = the_procedure(shop).points
     assert (point.accept_from, point.accept_to) == limits
 
 
 def test_a_bench_beyond_the_band_needs_a_coefficient(tmp_path):
-    """Without a coefficient in the meter's file there is no limit outside the band: none is assumed."""
+    """Without a coefficient in the meter's file there is no limit outside the band: none is
+    assumed."""
     shop = load_points(tmp_path, dc(SIX), {"apply": "3 V"}, plan_more={"ambient": "20 to 29 degC"})
     assert codes(shop) == ["ambient"]
 
@@ -140,14 +164,20 @@ def test_a_bench_beyond_the_band_needs_a_coefficient(tmp_path):
 def test_a_band_may_start_right_above_zero_but_not_at_it(tmp_path):
     """5.1 ± 5 points starts at the first count; 5 ± 5 would pass a dead meter."""
     duty = function("duty cycle", range_("100 %", "0.1 %", "5 %"))
-    assert printed(tmp_path, duty, {"apply": "5.1 %", "frequency": "50 Hz", "level": "1 V"})[1:3] == ("0.1", "10.1")
-    assert codes(load_points(tmp_path / "b", duty, {"apply": "5 %", "frequency": "50 Hz", "level": "1 V"})) == ["accepts-zero"]
+    assert printed(tmp_path, duty,
+                   {"apply": "5.1 %", "frequency": "50 Hz", "level": "1 V"})[1:3] == ("0.1", "10.1")
+    assert codes(load_points(tmp_path / "b", duty,
+                             {"apply": "5 %", "frequency": "50 Hz", "level": "1 V"})) == [
+                                 "accepts-zero"]
 
 
 def test_percent_of_range_says_what_it_is_of(tmp_path):
     """Without a word it is the range's name, and the page says so; with 'base' it is that value."""
     one = range_("10 A", "0.01 A", "1 % of range", highest_reading="19.99 A")
-    notes = " ".join(the_procedure(load_points(tmp_path, amps(one), {"apply": "5 A"})).notes).replace("\u00a0", " ")
+    notes = " ".join(
+        the_procedure(load_points(tmp_path, amps(one), {"apply": "5 A"})).notes).replace(
+            "\u00a0", " ")
     assert "10 A, the range's name" in notes
-    notes = " ".join(the_procedure(load_points(tmp_path / "b", amps(one | {"base": "20 A"}), {"apply": "5 A"})).notes).replace("\u00a0", " ")
+    notes = " ".join(the_procedure(load_points(tmp_path / "b", amps(one | {"base": "20 A"}),
+                                               {"apply": "5 A"})).notes).replace("\u00a0", " ")
     assert "of 20 A" in notes and "range's name" not in notes.split("of 20 A")[1]

@@ -1,4 +1,5 @@
-"""From the files to the budget, the adequacy of the standard, the limits under every decision rule, and the data."""
+"""From the files to the budget, the adequacy of the standard, the limits under every decision rule,
+and the data."""
 
 import json
 import math
@@ -22,25 +23,32 @@ from tests.compute.statistics.test_risk import by_bivariate_normal
 from tests.small_shop import (codes, function, load, meter, only_problem, plan, range_, row,
                               standard, the_procedure)
 
-SCHEMA = json.loads((Path(builder.__file__).parent / "schema/procedure-data.schema.json").read_text(encoding="utf-8"))
+SCHEMA = json.loads(
+    (Path(builder.__file__).parent / "schema/procedure-data.schema.json").read_text(
+        encoding="utf-8"))
 DC = function("DC voltage", range_("6 V", "1 mV", "0.5 % + 2 counts"))
 COARSE = function("DC voltage", range_("6 V", "1 mV", "1 count"))       # T is one count
 PERCENT = function("DC voltage", range_("6 V", "1 mV", "0.5 %"))        # T is 0 at 0
-AC = function("AC voltage", range_("6 V", "1 mV", [row("1 % + 3 counts", frequency="40 Hz to 1 kHz")], lowest="5 mV"))
-GUARDED = ["guard band of U", "guard band of 0.8 U", "guard band by root-sum-square", "guard band by multiplier M"]
+AC = function("AC voltage",
+              range_("6 V", "1 mV", [row("1 % + 3 counts", frequency="40 Hz to 1 kHz")],
+                     lowest="5 mV"))
+GUARDED = ["guard band of U", "guard band of 0.8 U", "guard band by root-sum-square",
+           "guard band by multiplier M"]
 RULES = ["simple acceptance", *GUARDED]
 
 
 def source(*rows: dict, output: str = "DC voltage", **more) -> dict:
     """A standard with one output of just these rows."""
     rows = [{"values": "0 V to 10 V"} | one for one in rows]
-    return standard({}, outputs=[{"output": output, "terminals": ["HI", "LO"], "rows": rows}], **more)
+    return standard({}, outputs=[{"output": output, "terminals": ["HI", "LO"], "rows": rows}],
+                    **more)
 
 
 def tried(folder, one: dict, *points, by=None, **more):
     """A meter of one function, and points of it: a value, or what else a point says."""
     points = [p if isinstance(p, dict) else {"apply": p} for p in points]
-    return load(folder, meter(one), plan(*({"function": one["function"]} | p for p in points), **more), by or source({"within": "0.1 %"}))
+    return load(folder, meter(one), plan(*({"function": one["function"]} | p for p in points),
+                                         **more), by or source({"within": "0.1 %"}))
 
 
 def points_of(shop) -> list:
@@ -72,19 +80,28 @@ def number(text: str) -> F:
 # ---------------------------------------------------------------- what a standard states
 
 @pytest.mark.parametrize("stated, distribution, divisor", [
-    ("plain limits", RECTANGULAR, math.sqrt(3)), ("k = 2", NORMAL, 2), ("k=3", NORMAL, 3), ("k = 2.65", NORMAL, 2.65), ("95 %", NORMAL, 1.96),
+    ("plain limits", RECTANGULAR, math.sqrt(3)), ("k = 2", NORMAL, 2), ("k=3", NORMAL, 3),
+    ("k = 2.65", NORMAL, 2.65), ("95 %", NORMAL, 1.96),
     ("95.45 %", NORMAL, 2), ("99 %", NORMAL, 2.58), ("99.73 %", NORMAL, 3)])
 def test_how_an_accuracy_is_stated(stated, distribution, divisor, tmp_path):
-    """Plain limits are rectangular, a confidence or a k divides: 0.1 % + 1 mV at 3 V is 4 mV of it."""
-    first, second = only_point(tried(tmp_path, DC, "3 V", by=source({"within": "0.1 % + 1 mV"}, stated=stated))).sure.components
-    assert (first.distribution, first.value) == (distribution, pytest.approx(0.004)) and first.contribution == pytest.approx(0.004 / divisor)
+    """Plain limits are rectangular, a confidence or a k divides: 0.1 % + 1 mV at 3 V is 4 mV of
+    it."""
+    first, second = only_point(
+        tried(tmp_path, DC, "3 V",
+              by=source({"within": "0.1 % + 1 mV"}, stated=stated))).sure.components
+    assert (first.distribution,
+            first.value) == (distribution,
+                             pytest.approx(0.004)) and first.contribution == pytest.approx(
+                                 0.004 / divisor)
     assert (second.distribution, second.value) == (RECTANGULAR, 0.0005)
 
 
-@pytest.mark.parametrize("stated", ["k = 0.5", "k = 20", "k = two", "68", "about 95 %", "95 % rectangular"])
+@pytest.mark.parametrize("stated",
+                         ["k = 0.5", "k = 20", "k = two", "68", "about 95 %", "95 % rectangular"])
 def test_what_is_no_statement_is_refused(stated, tmp_path):
     """Anything else is an error at its place, with what may stand there."""
-    problem = only_problem(tried(tmp_path, DC, "3 V", by=source({"within": "0.1 %"}, stated=stated)))
+    problem = only_problem(tried(tmp_path, DC, "3 V",
+                                 by=source({"within": "0.1 %"}, stated=stated)))
     assert problem.code == "value" and "plain limits" in problem.hint
 
 
@@ -99,72 +116,93 @@ def test_ppm_and_a_fixed_amount_at_a_negative_value(tmp_path):
     """60 ppm + 8 µV of −540 mV is 40.4 µV; the sign of the value doesn't matter."""
     one = function("DC voltage", range_("600 mV", "0.1 mV", "0.5 % + 3 counts"))
     shop = tried(tmp_path, one, "540 mV", "-540 mV", by=source({"within": "60 ppm + 8 uV"}))
-    assert [p.sure.standard_accuracy for p in points_of(shop)] == pytest.approx([40.4e-6, 40.4e-6], rel=1e-12)
+    assert [p.sure.standard_accuracy
+            for p in points_of(shop)] == pytest.approx([40.4e-6, 40.4e-6], rel=1e-12)
 
 
 def test_a_duty_cycles_accuracy_is_in_percentage_points(tmp_path):
     """0.05 % at a duty cycle of 20 % is 0.05 percentage points, of 90 % likewise."""
     one = function("duty cycle", range_("100 %", "0.1 %", "0.5 % + 2 counts"))
-    by = source({"values": "5 % to 95 %", "level": "1 V to 5 V", "within": "0.05 %"}, output="duty cycle")
-    shop = tried(tmp_path, one, {"apply": ["20 %", "90 %"], "frequency": "1 kHz", "level": "3 V"}, by=by)
+    by = source({"values": "5 % to 95 %", "level": "1 V to 5 V", "within": "0.05 %"},
+                output="duty cycle")
+    shop = tried(tmp_path, one, {"apply": ["20 %", "90 %"], "frequency": "1 kHz", "level": "3 V"},
+                 by=by)
     assert [p.sure.standard_accuracy for p in points_of(shop)] == pytest.approx([0.05, 0.05])
-    assert [one["uncertainty"]["u"] for one in data_of(shop)["points"]] == [f"{printed(math.hypot(0.025, 0.05 / math.sqrt(3)), 4)} %"] * 2
+    assert [one["uncertainty"]["u"] for one in data_of(shop)["points"]] == [
+        f"{printed(math.hypot(0.025, 0.05 / math.sqrt(3)), 4)} %"] * 2
 
 
 def test_a_frequency_in_kilohertz(tmp_path):
     """5 ppm of 90 kHz is 0.45 Hz; the data is in the range's kilohertz."""
-    one = function("frequency", range_("100 kHz", "10 Hz", "0.05 % + 2 counts"), display="9999 counts")
-    by = source({"values": "5 Hz to 1 MHz", "level": "1 V to 5 V", "within": "5 ppm"}, output="frequency")
+    one = function("frequency", range_("100 kHz", "10 Hz", "0.05 % + 2 counts"),
+                   display="9999 counts")
+    by = source({"values": "5 Hz to 1 MHz", "level": "1 V to 5 V", "within": "5 ppm"},
+                output="frequency")
     shop = tried(tmp_path, one, {"apply": "90 kHz", "level": "3 V"}, by=by)
     assert only_point(shop).sure.standard_accuracy == pytest.approx(0.45)
-    assert data_of(shop)["points"][0]["uncertainty"]["u"] == f"{printed(math.hypot(0.225, 5 / math.sqrt(3)) / 1000, 4)} kHz"
+    assert data_of(shop)["points"][0]["uncertainty"][
+        "u"] == f"{printed(math.hypot(0.225, 5 / math.sqrt(3)) / 1000, 4)} kHz"
 
 
 def test_a_current_in_microamperes(tmp_path):
     """80 ppm + 10 nA of 180 µA is 24.4 nA; the data is in microamperes."""
-    one = function("DC current", range_("200 uA", "0.01 uA", "0.15 % + 2 counts"), display="20000 counts")
-    shop = tried(tmp_path, one, "-180 uA", by=source({"values": "0 uA to 200 uA", "within": "80 ppm + 10 nA"}, output="DC current"))
+    one = function("DC current", range_("200 uA", "0.01 uA", "0.15 % + 2 counts"),
+                   display="20000 counts")
+    shop = tried(tmp_path, one, "-180 uA",
+                 by=source({"values": "0 uA to 200 uA", "within": "80 ppm + 10 nA"},
+                           output="DC current"))
     assert only_point(shop).sure.standard_accuracy == pytest.approx(24.4e-9)
-    assert data_of(shop)["points"][0]["uncertainty"]["u"] == f"{printed(math.hypot(0.0122, 0.005 / math.sqrt(3)), 4)} uA"
+    assert data_of(shop)["points"][0]["uncertainty"][
+        "u"] == f"{printed(math.hypot(0.0122, 0.005 / math.sqrt(3)), 4)} uA"
 
 
 def test_drift_stated_apart(tmp_path):
     """Drift over the interval is one more rectangle."""
-    lines = only_point(tried(tmp_path, DC, "3 V", by=source({"within": "0.1 %", "drift": "200 ppm"}))).sure.components
-    assert [(c.distribution, c.value) for c in lines] == [(NORMAL, pytest.approx(0.003)), (RECTANGULAR, pytest.approx(0.0006)), (RECTANGULAR, 0.0005)]
+    lines = only_point(tried(tmp_path, DC, "3 V",
+                             by=source({"within": "0.1 %", "drift": "200 ppm"}))).sure.components
+    assert [(c.distribution, c.value) for c in lines] == [
+        (NORMAL, pytest.approx(0.003)), (RECTANGULAR, pytest.approx(0.0006)), (RECTANGULAR, 0.0005)]
 
 
 def test_an_accuracy_relative_to_its_calibration(tmp_path):
-    """Where the accuracy leaves out the calibration, its uncertainty (k = 2) is a line of its own; an absolute accuracy has
-    none."""
-    by = source({"within": "0.1 %", "calibration": "100 ppm"}, accuracy="relative to its calibration", stated="plain limits")
+    """Where the accuracy leaves out the calibration, its uncertainty (k = 2) is a line of its own;
+    an absolute accuracy has none."""
+    by = source({"within": "0.1 %", "calibration": "100 ppm"},
+                accuracy="relative to its calibration", stated="plain limits")
     lines = only_point(tried(tmp_path, DC, "3 V", by=by)).sure.components
-    assert [(c.distribution, c.contribution) for c in lines[:2]] == [(RECTANGULAR, pytest.approx(0.003 / math.sqrt(3))), (NORMAL, pytest.approx(0.00015))]
+    assert [(c.distribution, c.contribution) for c in lines[:2]] == [
+        (RECTANGULAR, pytest.approx(0.003 / math.sqrt(3))), (NORMAL, pytest.approx(0.00015))]
     assert len(lines) == 3
 
 
-@pytest.mark.parametrize("row_more, more", [({"calibration": "100 ppm"}, {}), ({}, {"accuracy": "relative to its calibration"})])
+@pytest.mark.parametrize("row_more, more",
+                         [({"calibration": "100 ppm"}, {}),
+                          ({}, {"accuracy": "relative to its calibration"})])
 def test_calibration_belongs_to_relative_accuracies_only(row_more, more, tmp_path):
     """A relative accuracy without 'calibration', or an absolute one with it, is an error."""
-    assert codes(tried(tmp_path, DC, "3 V", by=source({"within": "0.1 %"} | row_more, **more))) == ["calibration"]
+    assert codes(tried(tmp_path, DC, "3 V", by=source({"within": "0.1 %"} | row_more, **more))) == [
+        "calibration"]
 
 
 BY_TIME = {"within_since": {"90 days": "100 ppm", "1 year": "200 ppm", "2 years": "350 ppm"}}
 
 
 @pytest.mark.parametrize("as_of, accuracy", [
-    ("2026-01-01", 100), ("2026-04-01", 100), ("2026-04-02", 200), ("2027-01-01", 200), ("2027-01-02", 350), ("2028-01-01", 350), (None, 350)])
+    ("2026-01-01", 100), ("2026-04-01", 100), ("2026-04-02", 200), ("2027-01-01", 200),
+    ("2027-01-02", 350), ("2028-01-01", 350), (None, 350)])
 def test_accuracy_by_the_time_since_calibration(as_of, accuracy, tmp_path):
-    """Calibrated on 2026-01-01: that of the shortest interval that covers the plan's date, its last day included; without a
-    date the longest."""
+    """Calibrated on 2026-01-01: that of the shortest interval that covers the plan's date, its last
+    day included; without a date the longest."""
     by = source(BY_TIME, calibrated="2026-01-01")
     found = only_point(tried(tmp_path, DC, "3 V", by=by, **({"as_of": as_of} if as_of else {})))
     assert found.sure.standard_accuracy == pytest.approx(3 * accuracy * 1e-6)
 
 
 def test_beyond_the_longest_time_nothing_is_known(tmp_path):
-    """Past the last interval no uncertainty holds, which is an error even before the standard is due."""
-    problem = only_problem(tried(tmp_path, DC, "3 V", by=source(BY_TIME, calibrated="2026-01-01"), as_of="2028-01-02"))
+    """Past the last interval no uncertainty holds, which is an error even before the standard is
+    due."""
+    problem = only_problem(tried(tmp_path, DC, "3 V", by=source(BY_TIME, calibrated="2026-01-01"),
+                                 as_of="2028-01-02"))
     assert problem.code == "interval" and "Petrel" in problem.sentence
 
 
@@ -181,53 +219,70 @@ def test_a_row_states_its_accuracy_once(one, tmp_path):
 
 def test_a_plan_before_the_calibration(tmp_path):
     """A plan's date before the certificate's is a mistake in one of the two."""
-    shop = tried(tmp_path, DC, "3 V", by=source(BY_TIME, calibrated="2027-01-01"), as_of="2026-06-30")
+    shop = tried(tmp_path, DC, "3 V", by=source(BY_TIME, calibrated="2027-01-01"),
+                 as_of="2026-06-30")
     assert shop.problems
 
 
 # ---------------------------------------------------------------- where it holds
 
 @pytest.mark.parametrize("holds, ambient, good", [
-    ("18 to 28 degC", None, True), ("15 to 35 degC", None, True), ("20 to 26 degC", None, False), ("18 to 27 degC", None, False),
-    ("20 to 26 degC", "20 to 26 degC", True), ("20 to 26 degC", "21 to 25 degC", True), ("20 to 26 degC", "19 to 25 degC", False)])
+    ("18 to 28 degC", None, True), ("15 to 35 degC", None, True), ("20 to 26 degC", None, False),
+    ("18 to 27 degC", None, False),
+    ("20 to 26 degC", "20 to 26 degC", True), ("20 to 26 degC", "21 to 25 degC", True),
+    ("20 to 26 degC", "19 to 25 degC", False)])
 def test_the_bench_lies_within_the_standards_band(holds, ambient, good, tmp_path):
-    """A standard whose uncertainties hold for a narrower band than the sheet's is an error; the meter's own band is 18 to
-    28 °C."""
-    shop = tried(tmp_path, DC, "3 V", by=source({"within": "0.1 %"}, holds=holds), **({"ambient": ambient} if ambient else {}))
+    """A standard whose uncertainties hold for a narrower band than the sheet's is an error; the
+    meter's own band is 18 to 28 °C."""
+    shop = tried(tmp_path, DC, "3 V", by=source({"within": "0.1 %"}, holds=holds),
+                 **({"ambient": ambient} if ambient else {}))
     assert codes(shop) == ([] if good else ["standard-ambient"])
 
 
 @pytest.mark.parametrize("holds, good", [("60 to 90 degF", True), ("15 to 80 degF", False)])
 def test_a_band_in_other_degrees(holds, good, tmp_path):
     """60 to 90 °F holds 18 to 28 °C (64.4 to 82.4 °F), 15 to 80 °F doesn't."""
-    assert (codes(tried(tmp_path, DC, "3 V", by=source({"within": "0.1 %"}, holds=holds))) == []) is good
+    assert (
+        codes(tried(tmp_path, DC, "3 V",
+                    by=source({"within": "0.1 %"}, holds=holds))) == []) is good
 
 
 def test_a_band_that_is_no_temperature(tmp_path):
     """'holds' of a standard is a span of temperatures, as a meter's is."""
-    assert codes(tried(tmp_path, DC, "3 V", by=source({"within": "0.1 %"}, holds="0 to 90 V"))) == ["unit"]
+    assert codes(tried(tmp_path, DC, "3 V", by=source({"within": "0.1 %"}, holds="0 to 90 V"))) == [
+        "unit"]
 
 
 def test_where_two_rows_of_a_standard_meet_the_larger_counts(tmp_path):
     """At 2 V, where two rows hold, and at 1 kHz likewise, in whatever order they stand."""
-    rows = [{"values": "0 V to 2 V", "within": "40 ppm + 20 uV"}, {"values": "2 V to 10 V", "within": "40 ppm + 150 uV"}]
+    rows = [{"values": "0 V to 2 V", "within": "40 ppm + 20 uV"},
+            {"values": "2 V to 10 V", "within": "40 ppm + 150 uV"}]
     for n, by in enumerate((source(*rows), source(*rows[::-1]))):
-        assert only_point(tried(tmp_path / str(n), DC, "2 V", by=by)).sure.standard_accuracy == pytest.approx(230e-6)
-    rows = [{"frequency": "40 Hz to 1 kHz", "within": "0.1 %"}, {"frequency": "1 kHz to 5 kHz", "within": "0.25 %"}]
-    for n, by in enumerate((source(*rows, output="AC voltage"), source(*rows[::-1], output="AC voltage"))):
-        assert only_point(tried(tmp_path / f"ac{n}", AC, {"apply": "2 V", "frequency": "1 kHz"}, by=by)).sure.standard_accuracy == pytest.approx(0.005)
+        assert only_point(tried(tmp_path / str(n), DC, "2 V",
+                                by=by)).sure.standard_accuracy == pytest.approx(230e-6)
+    rows = [{"frequency": "40 Hz to 1 kHz", "within": "0.1 %"},
+            {"frequency": "1 kHz to 5 kHz", "within": "0.25 %"}]
+    for n, by in enumerate((source(*rows, output="AC voltage"),
+                            source(*rows[::-1], output="AC voltage"))):
+        assert only_point(tried(tmp_path / f"ac{n}", AC, {"apply": "2 V", "frequency": "1 kHz"},
+                                by=by)).sure.standard_accuracy == pytest.approx(0.005)
 
 
 def test_a_row_that_does_not_hold_does_not_count(tmp_path):
     """Just above the meeting point only the upper row counts, however large the lower one is."""
-    rows = [{"values": "0 V to 2 V", "within": "1 %"}, {"values": "2 V to 10 V", "within": "40 ppm"}]
-    assert only_point(tried(tmp_path, DC, "2.001 V", by=source(*rows))).sure.standard_accuracy == pytest.approx(2.001 * 40e-6)
+    rows = [{"values": "0 V to 2 V", "within": "1 %"},
+            {"values": "2 V to 10 V", "within": "40 ppm"}]
+    assert only_point(tried(tmp_path, DC, "2.001 V",
+                            by=source(*rows))).sure.standard_accuracy == pytest.approx(
+                                2.001 * 40e-6)
 
 
 def test_where_two_rows_meet_the_larger_uncertainty_counts(tmp_path):
     """A row with the smaller accuracy but a large drift is the larger one."""
-    rows = [{"values": "0 V to 2 V", "within": "100 ppm", "drift": "900 ppm"}, {"values": "2 V to 10 V", "within": "110 ppm"}]
-    alone = [only_point(tried(tmp_path / str(n), DC, "2 V", by=source(one))).sure.uncertainty.u for n, one in enumerate(rows)]
+    rows = [{"values": "0 V to 2 V", "within": "100 ppm", "drift": "900 ppm"},
+            {"values": "2 V to 10 V", "within": "110 ppm"}]
+    alone = [only_point(tried(tmp_path / str(n), DC, "2 V", by=source(one))).sure.uncertainty.u
+             for n, one in enumerate(rows)]
     both = only_point(tried(tmp_path / "both", DC, "2 V", by=source(*rows))).sure.uncertainty.u
     assert both == pytest.approx(max(alone))
 
@@ -239,24 +294,30 @@ def some_standard(chance) -> dict:
     relative = chance.random() < 0.5
     rows = []
     for low, high in ((0, 0.2), (0.2, 2), (2, 20), (20, 1100)):
-        one = {"values": f"{low} V to {high} V", "within": f"{chance.randint(10, 3000)} ppm + {chance.randint(1, 200) * high:.3f} uV"}
+        one = {"values": f"{low} V to {high} V",
+               "within": f"{chance.randint(10, 3000)} ppm + {chance.randint(1, 200) * high:.3f} uV"}
         if relative:
             one["calibration"] = f"{chance.randint(5, 900)} ppm"
         if chance.random() < 0.5:
             one["drift"] = f"{chance.randint(5, 2000)} ppm + {chance.randint(1, 50) * high:.3f} uV"
         rows.append(one)
-    return source(*rows, stated=chance.choice(("plain limits", "k = 2", "k = 2.576", "95 %", "99 %")),
+    return source(*rows,
+                  stated=chance.choice(("plain limits", "k = 2", "k = 2.576", "95 %", "99 %")),
                   **({"accuracy": "relative to its calibration"} if relative else {}))
 
 
 def by_hand(by: dict, volts: F, half_count: float) -> tuple[float, float, float]:
-    """u by GTC, k for 95.45 % by convolution, and the accuracy as stated, from the file's own texts."""
+    """u by GTC, k for 95.45 % by convolution, and the accuracy as stated, from the file's own
+    texts."""
     def at(text: str) -> float:
         ppm, fixed = text.split(" + ") if "+" in text else (text, "0 uV")
         return float(abs(volts) * F(ppm.split()[0]) / 10**6 + F(fixed.split()[0]) / 10**6)
-    one = next(r for r in by["outputs"][0]["rows"] if F(r["values"].split()[0]) < abs(volts) <= F(r["values"].split()[3]))
-    divisor = {"plain limits": math.sqrt(3), "k = 2": 2, "k = 2.576": 2.576, "95 %": 1.96, "99 %": 2.58}[by["stated"]]
-    shapes = [(RECTANGULAR if by["stated"] == "plain limits" else NORMAL, at(one["within"]) / divisor)]
+    one = next(r for r in by["outputs"][0]["rows"]
+               if F(r["values"].split()[0]) < abs(volts) <= F(r["values"].split()[3]))
+    divisor = {"plain limits": math.sqrt(3), "k = 2": 2, "k = 2.576": 2.576, "95 %": 1.96,
+               "99 %": 2.58}[by["stated"]]
+    shapes = [(RECTANGULAR if by["stated"] == "plain limits" else NORMAL,
+               at(one["within"]) / divisor)]
     shapes += [(NORMAL, at(one["calibration"]) / 2)] if "calibration" in one else []
     shapes += [(RECTANGULAR, at(one["drift"]) / math.sqrt(3))] if "drift" in one else []
     shapes.append((RECTANGULAR, half_count / math.sqrt(3)))
@@ -283,34 +344,41 @@ def rounded_up(value: float) -> str:
 
 @pytest.mark.parametrize("seed", range(6))
 def test_unseen_standards_and_meters_agree_with_an_independent_program(seed, tmp_path):
-    """u at its printed figures, four at least, k at three decimals, U at two figures and the ratios, from the files' own texts by GTC and a numerical
-    convolution."""
+    """u at its printed figures, four at least, k at three decimals, U at two figures and the
+    ratios, from the files' own texts by GTC and a numerical convolution."""
     chance = random.Random(seed)
-    ranges = [range_(f"{top} V", f"{step} V", f"{chance.randint(1, 9) / 10} % + {chance.randint(1, 9)} counts")
+    ranges = [range_(f"{top} V", f"{step} V",
+                     f"{chance.randint(1, 9) / 10} % + {chance.randint(1, 9)} counts")
               for top, step in (("0.6", "0.0001"), ("6", "0.001"), ("60", "0.01"), ("600", "0.1"))]
     one, by = function("DC voltage", *ranges, ranging="manual"), some_standard(chance)
     points = []
     for given in ranges:
         top = F(given["range"].split()[0])
         for _ in range(3):
-            points.append({"range": given["range"], "apply": f"{float(top * chance.randint(300, 900) / 1000):.5f} V"})
+            points.append({"range": given["range"],
+                           "apply": f"{float(top * chance.randint(300, 900) / 1000):.5f} V"})
     procedure = the_procedure(tried(tmp_path, one, *points, by=by))
     lines = {a.id: a for f in procedure.evidence.functions for a in f.points}
     assert len(lines) == 12
     for point in procedure.points:
         a, p = lines[point.id], point.planned
         u, k, stated = by_hand(by, p.applied, float(p.range.resolution / 2))
-        assert a.u == printed(u, max(4, len(a.u.replace(".", "").lstrip("0")))), (point.id, by["stated"])
+        assert a.u == printed(u,
+                              max(4, len(a.u.replace(".", "").lstrip("0")))), (
+                                  point.id, by["stated"])
         assert float(a.k) == pytest.approx(k, abs=0.00051)
         assert point.sure.uncertainty.expanded == pytest.approx(k * u, rel=5e-6)
         assert a.expanded in (rounded_up(k * u * (1 - 5e-6)), rounded_up(k * u * (1 + 5e-6)))
         assert point.sure.tur == pytest.approx(float(p.judged.tolerance) / (k * u), rel=5e-6)
-        assert point.sure.accuracy_ratio == pytest.approx(float(p.judged.tolerance) / stated, rel=1e-9)
+        assert point.sure.accuracy_ratio == pytest.approx(
+            float(p.judged.tolerance) / stated, rel=1e-9)
 
 
-@pytest.mark.parametrize("coverage, k", [("95 %", 0.95 * math.sqrt(3)), ("95.45 %", 0.9545 * math.sqrt(3))])
+@pytest.mark.parametrize("coverage, k",
+                         [("95 %", 0.95 * math.sqrt(3)), ("95.45 %", 0.9545 * math.sqrt(3))])
 def test_the_plan_states_the_probability(coverage, k, tmp_path):
-    """k holds the plan's coverage; against a nearly perfect standard only the display's rectangle counts."""
+    """k holds the plan's coverage; against a nearly perfect standard only the display's rectangle
+    counts."""
     shop = tried(tmp_path, DC, "3 V", by=source({"within": "0.001 uV"}), coverage=coverage)
     assert only_point(shop).sure.uncertainty.k == pytest.approx(k, abs=1e-5)
     assert data_of(shop)["points"][0]["uncertainty"]["probability"] == coverage
@@ -318,17 +386,22 @@ def test_the_plan_states_the_probability(coverage, k, tmp_path):
 
 
 def test_the_display_caps_the_ratio_whatever_the_standard(tmp_path):
-    """Two counts of tolerance against half a count: about 4.2 at best, while the accuracy ratio is in the thousands."""
-    sure = only_point(tried(tmp_path, function("DC voltage", range_("6 V", "1 mV", "2 counts")), "3 V", by=source({"within": "0.1 uV"}))).sure
+    """Two counts of tolerance against half a count: about 4.2 at best, while the accuracy ratio is
+    in the thousands."""
+    sure = only_point(tried(tmp_path, function("DC voltage", range_("6 V", "1 mV", "2 counts")),
+                            "3 V", by=source({"within": "0.1 uV"}))).sure
     assert 4.15 < sure.tur < 4.2 and sure.accuracy_ratio == pytest.approx(20_000)
 
 
 # ---------------------------------------------------------------- past its due date
 
 def test_overdue_is_an_error(tmp_path):
-    """A standard whose due date lies before the plan's is an error by itself; on the due date it is not."""
+    """A standard whose due date lies before the plan's is an error by itself; on the due date it is
+    not."""
     problem = only_problem(tried(tmp_path, DC, "3 V", as_of="2030-01-02"))
-    assert (problem.code, problem.severity) == ("overdue", "error") and "2030-01-01" in problem.sentence and "2030-01-02" in problem.sentence
+    assert ((problem.code, problem.severity) == ("overdue",
+                                                 "error") and "2030-01-01" in problem.sentence
+            and "2030-01-02" in problem.sentence)
     assert not tried(tmp_path / "b", DC, "3 V", as_of="2030-01-01").problems
     assert not tried(tmp_path / "c", DC, "3 V").problems
 
@@ -336,7 +409,8 @@ def test_overdue_is_an_error(tmp_path):
 def test_overdue_as_a_warning(tmp_path):
     """The plan may make it a warning, and the procedure is built."""
     shop = tried(tmp_path, DC, "3 V", as_of="2030-01-02", overdue="warning")
-    assert [(p.code, p.severity) for p in shop.problems] == [("overdue", "warning")] and only_point(shop)
+    assert [(p.code, p.severity)
+            for p in shop.problems] == [("overdue", "warning")] and only_point(shop)
 
 
 @pytest.mark.parametrize("page", [0, 1], ids=["sheet", "evidence"])
@@ -347,8 +421,10 @@ def test_a_warned_standard_is_marked(page, tmp_path):
 
 
 def test_overdue_and_accepted(tmp_path):
-    """Accepted with a reason it is no problem, and sheet and evidence print the reason with the date."""
-    shop = tried(tmp_path, DC, "3 V", as_of="2030-01-02", accepted=[{"what": "overdue", "because": "the laboratory has it until May"}])
+    """Accepted with a reason it is no problem, and sheet and evidence print the reason with the
+    date."""
+    shop = tried(tmp_path, DC, "3 V", as_of="2030-01-02",
+                 accepted=[{"what": "overdue", "because": "the laboratory has it until May"}])
     assert not shop.problems
     for page in pages(shop):
         assert "the laboratory has it until May" in page and "2030-01-01" in page
@@ -356,19 +432,23 @@ def test_overdue_and_accepted(tmp_path):
 
 def test_a_standard_is_overdue_for_all_functions(tmp_path):
     """Accepting it for one function only is refused, since it would never match."""
-    assert codes(tried(tmp_path, DC, "3 V", as_of="2030-01-02", accepted=[{"what": "overdue", "function": "DC voltage", "because": "x"}])) == ["accepted"]
+    assert codes(tried(tmp_path, DC, "3 V", as_of="2030-01-02",
+                       accepted=[{"what": "overdue", "function": "DC voltage",
+                                  "because": "x"}])) == ["accepted"]
 
 
 @pytest.mark.parametrize("coverage", ["50 %", "99 %"])
 def test_no_other_probability_is_taken(coverage, tmp_path):
-    """U and the test uncertainty ratio are stated at 95.45 % or 95 %; another figure would flatter them."""
+    """U and the test uncertainty ratio are stated at 95.45 % or 95 %; another figure would flatter
+    them."""
     assert codes(tried(tmp_path, DC, "3 V", coverage=coverage)) == ["value"]
 
 
 @pytest.mark.parametrize("one", [{"what": "out of reach"}, {"what": "below minimum TUR"}])
 def test_another_acceptance_does_not_accept_it(one, tmp_path):
     """Accepting something else, or only a part, leaves the standard overdue."""
-    assert codes(tried(tmp_path, DC, "3 V", as_of="2030-01-02", accepted=[one | {"because": "x"}])) == ["overdue"]
+    assert codes(tried(tmp_path, DC, "3 V", as_of="2030-01-02",
+                       accepted=[one | {"because": "x"}])) == ["overdue"]
 
 
 def test_the_sheet_says_when_to_stop(tmp_path):
@@ -387,57 +467,73 @@ def test_out_of_reach_is_an_error(tmp_path):
     """A point that the standard can't produce, by its value or its frequency."""
     assert only_problem(tried(tmp_path, DC, "3 V", by=SHORT)).code == "beyond-reach"
     by = source({"frequency": "40 Hz to 100 Hz", "within": "0.1 %"}, output="AC voltage")
-    assert only_problem(tried(tmp_path / "b", AC, {"apply": "3 V", "frequency": "400 Hz"}, by=by)).code == "beyond-reach"
+    assert only_problem(tried(tmp_path / "b", AC, {"apply": "3 V", "frequency": "400 Hz"},
+                              by=by)).code == "beyond-reach"
 
 
 @pytest.mark.parametrize("more", [{}, {"function": "DC voltage"}, {"standard": "petrel"}])
 def test_out_of_reach_and_accepted(more, tmp_path):
-    """The point keeps its limits, is marked with the reason, and has no uncertainty, since nothing is known of the standard
-    there; points within reach are as before."""
+    """The point keeps its limits, is marked with the reason, and has no uncertainty, since nothing
+    is known of the standard there; points within reach are as before."""
     shop = tried(tmp_path, DC, "1 V", "3 V", by=SHORT, accepted=[ACCEPTED[0] | more])
     near, far = points_of(shop)
     assert not shop.problems and near.sure is not None and near.mark == ""
-    assert far.sure is None and "Petrel" in far.mark and "two sources in series" in far.mark and (far.accept_from, far.accept_to) == ("2.983", "3.017")
+    assert far.sure is None and "Petrel" in far.mark and "two sources in series" in far.mark and (
+        far.accept_from, far.accept_to) == ("2.983", "3.017")
     assert "two sources in series" in pages(shop)[0]
     one = data_of(shop)["points"][1]
-    assert (one["uncertainty"], one["tur"], one["guard_band"], one["conditional"]) == (None, None, None, None) and one["accept"] == one["tolerance_limits"]
+    assert (one["uncertainty"], one["tur"], one["guard_band"],
+            one["conditional"]) == (None, None, None,
+                                    None) and one["accept"] == one["tolerance_limits"]
 
 
 def test_out_of_reach_and_accepted_for_another_function(tmp_path):
     """An acceptance for a function holds there only."""
     two = meter(DC, AC)
-    points = [{"function": "DC voltage", "apply": "3 V"}, {"function": "AC voltage", "apply": "1 V", "frequency": "50 Hz"}]
-    by = SHORT | {"outputs": SHORT["outputs"] + source({"frequency": "40 Hz to 1 kHz", "within": "0.1 %"}, output="AC voltage")["outputs"]}
-    assert codes(load(tmp_path, two, plan(*points, accepted=[ACCEPTED[0] | {"function": "AC voltage"}]), by)) == ["beyond-reach"]
+    points = [{"function": "DC voltage", "apply": "3 V"},
+              {"function": "AC voltage", "apply": "1 V", "frequency": "50 Hz"}]
+    by = SHORT | {
+        "outputs": SHORT["outputs"] + source({"frequency": "40 Hz to 1 kHz", "within": "0.1 %"},
+                                             output="AC voltage")["outputs"]}
+    assert codes(load(tmp_path, two,
+                      plan(*points, accepted=[ACCEPTED[0] | {"function": "AC voltage"}]), by)) == [
+                          "beyond-reach"]
 
 
 def test_out_of_reach_and_accepted_for_a_named_range(tmp_path):
     """An acceptance for a range holds for a point that names the range."""
-    shop = tried(tmp_path, DC, {"apply": "3 V", "range": "6 V"}, by=SHORT, accepted=[ACCEPTED[0] | {"function": "DC voltage", "range": "6 V"}])
+    shop = tried(tmp_path, DC, {"apply": "3 V", "range": "6 V"}, by=SHORT,
+                 accepted=[ACCEPTED[0] | {"function": "DC voltage", "range": "6 V"}])
     assert not shop.problems and "two sources" in only_point(shop).mark
 
 
 def test_out_of_reach_and_accepted_for_the_range_that_it_falls_on(tmp_path):
     """An acceptance for a range holds for every point that falls on it."""
-    shop = tried(tmp_path, DC, "3 V", by=SHORT, accepted=[ACCEPTED[0] | {"function": "DC voltage", "range": "6 V"}])
+    shop = tried(tmp_path, DC, "3 V", by=SHORT,
+                 accepted=[ACCEPTED[0] | {"function": "DC voltage", "range": "6 V"}])
     assert not shop.problems
 
 
 def test_out_of_reach_and_without_the_output_at_all(tmp_path):
     """A standard without the output is never accepted as out of reach."""
-    assert codes(tried(tmp_path, DC, "3 V", by=source({"frequency": "40 Hz to 1 kHz", "within": "0.1 %"}, output="AC voltage"), accepted=ACCEPTED)) == ["no-output"]
+    assert codes(tried(tmp_path, DC, "3 V",
+                       by=source({"frequency": "40 Hz to 1 kHz", "within": "0.1 %"},
+                                 output="AC voltage"), accepted=ACCEPTED)) == ["no-output"]
 
 
 @pytest.mark.parametrize("rule", GUARDED)
 def test_out_of_reach_under_a_guard_band(rule, tmp_path):
-    """Where U isn't known no guard band can be computed, so the point can't be decided under such a rule."""
-    far = points_of(tried(tmp_path, DC, "1 V", "3 V", by=SHORT, accepted=ACCEPTED, decision_rule=rule))[1]
+    """Where U isn't known no guard band can be computed, so the point can't be decided under such a
+    rule."""
+    far = points_of(tried(tmp_path, DC, "1 V", "3 V", by=SHORT, accepted=ACCEPTED,
+                          decision_rule=rule))[1]
     assert far.undecided and (far.accept_from, far.accept_to) == ("", "")
 
 
 # ---------------------------------------------------------------- under the minimum TUR
 
-WEAK = source({"values": "0 V to 2 V", "within": "0.05 %"}, {"values": "2 V to 10 V", "within": "0.3 %"})
+WEAK = source({"values": "0 V to 2 V", "within": "0.05 %"},
+              {"values": "2 V to 10 V", "within": "0.3 %"})
 MANY = ["0 V", "1 V", "1.5 V", "1.8 V", "-1.8 V", "3 V", "5.4 V"]   # the last two under 4:1
 
 
@@ -447,35 +543,44 @@ def test_under_the_minimum_is_a_warning_by_default(tmp_path):
     (problem,) = shop.problems
     assert (problem.code, problem.severity) == ("below-minimum-tur", "warning")
     low = [p for p in points_of(shop) if p.sure.tur < 4]
-    assert len(low) == 2 and all(p.id in problem.sentence for p in low) and problem.sentence.startswith("2 points")
+    assert len(low) == 2 and all(p.id in problem.sentence
+                                 for p in low) and problem.sentence.startswith("2 points")
 
 
 def test_under_the_minimum_as_an_error(tmp_path):
     """The plan may make it an error."""
-    assert only_problem(tried(tmp_path, DC, *MANY, by=WEAK, minimum_tur="4:1", below_minimum_tur="error")).code == "below-minimum-tur"
+    assert only_problem(tried(tmp_path, DC, *MANY, by=WEAK, minimum_tur="4:1",
+                              below_minimum_tur="error")).code == "below-minimum-tur"
 
 
 def test_no_point_under_the_minimum(tmp_path):
     """A minimum that all reach says nothing but its summary."""
     shop = tried(tmp_path, DC, *MANY, by=WEAK, minimum_tur="1.1", below_minimum_tur="error")
     assert not shop.problems and not any(p.mark for p in points_of(shop))
-    assert the_procedure(shop).evidence.summary == ("7 of 7 points at a test uncertainty ratio of 1.1:1 or better.",)
+    assert the_procedure(shop).evidence.summary == (
+        "7 of 7 points at a test uncertainty ratio of 1.1:1 or better.",)
 
 
-TWO_RANGES = function("DC voltage", range_("6 V", "1 mV", "0.5 % + 2 counts"), range_("60 V", "10 mV", "0.5 % + 2 counts"))
+TWO_RANGES = function("DC voltage", range_("6 V", "1 mV", "0.5 % + 2 counts"),
+                      range_("60 V", "10 mV", "0.5 % + 2 counts"))
 WEAK_FOR_TWO = source({"values": "0 V to 100 V", "within": "0.3 %"})
 
 
-@pytest.mark.parametrize("scope, left", [({}, []), ({"function": "DC voltage"}, []), ({"function": "DC voltage", "range": "60 V"}, ["6V"]),
-                                         ({"function": "DC voltage", "range": "6000 mV"}, ["60V"]), ({"standard": "petrel"}, [])])
+@pytest.mark.parametrize("scope, left",
+                         [({}, []), ({"function": "DC voltage"}, []),
+                          ({"function": "DC voltage", "range": "60 V"}, ["6V"]),
+                          ({"function": "DC voltage", "range": "6000 mV"}, ["60V"]),
+                          ({"standard": "petrel"}, [])])
 def test_under_the_minimum_and_accepted(scope, left, tmp_path):
-    """Accepted for all, for a function, for a range in whatever unit: what is accepted is marked with its reason and is no
-    problem, what isn't stays an error."""
-    more = {"minimum_tur": "4", "below_minimum_tur": "error", "accepted": [{"what": "below minimum TUR", "because": "no better source here"} | scope]}
+    """Accepted for all, for a function, for a range in whatever unit: what is accepted is marked
+    with its reason and is no problem, what isn't stays an error."""
+    more = {"minimum_tur": "4", "below_minimum_tur": "error",
+            "accepted": [{"what": "below minimum TUR", "because": "no better source here"} | scope]}
     shop = tried(tmp_path, TWO_RANGES, "3 V", "30 V", by=WEAK_FOR_TWO, **more)
     if left:
         problem = only_problem(shop)
-        assert problem.code == "below-minimum-tur" and problem.sentence.startswith("1 point has") and f"dcv-{left[0]}-" in problem.sentence
+        assert problem.code == "below-minimum-tur" and problem.sentence.startswith(
+            "1 point has") and f"dcv-{left[0]}-" in problem.sentence
     else:
         assert not shop.problems
         for point in points_of(shop):
@@ -483,30 +588,36 @@ def test_under_the_minimum_and_accepted(scope, left, tmp_path):
 
 
 def test_marks_stand_on_the_sheet(tmp_path):
-    """A point under the minimum has an asterisk in its row, and its ratio and minimum below the table."""
+    """A point under the minimum has an asterisk in its row, and its ratio and minimum below the
+    table."""
     shop = tried(tmp_path, DC, *MANY, by=WEAK, minimum_tur="4")
     sheet, evidence = pages(shop)
     for point in points_of(shop):
         assert bool(point.mark) == (point.sure.tur < 4)
-        assert (f"Step {point.step}: {point.mark}." in sheet.replace("&#39;", "'")) == bool(point.mark)
+        assert (f"Step {point.step}: {point.mark}." in sheet.replace("&#39;", "'")) == bool(
+            point.mark)
         assert (f"{point.step} *</td>" in sheet) == bool(point.mark)
     assert evidence.count(" *</td>") == 2
 
 
 def test_the_summary_counts_and_names_the_others(tmp_path):
-    """'5 of 7 points at … 4:1 or better', then each of the other two with its step, its value and why."""
+    """'5 of 7 points at … 4:1 or better', then each of the other two with its step, its value and
+    why."""
     procedure = the_procedure(tried(tmp_path, DC, *MANY, by=WEAK, minimum_tur="4"))
     first, *others = [line.replace("\u00a0", " ") for line in procedure.evidence.summary]
     assert first == "5 of 7 points at a test uncertainty ratio of 4:1 or better."
     low = [p for p in procedure.points if p.sure.tur < 4]
     assert len(others) == 2
     for line, point in zip(others, low):
-        assert line.startswith(f"Step {point.step}, {point.apply}: ".replace("\u00a0", " ")) and f"{math.floor(point.sure.tur * 10) / 10:.1f}:1" in line
+        assert line.startswith(
+            f"Step {point.step}, {point.apply}: ".replace(
+                "\u00a0", " ")) and f"{math.floor(point.sure.tur * 10) / 10:.1f}:1" in line
 
 
 def test_a_point_out_of_reach_is_none_of_the_good_ones(tmp_path):
     """It counts among all points, not among those at the minimum, and its reason is told."""
-    procedure = the_procedure(tried(tmp_path, DC, "1 V", "3 V", by=SHORT, minimum_tur="2", accepted=ACCEPTED))
+    procedure = the_procedure(tried(tmp_path, DC, "1 V", "3 V", by=SHORT, minimum_tur="2",
+                                    accepted=ACCEPTED))
     first, other = procedure.evidence.summary
     assert first.startswith("1 of 2 points") and "two sources in series" in other
 
@@ -516,12 +627,14 @@ def test_without_a_minimum_the_lowest_is_told(tmp_path):
     procedure = the_procedure(tried(tmp_path, DC, *MANY, by=WEAK))
     lowest = min(procedure.points, key=lambda p: p.sure.tur)
     (line,) = procedure.evidence.summary
-    assert f"{math.floor(lowest.sure.tur * 10) / 10:.1f}:1" in line and lowest.step in line and "7 points" in line
+    assert (f"{math.floor(lowest.sure.tur * 10) / 10:.1f}:1" in line and lowest.step in line
+            and "7 points" in line)
 
 
 def test_observations_are_no_points_of_the_summary(tmp_path):
     """An observation has no tolerance, so it is counted nowhere."""
-    shop = tried(tmp_path, DC, "1 V", {"apply": "3 V", "observe": "for the record"}, by=WEAK, minimum_tur="2")
+    shop = tried(tmp_path, DC, "1 V", {"apply": "3 V", "observe": "for the record"}, by=WEAK,
+                 minimum_tur="2")
     assert the_procedure(shop).evidence.summary[0].startswith("1 of 1 points")
     assert [p.sure is None for p in points_of(shop)] == [False, True]
 
@@ -547,15 +660,19 @@ def guard_by_hand(rule: str, t: float, u: float) -> float:
 @pytest.mark.parametrize("outcomes", ["two", "four"])
 @pytest.mark.parametrize("rule", RULES)
 def test_limits_by_brute_force(rule, outcomes, tmp_path):
-    """Every reading of the display is accepted when and only when it lies within T − w of the applied value, whatever the
-    rule; within the tolerance and within T + w likewise, where there are four outcomes."""
+    """Every reading of the display is accepted when and only when it lies within T − w of the
+    applied value, whatever the rule; within the tolerance and within T + w likewise, where there
+    are four outcomes."""
     chance = random.Random(12)
-    values = list(dict.fromkeys(f"{chance.randint(200, 54000) / 10000:.4f} V" for _ in range(25))) + ["-3 V"]
+    values = list(dict.fromkeys(f"{chance.randint(200, 54000) / 10000:.4f} V"
+                                for _ in range(25))) + ["-3 V"]
     fine = function("DC voltage", range_("6 V", "1 mV", "0.2 % + 1 count"))
     if rule == "simple acceptance" and outcomes == "four":
-        assert codes(tried(tmp_path, fine, *values, decision_rule=rule, outcomes="four")) == ["outcomes"]
+        assert codes(tried(tmp_path, fine, *values, decision_rule=rule, outcomes="four")) == [
+            "outcomes"]
         return
-    shop = tried(tmp_path, fine, *values, by=source({"within": "0.05 % + 0.1 mV"}), decision_rule=rule, outcomes=outcomes)
+    shop = tried(tmp_path, fine, *values, by=source({"within": "0.05 % + 0.1 mV"}),
+                 decision_rule=rule, outcomes=outcomes)
     r, decided = F("0.001"), 0
 
     def band(x: F, reach: F) -> "list[int] | None":
@@ -568,7 +685,8 @@ def test_limits_by_brute_force(rule, outcomes, tmp_path):
 
     for point, data in zip(points_of(shop), data_of(shop)["points"]):
         x, t = point.planned.applied, point.planned.judged.tolerance
-        w = F(guard_by_hand(rule, float(t), point.sure.uncertainty.expanded)) if point.sure.uncertainty.expanded < t else F(10)
+        w = (F(guard_by_hand(rule, float(t), point.sure.uncertainty.expanded))
+             if point.sure.uncertainty.expanded < t else F(10))
         assert shown(data["accept"]) == band(x, t - w), point.id
         assert shown(data["tolerance_limits"]) == band(x, t)
         if outcomes == "two" or shown(data["accept"]) is None:
@@ -585,19 +703,24 @@ def test_guarded_limits_never_lie_outside_the_unguarded(rule, tmp_path):
     """They are the same or further inside on both sides."""
     for point in data_of(tried(tmp_path, DC, *MANY[1:], decision_rule=rule))["points"]:
         inner, outer = point["accept"], point["tolerance_limits"]
-        assert outer["low_counts"] <= inner["low_counts"] <= inner["high_counts"] <= outer["high_counts"]
+        assert outer["low_counts"] <= inner[
+            "low_counts"] <= inner["high_counts"] <= outer["high_counts"]
 
 
 def test_one_count_of_tolerance_with_half_a_count_accepts_only_the_nominal_reading(tmp_path):
-    """The display's own rectangle is 0.48 counts at 95.45 %; with a guard band of U only 3.000 is accepted."""
-    point = only_point(tried(tmp_path, COARSE, "3 V", by=source({"within": "0.1 uV"}), decision_rule="guard band of U"))
+    """The display's own rectangle is 0.48 counts at 95.45 %; with a guard band of U only 3.000 is
+    accepted."""
+    point = only_point(tried(tmp_path, COARSE, "3 V", by=source({"within": "0.1 uV"}),
+                             decision_rule="guard band of U"))
     assert (point.accept_from, point.accept_to) == ("3.000", "3.000")
 
 
-@pytest.mark.parametrize("within, undecided", [("0.1 uV", False), ("0.5 mV", False), ("1.5 mV", True)])
+@pytest.mark.parametrize("within, undecided",
+                         [("0.1 uV", False), ("0.5 mV", False), ("1.5 mV", True)])
 def test_room_by_the_standard(within, undecided, tmp_path):
     """T of one count: room for the nominal reading as long as U is at most T."""
-    point = only_point(tried(tmp_path, COARSE, "3 V", by=source({"within": within}), decision_rule="guard band of U"))
+    point = only_point(tried(tmp_path, COARSE, "3 V", by=source({"within": within}),
+                             decision_rule="guard band of U"))
     assert bool(point.undecided) is undecided
 
 
@@ -608,15 +731,18 @@ HOPELESS = source({"within": "1 %"})
 
 @pytest.mark.parametrize("rule", GUARDED)
 def test_no_room_is_said_everywhere(rule, tmp_path):
-    """Where the guard band leaves no reading the point can't be verified, and sheet, evidence, data and completeness say so."""
+    """Where the guard band leaves no reading the point can't be verified, and sheet, evidence, data
+    and completeness say so."""
     shop = tried(tmp_path, COARSE, "3 V", by=HOPELESS, decision_rule=rule, in_tolerance="95 %")
     point = only_point(shop)
-    assert "can’t be verified with this standard under this rule" == point.undecided and (point.accept_from, point.accept_to) == ("", "")
+    assert "can’t be verified with this standard under this rule" == point.undecided and (
+        point.accept_from, point.accept_to) == ("", "")
     sheet, evidence = pages(shop)
     assert point.undecided in sheet and "<span>yes</span>" not in sheet
     assert "be verified with this standard under this rule: steps 1.1." in evidence
     data = data_of(shop)["points"][0]
-    assert data["accept"] is None and data["tolerance_limits"] == {"low": "2.999 V", "high": "3.001 V", "low_counts": 2999, "high_counts": 3001}
+    assert data["accept"] is None and data["tolerance_limits"] == {
+        "low": "2.999 V", "high": "3.001 V", "low_counts": 2999, "high_counts": 3001}
     assert data["kind"] == "source" and data["observe"] is None
     (line,) = the_procedure(shop).completeness
     assert line.tested == "" and "1.1" in line.because and "under this rule" in line.because
@@ -624,7 +750,8 @@ def test_no_room_is_said_everywhere(rule, tmp_path):
 
 def test_no_room_takes_no_other_point_with_it(tmp_path):
     """A row with one point that can be decided is tested by that one alone."""
-    by = source({"values": "0 V to 2 V", "within": "1 uV"}, {"values": "2 V to 10 V", "within": "1 %"})
+    by = source({"values": "0 V to 2 V", "within": "1 uV"},
+                {"values": "2 V to 10 V", "within": "1 %"})
     shop = tried(tmp_path, COARSE, "1 V", "3 V", by=by, decision_rule="guard band of U")
     near, far = points_of(shop)
     assert not near.undecided and far.undecided
@@ -634,7 +761,8 @@ def test_no_room_takes_no_other_point_with_it(tmp_path):
 
 def test_no_room_by_the_grid(tmp_path):
     """A value between two counts may lie within the guarded limits and still leave no reading."""
-    point = only_point(tried(tmp_path, COARSE, "3.0005 V", by=source({"within": "0.2 mV"}), decision_rule="guard band of U"))
+    point = only_point(tried(tmp_path, COARSE, "3.0005 V", by=source({"within": "0.2 mV"}),
+                             decision_rule="guard band of U"))
     assert point.undecided and point.sure.guard < 0.001
 
 
@@ -644,20 +772,28 @@ def test_no_room_under_simple_acceptance_never_happens(tmp_path):
 
 
 def test_the_plans_own_reason_comes_first(tmp_path):
-    """A row that the plan leaves out with a reason keeps that reason, though a point of it was tried in vain."""
-    shop = load(tmp_path, meter(COARSE), plan({"function": "DC voltage", "apply": "3 V"}, decision_rule="guard band of U",
-                                              left_out=[{"function": "DC voltage", "because": "waits for a better source"}]), HOPELESS)
+    """A row that the plan leaves out with a reason keeps that reason, though a point of it was
+    tried in vain."""
+    shop = load(tmp_path, meter(COARSE),
+                plan({"function": "DC voltage", "apply": "3 V"}, decision_rule="guard band of U",
+                     left_out=[{"function": "DC voltage", "because": "waits for a better source"}]),
+                HOPELESS)
     (line,) = the_procedure(shop).completeness
     assert (line.tested, line.because) == ("", "waits for a better source")
 
 
 def test_the_proof_after_currents_can_be_decided(tmp_path):
-    """After currents, a voltage with limits proves that the lead is back; one that can't be verified proves nothing."""
+    """After currents, a voltage with limits proves that the lead is back; one that can't be
+    verified proves nothing."""
     amps = function("DC current", range_("6 A", "1 mA", "1 % + 5 counts"), jacks=["A", "COM"])
-    by = standard({}, outputs=source({"values": "0 V to 2 V", "within": "1 uV"}, {"values": "2 V to 10 V", "within": "1 %"})["outputs"]
-                  + [{"output": "DC current", "terminals": ["I HI", "I LO"], "rows": [{"values": "0 A to 10 A", "within": "10 ppm"}]}])
-    points = [{"function": "DC voltage", "apply": ["1 V", "3 V"]}, {"function": "DC current", "apply": "3 A"}]
-    procedure = the_procedure(load(tmp_path, meter(COARSE, amps), plan(*points, decision_rule="guard band of U"), by))
+    by = standard({}, outputs=source({"values": "0 V to 2 V", "within": "1 uV"},
+                                     {"values": "2 V to 10 V", "within": "1 %"})["outputs"]
+                  + [{"output": "DC current", "terminals": ["I HI", "I LO"],
+                      "rows": [{"values": "0 A to 10 A", "within": "10 ppm"}]}])
+    points = [{"function": "DC voltage", "apply": ["1 V", "3 V"]},
+              {"function": "DC current", "apply": "3 A"}]
+    procedure = the_procedure(load(tmp_path, meter(COARSE, amps),
+                                   plan(*points, decision_rule="guard band of U"), by))
     (proof,) = [p for p in procedure.points if p.id.endswith("-after-currents")]
     assert proof.accept_from and not proof.undecided
 
@@ -666,12 +802,14 @@ def test_the_proof_after_currents_can_be_decided(tmp_path):
 
 def at_zero(folder, rule: str, **more):
     """0.5 % of 0 V and of 3 V."""
-    return points_of(tried(folder, PERCENT, "0 V", "3 V", decision_rule=rule, minimum_tur="4", **more))
+    return points_of(tried(folder, PERCENT, "0 V", "3 V", decision_rule=rule, minimum_tur="4",
+                           **more))
 
 
 @pytest.mark.parametrize("rule", RULES)
 def test_percent_alone_at_zero(rule, tmp_path):
-    """0.5 % of 0 is no tolerance: under simple acceptance only 0 is accepted, under a guard band nothing."""
+    """0.5 % of 0 is no tolerance: under simple acceptance only 0 is accepted, under a guard band
+    nothing."""
     zero, other = at_zero(tmp_path, rule)
     assert other.accept_from and zero.mark and zero.sure.tur == 0
     if rule == "simple acceptance":
@@ -682,8 +820,8 @@ def test_percent_alone_at_zero(rule, tmp_path):
 
 @pytest.mark.parametrize("rule", RULES)
 def test_percent_alone_at_zero_with_a_share_in_tolerance(rule, tmp_path):
-    """Where there is no tolerance there is no share of meters within it, so no global risk of that point, and the other
-    points' stand."""
+    """Where there is no tolerance there is no share of meters within it, so no global risk of that
+    point, and the other points' stand."""
     zero, other = at_zero(tmp_path, rule, in_tolerance="95 %")
     assert zero.sure.false_accept is None and other.sure.false_accept > 0
 
@@ -691,9 +829,10 @@ def test_percent_alone_at_zero_with_a_share_in_tolerance(rule, tmp_path):
 # ---------------------------------------------------------------- four outcomes
 
 def test_four_outcomes_on_the_sheet(tmp_path):
-    """Pass, conditional pass, conditional fail, fail: the large limits, then the tolerance limit and the outer limit in small
-    figures, with w on both sides of each tolerance limit."""
-    shop = tried(tmp_path, DC, "3 V", by=source({"within": "0.1 %"}), decision_rule="guard band of U", outcomes="four")
+    """Pass, conditional pass, conditional fail, fail: the large limits, then the tolerance limit
+    and the outer limit in small figures, with w on both sides of each tolerance limit."""
+    shop = tried(tmp_path, DC, "3 V", by=source({"within": "0.1 %"}),
+                 decision_rule="guard band of U", outcomes="four")
     point, data = only_point(shop), data_of(shop)
     # T = 17 mV; u² = 1.5² + 0.5²/3 mV², U = 3.05 mV
     assert (point.accept_from, point.accept_to) == ("2.987", "3.013")
@@ -701,40 +840,48 @@ def test_four_outcomes_on_the_sheet(tmp_path):
     assert data["outcomes"] == 4 and "Four outcomes" in data["rule_in_words"]
     one = data["points"][0]
     zones = [one[key] for key in ("accept", "tolerance_limits", "conditional")]
-    assert [(z["low"], z["high"]) for z in zones] == [("2.987 V", "3.013 V"), ("2.983 V", "3.017 V"), ("2.980 V", "3.020 V")]
+    assert [(z["low"], z["high"]) for z in zones] == [
+        ("2.987 V", "3.013 V"), ("2.983 V", "3.017 V"), ("2.980 V", "3.020 V")]
     sheet, _ = pages(shop)
-    assert '<span class="mark">cp</span> <span class="mark">cf</span>' in sheet and "2.983, 2.980" in sheet
+    assert ('<span class="mark">cp</span> <span class="mark">cf</span>' in sheet
+            and "2.983, 2.980" in sheet)
 
 
 def test_two_outcomes_have_no_outer_limit(tmp_path):
     """With two outcomes neither sheet nor data has conditional zones."""
     shop = tried(tmp_path, DC, "3 V", decision_rule="guard band of U")
     point = only_point(shop)
-    assert (point.small_from, point.small_to, data_of(shop)["points"][0]["conditional"], data_of(shop)["outcomes"]) == ("", "", None, 2)
+    assert (point.small_from, point.small_to, data_of(shop)["points"][0]["conditional"],
+            data_of(shop)["outcomes"]) == ("", "", None, 2)
 
 
 def test_four_outcomes_without_room_have_none(tmp_path):
     """Where no reading can be accepted there are no zones either."""
-    shop = tried(tmp_path, COARSE, "3 V", by=HOPELESS, decision_rule="guard band of U", outcomes="four")
+    shop = tried(tmp_path, COARSE, "3 V", by=HOPELESS, decision_rule="guard band of U",
+                 outcomes="four")
     assert data_of(shop)["points"][0]["conditional"] is None and only_point(shop).undecided
 
 
 def test_four_outcomes_without_a_reading_have_none(tmp_path):
     """The same where w is under T and the display's grid leaves nothing."""
-    shop = tried(tmp_path, COARSE, "3.0005 V", by=source({"within": "0.2 mV"}), decision_rule="guard band of U", outcomes="four")
+    shop = tried(tmp_path, COARSE, "3.0005 V", by=source({"within": "0.2 mV"}),
+                 decision_rule="guard band of U", outcomes="four")
     assert only_point(shop).undecided and data_of(shop)["points"][0]["conditional"] is None
 
 
 def test_no_minus_clamps_the_outer_limit(tmp_path):
     """A function that shows no minus has no reading below 0, in the outer zone either."""
     by = source({"frequency": "40 Hz to 1 kHz", "within": "2.5 mV"}, output="AC voltage")
-    shop = tried(tmp_path, AC, {"apply": "5 mV", "frequency": "50 Hz"}, by=by, decision_rule="guard band of 0.8 U", outcomes="four")
+    shop = tried(tmp_path, AC, {"apply": "5 mV", "frequency": "50 Hz"}, by=by,
+                 decision_rule="guard band of 0.8 U", outcomes="four")
     one = data_of(shop)["points"][0]
-    assert one["tolerance_limits"]["low_counts"] == 2 and one["conditional"] == {"low": "0.000 V", "high": "0.010 V", "low_counts": 0, "high_counts": 10}
+    assert one["tolerance_limits"]["low_counts"] == 2 and one["conditional"] == {
+        "low": "0.000 V", "high": "0.010 V", "low_counts": 0, "high_counts": 10}
 
 
 def test_the_outer_limit_is_a_reading_that_the_display_can_show(tmp_path):
-    """Printed limits are readings of that range; beyond its highest reading the display shows overload."""
+    """Printed limits are readings of that range; beyond its highest reading the display shows
+    overload."""
     shop = tried(tmp_path, DC, "5.967 V", decision_rule="guard band of U", outcomes="four")
     assert data_of(shop)["points"][0]["conditional"]["high_counts"] <= 5999
 
@@ -742,13 +889,17 @@ def test_the_outer_limit_is_a_reading_that_the_display_can_show(tmp_path):
 # ---------------------------------------------------------------- risks
 
 def test_risks_of_a_point_as_the_bivariate_normal_has_them(tmp_path):
-    """Both global risks for the plan's share, with u and the limits T − w, agree with scipy to 1e-6."""
-    for n, (rule, share) in enumerate((("simple acceptance", "95 %"), ("guard band of U", "80 %"), ("guard band by multiplier M", "99 %"))):
-        for point in points_of(tried(tmp_path / str(n), DC, *MANY[1:], by=WEAK, decision_rule=rule, in_tolerance=share)):
+    """Both global risks for the plan's share, with u and the limits T − w, agree with scipy to
+    1e-6."""
+    for n, (rule, share) in enumerate((("simple acceptance", "95 %"), ("guard band of U", "80 %"),
+                                       ("guard band by multiplier M", "99 %"))):
+        for point in points_of(tried(tmp_path / str(n), DC, *MANY[1:], by=WEAK, decision_rule=rule,
+                                     in_tolerance=share)):
             sure, t = point.sure, float(point.planned.judged.tolerance)
             u0 = t / stats.norm.ppf((1 + float(share.split()[0]) / 100) / 2)
             inside = t - guard_by_hand(rule, t, sure.uncertainty.expanded)
-            expected = by_bivariate_normal(tolerance=(-t, t), acceptance=(-inside, inside), u0=u0, u=sure.uncertainty.u)
+            expected = by_bivariate_normal(tolerance=(-t, t), acceptance=(-inside, inside), u0=u0,
+                                           u=sure.uncertainty.u)
             assert (sure.false_accept, sure.false_reject) == pytest.approx(expected, abs=1e-6)
 
 
@@ -763,14 +914,17 @@ def test_without_a_share_there_is_no_global_risk(tmp_path):
 @pytest.mark.parametrize("rule, risk", [("simple acceptance", 0.5), ("guard band of U", 0.02275)])
 def test_specific_risk_at_the_limit(rule, risk, tmp_path):
     """50 % without a guard band; 2.275 % with U where the shapes are nearly normal."""
-    sure = only_point(tried(tmp_path, DC, "3 V", by=source({"within": "0.2 %"}), decision_rule=rule)).sure
+    sure = only_point(tried(tmp_path, DC, "3 V", by=source({"within": "0.2 %"}),
+                            decision_rule=rule)).sure
     assert sure.specific == pytest.approx(risk, abs=1e-4)
 
 
 def test_the_risk_sentences_never_promise(tmp_path):
     """One plain sentence a risk, with the model of the prior; no 'guaranteed'."""
-    _, evidence = pages(tried(tmp_path, DC, *MANY[1:], by=WEAK, in_tolerance="95 %", decision_rule="guard band by multiplier M"))
-    for words in ("Specific risk:", "False accept:", "False reject:", "normally distributed around zero", "common bias"):
+    _, evidence = pages(tried(tmp_path, DC, *MANY[1:], by=WEAK, in_tolerance="95 %",
+                              decision_rule="guard band by multiplier M"))
+    for words in ("Specific risk:", "False accept:", "False reject:",
+                  "normally distributed around zero", "common bias"):
         assert words in evidence
     assert "guarante" not in evidence
 
@@ -791,23 +945,31 @@ def test_what_is_no_share(text, tmp_path):
 # ---------------------------------------------------------------- words and data
 
 @pytest.mark.parametrize("rule, words", [
-    ("simple acceptance", ["simple acceptance", "without a guard band", "test uncertainty ratio of 4.3:1"]), ("guard band of U", ["guard band of U"]),
-    ("guard band of 0.8 U", ["guard band of 0.8 U"]), ("guard band by root-sum-square", ["T − √(T² − U²)"]),
+    ("simple acceptance",
+     ["simple acceptance", "without a guard band", "test uncertainty ratio of 4.3:1"]),
+    ("guard band of U", ["guard band of U"]),
+    ("guard band of 0.8 U", ["guard band of 0.8 U"]),
+    ("guard band by root-sum-square", ["T − √(T² − U²)"]),
     ("guard band by multiplier M", ["M·U", "1.04 − e^(0.38·ln TUR − 0.54)"])])
 def test_the_rule_in_words(rule, words, tmp_path):
-    """Sheet, evidence and data carry the rule in words, with the probability of U where it shapes the limits."""
-    shop = tried(tmp_path, DC, "1 V", "3 V", by=source({"within": "0.1 % + 0.5 mV"}), decision_rule=rule)
+    """Sheet, evidence and data carry the rule in words, with the probability of U where it shapes
+    the limits."""
+    shop = tried(tmp_path, DC, "1 V", "3 V", by=source({"within": "0.1 % + 0.5 mV"}),
+                 decision_rule=rule)
     data = data_of(shop)
     assert data["decision_rule"] == rule
     if rule == "simple acceptance":
-        assert words[-1].split()[-1] == f"{math.floor(min(p.sure.tur for p in points_of(shop)) * 10) / 10}:1"
+        assert words[-1].split()[
+            -1] == f"{math.floor(min(p.sure.tur for p in points_of(shop)) * 10) / 10}:1"
     for text in (data["rule_in_words"], *pages(shop)):
         text = text.replace("\u00a0", " ")
         assert all(word in text for word in words), text[:300]
         assert rule == "simple acceptance" or "95.45 %" in text
 
 
-@pytest.mark.parametrize("text", ["guard band of 0 U", "guard band of 6 U", "guard band", "guard band of U/2", "luck"])
+@pytest.mark.parametrize("text",
+                         ["guard band of 0 U", "guard band of 6 U", "guard band",
+                          "guard band of U/2", "luck"])
 def test_what_is_no_rule(text, tmp_path):
     """An unknown rule is refused, with those that are known."""
     problem = only_problem(tried(tmp_path, DC, "3 V", decision_rule=text))
@@ -816,15 +978,20 @@ def test_what_is_no_rule(text, tmp_path):
 
 @pytest.mark.parametrize("rule", RULES)
 def test_the_fields_of_the_data(rule, tmp_path):
-    """U at two figures, k at two decimals, u at four figures, the ratio cut off, the guard band at three figures."""
+    """U at two figures, k at two decimals, u at four figures, the ratio cut off, the guard band at
+    three figures."""
     by = source({"within": "0.1 % + 0.37 mV"})
     shop = tried(tmp_path, DC, "1.234 V", "4.321 V", by=by, decision_rule=rule)
     for point, one in zip(points_of(shop), data_of(shop)["points"]):
         x, t = float(point.planned.applied), float(point.planned.judged.tolerance)
         u = math.hypot((x / 1000 + 0.00037) / 2, 0.0005 / math.sqrt(3))
         k = point.sure.uncertainty.k
-        shapes = ("degrees", "rectangles", "normal")  # for reports with repeated readings; tests/published/test_report_examples.py
-        assert {key: value for key, value in one["uncertainty"].items() if key not in shapes} == {"U": f"{rounded_up(k * u)} V", "k": f"{k:.2f}", "u": f"{printed(u, 4)} V", "probability": "95.45 %"}
+        # for reports with repeated readings; tests/published/test_report_examples.py
+        shapes = ("degrees", "rectangles", "normal")
+        assert {key: value for key,
+                value in one["uncertainty"].items() if key not in shapes} == {
+                    "U": f"{rounded_up(k * u)} V", "k": f"{k:.2f}", "u": f"{printed(u, 4)} V",
+                    "probability": "95.45 %"}
         assert one["tur"] == f"{math.floor(t / (k * u) * 10) / 10:.1f}"
         w = guard_by_hand(rule, t, k * u)
         assert one["guard_band"] == (f"{printed(w, 3)} V" if w else "0 V")
@@ -833,27 +1000,38 @@ def test_the_fields_of_the_data(rule, tmp_path):
 
 def test_the_fields_of_an_observation(tmp_path):
     """An observation has none of them."""
-    one = data_of(tried(tmp_path, DC, "1 V", {"apply": "3 V", "observe": "for the record"}))["points"][1]
-    assert [one[key] for key in ("accept", "tolerance_limits", "conditional", "uncertainty", "tur", "guard_band")] == [None] * 6
+    one = data_of(tried(tmp_path, DC, "1 V", {"apply": "3 V", "observe": "for the record"}))[
+        "points"][1]
+    assert [one[key] for key in ("accept", "tolerance_limits", "conditional", "uncertainty", "tur",
+                                 "guard_band")] == [None] * 6
 
 
 def test_values_are_in_the_ranges_own_unit(tmp_path):
     """On a 600 mV range all of them are in millivolts."""
     one = function("DC voltage", range_("600 mV", "0.1 mV", "0.5 % + 3 counts"))
-    data = data_of(tried(tmp_path, one, "300 mV", by=source({"within": "100 ppm"}), decision_rule="guard band of U"))["points"][0]
-    assert [data["uncertainty"][key].split()[1] for key in ("U", "u")] + [data["guard_band"].split()[1]] == ["mV"] * 3
-    assert float(data["uncertainty"]["u"].split()[0]) == pytest.approx(math.hypot(0.015, 0.05 / math.sqrt(3)), rel=1e-3)
+    data = data_of(tried(tmp_path, one, "300 mV", by=source({"within": "100 ppm"}),
+                         decision_rule="guard band of U"))["points"][0]
+    assert [data["uncertainty"][key].split()[1]
+            for key in ("U", "u")] + [data["guard_band"].split()[1]] == ["mV"] * 3
+    assert float(data["uncertainty"]["u"].split()[0]) == pytest.approx(
+        math.hypot(0.015, 0.05 / math.sqrt(3)), rel=1e-3)
 
 
 def test_the_revision_follows_the_uncertainty(tmp_path):
     """Another accuracy of the standard is another sheet, though no limit moves."""
-    revisions = {the_procedure(tried(tmp_path / str(n), DC, "3 V", by=source({"within": within}))).revision for n, within in enumerate(("0.1 %", "0.1 %", "0.11 %"))}
+    revisions = {
+        the_procedure(tried(tmp_path / str(n), DC, "3 V", by=source({"within": within}))).revision
+        for n, within in enumerate(("0.1 %", "0.1 %", "0.11 %"))}
     assert len(revisions) == 2
 
 
 def test_the_multiplier_takes_the_points_own_ratio(tmp_path):
-    """M comes from the TUR of each point, so points with 4.6:1 or better have no guard band beside others that have one."""
-    near, far = points_of(tried(tmp_path, DC, "1 V", "3 V", by=source({"values": "0 V to 2 V", "within": "10 ppm"}, {"values": "2 V to 10 V", "within": "0.2 %"}),
+    """M comes from the TUR of each point, so points with 4.6:1 or better have no guard band beside
+    others that have one."""
+    near, far = points_of(tried(tmp_path, DC, "1 V", "3 V",
+                                by=source({"values": "0 V to 2 V", "within": "10 ppm"},
+                                          {"values": "2 V to 10 V", "within": "0.2 %"}),
                                 decision_rule="guard band by multiplier M"))
     assert near.sure.tur > 4.6 and near.sure.guard == 0
-    assert far.sure.tur < 4 and far.sure.guard == pytest.approx(multiplier(tur=far.sure.tur) * far.sure.uncertainty.expanded)
+    assert far.sure.tur < 4 and far.sure.guard == pytest.approx(
+        multiplier(tur=far.sure.tur) * far.sure.uncertainty.expanded)

@@ -1,4 +1,5 @@
-"""Every reason not to give a limit, reached through the pipeline: its place, its sentence, and a hint that leads on."""
+"""Every reason not to give a limit, reached through the pipeline: its place, its sentence, and a
+hint that leads on."""
 
 import re
 
@@ -10,21 +11,37 @@ from tests.small_shop import (LEADS, box, coil, function, load, load_points, met
 
 SIX = range_("6 V", "1 mV", "0.4 % + 2 counts")
 DC = function("DC voltage", range_("600 mV", "0.1 mV", "0.5 % + 3 counts"), SIX)
-AC = function("AC voltage", range_("6 V", "1 mV", [row("1 % + 3 counts", frequency="40 Hz to 400 Hz"), row("2 % + 3 counts", frequency="1 kHz to 2 kHz")], lowest="0.3 V"))
-COUNTER = function("frequency", range_("6 kHz", "1 Hz", "0.1 % + 3 counts"), input={"volt_hertz": "20000 V Hz"})
-PARTS = function("DC voltage", range_("6 V", "1 mV", [row("1 %", values="0 V to 2 V"), row("2 %", values="3 V to 6 V")]))
+AC = function("AC voltage",
+              range_("6 V", "1 mV",
+                     [row("1 % + 3 counts", frequency="40 Hz to 400 Hz"),
+                      row("2 % + 3 counts", frequency="1 kHz to 2 kHz")], lowest="0.3 V"))
+COUNTER = function("frequency", range_("6 kHz", "1 Hz", "0.1 % + 3 counts"),
+                   input={"volt_hertz": "20000 V Hz"})
+PARTS = function("DC voltage",
+                 range_("6 V", "1 mV",
+                        [row("1 %", values="0 V to 2 V"), row("2 %", values="3 V to 6 V")]))
 COARSE = function("DC voltage", range_("6 V", "0.1 V", "0.4 counts"), display="60 counts")
 NARROW = {"DC voltage": {"values": "0 V to 2 V"}}
 OHMS = function("resistance", range_("600 ohm", "0.1 ohm", "0.9 % + 5 counts"))
 FARADS = function("capacitance", range_("60 nF", "10 pF", "3 % + 20 counts"))
-CLAMP = {"function": "AC current", "clamp": "yes", "ranges": [range_("60 A", "10 mA", [row("2 % + 5 counts", frequency="45 Hz to 1 kHz")], lowest="3 A")]}
-KELVINS = function("temperature", range_("1300 degC", "0.1 degC", "0.3 % + 1.2 degC"), display="20 000 counts", ranging="manual")
-OHM_BOX, FARAD_BOX = box(("100 ohm", "100.003 ohm", "5 mohm")), box(("10 nF", "10.024 nF", "20 pF"), what="capacitance")
-REFERENCES = reference(("resistance", {"values": "0 ohm to 1 kohm", "resolution": "1 mohm", "within": "0.01 %"}),
-                       ("capacitance", {"values": "0 nF to 1 uF", "resolution": "1 pF", "within": "0.4 %"}, {"method": "charged by DC"}))
+CLAMP = {"function": "AC current", "clamp": "yes",
+         "ranges": [range_("60 A", "10 mA", [row("2 % + 5 counts", frequency="45 Hz to 1 kHz")],
+                           lowest="3 A")]}
+KELVINS = function("temperature", range_("1300 degC", "0.1 degC", "0.3 % + 1.2 degC"),
+                   display="20 000 counts", ranging="manual")
+OHM_BOX, FARAD_BOX = box(("100 ohm", "100.003 ohm", "5 mohm")), box(
+    ("10 nF", "10.024 nF", "20 pF"), what="capacitance")
+REFERENCES = reference(("resistance",
+                        {"values": "0 ohm to 1 kohm", "resolution": "1 mohm", "within": "0.01 %"}),
+                       ("capacitance",
+                        {"values": "0 nF to 1 uF", "resolution": "1 pF", "within": "0.4 %"},
+                        {"method": "charged by DC"}))
 ON = {"compare_on": "a part from the drawer"}
-WAVES = standard({}, outputs=[{"output": "AC voltage", "wave": wave, "terminals": ["HI", "LO"], "rows": [{"values": "0 V to 10 V", "frequency": "10 Hz to 2 kHz", "within": "1 %"}]}
-                              for wave in ("sine", "triangle")])
+WAVES = standard({},
+                 outputs=[{"output": "AC voltage", "wave": wave, "terminals": ["HI", "LO"],
+                           "rows": [{"values": "0 V to 10 V", "frequency": "10 Hz to 2 kHz",
+                                     "within": "1 %"}]}
+                          for wave in ("sine", "triangle")])
 WEAK = standard({"DC voltage": {"values": "0 V to 10 V", "drives": "1 mA"}})
 
 CASES = {
@@ -75,14 +92,15 @@ def refused(folder, code):
 
 
 def test_every_refusal_has_a_case():
-    """A new reason to refuse needs a case here; the reason why nothing is recommended for a row has its own in
-    test_completeness_table.py."""
+    """A new reason to refuse needs a case here; the reason why nothing is recommended for a row has
+    its own in test_completeness_table.py."""
     assert set(CASES) | {"tighter-row"} == set(REFUSALS)
 
 
 @pytest.mark.parametrize("code", CASES)
 def test_the_refusal_is_reached_at_its_place(code, tmp_path):
-    """The one problem stands at the point's value in the plan, in words that name value, range and reason, with a hint."""
+    """The one problem stands at the point's value in the plan, in words that name value, range and
+    reason, with a hint."""
     found = refused(tmp_path, code)
     _, point, _, words, hints = CASES[code]
     assert (found.code, found.place.file) == (code, "procedures/plans/lapwing-yearly.yaml")
@@ -93,7 +111,9 @@ def test_the_refusal_is_reached_at_its_place(code, tmp_path):
     assert not re.search(r"\{\w*\}", sentence + hint) and "None" not in sentence + hint
 
 
-@pytest.mark.parametrize("code", ["tolerance-past-range", "below-lowest", "accepts-zero", "unclear-range", "below-one-count"])
+@pytest.mark.parametrize("code",
+                         ["tolerance-past-range", "below-lowest", "accepts-zero", "unclear-range",
+                          "below-one-count"])
 def test_the_value_that_a_hint_names_is_accepted(code, tmp_path):
     """What the hint offers can be typed as it stands and gives limits."""
     one, point, more, _, _ = CASES[code]
@@ -101,22 +121,31 @@ def test_the_value_that_a_hint_names_is_accepted(code, tmp_path):
     offered = re.findall(r"[−-]?[\d.]+\u00a0m?V(?= or|;|$)", hint.split("range: ", 1)[1])
     assert offered, hint
     for n, value in enumerate(offered):
-        the_procedure(load_points(tmp_path / str(n), one, point | {"apply": value.replace("\u00a0", " ")}, **more))
+        the_procedure(load_points(tmp_path / str(n), one,
+                                  point | {"apply": value.replace("\u00a0", " ")}, **more))
 
 
-@pytest.mark.parametrize("more", [{"rated": {"between_terminals": "600 V"}}, {"standard_file": standard({"DC voltage": {"values": "0 V to 602 V"}})}])
+@pytest.mark.parametrize("more",
+                         [{"rated": {"between_terminals": "600 V"}},
+                          {"standard_file": standard({"DC voltage": {"values": "0 V to 602 V"}})}])
 def test_a_hint_names_no_value_that_cannot_be_applied(more, tmp_path):
-    """Above 600 V the next clear value is 604 V, which this input or this source can't take: it isn't offered."""
-    one = function("DC voltage", range_("600 V", "0.1 V", "0.5 % + 2 counts"), range_("1000 V", "1 V", "0.5 % + 2 counts"))
+    """Above 600 V the next clear value is 604 V, which this input or this source can't take: it
+    isn't offered."""
+    one = function("DC voltage", range_("600 V", "0.1 V", "0.5 % + 2 counts"),
+                   range_("1000 V", "1 V", "0.5 % + 2 counts"))
     found = only_problem(load_points(tmp_path, one, {"apply": "600 V"}, **more))
     assert found.code == "unclear-range" and "604" not in found.hint
 
 
 def test_the_range_that_a_hint_names_can_be_forced(tmp_path):
-    """`force_range` with the range of the hint gives limits, and the sheet says to select it by hand."""
+    """`force_range` with the range of the hint gives limits, and the sheet says to select it by
+    hand."""
     for n, code in enumerate(("unclear-range", "other-range")):
         one, point, _, _, _ = CASES[code]
-        forced = {"apply": point["apply"], "force_range": re.search(r"force_range: ([^']+)'", refused(tmp_path / code, code).hint)[1].replace("\u00a0", " ")}
+        forced = {"apply": point["apply"],
+                  "force_range": re.search(r"force_range: ([^']+)'",
+                                           refused(tmp_path / code, code).hint)[1].replace(
+                                               "\u00a0", " ")}
         (found,) = the_procedure(load_points(tmp_path / str(n), one, forced)).points
         assert found.forced and found.range == "6\u00a0V"
 
@@ -124,16 +153,19 @@ def test_the_range_that_a_hint_names_can_be_forced(tmp_path):
 def test_a_hint_names_no_way_that_the_meter_lacks(tmp_path):
     """Where no range can be selected by hand the hint doesn't say to force one."""
     for n, code in enumerate(("unclear-range", "other-range")):
-        found = only_problem(load_points(tmp_path / str(n), DC | {"ranging": "automatic only"}, CASES[code][1]))
+        found = only_problem(load_points(tmp_path / str(n), DC | {"ranging": "automatic only"},
+                                         CASES[code][1]))
         assert found.code == code and "force_range" not in found.hint
 
 
 @pytest.mark.parametrize("one, point, rated", [
     (COUNTER, {"apply": "1 kHz", "level": "3 V"}, "2 V"),
-    (function("duty cycle", range_("100 %", "0.1 %", "0.5 %")), {"apply": "50 %", "frequency": "50 Hz", "level": "3 V"}, "2 V"),
+    (function("duty cycle", range_("100 %", "0.1 %", "0.5 %")),
+     {"apply": "50 %", "frequency": "50 Hz", "level": "3 V"}, "2 V"),
 ])
 def test_a_level_beyond_the_input_is_named_in_volts(one, point, rated, tmp_path):
-    """It is the signal's level that the input doesn't bear, so the sentence names the level and the limit in volts."""
+    """It is the signal's level that the input doesn't bear, so the sentence names the level and the
+    limit in volts."""
     found = only_problem(load_points(tmp_path, one, point, rated={"between_terminals": rated}))
     sentence = found.sentence.replace("\u00a0", " ")
     assert found.code == "beyond-input"
@@ -145,37 +177,46 @@ def test_a_level_beyond_the_volt_hertz_product_is_named_in_volts(tmp_path):
     found = only_problem(load_points(tmp_path, COUNTER, {"apply": "5 kHz", "level": "5 V"}))
     sentence = found.sentence.replace("\u00a0", " ")
     assert found.code == "beyond-volt-hertz"
-    assert "5 V" in sentence and "5 kHz" in sentence and "20000 V·Hz" in sentence and "DC" not in sentence, sentence
+    assert "5 V" in sentence and "5 kHz" in sentence and "20000 V·Hz" in sentence and "DC" not in sentence, (sentence)
 
 
 def test_input_limits_hold_for_observations_too(tmp_path):
     """Beyond what the input bears a point is an error, also where no limit is asked for."""
-    found = only_problem(load_points(tmp_path, DC, {"apply": "5 V", "observe": "why not"}, rated={"between_terminals": "2 V"}))
+    found = only_problem(load_points(tmp_path, DC, {"apply": "5 V", "observe": "why not"},
+                                     rated={"between_terminals": "2 V"}))
     assert found.code == "beyond-input"
 
 
 def test_the_rating_holds_where_the_function_says_nothing_or_more(tmp_path):
     """A function's own limit can only lower what the meter is rated for between its terminals."""
     one = function("DC voltage", range_("1000 V", "1 V", "1 %"), input={"highest": "1000 V"})
-    assert only_problem(load_points(tmp_path, one, {"apply": "700 V"}, rated={"between_terminals": "600 V"})).code == "beyond-input"
-    the_procedure(load_points(tmp_path / "b", one, {"apply": "600 V"}, rated={"between_terminals": "600 V", "CAT III": "300 V"}))
+    assert only_problem(load_points(tmp_path, one, {"apply": "700 V"},
+                                    rated={"between_terminals": "600 V"})).code == "beyond-input"
+    the_procedure(load_points(tmp_path / "b", one, {"apply": "600 V"},
+                              rated={"between_terminals": "600 V", "CAT III": "300 V"}))
 
 
 def test_a_current_input_has_its_own_limit(tmp_path):
     """The voltage rating says nothing about amperes; the function's own limit does."""
-    one = function("DC current", range_("10 A", "10 mA", "1 %", highest_reading="19.99 A"), input={"highest": "10 A"})
+    one = function("DC current", range_("10 A", "10 mA", "1 %", highest_reading="19.99 A"),
+                   input={"highest": "10 A"})
     assert only_problem(load_points(tmp_path, one, {"apply": "12 A"})).code == "beyond-input"
     the_procedure(load_points(tmp_path / "b", one, {"apply": "10 A"}))
 
 
 def test_a_point_refused_in_each_of_many_places_is_said_once_each(tmp_path):
     """All refusals of a plan in one run, each at its own value, in the order of the file."""
-    shop = load(tmp_path, meter(DC), plan({"function": "DC voltage", "apply": ["0.6 V", "3 V", "0.06 mV", "5.98 V"]}, {"function": "DC voltage", "apply": "7 V"}))
-    assert [p.code for p in shop.errors] == ["unclear-range", "below-one-count", "tolerance-past-range", "beyond-range"]
+    shop = load(tmp_path, meter(DC),
+                plan({"function": "DC voltage", "apply": ["0.6 V", "3 V", "0.06 mV", "5.98 V"]},
+                     {"function": "DC voltage", "apply": "7 V"}))
+    assert [p.code for p in shop.errors] == ["unclear-range", "below-one-count",
+                                             "tolerance-past-range", "beyond-range"]
     assert [p.place.line for p in shop.errors] == sorted({p.place.line for p in shop.errors})
 
 
 def test_a_frequency_refused_stands_at_the_frequency(tmp_path):
     """Of several frequencies the one that no row covers is shown."""
-    found = only_problem(load(tmp_path, meter(AC), plan({"function": "AC voltage", "apply": "3 V", "frequency": ["50 Hz", "500 Hz", "1 kHz"]})))
+    found = only_problem(load(tmp_path, meter(AC),
+                              plan({"function": "AC voltage", "apply": "3 V",
+                                    "frequency": ["50 Hz", "500 Hz", "1 kHz"]})))
     assert found.place.text.strip().startswith('"500 Hz"')

@@ -1,4 +1,5 @@
-"""Thermocouple inputs: millivolts against another program for every cell, and how sure the temperature is."""
+"""Thermocouple inputs: millivolts against another program for every cell, and how sure the
+temperature is."""
 
 import math
 from fractions import Fraction as F
@@ -10,7 +11,8 @@ from builder.compute.exact.thermocouple import TYPES
 from tests.small_shop import (JUNCTION, function, load_points, load_with, meter, only_problem, plan,
                               range_, standard, the_procedure)
 
-KELVINS = function("temperature", range_("1300 degC", "0.1 degC", "0.3 % + 1.2 degC"), thermocouple="K", display="20 000 counts", ranging="manual")
+KELVINS = function("temperature", range_("1300 degC", "0.1 degC", "0.3 % + 1.2 degC"),
+                   thermocouple="K", display="20 000 counts", ranging="manual")
 BY = standard({"DC voltage": {"values": "0 mV to 200 mV", "within": "0.02 % + 2 uV"}})
 HERE = {kind: thermocouple_its90.get(kind) for kind in TYPES}
 
@@ -21,40 +23,50 @@ def fahrenheit(**more) -> dict:
 
 def tried(folder, *apply: str, one=KELVINS, within="0.3 degC", holds="18 to 28 degC", ambient=None):
     more = {"junction": JUNCTION | {"within": within}} | ({"ambient": ambient} if ambient else {})
-    return the_procedure(load_points(folder, one, {"apply": list(apply)}, standards=[BY], plan_more=more, specification={"source": "x", "holds": holds}))
+    return the_procedure(load_points(folder, one, {"apply": list(apply)}, standards=[BY],
+                                     plan_more=more, specification={"source": "x", "holds": holds}))
 
 
 def cells(procedure) -> dict[tuple[float, float], float]:
-    """By temperature of the part and of the junction, as the table's heads have them: millivolts as printed."""
+    """By temperature of the part and of the junction, as the table's heads have them: millivolts as
+    printed."""
     (aside,) = [g.aside for g in procedure.groups if g.aside]
     number = lambda text: float(text.split("\u00a0")[0].replace("−", "-"))
     heads = [number(head) for head in aside.head[2:]]
-    return {(number(apply), junction): number(cell) for step, apply, *row in aside.rows if step for junction, cell in zip(heads, row, strict=True)}
+    return {(number(apply), junction): number(cell) for step, apply,
+            *row in aside.rows if step for junction, cell in zip(heads, row, strict=True)}
 
 
 @pytest.mark.parametrize("kind", TYPES)
 def test_every_cell_by_another_program(kind, tmp_path):
     """E(T) − E(junction), rounded once to the microvolt, for each type over its span."""
     low, high = (int(end) for end in TYPES[kind])
-    one = KELVINS | {"thermocouple": kind, "ranges": [range_(f"{high + 1} degC", "0.1 degC", "0.3 % + 1.2 degC")]}
+    one = KELVINS | {"thermocouple": kind,
+                     "ranges": [range_(f"{high + 1} degC", "0.1 degC", "0.3 % + 1.2 degC")]}
     values = [t for t in range(low + 20, high - 10, max(1, (high - low) // 24))]
     found = cells(tried(tmp_path, *(f"{t} degC" for t in values), one=one))
-    assert {t for t, _ in found} == set(values) and sorted({j for _, j in found}) == list(range(18, 29))
+    assert {t for t,
+            _ in found} == set(values) and sorted({j for _, j in found}) == list(range(18, 29))
     for (t, junction), millivolts in found.items():
         exact = HERE[kind].emf(t) - HERE[kind].emf(junction)
         assert abs(millivolts - exact) <= 0.0005 + 1e-9, (t, junction)
 
 
 def test_the_row_shows_the_millivolts_at_23(tmp_path):
-    """Beside the value stands what is applied with the junction at 23 °C, the same as in that column; type K, 100 °C: 3.177 mV."""
+    """Beside the value stands what is applied with the junction at 23 °C, the same as in that
+    column; type K, 100 °C: 3.177 mV."""
     procedure = tried(tmp_path, "100 degC", "-50 degC")
     table, shown = cells(procedure), {p.apply.split("\u00a0")[0]: p.at for p in procedure.points}
-    assert shown == {"100.0": "3.177\u00a0mV", "−50.0": "−2.809\u00a0mV"} and table[100.0, 23.0] == 3.177 and table[-50.0, 23.0] == -2.809
+    assert shown == {"100.0": "3.177\u00a0mV",
+                     "−50.0": "−2.809\u00a0mV"} and table[100.0,
+                                                          23.0] == 3.177 and table[-50.0,
+                                                                                   23.0] == -2.809
     assert procedure.groups[0].at_head == "at 23\u00a0°C"
 
 
 def worst_by_the_rule(procedure, kind: str) -> float:
-    """In millivolts: how far the column below, less so much for each tenth of a degree, is from what should be applied."""
+    """In millivolts: how far the column below, less so much for each tenth of a degree, is from
+    what should be applied."""
     (aside,) = [g.aside for g in procedure.groups if g.aside]
     table, worst = cells(procedure), 0.0
     junctions = sorted({j for _, j in table})
@@ -72,22 +84,34 @@ VALUES = [f"{t} degC" for t in range(-52, 350, 7)]
 
 @pytest.mark.parametrize("kind", TYPES)
 def test_the_rule_for_tenths_between_18_and_28(kind, tmp_path):
-    """Half a microvolt of rounding and the rule together stay within 1.1 µV in a workshop's band."""
-    one = KELVINS | {"thermocouple": kind, "ranges": [range_("399 degC", "0.1 degC", "0.3 % + 1.2 degC")]}
+    """Half a microvolt of rounding and the rule together stay within 1.1 µV in a workshop's
+    band."""
+    one = KELVINS | {"thermocouple": kind,
+                     "ranges": [range_("399 degC", "0.1 degC", "0.3 % + 1.2 degC")]}
     assert worst_by_the_rule(tried(tmp_path, *VALUES, one=one), kind) < 0.0011
 
 
-@pytest.mark.parametrize("kind, holds", [("K", "0 to 50 degC"), ("E", "0 to 50 degC"), ("T", "10 to 35 degC")])
+@pytest.mark.parametrize("kind, holds",
+                         [("K", "0 to 50 degC"), ("E", "0 to 50 degC"), ("T", "10 to 35 degC")])
 def test_the_rule_for_tenths_in_a_wide_band(kind, holds, tmp_path):
-    """What the budget allows for the table, 1 µV, or little more, holds for any band of the sheet."""
-    one = KELVINS | {"thermocouple": kind, "ranges": [range_("399 degC", "0.1 degC", "0.3 % + 1.2 degC")]}
+    """What the budget allows for the table, 1 µV, or little more, holds for any band of the
+    sheet."""
+    one = KELVINS | {"thermocouple": kind,
+                     "ranges": [range_("399 degC", "0.1 degC", "0.3 % + 1.2 degC")]}
     assert worst_by_the_rule(tried(tmp_path, *VALUES, one=one, holds=holds), kind) < 0.0011
 
 
-@pytest.mark.parametrize("ambient, low, high", [(None, 18, 28), ("20 to 23 degC", 18, 28), ("10 to 35 degC", 10, 35), ("5 to 40 degC", 5, 40), ("17.5 to 28.5 degC", 17, 29), ("0 to 50 degC", 0, 50)])
+@pytest.mark.parametrize("ambient, low, high",
+                         [(None, 18, 28), ("20 to 23 degC", 18, 28), ("10 to 35 degC", 10, 35),
+                          ("5 to 40 degC", 5, 40), ("17.5 to 28.5 degC", 17, 29),
+                          ("0 to 50 degC", 0, 50)])
 def test_the_junctions_widen_with_the_sheets_band(ambient, low, high, tmp_path):
-    """From 18 to 28 °C at least, else the plan's whole band and no further, in at most thirteen columns."""
-    columns = sorted({j for _, j in cells(tried(tmp_path, "100 degC", holds="-10 to 60 degC", ambient=ambient or "18 to 28 degC"))})
+    """From 18 to 28 °C at least, else the plan's whole band and no further, in at most thirteen
+    columns."""
+    columns = sorted({j for _,
+                      j
+                      in cells(tried(tmp_path, "100 degC", holds="-10 to 60 degC",
+                                     ambient=ambient or "18 to 28 degC"))})
     assert (columns[0], columns[-1]) == (low, high) and len(columns) <= 14
     assert len({b - a for a, b in zip(columns[:-1], columns[1:-1])}) == 1
 
@@ -101,7 +125,8 @@ def test_a_band_in_degrees_fahrenheit(tmp_path):
 def test_a_band_up_to_the_types_own_end(tmp_path):
     """A band that no workshop has ends in no traceback, and in no column beyond it."""
     one = KELVINS | {"thermocouple": "T", "ranges": [range_("399 degC", "0.1 degC", "1 degC")]}
-    assert max(j for _, j in cells(tried(tmp_path, "100 degC", one=one, holds="18 to 399 degC"))) == 399
+    assert max(j for _,
+               j in cells(tried(tmp_path, "100 degC", one=one, holds="18 to 399 degC"))) == 399
 
 
 # ---------------------------------------------------------------- degrees Fahrenheit
@@ -112,7 +137,8 @@ def test_a_function_in_degrees_fahrenheit(tmp_path):
     table = cells(procedure)
     assert (table[212.0, 23.0], table[212.0, 18.0], table[32.0, 23.0]) == (3.177, 3.379, -0.919)
     point = next(p for p in procedure.points if p.planned.applied == 212)
-    assert (point.accept_from, point.accept_to, F(point.tolerance)) == ("209.3", "214.7", F("2.796"))
+    assert (point.accept_from, point.accept_to,
+            F(point.tolerance)) == ("209.3", "214.7", F("2.796"))
 
 
 def test_a_temperature_that_is_no_decimal_in_celsius(tmp_path):
@@ -128,63 +154,87 @@ def slope(kind: str, at: float) -> float:
     return (HERE[kind].emf(at + 0.01) - HERE[kind].emf(at - 0.01)) / 0.02 / 1000
 
 
-@pytest.mark.parametrize("kind, unit, at", [("K", "degC", 100), ("K", "degC", -50), ("K", "degC", 1000), ("T", "degC", 250), ("E", "degC", 500), ("N", "degC", 900), ("J", "degC", 700),
-                                            ("K", "degF", 212), ("K", "degF", 0), ("J", "degF", 700)])
+@pytest.mark.parametrize("kind, unit, at",
+                         [("K", "degC", 100), ("K", "degC", -50), ("K", "degC", 1000),
+                          ("T", "degC", 250), ("E", "degC", 500), ("N", "degC", 900),
+                          ("J", "degC", 700),
+                          ("K", "degF", 212), ("K", "degF", 0), ("J", "degF", 700)])
 def test_sensitivities_by_difference_quotients(kind, unit, at, tmp_path):
-    """A volt moves the reading by 1/E′(T) degrees, a degree of the junction by E′(23 °C)/E′(T); in °F times 1.8. The budget's
-    lines, in degrees, and its u by hand: source 0.02 % + 2 µV at k = 2, junction ±0.3 °C, table ±1 µV, ±0.05 of the last digit."""
+    """A volt moves the reading by 1/E′(T) degrees, a degree of the junction by E′(23 °C)/E′(T); in
+    °F times 1.8. The budget's lines, in degrees, and its u by hand: source 0.02 % + 2 µV at k = 2,
+    junction ±0.3 °C, table ±1 µV, ±0.05 of the last digit."""
     top, per = {"degC": (min(1300, int(TYPES[kind][1]) + 1), 1.0), "degF": (1900, 1.8)}[unit]
-    one = KELVINS | {"thermocouple": kind, "ranges": [range_(f"{top} {unit}", f"0.1 {unit}", "0.3 % + 1.2 degC")]}
+    one = KELVINS | {"thermocouple": kind,
+                     "ranges": [range_(f"{top} {unit}", f"0.1 {unit}", "0.3 % + 1.2 degC")]}
     (point,) = tried(tmp_path, f"{at} {unit}", one=one).points
     source, junction, tabled, display = point.sure.components
     celsius = at if unit == "degC" else (at - 32) / 1.8
     volts = round(HERE[kind].emf(celsius) - HERE[kind].emf(23), 3) / 1000
     per_volt, per_degree = per / slope(kind, celsius), slope(kind, 23) / slope(kind, celsius)
     stated = abs(volts) * 0.0002 + 2e-6
-    assert source.value * source.sensitivity == pytest.approx(stated * per_volt, rel=1e-5) and source.divisor == 2
-    assert junction.value == pytest.approx(0.3 * per, rel=1e-12) and junction.sensitivity == pytest.approx(per_degree, rel=1e-5)
+    assert source.value * source.sensitivity == pytest.approx(
+        stated * per_volt, rel=1e-5) and source.divisor == 2
+    assert junction.value == pytest.approx(0.3 * per,
+                                           rel=1e-12) and junction.sensitivity == pytest.approx(
+                                               per_degree, rel=1e-5)
     assert tabled.value * tabled.sensitivity == pytest.approx(1e-6 * per_volt, rel=1e-5)
     assert (display.value, display.sensitivity) == (0.05, 1.0)
-    u = math.sqrt((per_volt * stated / 2) ** 2 + ((per_degree * 0.3 * per) ** 2 + (per_volt * 1e-6) ** 2 + 0.05 ** 2) / 3)
+    u = math.sqrt((per_volt * stated / 2) ** 2
+                  + ((per_degree * 0.3 * per) ** 2 + (per_volt * 1e-6) ** 2 + 0.05 ** 2) / 3)
     assert point.sure.uncertainty.u == pytest.approx(u, rel=1e-5)
 
 
-@pytest.mark.parametrize("one, within, half", [(KELVINS, "0.9 degF", 0.5), (fahrenheit(), "0.9 degF", 0.9), (fahrenheit(), "0.5 degC", 0.9)])
+@pytest.mark.parametrize("one, within, half",
+                         [(KELVINS, "0.9 degF", 0.5), (fahrenheit(), "0.9 degF", 0.9),
+                          (fahrenheit(), "0.5 degC", 0.9)])
 def test_how_sure_the_junction_is_in_either_degree(one, within, half, tmp_path):
     """0.9 °F is half a degree Celsius, as a difference."""
-    (point,) = tried(tmp_path, f"200 {one['ranges'][0]['range'].split()[1]}", one=one, within=within).points
+    (point,) = tried(tmp_path, f"200 {one['ranges'][0]['range'].split()[1]}", one=one,
+                     within=within).points
     assert point.sure.components[1].value == pytest.approx(half, rel=1e-12)
 
 
 # ---------------------------------------------------------------- reach and steps
 
-@pytest.mark.parametrize("reach, code", [("0 V to 3.38 mV", None), ("0 V to 3.37 mV", "beyond-reach")])
+@pytest.mark.parametrize("reach, code",
+                         [("0 V to 3.38 mV", None), ("0 V to 3.37 mV", "beyond-reach")])
 def test_the_source_must_reach_every_column(reach, code, tmp_path):
-    """100 °C wants 3.177 mV at 23 °C and 3.379 mV at 18 °C: a source that ends between them can't follow the table."""
-    shop = load_points(tmp_path, KELVINS, {"apply": "100 degC"}, plan_more={"junction": JUNCTION}, standard_file=standard({"DC voltage": {"values": reach}}))
+    """100 °C wants 3.177 mV at 23 °C and 3.379 mV at 18 °C: a source that ends between them can't
+    follow the table."""
+    shop = load_points(tmp_path, KELVINS, {"apply": "100 degC"}, plan_more={"junction": JUNCTION},
+                       standard_file=standard({"DC voltage": {"values": reach}}))
     assert [p.code for p in shop.errors] == ([code] if code else [])
 
 
 def test_without_a_source_of_voltage(tmp_path):
     """What is missing is a DC voltage."""
-    found = only_problem(load_points(tmp_path, KELVINS, {"apply": "100 degC"}, plan_more={"junction": JUNCTION}, standard_file=standard({"DC current": {"values": "0 A to 1 A"}})))
+    found = only_problem(load_points(tmp_path, KELVINS, {"apply": "100 degC"},
+                                     plan_more={"junction": JUNCTION},
+                                     standard_file=standard(
+                                         {"DC current": {"values": "0 A to 1 A"}})))
     assert found.code == "no-output" and "DC voltage" in found.sentence
 
 
 def test_the_steps_before_the_millivolts(tmp_path):
-    """Copper leads, the junction read and written down, the voltage chosen for it, and only then the output on; afterwards the
-    source back at zero."""
+    """Copper leads, the junction read and written down, the voltage chosen for it, and only then
+    the output on; afterwards the source back at zero."""
     (group,) = tried(tmp_path, "100 degC").groups
-    order = ["Source: 0\u00a0V, standby", "Leads: plain copper, V to HI, COM to LO of Petrel", "Junction: thermometer at the V jack, out of draughts, until it rests",
-             "Junction: reads ____ °C", "Source: the millivolts of the table below, for that junction", "Source: output on"]
-    at = [[step.replace("\u00a0", " ") for step in group.opening].index(step.replace("\u00a0", " ")) for step in order]
+    order = ["Source: 0\u00a0V, standby", "Leads: plain copper, V to HI, COM to LO of Petrel",
+             "Junction: thermometer at the V jack, out of draughts, until it rests",
+             "Junction: reads ____ °C",
+             "Source: the millivolts of the table below, for that junction", "Source: output on"]
+    at = [[step.replace("\u00a0", " ") for step in group.opening].index(step.replace("\u00a0", " "))
+          for step in order]
     assert at == sorted(at) and group.stage == "thermocouple"
-    assert [step.replace("\u00a0", " ") for step in group.closing[:2]] == ["Source: to 0 V", "Source: standby"]
+    assert [step.replace("\u00a0", " ")
+            for step in group.closing[:2]] == ["Source: to 0 V", "Source: standby"]
 
 
 def test_a_source_of_temperatures_needs_no_junction(tmp_path):
     """Where a standard states its output in degrees the builder takes it at its word."""
     by = standard({"temperature": {"values": "-100 degC to 1300 degC", "within": "0.3 degC"}})
-    shop = load_with(tmp_path, meter(KELVINS), plan({"function": "temperature", "apply": ["0 degC", "100 degC"]}), by)
+    shop = load_with(tmp_path, meter(KELVINS),
+                     plan({"function": "temperature", "apply": ["0 degC", "100 degC"]}), by)
     procedure = the_procedure(shop)
-    assert all(g.aside is None for g in procedure.groups) and procedure.data["points"][0]["kind"] == "source"
+    assert all(g.aside is None
+               for g in procedure.groups) and procedure.data["points"][0]["kind"] == "source"

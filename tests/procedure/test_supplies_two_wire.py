@@ -1,4 +1,5 @@
-"""Two-wire readings: the leads are read first and taken off, by hand or by the meter, once and only where they matter."""
+"""Two-wire readings: the leads are read first and taken off, by hand or by the meter, once and only
+where they matter."""
 
 import math
 import random
@@ -9,18 +10,23 @@ import pytest
 from tests.small_shop import (LEADS, box, function, load_points, load_with, meter, only_problem,
                               plan, range_, reference, standard, the_procedure)
 
-OHMS = function("resistance", range_("600 ohm", "0.1 ohm", "0.9 % + 5 counts"), range_("6 kohm", "1 ohm", "0.7 % + 2 counts"), relative="press REL")
-FARADS = function("capacitance", range_("60 nF", "10 pF", "3 % + 20 counts"), range_("600 nF", "100 pF", "2 % + 5 counts"), relative="press REL")
-SOURCE = standard({"resistance": {"values": "0 ohm to 10 kohm", "within": "1 mohm"}, "capacitance": {"values": "0 pF to 10 uF", "within": "1 pF"}})
+OHMS = function("resistance", range_("600 ohm", "0.1 ohm", "0.9 % + 5 counts"),
+                range_("6 kohm", "1 ohm", "0.7 % + 2 counts"), relative="press REL")
+FARADS = function("capacitance", range_("60 nF", "10 pF", "3 % + 20 counts"),
+                  range_("600 nF", "100 pF", "2 % + 5 counts"), relative="press REL")
+SOURCE = standard({"resistance": {"values": "0 ohm to 10 kohm", "within": "1 mohm"},
+                   "capacitance": {"values": "0 pF to 10 uF", "within": "1 pF"}})
 BOX = box(*((f"{n} ohm", f"{n} ohm", "1 mohm") for n in (10, 100, 200, 500, 1000, 5000)))
-R20 = {"0.75": F("0.0260"), "1.0": F("0.0195"), "1.5": F("0.0133"), "2.5": F("0.00798")}    # ohm a metre at 20 °C
+# ohm a metre at 20 °C
+R20 = {"0.75": F("0.0260"), "1.0": F("0.0195"), "1.5": F("0.0133"), "2.5": F("0.00798")}
 
 
 def tried(folder, one, *points, standards=(SOURCE,), specification=None, ambient=None, **leads):
     """Points with leads of these; a value alone, or what else a point says."""
     points = [p if isinstance(p, dict) else {"apply": p} for p in points]
     more = {"leads": LEADS | leads} | ({"ambient": ambient} if ambient else {})
-    holds = {"specification": {"source": "x", "holds": "18 to 28 degC"} | specification} if specification else {}
+    holds = ({"specification": {"source": "x", "holds": "18 to 28 degC"} | specification}
+             if specification else {})
     return load_points(folder, one, *points, standards=list(standards), plan_more=more, **holds)
 
 
@@ -36,7 +42,8 @@ def only_zero(shop):
 # ---------------------------------------------------------------- the reading of the leads
 
 @pytest.mark.parametrize("ambient, leads, counts", [
-    # floor((2·length·R₂₀·(1 + 0.00393·(t − 20)) + contacts + T(0))/r) with T(0) = 0.5 ohm, r = 0.1 ohm, t the band's upper end
+    # floor((2·length·R₂₀·(1 + 0.00393·(t − 20)) + contacts + T(0))/r) with T(0) = 0.5 ohm, r = 0.1
+    # ohm, t the band's upper end
     (None, {}, 5),                                                                         # 0.0936 + 0.5
     ("18 to 20 degC", {"contacts": "47.9 mohm"}, 5),                                       # 0.0999 + 0.5
     ("18 to 20 degC", {"contacts": "48 mohm"}, 6),                                         # 0.1 + 0.5, exactly six counts
@@ -47,7 +54,8 @@ def only_zero(shop):
     (None, {"length": "500 mm", "conductor": "1.5 mm2", "contacts": "86.2 mohm"}, 5),
 ])
 def test_the_leads_may_read_at_most(ambient, leads, counts, tmp_path):
-    """From 0 to what conductor and contacts may add at the warm end of the band and the meter may be off at zero."""
+    """From 0 to what conductor and contacts may add at the warm end of the band and the meter may
+    be off at zero."""
     zero = only_zero(tried(tmp_path, OHMS, "100 ohm", ambient=ambient, **leads))
     assert (zero.accept_from, zero.accept_to) == ("0.0", f"{counts / 10:.1f}")
 
@@ -55,18 +63,26 @@ def test_the_leads_may_read_at_most(ambient, leads, counts, tmp_path):
 def test_the_leads_are_as_warm_in_degrees_fahrenheit(tmp_path):
     """64.4 to 68 °F is 18 to 20 °C: the edge stands at the same contacts."""
     for n, (contacts, reads) in enumerate((("47.9 mohm", "0.5"), ("48 mohm", "0.6"))):
-        assert only_zero(tried(tmp_path / str(n), OHMS, "100 ohm", specification={"holds": "64.4 to 68 degF"}, contacts=contacts)).accept_to == reads
+        assert only_zero(tried(tmp_path / str(n), OHMS, "100 ohm",
+                               specification={"holds": "64.4 to 68 degF"},
+                               contacts=contacts)).accept_to == reads
 
 
 def test_the_offset_at_zero_grows_with_the_temperature(tmp_path):
-    """At 30 to 33 °C a coefficient of 0.1 per °C makes T(0) 0.6 Ω; leads of 0.0547 + 0.04 Ω stay under a count more."""
-    shop = tried(tmp_path, OHMS, "100 ohm", ambient="30 to 33 degC", specification={"temperature_coefficient": "0.1 per degC"})
+    """At 30 to 33 °C a coefficient of 0.1 per °C makes T(0) 0.6 Ω; leads of 0.0547 + 0.04 Ω stay
+    under a count more."""
+    shop = tried(tmp_path, OHMS, "100 ohm", ambient="30 to 33 degC",
+                 specification={"temperature_coefficient": "0.1 per degC"})
     assert only_zero(shop).accept_to == "0.6"
 
 
 def test_a_row_that_does_not_start_at_zero(tmp_path):
-    """Where no row covers 0 the largest offset of the range stands for it: 9 counts, so 0.9 + 0.094 Ω."""
-    one = function("resistance", range_("600 ohm", "0.1 ohm", [{"values": "20 ohm to 300 ohm", "within": "1 % + 3 counts"}, {"values": "300 ohm to 600 ohm", "within": "1 % + 9 counts"}]))
+    """Where no row covers 0 the largest offset of the range stands for it: 9 counts, so 0.9 + 0.094
+    Ω."""
+    one = function("resistance",
+                   range_("600 ohm", "0.1 ohm",
+                          [{"values": "20 ohm to 300 ohm", "within": "1 % + 3 counts"},
+                           {"values": "300 ohm to 600 ohm", "within": "1 % + 9 counts"}]))
     assert only_zero(tried(tmp_path, one, "100 ohm")).accept_to == "0.9"
 
 
@@ -74,20 +90,28 @@ def test_the_leads_apart_for_capacitances(tmp_path):
     """120 pF between the leads and 20 counts of 10 pF: 320 pF, so 0.32 nF; they lie apart."""
     procedure = the_procedure(tried(tmp_path, FARADS, "10 nF"))
     (zero,) = zeros_of(procedure)
-    assert (zero.apply, zero.accept_to, zero.unit, zero.id) == ("leads apart", "0.32", "nF", "cap-60nF-leads-apart")
+    assert (zero.apply, zero.accept_to, zero.unit,
+            zero.id) == ("leads apart", "0.32", "nF", "cap-60nF-leads-apart")
     assert any("far ends apart" in step for step in procedure.groups[0].opening)
 
 
 @pytest.mark.parametrize("seed", range(2))
 def test_random_leads_by_the_formula(seed, tmp_path):
-    """Limit of the leads' reading and whether they are forgotten, for random leads, bands and tables, by exact fractions."""
+    """Limit of the leads' reading and whether they are forgotten, for random leads, bands and
+    tables, by exact fractions."""
     chance, both = random.Random(seed), {True: 0, False: 0}
     for n in range(40):
-        r, counts, percent = chance.choice(("0.1", "0.2", "0.5", "1")), chance.randint(1, 9), F(chance.randint(1, 20), 10)
-        size, millimetres, t = chance.choice(list(R20)), chance.randint(100, 3000), chance.randint(19, 28)
+        r, counts, percent = chance.choice(("0.1", "0.2", "0.5", "1")), chance.randint(1, 9), F(
+            chance.randint(1, 20), 10)
+        size, millimetres, t = chance.choice(list(R20)), chance.randint(100, 3000), chance.randint(
+            19, 28)
         contacts = F(chance.randint(1, 900), 1000)
-        one = function("resistance", range_("600 ohm", f"{r} ohm", f"{percent.numerator / percent.denominator} % + {counts} counts"))
-        procedure = the_procedure(tried(tmp_path / str(n), one, "100 ohm", ambient=f"18 to {t} degC", length=f"{millimetres} mm", conductor=f"{size} mm2", contacts=f"{float(contacts)} ohm"))
+        one = function("resistance",
+                       range_("600 ohm", f"{r} ohm",
+                              f"{percent.numerator / percent.denominator} % + {counts} counts"))
+        procedure = the_procedure(tried(tmp_path / str(n), one, "100 ohm",
+                                        ambient=f"18 to {t} degC", length=f"{millimetres} mm",
+                                        conductor=f"{size} mm2", contacts=f"{float(contacts)} ohm"))
         adds = 2 * F(millimetres, 1000) * R20[size] * (1 + F("0.00393") * (t - 20)) + contacts
         tolerance = percent + counts * F(r)
         forgotten = adds < F(r) / 2 and adds < tolerance / 10
@@ -102,31 +126,42 @@ def test_random_leads_by_the_formula(seed, tmp_path):
 # ---------------------------------------------------------------- taken off, once
 
 def test_the_leads_are_read_directly_before_their_points(tmp_path):
-    """The group of the leads' reading stands before that of the points that name it, whatever else the plan has."""
+    """The group of the leads' reading stands before that of the points that name it, whatever else
+    the plan has."""
     one = OHMS | {"ranging": "manual"}
     volts = function("DC voltage", range_("6 V", "1 mV", "1 %"))
     more = standard({"DC voltage": {"values": "0 V to 10 V"}})
-    points = [{"function": "DC voltage", "apply": "3 V"}, {"function": "resistance", "apply": ["100 ohm", "1 kohm", "500 ohm"]}]
-    procedure = the_procedure(load_with(tmp_path, meter(volts, one), plan(*points, leads=LEADS | {"contacts": "600 mohm"}), more, BOX))
+    points = [{"function": "DC voltage", "apply": "3 V"},
+              {"function": "resistance", "apply": ["100 ohm", "1 kohm", "500 ohm"]}]
+    procedure = the_procedure(load_with(tmp_path, meter(volts, one),
+                                        plan(*points, leads=LEADS | {"contacts": "600 mohm"}), more,
+                                        BOX))
     titles = [[p.id for p in g.points] for g in procedure.groups]
     at = next(i for i, ids in enumerate(titles) if "res-600Ohm-leads-together" in ids)
-    assert titles[at] == ["res-600Ohm-leads-together", "res-6kOhm-leads-together"]     # a manual function has one on each range
+    # a manual function has one on each range
+    assert titles[at] == ["res-600Ohm-leads-together", "res-6kOhm-leads-together"]
     assert {p.zero for p in procedure.groups[at + 1].points} == set(titles[at])
-    assert {p.id: p.zero for p in procedure.points if p.zero}["res-6kOhm-1.000kOhm"] == "res-6kOhm-leads-together"
+    assert {p.id: p.zero for p in procedure.points
+            if p.zero}["res-6kOhm-1.000kOhm"] == "res-6kOhm-leads-together"
 
 
 def test_one_reading_of_the_leads_serves_all_ranges_of_an_autoranging_meter(tmp_path):
-    """The meter shows the leads on its lowest range; a range that is forced has a reading of its own."""
-    shop = tried(tmp_path, OHMS, "100 ohm", "1 kohm", {"apply": "1 kohm", "force_range": "6 kohm"}, contacts="600 mohm", standards=[BOX])
+    """The meter shows the leads on its lowest range; a range that is forced has a reading of its
+    own."""
+    shop = tried(tmp_path, OHMS, "100 ohm", "1 kohm", {"apply": "1 kohm", "force_range": "6 kohm"},
+                 contacts="600 mohm", standards=[BOX])
     procedure = the_procedure(shop)
-    assert [p.id for p in zeros_of(procedure)] == ["res-600Ohm-leads-together", "res-6kOhm-leads-together"]
+    assert [p.id for p in zeros_of(procedure)] == [
+        "res-600Ohm-leads-together", "res-6kOhm-leads-together"]
     by_id = {p.id: p.zero for p in procedure.points if p.zero}
-    assert by_id == {"res-600Ohm-100.0Ohm": "res-600Ohm-leads-together", "res-6kOhm-1.000kOhm": "res-600Ohm-leads-together",
+    assert by_id == {"res-600Ohm-100.0Ohm": "res-600Ohm-leads-together",
+                     "res-6kOhm-1.000kOhm": "res-600Ohm-leads-together",
                      "res-6kOhm-1.000kOhm-by-hand": "res-6kOhm-leads-together"}
 
 
 def test_a_corrected_limit_may_be_negative(tmp_path):
-    """0 Ω less the leads is good from −0.5 to 0.5 Ω, relative to them too; uncorrected from 0, since the display has no minus."""
+    """0 Ω less the leads is good from −0.5 to 0.5 Ω, relative to them too; uncorrected from 0,
+    since the display has no minus."""
     for n, (more, low) in enumerate((({}, "−0.5"), ({"zero": "relative"}, "−0.5"))):
         point = the_procedure(tried(tmp_path / str(n), OHMS, {"apply": "0 ohm"} | more)).points[-1]
         assert (point.accept_from, point.accept_to) == (low, "0.5")
@@ -135,33 +170,44 @@ def test_a_corrected_limit_may_be_negative(tmp_path):
     assert (point.accept_from, point.accept_to) == ("0.0", "0.5")
 
 
-@pytest.mark.parametrize("by", [box(("100 ohm", "100 ohm", "1 mohm"), zero="none"), standard({}, outputs=[SOURCE["outputs"][0] | {"zero": "none"}])])
+@pytest.mark.parametrize("by",
+                         [box(("100 ohm", "100 ohm", "1 mohm"), zero="none"),
+                          standard({}, outputs=[SOURCE["outputs"][0] | {"zero": "none"}])])
 def test_nothing_is_taken_off_where_the_standard_compensates(by, tmp_path):
-    """'zero: none': no reading of the leads, no correction, no line about leads in the budget, and no need to describe them."""
-    (point,) = the_procedure(load_points(tmp_path, OHMS, {"apply": "100 ohm"}, standards=[by])).points
+    """'zero: none': no reading of the leads, no correction, no line about leads in the budget, and
+    no need to describe them."""
+    (point,) = the_procedure(load_points(tmp_path, OHMS, {"apply": "100 ohm"},
+                                         standards=[by])).points
     assert (point.zero, point.planned.correction, point.planned.leads) == ("", "", 0)
     assert not any("leads" in c.name for c in point.sure.components)
     assert len(point.sure.components) == 2
 
 
 def test_a_standard_at_its_zero_setting(tmp_path):
-    """Where values are differences from the box's own zero, it stays connected and is set to that."""
-    procedure = the_procedure(tried(tmp_path, OHMS, "100 ohm", standards=[box(("100 ohm", "100 ohm", "1 mohm"), zero="its zero setting")]))
+    """Where values are differences from the box's own zero, it stays connected and is set to
+    that."""
+    procedure = the_procedure(tried(tmp_path, OHMS, "100 ohm",
+                                    standards=[
+                                        box(("100 ohm", "100 ohm", "1 mohm"),
+                                            zero="its zero setting")]))
     steps = procedure.groups[0].opening
     assert "Auk box: at its zero setting" in steps and "Leads: V to A, COM to B of Auk box" in steps
     assert not any("plugged together" in step for step in steps)
 
 
 @pytest.mark.parametrize("resolution, accuracy, contacts, corrected", [
-    # 0.052 ohm of conductor at 20 °C and the contacts; half a count is 0.1 ohm, a tenth of T far more
+    # 0.052 ohm of conductor at 20 °C and the contacts; half a count is 0.1 ohm, a tenth of T far
+    # more
     ("0.2 ohm", "10 % + 9 counts", "47.9 mohm", False), ("0.2 ohm", "10 % + 9 counts", "48 mohm", True),
     # half a count is 0.5 ohm, a tenth of T is 0.1 ohm
     ("1 ohm", "1 ohm", "47.9 mohm", False), ("1 ohm", "1 ohm", "48 mohm", True),
 ])
 def test_where_leads_are_forgotten(resolution, accuracy, contacts, corrected, tmp_path):
-    """Under half a count and under a tenth of the tolerance, both, and not where they reach either."""
+    """Under half a count and under a tenth of the tolerance, both, and not where they reach
+    either."""
     one = function("resistance", range_("600 ohm", resolution, accuracy))
-    procedure = the_procedure(tried(tmp_path, one, "100 ohm", ambient="18 to 20 degC", contacts=contacts))
+    procedure = the_procedure(tried(tmp_path, one, "100 ohm", ambient="18 to 20 degC",
+                                    contacts=contacts))
     assert bool(zeros_of(procedure)) is corrected
     assert bool(procedure.points[-1].planned.correction) is corrected
     assert any("left in the reading" in note for note in procedure.notes) is not corrected
@@ -175,27 +221,37 @@ def test_forgotten_leads_leave_the_display_without_a_minus(tmp_path):
 
 
 def test_the_relative_function_needs_its_key(tmp_path):
-    """With the key the sheet says to press it while the leads are still together; without one the point is refused."""
-    procedure = the_procedure(tried(tmp_path, OHMS, {"apply": "100 ohm", "zero": "relative"}, standards=[BOX]))
+    """With the key the sheet says to press it while the leads are still together; without one the
+    point is refused."""
+    procedure = the_procedure(tried(tmp_path, OHMS, {"apply": "100 ohm", "zero": "relative"},
+                                    standards=[BOX]))
     zero, points = procedure.groups
-    assert zero.points[0].id.endswith("-relative-auk-box") and zero.layout == "" and points.layout == ""
+    assert zero.points[0].id.endswith(
+        "-relative-auk-box") and zero.layout == "" and points.layout == ""
     steps = [*points.opening]
-    assert steps.index("Meter: press REL, leads still together; reads 0") < steps.index("Leads: V to A, COM to B of Auk box")
-    assert "Meter: relative, hold, filter off" in zero.opening and "Meter: hold, filter off" in steps
+    assert steps.index("Meter: press REL, leads still together; reads 0") < steps.index(
+        "Leads: V to A, COM to B of Auk box")
+    assert ("Meter: relative, hold, filter off" in zero.opening
+            and "Meter: hold, filter off" in steps)
     assert "Meter: relative off" in points.closing
     without = {k: v for k, v in OHMS.items() if k != "relative"}
-    assert only_problem(tried(tmp_path / "b", without, {"apply": "100 ohm", "zero": "relative"}, standards=[BOX])).code == "no-relative"
+    assert only_problem(tried(tmp_path / "b", without, {"apply": "100 ohm", "zero": "relative"},
+                              standards=[BOX])).code == "no-relative"
 
 
 # ---------------------------------------------------------------- the raw reading
 
-TIGHT = function("resistance", range_("600 ohm", "0.1 ohm", "0.1 % + 1 count"), range_("6 kohm", "1 ohm", "0.7 % + 2 counts"))
+TIGHT = function("resistance", range_("600 ohm", "0.1 ohm", "0.1 % + 1 count"),
+                 range_("6 kohm", "1 ohm", "0.7 % + 2 counts"))
 HEAVY = {"ambient": "18 to 20 degC", "contacts": "2 ohm"}     # 2.052 ohm
 
 
-@pytest.mark.parametrize("apply, code", [("597.1 ohm", None), ("597.2 ohm", "leads-past-range"), ("599.5 ohm", "tolerance-past-range")])
+@pytest.mark.parametrize("apply, code",
+                         [("597.1 ohm", None), ("597.2 ohm", "leads-past-range"),
+                          ("599.5 ohm", "tolerance-past-range")])
 def test_the_raw_reading_must_fit_the_range(apply, code, tmp_path):
-    """597.2 + 0.6972 + 2.052 Ω is past 599.9 Ω, a hair less isn't; by itself the tolerance would fit up to 599.2 Ω."""
+    """597.2 + 0.6972 + 2.052 Ω is past 599.9 Ω, a hair less isn't; by itself the tolerance would
+    fit up to 599.2 Ω."""
     shop = tried(tmp_path, TIGHT, apply, **HEAVY)
     assert [p.code for p in shop.errors] == ([code] if code else [])
 
@@ -214,7 +270,8 @@ def test_the_sentence_names_the_leads(tmp_path):
 
 
 def test_the_raw_reading_may_change_the_range(tmp_path):
-    """588 + 0.688 + 2.052 Ω reaches the 590 Ω at which the meter goes up, so the range is unclear."""
+    """588 + 0.688 + 2.052 Ω reaches the 590 Ω at which the meter goes up, so the range is
+    unclear."""
     one = TIGHT | {"ranges": [TIGHT["ranges"][0] | {"up_range": "590 ohm"}, TIGHT["ranges"][1]]}
     assert only_problem(tried(tmp_path, one, "588 ohm", **HEAVY)).code == "unclear-range"
 
@@ -226,25 +283,31 @@ def lines_of(point) -> list:
 
 
 def test_the_budget_of_a_corrected_point(tmp_path):
-    """Two rectangles of half a count, that of the range where the leads were read and the point's own, and how far leads
-    repeat; u is the root of the sum of squares."""
+    """Two rectangles of half a count, that of the range where the leads were read and the point's
+    own, and how far leads repeat; u is the root of the sum of squares."""
     shop = tried(tmp_path, OHMS, "100 ohm", "1 kohm", contacts="600 mohm")
     low, high = (p for p in the_procedure(shop).points if p.zero)
-    assert lines_of(low) == [("normal", 0.001), ("rectangular", 0.05), ("rectangular", 0.01), ("rectangular", 0.05)]
-    assert lines_of(high) == [("normal", 0.001), ("rectangular", 0.05), ("rectangular", 0.01), ("rectangular", 0.5)]
-    assert low.sure.uncertainty.u == pytest.approx(math.sqrt(0.0005 ** 2 + (0.05 ** 2 + 0.01 ** 2 + 0.05 ** 2) / 3), rel=1e-12)
+    assert lines_of(low) == [("normal", 0.001), ("rectangular", 0.05), ("rectangular", 0.01),
+                             ("rectangular", 0.05)]
+    assert lines_of(high) == [("normal", 0.001), ("rectangular", 0.05), ("rectangular", 0.01),
+                              ("rectangular", 0.5)]
+    assert low.sure.uncertainty.u == pytest.approx(
+        math.sqrt(0.0005 ** 2 + (0.05 ** 2 + 0.01 ** 2 + 0.05 ** 2) / 3), rel=1e-12)
 
 
 def test_the_budget_of_a_corrected_capacitance(tmp_path):
     """It is the stray capacitance that repeats: 10 pF."""
-    point = the_procedure(tried(tmp_path, FARADS, {"apply": "10 nF", "zero": "relative"})).points[-1]
-    assert lines_of(point) == [("normal", 1e-12), ("rectangular", 5e-12), ("rectangular", 1e-11), ("rectangular", 5e-12)]
+    point = the_procedure(tried(tmp_path, FARADS,
+                                {"apply": "10 nF", "zero": "relative"})).points[-1]
+    assert lines_of(point) == [("normal", 1e-12), ("rectangular", 5e-12), ("rectangular", 1e-11),
+                               ("rectangular", 5e-12)]
 
 
 def test_the_budget_with_leads_left_in(tmp_path):
     """Leads that are forgotten are a rectangle as large as they are: 0.052 × 1.03144 + 0.04 Ω."""
     (point,) = the_procedure(tried(tmp_path, OHMS, "5 kohm")).points
-    assert lines_of(point) == [("normal", 0.001), ("rectangular", 0.05363488 + 0.04), ("rectangular", 0.5)]
+    assert lines_of(point) == [("normal", 0.001), ("rectangular", 0.05363488 + 0.04),
+                               ("rectangular", 0.5)]
 
 
 # ---------------------------------------------------------------- names
@@ -252,15 +315,19 @@ def test_the_budget_with_leads_left_in(tmp_path):
 def test_each_reading_of_the_leads_has_its_own_name(tmp_path):
     """Two boxes in one plan: each point's reading of the leads can be told by its id."""
     other = box(("300 ohm", "300 ohm", "1 mohm"), standard="razor-box", name="Razor box")
-    points = the_procedure(tried(tmp_path, OHMS, "100 ohm", "300 ohm", standards=[BOX, other])).points
+    points = the_procedure(tried(tmp_path, OHMS, "100 ohm", "300 ohm",
+                                 standards=[BOX, other])).points
     assert len({p.id for p in points}) == len(points)
 
 
 def test_a_comparison_and_a_box_have_two_readings_of_the_leads(tmp_path):
     """Relative readings from a box and beside a reference meter: two readings, two names."""
-    by = reference(("capacitance", {"values": "0 nF to 1 uF", "resolution": "1 pF", "within": "0.4 %"}, {"method": "M"}))
+    by = reference(("capacitance",
+                    {"values": "0 nF to 1 uF", "resolution": "1 pF", "within": "0.4 %"},
+                    {"method": "M"}))
     parts = box(("10 nF", "10 nF", "1 pF"), what="capacitance")
-    shop = tried(tmp_path, FARADS | {"method": "M"}, {"apply": "10 nF", "zero": "relative"}, {"apply": "20 nF", "zero": "relative", "compare_on": "a film capacitor"},
+    shop = tried(tmp_path, FARADS | {"method": "M"}, {"apply": "10 nF", "zero": "relative"},
+                 {"apply": "20 nF", "zero": "relative", "compare_on": "a film capacitor"},
                  standards=[parts, by])
     points = the_procedure(shop).points
     assert len({p.id for p in points}) == len(points)

@@ -1,4 +1,5 @@
-"""Risks of a wrong verdict, where more than a value is held; the values are in `builder.published.risks`."""
+"""Risks of a wrong verdict, where more than a value is held; the values are in
+`builder.published.risks`."""
 
 import pytest
 
@@ -8,7 +9,8 @@ from builder.published.risks import resistors
 
 def test_limits_may_stand_around_any_value():
     """The resistors of JCGM 106:2012, 9.5 (from memory), stated around 1500 Ω and around 0."""
-    around = global_risks(tolerance=(1499.8, 1500.2), acceptance=(1499.82, 1500.18), u0=0.12, u=0.04, mean=1500.0)
+    around = global_risks(tolerance=(1499.8, 1500.2), acceptance=(1499.82, 1500.18), u0=0.12,
+                          u=0.04, mean=1500.0)
     assert around == pytest.approx(resistors(0.18), abs=1e-9)
 
 

@@ -1,4 +1,5 @@
-"""Waveforms in closed form; the values are in `builder.published.tables`. *computed*: exact mathematics; printed nowhere that we know."""
+"""Waveforms in closed form; the values are in `builder.published.tables`. *computed*: exact
+mathematics; printed nowhere that we know."""
 
 import math
 from fractions import Fraction as F
@@ -16,5 +17,7 @@ def test_mean_responding_meter_in_closed_form():
 
 def test_fundamental_alone_in_closed_form():
     """Of a square the fundamental has √8/π of the r.m.s., of a triangle √96/π² (computed)."""
-    assert kept(wave=SQUARE, frequency=F(400), bandwidth=F(1000)) == pytest.approx(math.sqrt(8) / math.pi, rel=1e-14)
-    assert kept(wave=TRIANGLE, frequency=F(400), bandwidth=F(1000)) == pytest.approx(math.sqrt(96) / math.pi ** 2, rel=1e-14)
+    assert kept(wave=SQUARE, frequency=F(400),
+                bandwidth=F(1000)) == pytest.approx(math.sqrt(8) / math.pi, rel=1e-14)
+    assert kept(wave=TRIANGLE, frequency=F(400),
+                bandwidth=F(1000)) == pytest.approx(math.sqrt(96) / math.pi ** 2, rel=1e-14)

@@ -1,4 +1,5 @@
-"""A meter's history and the shop's page: from records in a folder to errors over the years, states and due dates."""
+"""A meter's history and the shop's page: from records in a folder to errors over the years, states
+and due dates."""
 
 import re
 from datetime import date
@@ -26,37 +27,50 @@ def shop_of(tmp_path, *records: dict, plan: dict | None = YEARLY, workshop: dict
         head = {"serial": "0147"} | head
         readings = {VOLT: head.pop("volt", "3.002"), **head.pop("readings", {})}
         checks = head.pop("checks", {})
-        recorded.shops.write(root, {f"records/r{n}.yaml": recorded.record(data, readings, checks, **head)})
+        recorded.shops.write(root,
+                             {
+                                 f"records/r{n}.yaml": recorded.record(
+                                     data, readings, checks, **head)})
     if workshop:
-        recorded.shops.write(root, {"workshop.yaml": {"name": "Invented Works", "address": "Shed 4"} | workshop})
+        recorded.shops.write(root,
+                             {"workshop.yaml": {"name": "Invented Works",
+                                                "address": "Shed 4"} | workshop})
     shop = loading.load_shop(root)
     assert not shop.errors, "\n".join(map(str, shop.errors))
     return shop
 
 
 def histories_of(shop) -> dict:
-    return history.histories(shop.records, {name: plan.interval_agreed for name, plan in shop.plans.items()})
+    return history.histories(shop.records,
+                             {name: plan.interval_agreed for name, plan in shop.plans.items()})
 
 
 def register_of(shop) -> register.Register:
-    return register.register(histories=histories_of(shop), plans=shop.plans, standards=shop.standards, meters={m.meter: m.name for m in shop.meters.values()}, workshop=shop.workshop)
+    return register.register(histories=histories_of(shop), plans=shop.plans,
+                             standards=shop.standards,
+                             meters={m.meter: m.name for m in shop.meters.values()},
+                             workshop=shop.workshop)
 
 
 def course_of(shop, serial="0147", id=VOLT) -> history.Course:
-    return next(one for one in histories_of(shop)["lapwing-1", serial].courses if one.point.id == id)
+    return next(one for one in histories_of(shop)["lapwing-1", serial].courses
+                if one.point.id == id)
 
 
 def years(*volts: str, first: int = 2020, **more) -> list[dict]:
-    return [{"date": f"{first + n}-03-12", "issued": f"{first + n}-03-12", "volt": volt} | more for n, volt in enumerate(volts)]
+    return [{"date": f"{first + n}-03-12", "issued": f"{first + n}-03-12", "volt": volt} | more
+            for n, volt in enumerate(volts)]
 
 
 # ---------------------------------------------------------------- errors and their drift
 
 def test_errors_are_in_percent_of_the_tolerance(tmp_path):
-    """3.007 V at 3 V, where the tolerance is 14 mV, is 50 %; the order is that of the days, whatever the files are called."""
+    """3.007 V at 3 V, where the tolerance is 14 mV, is 50 %; the order is that of the days,
+    whatever the files are called."""
     shop = shop_of(tmp_path, *reversed(years("3.007", "2.993", "3.000")))
     course = course_of(shop)
-    assert [(one.day.year, one.percent, one.left) for one in course.errors] == [(2020, 50, False), (2021, -50, False), (2022, 0, False)]
+    assert [(one.day.year, one.percent, one.left)
+            for one in course.errors] == [(2020, 50, False), (2021, -50, False), (2022, 0, False)]
     assert course.resolution == pytest.approx(100 / 14)
 
 
@@ -65,11 +79,13 @@ def test_a_line_takes_five(tmp_path):
     shop = shop_of(tmp_path, *years("3.000", "3.003", "3.006", "3.009"))
     assert course_of(shop).fit == NoFit(TOO_FEW, 4) and course_of(shop).reach is None
     page = history_page.page(histories_of(shop)["lapwing-1", "0147"], None)
-    assert "No line is drawn yet: at each point there are 4 errors at most, and a line takes 5." in page.drift and not page.drifting and not page.has_lines
+    assert ("No line is drawn yet: at each point there are 4 errors at most, and a line takes 5."
+            in page.drift and not page.drifting and not page.has_lines)
 
 
 def test_a_line_against_another_library(tmp_path):
-    """The slope through the printed readings, and when its prediction interval crosses the limit, by scipy.stats."""
+    """The slope through the printed readings, and when its prediction interval crosses the limit,
+    by scipy.stats."""
     read = ["3.000", "3.002", "3.003", "3.005", "3.006", "3.008"]
     course = course_of(shop_of(tmp_path, *years(*read)))
     days = [date(2020 + n, 3, 12).toordinal() for n in range(6)]
@@ -79,26 +95,31 @@ def test_a_line_against_another_library(tmp_path):
     assert course.reach is not None
     mean = sum(days) / 6
     squares = sum((x - mean) ** 2 for x in days)
-    residual = max((sum((y - line.intercept - line.slope * x) ** 2 for x, y in zip(days, percents)) / 4) ** 0.5, 100 / 14 / 12 ** 0.5)
+    residual = max((sum((y - line.intercept - line.slope * x) ** 2 for x,
+                        y in zip(days, percents)) / 4) ** 0.5, 100 / 14 / 12 ** 0.5)
     t = scipy.stats.t.ppf(0.975, 4)
 
     def edge(x, sign):
-        return line.intercept + line.slope * x + sign * t * residual * (1 + 1 / 6 + (x - mean) ** 2 / squares) ** 0.5
+        return line.intercept + line.slope * x + sign * t * residual * (
+            1 + 1 / 6 + (x - mean) ** 2 / squares) ** 0.5
 
     from_, to = course.reach.days
-    assert edge(from_ - 1, 1) < 100 < edge(from_ + 2, 1) and edge(to - 2, -1) < 100 < edge(to + 1, -1)
+    assert edge(from_ - 1, 1) < 100 < edge(from_ + 2,
+                                           1) and edge(to - 2, -1) < 100 < edge(to + 1, -1)
 
 
 def test_an_adjustment_breaks_the_line(tmp_path):
     """Six verifications, one of them adjusted: what was found before belongs to another line."""
     before = years("3.000", "3.003", "3.006", "3.009", "3.012")
-    left = {"date": "2024-03-13", "issued": "2024-03-13", "state": "as left", "adjusted": "DC voltage", "volt": "3.000", "follows": "r4"}
+    left = {"date": "2024-03-13", "issued": "2024-03-13", "state": "as left",
+            "adjusted": "DC voltage", "volt": "3.000", "follows": "r4"}
     after = years("3.001", "3.003", first=2025)
     shop = shop_of(tmp_path, *before, left, *after)
     course = course_of(shop)
     assert course.fit == NoFit(TOO_FEW, 3)
     own = histories_of(shop)["lapwing-1", "0147"]
-    assert own.adjusted == (date(2024, 3, 13),) and "since the last adjustment" in history_page.page(own, None).drift
+    assert own.adjusted == (
+        date(2024, 3, 13),) and "since the last adjustment" in history_page.page(own, None).drift
 
 
 def test_what_was_left_without_an_adjustment_breaks_nothing(tmp_path):
@@ -112,15 +133,18 @@ def test_an_overload_draws_no_line(tmp_path):
     """A reading that is no number has no place on a line."""
     course = course_of(shop_of(tmp_path, *years("3.000", "3.003", "OL", "3.009", "3.012")))
     assert not isinstance(course.fit, Fit) and course.was_beyond
-    page = history_page.page(histories_of(shop_of(tmp_path / "again", *years("3.000", "OL")))["lapwing-1", "0147"], None)
+    page = history_page.page(
+        histories_of(shop_of(tmp_path / "again", *years("3.000", "OL")))["lapwing-1", "0147"], None)
     cells = {row.point: [c.text for c in row.cells] for _, rows in page.functions for row in rows}
     assert cells["3.000\u00a0V on 6\u00a0V"] == ["0", "OL"]
 
 
 def test_the_interval_review(tmp_path):
-    """Good at every point, twice and each after a whole year: the staircase lengthens. One beyond: it shortens. The worst point of a report rules."""
+    """Good at every point, twice and each after a whole year: the staircase lengthens. One beyond:
+    it shortens. The worst point of a report rules."""
     def review(*volts):
-        return histories_of(shop_of(tmp_path / "-".join(volts), *years(*volts)))["lapwing-1", "0147"].reviews[0]
+        return histories_of(shop_of(tmp_path / "-".join(volts), *years(*volts)))[
+            "lapwing-1", "0147"].reviews[0]
     good = review("3.002", "3.002")
     assert (good.staircase.months, good.chart, good.drawn) == (15, None, 0)
     assert review("3.002", "3.015").staircase.months == 8
@@ -135,40 +159,55 @@ def test_no_interval_no_review_and_no_due_date(tmp_path):
     assert not found.history.reviews and found.due is None and found.states == (register.UNDATED,)
 
 
-@pytest.mark.parametrize("serials", [["A/1", "a-1", "A 1"], ["../../x"], ["<b>", "*"], ["№ 5", "5"], ["x" * 90], ["CON", "con."]])
+@pytest.mark.parametrize("serials", [["A/1", "a-1", "A 1"], ["../../x"], ["<b>", "*"], ["№ 5", "5"],
+                                     ["x" * 90], ["CON", "con."]])
 def test_each_serial_number_has_its_page(serials, tmp_path):
     """Whatever is in it: a name of its own, of plain letters; the page shows it as text."""
-    shop = shop_of(tmp_path, *({"date": f"2026-03-{n + 1:02}", "serial": one} for n, one in enumerate(serials)))
+    shop = shop_of(tmp_path,
+                   *({"date": f"2026-03-{n + 1:02}", "serial": one} for n,
+                     one in enumerate(serials)))
     ids = [one.id for one in histories_of(shop).values()]
-    assert len(set(ids)) == len(serials) and all(re.fullmatch(r"lapwing-1[a-z0-9-]+", one) for one in ids)
+    assert len(set(ids)) == len(serials) and all(
+        re.fullmatch(r"lapwing-1[a-z0-9-]+", one) for one in ids)
     pages = render.render(shop).pages
     assert {f"history/{one}.md" for one in ids} <= set(pages)
-    assert not any("<b>" in re.sub(r"<b>[^<]*</b>", "", page) for name, page in pages.items() if name.startswith("history/"))
+    assert not any("<b>" in re.sub(r"<b>[^<]*</b>", "", page) for name,
+                   page in pages.items() if name.startswith("history/"))
 
 
 @pytest.mark.parametrize("text, day, due", [
-    ("12 months", "2026-01-31", "2027-01-31"), ("1 month", "2026-01-31", "2026-02-28"), ("2 years", "2024-02-29", "2026-02-28"),
-    ("10 days", "2026-12-25", "2027-01-04"), ("2 weeks", "2026-02-20", "2026-03-06"), ("900 years", "9500-01-01", None),
-    (None, "2026-01-01", None), ("soon", "2026-01-01", None), ("0 months", "2026-01-01", None), ("12 moons", "2026-01-01", None)])
+    ("12 months", "2026-01-31", "2027-01-31"), ("1 month", "2026-01-31", "2026-02-28"),
+    ("2 years", "2024-02-29", "2026-02-28"),
+    ("10 days", "2026-12-25", "2027-01-04"), ("2 weeks", "2026-02-20", "2026-03-06"),
+    ("900 years", "9500-01-01", None),
+    (None, "2026-01-01", None), ("soon", "2026-01-01", None), ("0 months", "2026-01-01", None),
+    ("12 moons", "2026-01-01", None)])
 def test_due_after(text, day, due):
     """By hand; what a record carries that is no interval gives no date."""
-    assert history.due_after(date.fromisoformat(day), text) == (date.fromisoformat(due) if due else None)
+    assert history.due_after(date.fromisoformat(day),
+                             text) == (date.fromisoformat(due) if due else None)
 
 
 # ---------------------------------------------------------------- the shop's page
 
-FAILS = {"readings": {VOLT: "3.020", "dcv-6V--3.000V": "-3.020", "dcv-600V-540.0V": "560.0", "res-600Ohm-50.0Ohm": "90.0"}, "checks": {"Diode test": "no"}}
+FAILS = {"readings": {VOLT: "3.020", "dcv-6V--3.000V": "-3.020", "dcv-600V-540.0V": "560.0",
+                      "res-600Ohm-50.0Ohm": "90.0"}, "checks": {"Diode test": "no"}}
 
 
 @pytest.mark.parametrize("head, as_of, states", [
-    ({}, "2026-03-12", ["in service"]), ({}, "2027-02-09", ["in service"]), ({}, "2027-02-10", ["due soon"]), ({}, "2027-03-12", ["due soon"]), ({}, "2027-03-13", ["overdue"]),
+    ({}, "2026-03-12", ["in service"]), ({}, "2027-02-09", ["in service"]),
+    ({}, "2027-02-10", ["due soon"]), ({}, "2027-03-12", ["due soon"]),
+    ({}, "2027-03-13", ["overdue"]),
     ({}, None, ["verified"]),
-    ({"volt": "3.020"}, "2026-04-01", ["limited"]), ({"volt": "3.020"}, "2027-03-13", ["overdue", "limited"]), ({"volt": "3.020"}, "2027-03-01", ["limited", "due soon"]),
+    ({"volt": "3.020"}, "2026-04-01", ["limited"]),
+    ({"volt": "3.020"}, "2027-03-13", ["overdue", "limited"]),
+    ({"volt": "3.020"}, "2027-03-01", ["limited", "due soon"]),
     (FAILS, "2026-04-01", ["out of service"]), (FAILS, "2028-04-01", ["out of service", "overdue"]),
     ({"volt": "-"}, "2026-04-01", ["no verdict"]), ({"volt": "-"}, None, ["no verdict"]),
 ])
 def test_states(head, as_of, states, tmp_path):
-    """By the last verdict and the day of the page; the gravest first, and good ones only where nothing else is to be said."""
+    """By the last verdict and the day of the page; the gravest first, and good ones only where
+    nothing else is to be said."""
     shop = shop_of(tmp_path, dict(head), workshop={"as_of": as_of} if as_of else {})
     found = register_of(shop)
     (entry,) = found.entries
@@ -179,24 +218,40 @@ def test_states(head, as_of, states, tmp_path):
 
 def test_the_state_as_left_counts(tmp_path):
     """Found out, adjusted, good when it left."""
-    shop = shop_of(tmp_path, {"volt": "3.020"}, {"state": "as left", "adjusted": "DC voltage"}, workshop={"as_of": "2026-04-01"})
+    shop = shop_of(tmp_path, {"volt": "3.020"}, {"state": "as left", "adjusted": "DC voltage"},
+                   workshop={"as_of": "2026-04-01"})
     assert register_of(shop).entries[0].states == ("in service",)
 
 
 def test_the_most_urgent_stands_first(tmp_path):
-    shop = shop_of(tmp_path, {"serial": "good"}, {"serial": "late", "date": "2024-03-12"}, {"serial": "out"} | FAILS, {"serial": "part", "volt": "3.020"}, {"serial": "lost", "date": "2020-03-12"},
-                   workshop={"as_of": "2026-04-01", "withdrawn": [{"meter": "lapwing-1", "serial": "lost", "because": "lost overboard"}]})
+    shop = shop_of(tmp_path, {"serial": "good"}, {"serial": "late", "date": "2024-03-12"},
+                   {"serial": "out"} | FAILS, {"serial": "part", "volt": "3.020"},
+                   {"serial": "lost", "date": "2020-03-12"},
+                   workshop={"as_of": "2026-04-01",
+                             "withdrawn": [{"meter": "lapwing-1", "serial": "lost",
+                                            "because": "lost overboard"}]})
     found = register_of(shop)
     assert [one.history.serial for one in found.entries] == ["out", "late", "part", "good", "lost"]
-    assert [one.history.serial for one in found.to_pull] == ["out", "late"] and found.entries[-1].withdrawn == "lost overboard"
+    assert [one.history.serial for one in found.to_pull] == [
+        "out", "late"] and found.entries[-1].withdrawn == "lost overboard"
     page = render.render(shop).pages["shop.md"]
-    assert "Pull from service: 2 of 5" in page and "lost overboard" in page and page.index(">out<") < page.index(">late<")
+    assert "Pull from service: 2 of 5" in page and "lost overboard" in page and page.index(
+        ">out<") < page.index(">late<")
 
 
 @pytest.mark.parametrize("plan, stops, goes_on", [({}, 1, []), ({"overdue": "warning"}, 0, [""]),
-                                                  ({"accepted": [{"what": "overdue", "standard": "petrel", "because": "checked against a cell each week"}]}, 0, ["checked against a cell each week"])])
+                                                  (
+                                                      {
+                                                          "accepted": [
+                                                              {
+                                                                  "what": "overdue",
+                                                                  "standard": "petrel",
+                                                                  "because": "checked against a "
+                                                                  "cell each week"}]}, 0,
+                                                      ["checked against a cell each week"])])
 def test_what_a_standard_stops(plan, stops, goes_on, tmp_path):
-    """Its due date stops the procedures that need it, but for those that go on with a warning or a reason."""
+    """Its due date stops the procedures that need it, but for those that go on with a warning or a
+    reason."""
     shop = shop_of(tmp_path, plan=YEARLY | plan, workshop={"as_of": "2026-04-01"})
     one = next(one for one in register_of(shop).standards if one.standard.standard == "petrel")
     assert len(one.stops) == stops and [because for _, because in one.goes_on] == goes_on
@@ -204,7 +259,10 @@ def test_what_a_standard_stops(plan, stops, goes_on, tmp_path):
 
 def test_the_calendar_file(tmp_path):
     """Read back by icalendar: an event for each meter in use and each standard, on its due day."""
-    shop = shop_of(tmp_path, {"serial": "good"}, {"serial": "out"} | FAILS, {"serial": "lost"}, workshop={"as_of": "2026-04-01", "withdrawn": [{"meter": "lapwing-1", "serial": "lost", "because": "lost"}]})
+    shop = shop_of(tmp_path, {"serial": "good"}, {"serial": "out"} | FAILS, {"serial": "lost"},
+                   workshop={"as_of": "2026-04-01",
+                             "withdrawn": [{"meter": "lapwing-1", "serial": "lost",
+                                            "because": "lost"}]})
     read = icalendar.Calendar.from_ical(render.render(shop).files["due-dates.ics"])
     events = {str(e["SUMMARY"]): e.decoded("DTSTART") for e in read.walk("VEVENT")}
     assert events.pop("Lapwing 1, serial no. good: verification due") == date(2027, 3, 12)
@@ -215,7 +273,9 @@ def test_a_shop_without_records(tmp_path):
     """No record: the page says how one comes to it, and the standards stand there all the same."""
     shop = shop_of(tmp_path)
     page = render.render(shop).pages["shop.md"]
-    assert "No record has been put into" in page and "No serial number has a report yet: Lapwing 1." in page and "No day is given" in page and "Petrel" in page
+    assert ("No record has been put into" in page
+            and "No serial number has a report yet: Lapwing 1." in page
+            and "No day is given" in page and "Petrel" in page)
 
 
 # ---------------------------------------------------------------- the demo's pages
@@ -224,17 +284,24 @@ def test_the_demo_has_four_meters(demo):
     """One steady, one drifting over six years, one found out and adjusted, one limited."""
     page = (demo.site / "shop.html").read_text(encoding="utf-8")
     rows = [re.sub(r"<[^>]+>", " ", row) for row in re.findall(r"<tr data-due=.*?</tr>", page)]
-    assert len(rows) == 9 and "Pull from service: 1 of 4" in page and "overdue, limited" in rows[0] and "not for AC current" in rows[0]
+    assert len(
+        rows) == 9 and "Pull from service: 1 of 4" in page and "overdue, limited" in rows[
+            0] and "not for AC current" in rows[0]
     drifting = (demo.site / "history/whimbrel-200-w-0088.html").read_text(encoding="utf-8")
-    assert drifting.count('<svg class="plot"') > 5 and "DC voltage, 500.0\u00a0V on 1000\u00a0V" in drifting
+    assert drifting.count(
+        '<svg class="plot"') > 5 and "DC voltage, 500.0\u00a0V on 1000\u00a0V" in drifting
     adjusted = (demo.site / "history/dunlin-60-0147.html").read_text(encoding="utf-8")
-    assert "Adjusted" in adjusted and "No line is drawn yet" in adjusted and "shorten from 12 months to 8 months" in adjusted
+    assert ("Adjusted" in adjusted and "No line is drawn yet" in adjusted
+            and "shorten from 12 months to 8 months" in adjusted)
     steady = (demo.site / "history/turnstone-c-c-0312.html").read_text(encoding="utf-8")
-    assert "No line is drawn yet: at each point there are 3 errors at most" in steady and "shorten" not in steady
+    assert ("No line is drawn yet: at each point there are 3 errors at most" in steady
+            and "shorten" not in steady)
 
 
-@pytest.mark.parametrize("now, said", [("2026-11-25", None), ("2026-12-08", "nothing has become overdue"), ("2026-12-09", "Whimbrel 200, serial no. W-0088 (2026-12-08)"),
-                                       ("2027-07-02", "Fulmar (2027-06-30)")])
+@pytest.mark.parametrize("now, said",
+                         [("2026-11-25", None), ("2026-12-08", "nothing has become overdue"),
+                          ("2026-12-09", "Whimbrel 200, serial no. W-0088 (2026-12-08)"),
+                          ("2027-07-02", "Fulmar (2027-06-30)")])
 def test_an_old_copy_of_the_page_says_what_became_overdue(now, said, demo, served, browser):
     """By the clock of the device: a page that was built a month ago must not look like today's."""
     page = browser.new_page()

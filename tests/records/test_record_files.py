@@ -1,4 +1,5 @@
-"""Records that can't be right: each a problem with file, line, column, sentence and hint, and the others are built all the same."""
+"""Records that can't be right: each a problem with file, line, column, sentence and hint, and the
+others are built all the same."""
 
 from __future__ import annotations
 
@@ -21,15 +22,20 @@ def root(tmp_path):
 
 
 def put(root, name: str, content) -> None:
-    (root / "records" / name).write_text(content if isinstance(content, str) else json.dumps(content, indent=1, ensure_ascii=False), encoding="utf-8")
+    (root / "records" / name).write_text(content if isinstance(content, str)
+                                         else json.dumps(content, indent=1, ensure_ascii=False),
+                                         encoding="utf-8")
 
 
 def only(root, *names: str):
     """The one problem of the folder; the records that stand are these."""
     shop = loading.load_shop(root)
-    assert sorted(shop.records) == sorted(name.removesuffix(".yaml") for name in names), "\n".join(map(str, shop.problems))
+    assert sorted(shop.records) == sorted(name.removesuffix(".yaml")
+                                          for name in names), "\n".join(map(str, shop.problems))
     (problem,) = shop.problems
-    assert problem.place.file.startswith("procedures/records/") and problem.place.line >= 1 and problem.place.column >= 1 and problem.sentence
+    assert (problem.place.file.startswith(
+        "procedures/records/") and problem.place.line >= 1 and problem.place.column >= 1
+            and problem.sentence)
     assert problem.hint
     assert shop.stopping == []
     return problem
@@ -37,14 +43,20 @@ def only(root, *names: str):
 
 def text_at(problem) -> str:
     """What the problem points at."""
-    return problem.place.text[problem.place.column - 1:problem.place.column - 1 + problem.place.length]
+    return problem.place.text[problem.place.column - 1:problem.place.column - 1
+                              + problem.place.length]
 
 
 @pytest.mark.parametrize("readings, at, says", [
-    ({"5.1": "3.0000"}, "3.0000", "4 decimals"), ({"5.1": "three"}, "three", "no number"), ({"5.1": "3.0 A"}, "3.0 A", "not in A"), ({"5.1": "3000 mV"}, "3000 mV", "another range"),
-    ({"5.1": ["3.000", "3.001", "3.002"]}, "3.002", "more than two tries"), ({"5.1": {"reading": "3.000", "refrence": "3"}}, "refrence", "not a key known here"),
-    ({"5.1": {"reading": "3.000", "reference": "3.000"}}, "reading", "no reference meter"), ({"5.1": [["3.000"]]}, "", "no reading"), ({"5.1": [[["3.000", "3.1"], "3"]]}, "", "no reading"),
-    ({"4.1": "50.2", "3.1": "-"}, "50.2", "leads not read"), ({"3.1": "OL"}, "50.2", "leads alone showed overload"), ({"6.1": "5400.0"}, "", None),
+    ({"5.1": "3.0000"}, "3.0000", "4 decimals"), ({"5.1": "three"}, "three", "no number"),
+    ({"5.1": "3.0 A"}, "3.0 A", "not in A"), ({"5.1": "3000 mV"}, "3000 mV", "another range"),
+    ({"5.1": ["3.000", "3.001", "3.002"]}, "3.002", "more than two tries"),
+    ({"5.1": {"reading": "3.000", "refrence": "3"}}, "refrence", "not a key known here"),
+    ({"5.1": {"reading": "3.000", "reference": "3.000"}}, "reading", "no reference meter"),
+    ({"5.1": [["3.000"]]}, "", "no reading"),
+    ({"5.1": [[["3.000", "3.1"], "3"]]}, "", "no reading"),
+    ({"4.1": "50.2", "3.1": "-"}, "50.2", "leads not read"),
+    ({"3.1": "OL"}, "50.2", "leads alone showed overload"), ({"6.1": "5400.0"}, "", None),
 ])
 def test_a_reading_that_no_display_showed(root, readings, at, says):
     """More digits, no number, another unit, too many tries: at the reading itself."""
@@ -59,17 +71,31 @@ def test_a_reading_that_no_display_showed(root, readings, at, says):
 
 
 @pytest.mark.parametrize("change, code, says", [
-    (lambda r: r["readings"].update({"99": ["1"]}), "group", "no group '99'"), (lambda r: r["readings"].update({"1": ["1"]}), "group", "group 1 has no readings"),
-    (lambda r: r["readings"]["5"].append("1"), "too-many", "4 readings stand here"), (lambda r: r["readings"]["5"].pop(), "too-few", "2 readings stand here"), (lambda r: r["readings"].update({"5": "3"}), "list", "must be a list"),
-    (lambda r: r["checks"].update({"1": ["yes", "perhaps"]}), "answer", "neither yes nor no"), (lambda r: r["checks"].update({"1": ["yes"]}), "too-few", "1 checks"), (lambda r: r.update(notes={"9.9": "x"}), "step", "no step '9.9'"),
-    (lambda r: r.update(closed={"5": "0.0"}), "group", "no live group"), (lambda r: r.update(standards={"gull": {"number": "1"}}), "standard", "no standard 'gull'"),
-    (lambda r: r.update(standards={"petrel": {"numbr": "1"}}), "unknown-key", "'numbr'"), (lambda r: r.update(readings=["3"]), "shape", "must be a group of keys"),
-    (lambda r: r.update(revision="0123456789ab"), "revision", "judged by revision"), (lambda r: r.update(judged_by="gone.json"), "judged-by", "no file 'gone.json'"), (lambda r: r.update(procedure="other"), "procedure", "is of 'other'"),
-    (lambda r: r.update(issued="2026-03-01"), "issued", "before the work"), (lambda r: r.update(adjusted="x"), "state", "state as left"), (lambda r: r.update(meter="other"), "meter", "the meter 'other'"),
-    (lambda r: r.pop("serial"), "missing", "'serial' is missing"), (lambda r: r.update(date=""), "value", "nothing stands here"), (lambda r: r.update(state="as lost"), "choice", "not one of the words"),
+    (lambda r: r["readings"].update({"99": ["1"]}), "group", "no group '99'"),
+    (lambda r: r["readings"].update({"1": ["1"]}), "group", "group 1 has no readings"),
+    (lambda r: r["readings"]["5"].append("1"), "too-many", "4 readings stand here"),
+    (lambda r: r["readings"]["5"].pop(), "too-few", "2 readings stand here"),
+    (lambda r: r["readings"].update({"5": "3"}), "list", "must be a list"),
+    (lambda r: r["checks"].update({"1": ["yes", "perhaps"]}), "answer", "neither yes nor no"),
+    (lambda r: r["checks"].update({"1": ["yes"]}), "too-few", "1 checks"),
+    (lambda r: r.update(notes={"9.9": "x"}), "step", "no step '9.9'"),
+    (lambda r: r.update(closed={"5": "0.0"}), "group", "no live group"),
+    (lambda r: r.update(standards={"gull": {"number": "1"}}), "standard", "no standard 'gull'"),
+    (lambda r: r.update(standards={"petrel": {"numbr": "1"}}), "unknown-key", "'numbr'"),
+    (lambda r: r.update(readings=["3"]), "shape", "must be a group of keys"),
+    (lambda r: r.update(revision="0123456789ab"), "revision", "judged by revision"),
+    (lambda r: r.update(judged_by="gone.json"), "judged-by", "no file 'gone.json'"),
+    (lambda r: r.update(procedure="other"), "procedure", "is of 'other'"),
+    (lambda r: r.update(issued="2026-03-01"), "issued", "before the work"),
+    (lambda r: r.update(adjusted="x"), "state", "state as left"),
+    (lambda r: r.update(meter="other"), "meter", "the meter 'other'"),
+    (lambda r: r.pop("serial"), "missing", "'serial' is missing"),
+    (lambda r: r.update(date=""), "value", "nothing stands here"),
+    (lambda r: r.update(state="as lost"), "choice", "not one of the words"),
 ])
 def test_what_can_not_be_placed_or_believed(root, change, code, says):
-    """Unknown groups, steps, keys and standards; too many and too few; another revision; data that is missing."""
+    """Unknown groups, steps, keys and standards; too many and too few; another revision; data that
+    is missing."""
     made = record(data_of(root))
     change(made)
     put(root, "x.yaml", made)
@@ -78,11 +104,22 @@ def test_what_can_not_be_placed_or_believed(root, change, code, says):
 
 
 @pytest.mark.parametrize("change, says", [
-    (lambda r: r["points"][2].update(id="gone"), "no point 'gone'"), (lambda r: r["points"][2].update(step="9.9"), "at step '9.9'"), (lambda r: r["points"].append(r["points"][2]), "stands twice"),
-    (lambda r: r["points"][2]["readings"].extend(r["points"][2]["readings"] * 2), "a first try and a second"), (lambda r: r["points"][2].update(readings={}) or r["points"][2].update(readings="3"), "a first try and a second"),
-    (lambda r: r["checks"][0].update(step="9.9"), "no check at step"), (lambda r: r["checks"][0].update(good="perhaps"), "neither yes nor no"), (lambda r: r["groups"][0].update(group="99"), "no group '99'"),
-    (lambda r: r["points"][2]["readings"][0].update(reading="3.0000 V"), "4 decimals"), (lambda r: r.update(serial=None), "nothing stands here"), (lambda r: r["points"].append(7), "groups of keys"),
-    (lambda r: r["judged_by"]["points"][2].update(resolution="0 V"), "resolution above zero"), (lambda r: r.update(judged_by=7), "no file '7' beside"), (lambda r: r.update(revision="0123456789ab"), "judged by revision"),
+    (lambda r: r["points"][2].update(id="gone"), "no point 'gone'"),
+    (lambda r: r["points"][2].update(step="9.9"), "at step '9.9'"),
+    (lambda r: r["points"].append(r["points"][2]), "stands twice"),
+    (lambda r: r["points"][2]["readings"].extend(r["points"][2]["readings"] * 2),
+     "a first try and a second"),
+    (lambda r: r["points"][2].update(readings={}) or r["points"][2].update(readings="3"),
+     "a first try and a second"),
+    (lambda r: r["checks"][0].update(step="9.9"), "no check at step"),
+    (lambda r: r["checks"][0].update(good="perhaps"), "neither yes nor no"),
+    (lambda r: r["groups"][0].update(group="99"), "no group '99'"),
+    (lambda r: r["points"][2]["readings"][0].update(reading="3.0000 V"), "4 decimals"),
+    (lambda r: r.update(serial=None), "nothing stands here"),
+    (lambda r: r["points"].append(7), "groups of keys"),
+    (lambda r: r["judged_by"]["points"][2].update(resolution="0 V"), "resolution above zero"),
+    (lambda r: r.update(judged_by=7), "no file '7' beside"),
+    (lambda r: r.update(revision="0123456789ab"), "judged by revision"),
 ])
 def test_a_phones_record_that_was_damaged(root, change, says):
     """The same strictness for JSON, at its line and column."""
@@ -106,12 +143,18 @@ def test_truncated_data_beside_a_record(root):
     data.write_text(data.read_text(encoding="utf-8")[:500], encoding="utf-8")
     shop = loading.load_shop(root)
     assert shop.records == {} and shop.stopping == []
-    assert {p.code for p in shop.problems} == {"json", "judged-by"} and any("can't be read" in p.sentence for p in shop.problems)
+    assert {p.code for p in shop.problems} == {"json",
+                                               "judged-by"} and any(
+                                                   "can't be read" in p.sentence
+                                                   for p in shop.problems)
 
 
-@pytest.mark.parametrize("second, stands", [({}, False), ({"state": "as left"}, True), ({"date": "2026-03-13"}, True), ({"serial": "0148"}, True), ({"state": None}, True)])
+@pytest.mark.parametrize("second, stands",
+                         [({}, False), ({"state": "as left"}, True), ({"date": "2026-03-13"}, True),
+                          ({"serial": "0148"}, True), ({"state": None}, True)])
 def test_the_same_serial_day_and_state_stand_once(root, second, stands):
-    """Two records of one serial, day and state can't both count; the first in the order of names does."""
+    """Two records of one serial, day and state can't both count; the first in the order of names
+    does."""
     data = data_of(root)
     put(root, "a.yaml", record(data))
     put(root, "b.yaml", record(data, **second))
@@ -126,7 +169,8 @@ def test_a_name_stands_once(root):
     put(root, "a.yaml", record(data, record="one"))
     put(root, "b.yaml", record(data, record="one", serial="5"))
     shop = loading.load_shop(root)
-    assert [p.code for p in shop.problems] == ["duplicate-record"] and shop.records["one"].head.serial == "0147"
+    assert [p.code for p in shop.problems] == [
+        "duplicate-record"] and shop.records["one"].head.serial == "0147"
 
 
 def test_a_meter_or_procedure_that_is_gone_is_a_warning(root):
@@ -142,7 +186,8 @@ def test_a_meter_or_procedure_that_is_gone_is_a_warning(root):
 
 
 def test_a_phone_that_judged_otherwise_is_said(root):
-    """An outcome in the file that its own limits contradict is a warning; the report says what the limits say."""
+    """An outcome in the file that its own limits contradict is a warning; the report says what the
+    limits say."""
     made = phone(data_of(root))
     made["points"][2]["readings"][0]["outcome"] = "fail"
     put(root, "p.json", made)
@@ -150,10 +195,12 @@ def test_a_phone_that_judged_otherwise_is_said(root):
 
 
 def test_an_empty_form_is_no_record_and_no_error(root):
-    """A form as it was written is named, and nothing more; one with a serial number is asked for the rest."""
+    """A form as it was written is named, and nothing more; one with a serial number is asked for
+    the rest."""
     form, _ = paper_form.write(data_of(root), root / "records")
     assert only(root, GOOD).code == "blank-record"
-    form.write_text(form.read_text(encoding="utf-8").replace("serial:", "serial: 5"), encoding="utf-8")
+    form.write_text(form.read_text(encoding="utf-8").replace("serial:", "serial: 5"),
+                    encoding="utf-8")
     assert only(root, GOOD).sentence.startswith("nothing stands here")
 
 
@@ -168,29 +215,37 @@ def test_records_may_lie_in_folders_by_year(root):
 
 
 def test_random_damage_never_raises(root):
-    """Bits cut out of and put into right records: problems at places inside the text, and no exception."""
+    """Bits cut out of and put into right records: problems at places inside the text, and no
+    exception."""
     import random
     rng, data = random.Random(5), data_of(root)
-    texts = {"x.yaml": json.dumps(record(data), indent=1), "p.json": json.dumps(phone(data), indent=1)}
+    texts = {"x.yaml": json.dumps(record(data), indent=1),
+             "p.json": json.dumps(phone(data), indent=1)}
     for _ in range(40):
         for name, text in texts.items():
             at = rng.randrange(3000 if name == "x.yaml" else len(text)) % len(text)
-            put(root, name, text[:at] + rng.choice(["", "x", '"', "{", "]", "null", "-1", ",", ": ", "1e9", "\n"]) + text[at + rng.randrange(6):])
+            put(root, name,
+                text[:at] + rng.choice(["", "x", '"', "{", "]", "null", "-1", ",", ": ", "1e9",
+                                        "\n"]) + text[at + rng.randrange(6):])
             path = root / "records" / name
             _, problems = record_files.read_file(path, name)
             lines = path.read_text(encoding="utf-8").split("\n")
             for one in problems:
                 where = lines if one.place.file == name else None
-                assert where is None or (1 <= one.place.line <= len(where) and 1 <= one.place.column <= len(where[one.place.line - 1]) + 1), str(one)
+                assert where is None or (1 <= one.place.line <= len(where) and 1 <= one.place.column
+                                         <= len(where[one.place.line - 1]) + 1), str(one)
 
 
 def test_a_bad_record_stops_no_site(root, tmp_path):
-    """The pages are written, those of the good records too, and the list of reports names the bad one."""
+    """The pages are written, those of the good records too, and the list of reports names the bad
+    one."""
     from builder.pages import render
     put(root, "x.yaml", record(data_of(root), {"5.1": "three"}))
     shop = loading.load_shop(root)
     site = render.render(shop)
-    assert "reports/2026-03-11-other.md" in site.pages and "procedures/lapwing-yearly.md" in site.pages
-    assert "is no number" in site.pages["reports.md"] and "procedures/records/x.yaml" in site.pages["reports.md"]
+    assert ("reports/2026-03-11-other.md" in site.pages and "procedures/lapwing-yearly.md"
+            in site.pages)
+    assert "is no number" in site.pages[
+        "reports.md"] and "procedures/records/x.yaml" in site.pages["reports.md"]
 
 

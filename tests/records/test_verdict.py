@@ -1,5 +1,5 @@
-"""What became of a reading: brute force against the builder's own limits, on and beside each of them, with the same made-up
-points that the phone's rules are held against; and what people type."""
+"""What became of a reading: brute force against the builder's own limits, on and beside each of
+them, with the same made-up points that the phone's rules are held against; and what people type."""
 
 from __future__ import annotations
 
@@ -23,7 +23,8 @@ from tests.small_shop import load, meter
 def views(tmp_path_factory):
     rng = random.Random(7)
     made = [cases.random_function(rng, n) for n in range(60)]
-    shop = load(tmp_path_factory.mktemp("judging"), meter(*made, jacks=["V", "COM"], display="100000 counts"))
+    shop = load(tmp_path_factory.mktemp("judging"),
+                meter(*made, jacks=["V", "COM"], display="100000 counts"))
     assert "lapwing-1" in shop.functions, "\n".join(map(str, shop.errors))
     return shop.functions["lapwing-1"]
 
@@ -33,8 +34,9 @@ def of_data(data: dict) -> PointData:
 
 
 def test_every_reading_on_and_beside_every_limit(views):
-    """Thousands of readings of made-up points: raw, corrected by the leads and against a reference, with two and four outcomes, under
-    every decision rule; outcome and numbers as the fractions of the builder's own tables give them."""
+    """Thousands of readings of made-up points: raw, corrected by the leads and against a reference,
+    with two and four outcomes, under every decision rule; outcome and numbers as the fractions of
+    the builder's own tables give them."""
     rng, seen = random.Random(23), Counter()
     for data, planned, sure, leads in cases.random_points(rng, views, 3):
         point, zero = of_data(data), of_data(leads[0]) if leads else None
@@ -42,11 +44,17 @@ def test_every_reading_on_and_beside_every_limit(views):
         for counts, of_leads, reference in cases.readings(rng, planned, sure, leads and leads[1]):
             more = {}
             if zero and planned.correction == "subtract":
-                more = {"zero": cases.as_typed(rng, of_leads * leads[1].range.resolution, leads[0]["unit"].replace("Ohm", "ohm"), leads[0]["decimals"]), "zero_point": zero}
+                more = {"zero": cases.as_typed(rng, of_leads * leads[1].range.resolution,
+                                               leads[0]["unit"].replace("Ohm", "ohm"),
+                                               leads[0]["decimals"]), "zero_point": zero}
             if reference is not None:
-                more["reference"] = cases.as_typed(rng, reference, name, len(data["reference"]["resolution"].split()[0].partition(".")[2]))
+                more["reference"] = cases.as_typed(
+                    rng, reference, name,
+                    len(data["reference"]["resolution"].split()[0].partition(".")[2]))
             typed = cases.as_typed(rng, counts * r, name, data["decimals"])
-            wanted = cases.expected_verdict(planned, sure, counts, of_leads * leads[1].range.resolution if of_leads is not None else F(0), reference)
+            wanted = cases.expected_verdict(planned, sure, counts,
+                                            of_leads * leads[1].range.resolution
+                                            if of_leads is not None else F(0), reference)
             case = f"{typed} {more}: {wanted}\n{data}"
             if wanted["outcome"] == "refused":
                 with pytest.raises(Wrong):
@@ -57,20 +65,28 @@ def test_every_reading_on_and_beside_every_limit(views):
             assert found.outcome == wanted["outcome"], case
             seen[point.kind, found.outcome] += 1
             scale = 1 if data["unit"] in ("degC", "degF", "%") else cases.unit(name).scale
-            assert (found.error * scale, found.counts, found.percent or None, found.beyond) == (wanted["error"], wanted["counts"], wanted["percent"], wanted["beyond_tolerance"]), case
+            assert (found.error * scale, found.counts, found.percent or None,
+                    found.beyond) == (wanted["error"], wanted["counts"], wanted["percent"],
+                                      wanted["beyond_tolerance"]), case
     assert sum(seen.values()) > 4000
     for kind in ("source", "artifact", "coil", "reference"):
         assert all(seen[kind, outcome] > 5 for outcome in ("pass", "fail")), seen
-    assert all(seen["source", outcome] > 5 for outcome in ("conditional pass", "conditional fail", "written down")) and seen["refused"] > 5, seen
+    assert all(seen["source", outcome] > 5
+               for outcome in ("conditional pass", "conditional fail",
+                               "written down")) and seen["refused"] > 5, seen
 
 
 # ---------------------------------------------------------------- a point by hand
 
 POINT = {
-    "id": "dcv-6V-3V", "group": "1", "step": "1.1", "kind": "source", "function": "DC voltage", "range": "6 V", "resolution": "0.001 V", "highest": "5.999 V", "unit": "V", "decimals": 3,
-    "apply": "3.000 V", "slope": "0.004", "offset": "0.002 V", "accept": {"low": "2.986 V", "high": "3.014 V", "low_counts": 2986, "high_counts": 3014},
-    "tolerance_limits": {"low": "2.986 V", "high": "3.014 V", "low_counts": 2986, "high_counts": 3014},
-    "uncertainty": {"U": "0.0010 V", "k": "2.00", "u": "0.0005 V", "probability": "95.45 %", "degrees": "inf", "rectangles": [], "normal": "0.0005 V"},
+    "id": "dcv-6V-3V", "group": "1", "step": "1.1", "kind": "source", "function": "DC voltage",
+    "range": "6 V", "resolution": "0.001 V", "highest": "5.999 V", "unit": "V", "decimals": 3,
+    "apply": "3.000 V", "slope": "0.004", "offset": "0.002 V",
+    "accept": {"low": "2.986 V", "high": "3.014 V", "low_counts": 2986, "high_counts": 3014},
+    "tolerance_limits": {"low": "2.986 V", "high": "3.014 V", "low_counts": 2986,
+                         "high_counts": 3014},
+    "uncertainty": {"U": "0.0010 V", "k": "2.00", "u": "0.0005 V", "probability": "95.45 %",
+                    "degrees": "inf", "rectangles": [], "normal": "0.0005 V"},
 }
 
 
@@ -79,7 +95,9 @@ def point(**more) -> PointData:
 
 
 @pytest.mark.parametrize("typed, outcome, error, percent", [
-    ("2.985", "fail", "-0.015", "-107.1"), ("2.986", "pass", "-0.014", "-100.0"), ("3", "pass", "0", "0.0"), ("3.014 V", "pass", "0.014", "100.0"), ("3,015", "fail", "0.015", "107.1"),
+    ("2.985", "fail", "-0.015", "-107.1"), ("2.986", "pass", "-0.014", "-100.0"),
+    ("3", "pass", "0", "0.0"), ("3.014 V", "pass", "0.014", "100.0"),
+    ("3,015", "fail", "0.015", "107.1"),
     ("−3.000", "fail", "-6", "-42857.1"),
 ])
 def test_a_reading_equal_to_a_limit_is_within(typed, outcome, error, percent):
@@ -90,7 +108,9 @@ def test_a_reading_equal_to_a_limit_is_within(typed, outcome, error, percent):
 
 
 @pytest.mark.parametrize("typed, says", [
-    ("3.0000", "4 decimals"), ("three", "no number"), ("3000 mV", "another range"), ("3 A", "not in A"), ("1,234.5", "two ways"), ("3 x", "no unit known"), ("1234567890123456.789", "more digits"),
+    ("3.0000", "4 decimals"), ("three", "no number"), ("3000 mV", "another range"),
+    ("3 A", "not in A"), ("1,234.5", "two ways"), ("3 x", "no unit known"),
+    ("1234567890123456.789", "more digits"),
 ])
 def test_what_no_display_can_have_shown(typed, says):
     """More digits, other units and unreadable numbers are refused, with the reason."""
@@ -112,7 +132,9 @@ def test_overload_fails_however_it_is_spelt(typed):
     assert (found.outcome, found.overload, found.beyond, found.error) == ("fail", True, True, None)
 
 
-@pytest.mark.parametrize("typed, value", [("3", "3.000 V"), (" 3.0 v ", "3.000 V"), ("-.5", "-0.500 V"), ("1 000", "1000.000 V"), ("+2,5", "2.500 V")])
+@pytest.mark.parametrize("typed, value",
+                         [("3", "3.000 V"), (" 3.0 v ", "3.000 V"), ("-.5", "-0.500 V"),
+                          ("1 000", "1000.000 V"), ("+2,5", "2.500 V")])
 def test_what_people_type_is_completed_and_never_changed(typed, value):
     """Zeros are put behind, and nothing else."""
     assert parse(typed, unit="V", decimals=3).text == value
@@ -121,14 +143,19 @@ def test_what_people_type_is_completed_and_never_changed(typed, value):
 def test_four_outcomes_by_hand():
     """T = 14 mV with a guard band of 4 mV: the zones end at 10, 14 and 18 mV."""
     def limits(n):
-        return {"low": f"{decimal_text(3 - F(n, 1000), 3)} V", "high": f"{decimal_text(3 + F(n, 1000), 3)} V", "low_counts": 3000 - n, "high_counts": 3000 + n}
+        return {"low": f"{decimal_text(3 - F(n, 1000), 3)} V",
+                "high": f"{decimal_text(3 + F(n, 1000), 3)} V", "low_counts": 3000 - n,
+                "high_counts": 3000 + n}
     four = point(accept=limits(10), conditional=limits(18))
-    outcomes = [verdict(four, decimal_text(3 + F(n, 1000))).outcome for n in (10, 11, 14, 15, 18, 19)]
-    assert outcomes == ["pass", "conditional pass", "conditional pass", "conditional fail", "conditional fail", "fail"]
+    outcomes = [verdict(four, decimal_text(3 + F(n, 1000))).outcome
+                for n in (10, 11, 14, 15, 18, 19)]
+    assert outcomes == ["pass", "conditional pass", "conditional pass", "conditional fail",
+                        "conditional fail", "fail"]
 
 
 def test_where_the_rule_leaves_nothing_no_reading_is_judged():
-    """A point without acceptance limits is written down, its error beyond the tolerance still seen."""
+    """A point without acceptance limits is written down, its error beyond the tolerance still
+    seen."""
     found = verdict(point(accept=None), "3.020")
     assert (found.outcome, found.beyond, found.reason) == ("written down", True, UNDECIDED)
 
@@ -143,8 +170,10 @@ def test_the_mean_of_repeated_readings_is_judged():
 
 
 def test_a_guard_band_of_u_grows_with_the_spread():
-    """U alone leaves 3.010 within the printed limits; with readings that scatter by 10 mV, U is larger than the room that is left."""
-    guarded = point(accept={"low": "2.987 V", "high": "3.013 V", "low_counts": 2987, "high_counts": 3013})
+    """U alone leaves 3.010 within the printed limits; with readings that scatter by 10 mV, U is
+    larger than the room that is left."""
+    guarded = point(accept={"low": "2.987 V", "high": "3.013 V", "low_counts": 2987,
+                            "high_counts": 3013})
     assert verdict(guarded, ["3.010", "3.010", "3.010"], rule="guard band of U").outcome == "pass"
     assert verdict(guarded, ["3.000", "3.010", "3.020"], rule="guard band of U").outcome == "fail"
     assert verdict(guarded, ["3.000", "3.010", "3.020"], rule="simple acceptance").outcome == "pass"

@@ -11,7 +11,8 @@ from tests.conftest import ROOT
 from tests.file_rules.test_file_rules import METER, PLAN, STANDARD
 from tests.small_shop import load, write
 
-RIGHT = {"meters/lapwing-1.yaml": METER, "standards/petrel.yaml": STANDARD, "plans/lapwing-yearly.yaml": PLAN}
+RIGHT = {"meters/lapwing-1.yaml": METER, "standards/petrel.yaml": STANDARD,
+         "plans/lapwing-yearly.yaml": PLAN}
 
 
 def test_a_folder_that_is_missing_or_empty(tmp_path):
@@ -23,8 +24,10 @@ def test_a_folder_that_is_missing_or_empty(tmp_path):
 
 
 @pytest.mark.parametrize("name, code", [
-    ("meters/other.yml", "file-name"), ("meters/other.txt", "file-name"), ("meters/sub/x.yaml", "file-name"), ("meter/x.yaml", "folder"),
-    (".hidden/x.yaml", None), ("meters/.x.yaml.swp", None), ("records/.x.yaml.swp", None), ("records/2026/x.txt", "file-name"),
+    ("meters/other.yml", "file-name"), ("meters/other.txt", "file-name"),
+    ("meters/sub/x.yaml", "file-name"), ("meter/x.yaml", "folder"),
+    (".hidden/x.yaml", None), ("meters/.x.yaml.swp", None), ("records/.x.yaml.swp", None),
+    ("records/2026/x.txt", "file-name"),
 ])
 def test_what_is_not_read_is_said(name, code, tmp_path):
     """A file that looks meant and isn't read is a warning; hidden files are passed over."""
@@ -34,7 +37,8 @@ def test_what_is_not_read_is_said(name, code, tmp_path):
 
 
 def test_the_same_files_give_the_same_revision(tmp_path):
-    """Comments and the order of keys or ranges change no limit and no text, so the revision stays; a limit changes it."""
+    """Comments and the order of keys or ranges change no limit and no text, so the revision stays;
+    a limit changes it."""
     def revision(name, meter):
         return load(tmp_path / name, meter, PLAN, STANDARD).procedures["lapwing-yearly"].revision
     first = revision("a", METER)
@@ -46,8 +50,11 @@ def test_the_same_files_give_the_same_revision(tmp_path):
 
 def test_a_plan_without_points_is_a_procedure_too(tmp_path):
     """A plan may hold checks alone, with all that has a table left out."""
-    plan = PLAN.replace("points:\n  - {function: DC voltage, apply: recommended}\n  - {function: AC voltage, apply: recommended}",
-                        "points: []\nleft_out:\n  - {function: DC voltage, because: a}\n  - {function: AC voltage, because: b}")
+    plan = PLAN.replace(
+        "points:\n  - {function: DC voltage, apply: recommended}\n  - {function: AC voltage, "
+        "apply: recommended}",
+        "points: []\nleft_out:\n  - {function: DC voltage, because: a}\n  - {function: AC voltage, "
+        "because: b}")
     shop = load(tmp_path, METER, plan, STANDARD)
     assert shop.problems == [] and shop.procedures["lapwing-yearly"].points == []
 
@@ -66,18 +73,24 @@ def survives(folder, files: dict) -> None:
     as_json(shop.problems)
     for one in shop.problems:
         lines = files.get(one.place.file.split("/", 1)[1], "").split("\n")
-        assert 1 <= one.place.line <= len(lines) and 1 <= one.place.column <= len(lines[one.place.line - 1]) + 1, str(one)
+        assert 1 <= one.place.line <= len(lines) and 1 <= one.place.column <= len(
+            lines[one.place.line - 1]) + 1, str(one)
 
 
-BITS = ["", " ", "\n", "\n  ", "- ", ": ", ", ", "{", "}", "[", "]", "#", "'", '"', "0", "-1", "1e9", "99999999999999999", "0.000000000000000001", "% ", "V", "mA", "degF", "Hz",
-        "recommended", "counts", "null", "~", "true", "range: 1 V", "values: 0 V to 1 V", "frequency: 1 Hz to 2 Hz", "lowest: 1 V", "µ", "\t", "&a ", "*a", "!x ", "---\n", "…", "\u202e", "x" * 500]
-mutation = st.tuples(st.sampled_from(sorted(RIGHT)), st.integers(0, 2000), st.integers(0, 25), st.sampled_from(BITS))
+BITS = ["", " ", "\n", "\n  ", "- ", ": ", ", ", "{", "}", "[", "]", "#", "'", '"', "0", "-1",
+        "1e9", "99999999999999999", "0.000000000000000001", "% ", "V", "mA", "degF", "Hz",
+        "recommended", "counts", "null", "~", "true", "range: 1 V", "values: 0 V to 1 V",
+        "frequency: 1 Hz to 2 Hz", "lowest: 1 V", "µ", "\t", "&a ", "*a", "!x ", "---\n", "…",
+        "\u202e", "x" * 500]
+mutation = st.tuples(st.sampled_from(sorted(RIGHT)), st.integers(0, 2000), st.integers(0, 25),
+                     st.sampled_from(BITS))
 
 
 @settings(max_examples=150)
 @given(st.lists(mutation, min_size=1, max_size=4))
 def test_mutated_files_never_raise(tmp_path_factory, mutations):
-    """Text cut out of and put into right files anywhere gives a shop and problems inside the text, never an exception."""
+    """Text cut out of and put into right files anywhere gives a shop and problems inside the text,
+    never an exception."""
     files = dict(RIGHT)
     for name, start, length, bit in mutations:
         text = files[name]
@@ -95,7 +108,8 @@ def lines_of(text):
 @example("", "", "")
 def test_shuffled_lines_never_raise(tmp_path_factory, meter, plan, standard):
     """Neither do the lines of right files in any order."""
-    survives(tmp_path_factory.getbasetemp() / "shuffled", dict(zip(sorted(RIGHT), (meter, plan, standard))))
+    survives(tmp_path_factory.getbasetemp() / "shuffled",
+             dict(zip(sorted(RIGHT), (meter, plan, standard))))
 
 
 DEMO = {f"{path.parent.name}/{path.name}": path.read_text(encoding="utf-8")
@@ -103,10 +117,12 @@ DEMO = {f"{path.parent.name}/{path.name}": path.read_text(encoding="utf-8")
 
 
 @settings(max_examples=12)
-@given(st.lists(st.tuples(st.integers(0, 100_000), st.integers(0, 40), st.sampled_from(BITS)), min_size=1, max_size=6))
+@given(st.lists(st.tuples(st.integers(0, 100_000), st.integers(0, 40), st.sampled_from(BITS)),
+                min_size=1, max_size=6))
 def test_the_mutated_demo_never_raises(tmp_path_factory, mutations):
     """Neither does the demo, whatever it holds today, with text cut out of it and put into it."""
-    files = {name: DEMO[name] for name in DEMO if name.split("/")[0] in ("meters", "standards", "plans")}
+    files = {name: DEMO[name] for name in DEMO
+             if name.split("/")[0] in ("meters", "standards", "plans")}
     for start, length, bit in mutations:
         name = sorted(files)[start % len(files)]
         text = files[name]
@@ -115,18 +131,26 @@ def test_the_mutated_demo_never_raises(tmp_path_factory, mutations):
     survives(tmp_path_factory.getbasetemp() / "demo", files)
 
 
-VALUES = st.sampled_from(["", "3 V", "6 V", "600 mV", "1 mV", "1 nV", "1e18 V", "1e-18 V", "3 A", "50 %", "20 degC", "70 degF", "50 Hz", "1 kHz", "1 V to 6 V", "40 Hz to 1 kHz", "1 to 2 degF",
-                          "0.5 % + 3 counts", "1 %", "1 degC", "recommended", "manual", "automatic only", "DC voltage", "AC voltage", "temperature", "frequency", "duty cycle", "resistance",
-                          "continuity", "5 % of range", "Ω", "µA ⎓", "[V, COM]", "{}", "[]", "[[]]", "{range: 6 V}"])
+VALUES = st.sampled_from(["", "3 V", "6 V", "600 mV", "1 mV", "1 nV", "1e18 V", "1e-18 V", "3 A",
+                          "50 %", "20 degC", "70 degF", "50 Hz", "1 kHz", "1 V to 6 V",
+                          "40 Hz to 1 kHz", "1 to 2 degF",
+                          "0.5 % + 3 counts", "1 %", "1 degC", "recommended", "manual",
+                          "automatic only", "DC voltage", "AC voltage", "temperature", "frequency",
+                          "duty cycle", "resistance",
+                          "continuity", "5 % of range", "Ω", "µA ⎓", "[V, COM]", "{}", "[]", "[[]]",
+                          "{range: 6 V}"])
 
 
 @settings(max_examples=150)
-@given(st.lists(st.tuples(st.sampled_from(sorted(RIGHT)), st.integers(0, 100), VALUES), min_size=1, max_size=5))
+@given(st.lists(st.tuples(st.sampled_from(sorted(RIGHT)), st.integers(0, 100), VALUES), min_size=1,
+                max_size=5))
 def test_exchanged_values_never_raise(tmp_path_factory, exchanges):
-    """Neither do right values at wrong places: each value of the files exchanged for one of another kind."""
+    """Neither do right values at wrong places: each value of the files exchanged for one of another
+    kind."""
     files = {}
     for name, text in RIGHT.items():
-        parts = [part for line in text.splitlines(keepends=True) for part in line.replace(", ", ", \0").replace(": ", ": \0").split("\0")]
+        parts = [part for line in text.splitlines(keepends=True)
+                 for part in line.replace(", ", ", \0").replace(": ", ": \0").split("\0")]
         for file, at, value in exchanges:
             if file == name:
                 at %= len(parts)
@@ -138,21 +162,32 @@ def test_exchanged_values_never_raise(tmp_path_factory, exchanges):
 
 
 @pytest.mark.parametrize("changes", [
-    [("0.5 % + 3 counts", "0.00000000000000001e-18 % + 3 counts"), ("0.1 per degC", "0.00000000000000001e-18 per degC")],
-    [("0.4 % + 2 counts", "0.00000000000000001e-18 % + 2 counts"), ("18 to 28 degC", "18 to 28.0000000000000001 degC"), ("0.1 per degC", "0.00000000000000001e-18 per degC")],
+    [("0.5 % + 3 counts", "0.00000000000000001e-18 % + 3 counts"),
+     ("0.1 per degC", "0.00000000000000001e-18 per degC")],
+    [("0.4 % + 2 counts", "0.00000000000000001e-18 % + 2 counts"),
+     ("18 to 28 degC", "18 to 28.0000000000000001 degC"),
+     ("0.1 per degC", "0.00000000000000001e-18 per degC")],
 ])
 def test_numbers_with_very_many_decimals(changes, tmp_path):
-    """Exact arithmetic on the longest numbers that a file may hold gives limits or a problem, not a traceback."""
+    """Exact arithmetic on the longest numbers that a file may hold gives limits or a problem, not a
+    traceback."""
     text = METER
     for old, new in changes:
         text = text.replace(old, new)
-    plan = PLAN.replace("checks:", "ambient: 30.0000000000000001 to 31 degC\nchecks:").replace("DC voltage, apply: recommended", "DC voltage, apply: [0.3 V, 3.00000000000000001 V]")
-    survives(tmp_path / "procedures", RIGHT | {"meters/lapwing-1.yaml": text, "plans/lapwing-yearly.yaml": plan})
+    plan = PLAN.replace("checks:",
+                        "ambient: 30.0000000000000001 to 31 degC\nchecks:").replace(
+                            "DC voltage, apply: recommended",
+                            "DC voltage, apply: [0.3 V, 3.00000000000000001 V]")
+    survives(tmp_path / "procedures",
+             RIGHT | {"meters/lapwing-1.yaml": text, "plans/lapwing-yearly.yaml": plan})
 
 
 def test_a_point_on_a_function_that_lost_its_ranges(tmp_path):
-    """A temperature function whose only range can't be read, with a point of it in the plan, gives problems."""
-    for n, ranges in enumerate(("[]", "[{range: 400 degX, resolution: 0.1 degC, accuracy: 1 %}]", "[{range: 400 V, resolution: 0.1 V, accuracy: 1 %}]")):
+    """A temperature function whose only range can't be read, with a point of it in the plan, gives
+    problems."""
+    for n, ranges in enumerate(("[]", "[{range: 400 degX, resolution: 0.1 degC, accuracy: 1 %}]",
+                                "[{range: 400 V, resolution: 0.1 V, accuracy: 1 %}]")):
         meter = METER + f"  - {{function: temperature, jacks: [T], ranges: {ranges}}}\n"
         plan = PLAN.replace("points:", "points:\n  - {function: temperature, apply: 20 degC}")
-        survives(tmp_path / str(n), RIGHT | {"meters/lapwing-1.yaml": meter, "plans/lapwing-yearly.yaml": plan})
+        survives(tmp_path / str(n),
+                 RIGHT | {"meters/lapwing-1.yaml": meter, "plans/lapwing-yearly.yaml": plan})

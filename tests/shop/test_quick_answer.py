@@ -1,4 +1,5 @@
-"""The quick answer in a terminal; also the limits of functions whose points can't be planned yet."""
+"""The quick answer in a terminal; also the limits of functions whose points can't be planned
+yet."""
 
 import pytest
 
@@ -6,14 +7,23 @@ from builder.files.problems import Wrong
 from builder.shop import quick_answer
 from tests.small_shop import function, load, meter, range_, row, write
 
-SPECIFICATION = {"source": "data sheet", "holds": "18 to 28 degC", "temperature_coefficient": "0.1 per degC"}
+SPECIFICATION = {"source": "data sheet", "holds": "18 to 28 degC",
+                 "temperature_coefficient": "0.1 per degC"}
 METER = meter(
-    function("DC voltage", range_("600 mV", "0.1 mV", "0.5 % + 3 counts"), range_("6 V", "1 mV", "0.4 % + 2 counts"), range_("600 V", "0.1 V", "0.5 % + 2 counts")),
-    function("AC voltage", range_("6 V", "1 mV", [row("1 % + 3 counts", frequency="45 Hz to 500 Hz")], lowest="0.3 V")),
-    function("resistance", range_("600 ohm", "0.1 ohm", "0.9 % + 3 counts"), range_("6 MOhm", "1 kOhm", "1.5 % + 3 counts")),
-    function("capacitance", range_("60 nF", "10 pF", "4 % + 5 counts"), range_("6 \u03bcF", "1 nF", "4 % + 5 counts"), ranging="manual"),
-    function("temperature", range_("400 degC", "0.1 degC", "1 % + 1 degC"), name="temperature in C"),
-    function("temperature", range_("750 degF", "0.1 degF", "1 % + 1 degC"), name="temperature in F", display="7500"),
+    function("DC voltage", range_("600 mV", "0.1 mV", "0.5 % + 3 counts"),
+             range_("6 V", "1 mV", "0.4 % + 2 counts"),
+             range_("600 V", "0.1 V", "0.5 % + 2 counts")),
+    function("AC voltage",
+             range_("6 V", "1 mV", [row("1 % + 3 counts", frequency="45 Hz to 500 Hz")],
+                    lowest="0.3 V")),
+    function("resistance", range_("600 ohm", "0.1 ohm", "0.9 % + 3 counts"),
+             range_("6 MOhm", "1 kOhm", "1.5 % + 3 counts")),
+    function("capacitance", range_("60 nF", "10 pF", "4 % + 5 counts"),
+             range_("6 \u03bcF", "1 nF", "4 % + 5 counts"), ranging="manual"),
+    function("temperature", range_("400 degC", "0.1 degC", "1 % + 1 degC"),
+             name="temperature in C"),
+    function("temperature", range_("750 degF", "0.1 degF", "1 % + 1 degC"), name="temperature in F",
+             display="7500"),
     function("temperature", range_("752 degF", "0.5 degF", "1.8 degF"), name="coarse"),
     function("conductance", range_("60 nS", "0.01 nS", "1 % + 10 counts")),
     function("frequency", range_("6 kHz", "1 Hz", "0.1 % + 3 counts")),
@@ -29,22 +39,25 @@ def shop(tmp_path_factory):
 
 
 def answer(shop, *arguments) -> list[str]:
-    return [line.replace("\u00a0", " ") for line in quick_answer.answer(shop, "lapwing-1", *arguments)]
+    return [line.replace("\u00a0", " ")
+            for line in quick_answer.answer(shop, "lapwing-1", *arguments)]
 
 
 @pytest.mark.parametrize("arguments, range_name, limits", [
     (("DC voltage", "3 V"), "6 V range", "2.986 V to 3.014 V"),
     (("dc voltage", "-3000 mV"), "6 V range", "−3.014 V to −2.986 V"),
     (("AC voltage", "3 V", "50 Hz"), "6 V range", "2.967 V to 3.033 V"),
-    (("resistance", "0 ohm"), "600 Ω range", "0.0 Ω to 0.3 Ω"),                 # clamped: no minus
+    (("resistance", "0 ohm"), "600 Ω range", "0.0 Ω to 0.3 Ω"),  # clamped: no minus
     (("resistance", "100 ohm"), "600 Ω range", "98.8 Ω to 101.2 Ω"),
-    (("resistance", "3 megohm"), "6 MΩ range", "2.952 MΩ to 3.048 MΩ"),          # 45 kΩ + 3 kΩ
-    (("capacitance", "30 nF"), "60 nF range", "28.75 nF to 31.25 nF"),            # 1.2 nF + 50 pF
+    (("resistance", "3 megohm"), "6 MΩ range", "2.952 MΩ to 3.048 MΩ"),  # 45 kΩ + 3 kΩ
+    (("capacitance", "30 nF"), "60 nF range", "28.75 nF to 31.25 nF"),  # 1.2 nF + 50 pF
     (("capacitance", "3 uF"), "6 µF range", "2.875 µF to 3.125 µF"),
     (("temperature in C", "100 degC"), "400 °C range", "98.0 °C to 102.0 °C"),
-    (("temperature in F", "100 degF"), "750 °F range", "97.2 °F to 102.8 °F"),    # 1 % of 100 °F + 1.8 °F
-    (("temperature in F", "-40 degF"), "750 °F range", "−42.2 °F to −37.8 °F"),   # 0.4 + 1.8
-    (("coarse", "100 degF"), "752 °F range", "98.5 °F to 101.5 °F"),              # ±1.8 °F on half degrees, inward
+    # 1 % of 100 °F + 1.8 °F
+    (("temperature in F", "100 degF"), "750 °F range", "97.2 °F to 102.8 °F"),
+    (("temperature in F", "-40 degF"), "750 °F range", "−42.2 °F to −37.8 °F"),  # 0.4 + 1.8
+    # ±1.8 °F on half degrees, inward
+    (("coarse", "100 degF"), "752 °F range", "98.5 °F to 101.5 °F"),
     (("conductance", "30 nS"), "60 nS range", "29.60 nS to 30.40 nS"),
     (("frequency", "5 kHz"), "6 kHz range", "4.992 kHz to 5.008 kHz"),
 ])
@@ -67,14 +80,19 @@ def test_how_the_limits_came_about(shop):
 
 
 def test_a_clamped_limit_is_said(shop):
-    """Where the lower limit would be below 0 on a function that shows no minus, the answer says so."""
+    """Where the lower limit would be below 0 on a function that shows no minus, the answer says
+    so."""
     assert "0 instead" in answer(shop, "resistance", "0 ohm")[4]
 
 
 @pytest.mark.parametrize("arguments, said", [
-    (("DC volts", "3 V"), "DC voltage"), (("DC voltage", "3 A"), "current"), (("DC voltage", "3"), "no unit"), (("AC voltage", "3 V"), "needs a frequency"),
-    (("AC voltage", "3 V", "50 V"), "no frequency"), (("AC voltage", "3 V", "0 Hz"), "no frequency"), (("DC voltage", "3 V", "50 Hz"), "leave out"), (("DC voltage", "0.6 V"), "0.604"),
-    (("AC voltage", "3 V", "1 kHz"), "45 to 500 Hz"), (("DC voltage", "550 V"), "500"), (("temperature in C", "100 degF"), "degrees"), (("continuity", "1 ohm"), "no accuracy table"),
+    (("DC volts", "3 V"), "DC voltage"), (("DC voltage", "3 A"), "current"),
+    (("DC voltage", "3"), "no unit"), (("AC voltage", "3 V"), "needs a frequency"),
+    (("AC voltage", "3 V", "50 V"), "no frequency"),
+    (("AC voltage", "3 V", "0 Hz"), "no frequency"), (("DC voltage", "3 V", "50 Hz"), "leave out"),
+    (("DC voltage", "0.6 V"), "0.604"),
+    (("AC voltage", "3 V", "1 kHz"), "45 to 500 Hz"), (("DC voltage", "550 V"), "500"),
+    (("temperature in C", "100 degF"), "degrees"), (("continuity", "1 ohm"), "no accuracy table"),
     (("DC voltage", "900 V"), "500"),
 ])
 def test_what_has_no_limits_is_explained(arguments, said, shop):
@@ -85,13 +103,17 @@ def test_what_has_no_limits_is_explained(arguments, said, shop):
 
 
 def test_exit_codes_and_streams(tmp_path, capsys):
-    """Limits go to standard output with exit 0; a reason why not to standard error with exit 1; a wrong call is 2."""
-    folder = write(tmp_path / "procedures", {"meters/lapwing-1.yaml": METER, "meters/broken.yaml": "meter: broken\n"})
+    """Limits go to standard output with exit 0; a reason why not to standard error with exit 1; a
+    wrong call is 2."""
+    folder = write(tmp_path / "procedures",
+                   {"meters/lapwing-1.yaml": METER, "meters/broken.yaml": "meter: broken\n"})
     assert quick_answer.limits_command(["lapwing-1", "DC voltage", "3 V"], folder) == 0
     assert "2.986" in capsys.readouterr().out
     assert quick_answer.limits_command(["Lapwing 1", "DC voltage", "3 V"], folder) == 0
     capsys.readouterr()
-    for arguments, said in ((["lapwing-2", "DC voltage", "3 V"], "lapwing-1"), (["broken", "DC voltage", "3 V"], "missing"), (["lapwing-1", "DC voltage", "600 V"], "500")):
+    for arguments, said in ((["lapwing-2", "DC voltage", "3 V"], "lapwing-1"),
+                            (["broken", "DC voltage", "3 V"], "missing"),
+                            (["lapwing-1", "DC voltage", "600 V"], "500")):
         assert quick_answer.limits_command(arguments, folder) == 1
         printed = capsys.readouterr()
         assert printed.out == "" and said in printed.err

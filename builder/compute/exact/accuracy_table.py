@@ -1,4 +1,5 @@
-"""A meter's accuracy table as the computation sees it: exact numbers in one unit, no texts to parse."""
+"""A meter's accuracy table as the computation sees it: exact numbers in one unit, no texts to
+parse."""
 
 from __future__ import annotations
 
@@ -10,10 +11,12 @@ from builder.compute.exact.tolerance import ONE, Accuracy, ToleranceLine, line
 Band = tuple[Fraction, Fraction]
 
 
-@dataclass(frozen=True, slots=True, eq=False)  # a row is itself; comparing its numbers would cost most of a build
+# a row is itself; comparing its numbers would cost most of a build
+@dataclass(frozen=True, slots=True, eq=False)
 class AccuracyRow:
-    """One accuracy, for the frequencies and the part of the range that it holds for (None: all). A part of a range
-    holds for both polarities, unless `by_sign` says that it is one of temperatures."""
+    """One accuracy, for the frequencies and the part of the range that it holds for (None: all). A
+    part of a range holds for both polarities, unless `by_sign` says that it is one of
+    temperatures."""
 
     accuracy: Accuracy
     frequency: Band | None = None
@@ -21,18 +24,20 @@ class AccuracyRow:
     by_sign: bool = False
 
     def covers(self, *, applied: Fraction, frequency: Fraction | None) -> bool:
-        return self.covers_frequency(frequency) and (
-            self.values is None or self.values[0] <= (applied if self.by_sign else abs(applied)) <= self.values[1])
+        return (self.covers_frequency(frequency) and (
+            self.values is None
+            or self.values[0] <= (applied if self.by_sign else abs(applied)) <= self.values[1]))
 
     def covers_frequency(self, frequency: Fraction | None) -> bool:
         return self.frequency is None or (
             frequency is not None and self.frequency[0] <= frequency <= self.frequency[1])
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class RangeTable:
     """One range. `position` tells ranges that a meter can't switch between by itself (other jacks,
-    another dial position); `up` and `down` are the readings at which an autoranging meter leaves it."""
+    another dial position); `up` and `down` are the readings at which an autoranging meter leaves
+    it."""
 
     full_scale: Fraction
     resolution: Fraction
@@ -49,7 +54,8 @@ class RangeTable:
         """The row's accuracy on this range; worked out once, since every point asks for several."""
         known_growth, found = self._lines.get(row, (None, None))
         if known_growth is not growth:
-            found = line(accuracy=row.accuracy, resolution=self.resolution, base=self.base, growth=growth)
+            found = line(accuracy=row.accuracy, resolution=self.resolution, base=self.base,
+                         growth=growth)
             self._lines[row] = growth, found
         return found
 
@@ -63,7 +69,7 @@ class InputLimits:
     volt_hertz: Fraction | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FunctionTable:
     """A function's ranges, lowest first."""
 

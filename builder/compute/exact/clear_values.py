@@ -10,48 +10,58 @@ from builder.compute.exact.points import Refused, judge, siblings
 from builder.compute.exact.tolerance import ONE, ZERO
 
 
-def clear_values(*, function: FunctionTable, on: RangeTable, near: Fraction, frequency: Fraction | None,
-                 growth: Fraction = ONE, signed: bool = False, beside: Fraction = ZERO) -> list[Fraction]:
-    """The nearest values below and above `near`, in whole counts of the range, that `judge` gives limits for
-    on that range without forcing it.
+def clear_values(*, function: FunctionTable, on: RangeTable, near: Fraction,
+                 frequency: Fraction | None,
+                 growth: Fraction = ONE, signed: bool = False,
+                 beside: Fraction = ZERO) -> list[Fraction]:
+    """The nearest values below and above `near`, in whole counts of the range, that `judge` gives
+    limits for on that range without forcing it.
 
-    Every rule changes its answer where some line crosses some reading, so the nearest clear value lies
-    within a count of such a crossing; `judge` is asked about each.
-    """
+    Every rule changes its answer where some line crosses some reading, so the nearest clear value
+    lies within a count of such a crossing; `judge` is asked about each. """
     sign, step = (-1 if near < 0 else 1), on.resolution
 
     def clear(counts: int) -> bool:
         try:
-            judge(function=function, applied=sign * counts * step, frequency=frequency, wanted=on, growth=growth, signed=signed, beside=beside)
+            judge(function=function, applied=sign * counts * step, frequency=frequency, wanted=on,
+                  growth=growth, signed=signed, beside=beside)
         except Refused:
             return False
         return True
 
-    counts = {int(x / step) + k for x in (abs(near), *_crossings(function, on, growth, beside)) if x >= 0 for k in (-1, 0, 1, 2)}
+    counts = {int(x / step) + k for x in (abs(near), *_crossings(function, on, growth, beside))
+              if x >= 0 for k in (-1, 0, 1, 2)}
     counts = sorted(c for c in counts if 0 < c * step <= on.highest)
     below = next((c for c in reversed(counts) if c * step < abs(near) and clear(c)), None)
     above = next((c for c in counts if c * step > abs(near) and clear(c)), None)
     return [sign * c * step for c in (below, above) if c is not None]
 
 
-def _crossings(function: FunctionTable, on: RangeTable, growth: Fraction, beside: Fraction) -> list[Fraction]:
-    """Sizes of the applied value at which a rule of this module may change its answer for this range."""
+def _crossings(function: FunctionTable, on: RangeTable, growth: Fraction,
+               beside: Fraction) -> list[Fraction]:
+    """Sizes of the applied value at which a rule of this module may change its answer for this
+    range."""
     ranges = siblings(function, on)
     at = ranges.index(on)
     found = [x for x in (on.resolution, on.highest, on.lowest, on.up, on.down) if x is not None]
     found += [edge for row in on.rows if row.values for edge in row.values]
     rising = [on.highest, on.up]                        # x + T reaches it
     lines = [on.line(row, growth) for row in on.rows]
-    found += [(a.offset - b.offset) / (b.slope - a.slope) for a, b in combinations(lines, 2) if a.slope != b.slope]
+    found += [(a.offset - b.offset) / (b.slope - a.slope) for a,
+              b in combinations(lines, 2) if a.slope != b.slope]
     for line in lines:
-        found += [(top - beside - line.offset) / (1 + line.slope) for top in rising if top is not None]
+        found += [(top - beside - line.offset) / (1 + line.slope) for top in rising
+                  if top is not None]
         if line.slope < 1:                              # x − T reaches 0 or the down-range reading
-            found += [(low + line.offset) / (1 - line.slope) for low in (ZERO, on.down) if low is not None]
+            found += [(low + line.offset) / (1 - line.slope) for low in (ZERO, on.down)
+                      if low is not None]
     for below in ranges[:at]:
         found += [x for x in (below.highest, below.up) if x is not None]
         lines = [below.line(row, growth) for row in below.rows]
-        found += [(below.highest + line.offset) / (1 - line.slope) for line in lines if line.slope < 1]
+        found += [(below.highest + line.offset) / (1 - line.slope) for line in lines
+                  if line.slope < 1]
     for above in ranges[at + 1:at + 2]:
         if above.down is not None:
-            found += [(above.down - beside - line.offset) / (1 + line.slope) for line in (above.line(row, growth) for row in above.rows)]
+            found += [(above.down - beside - line.offset) / (1 + line.slope)
+                      for line in (above.line(row, growth) for row in above.rows)]
     return found

@@ -10,7 +10,8 @@ Key = tuple  # (function, range or None, row or None), from wide to narrow
 
 @dataclass(frozen=True, slots=True)
 class Covered:
-    """A row of the completeness table: the points or the check that test it, or why it is left out."""
+    """A row of the completeness table: the points or the check that test it, or why it is left
+    out."""
 
     key: Key
     tested_by: tuple[str, ...]
@@ -23,12 +24,11 @@ class Covered:
 
 def completeness(*, required: Sequence[Key], tested: dict[Key, list[str]],
                  left_out: Sequence[tuple[Key, str]]) -> tuple[list[Covered], list[int]]:
-    """The table in the order of `required`, and which entries of `left_out` leave out nothing that isn't
-    tested anyway (a plan that says both is mistaken about one of them).
+    """The table in the order of `required`, and which entries of `left_out` leave out nothing that
+    isn't tested anyway (a plan that says both is mistaken about one of them).
 
-    An entry of `left_out` names a function, a range or a row by the beginning of its key; None in it
-    stands for all.
-    """
+    An entry of `left_out` names a function, a range or a row by the beginning of its key; None in
+    it stands for all. """
     used: set[int] = set()
     table = []
     for key in required:

@@ -26,10 +26,11 @@ class AcceptedCounts:
         return self.low <= counts <= self.high
 
 
-def accepted(*, applied: Fraction, tolerance: Fraction, resolution: Fraction, shows_minus: bool) -> AcceptedCounts:
-    """lowest = ceil((x − T)/r), highest = floor((x + T)/r): always inward, so that no reading outside
-    the tolerance is accepted because of rounding (choice of this project). A display that can't
-    show a minus has nothing below 0."""
+def accepted(*, applied: Fraction, tolerance: Fraction, resolution: Fraction,
+             shows_minus: bool) -> AcceptedCounts:
+    """lowest = ceil((x − T)/r), highest = floor((x + T)/r): always inward, so that no reading
+    outside the tolerance is accepted because of rounding (choice of this project). A display that
+    can't show a minus has nothing below 0."""
     low = math.ceil((applied - tolerance) / resolution)
     high = math.floor((applied + tolerance) / resolution)
     clamped = not shows_minus and low < 0

@@ -9,11 +9,12 @@ _MASK = (1 << 64) - 1
 
 
 class Draw:
-    """A small generator of our own (SplitMix64), so that a seed gives the same exercises on every Python and for as
-    long as this class isn't touched: whole numbers only, no hash of a text and no method of `random`.
+    """A small generator of our own (SplitMix64), so that a seed gives the same exercises on every
+    Python and for as long as this class isn't touched: whole numbers only, no hash of a text and no
+    method of `random`.
 
-    `label` starts a stream of its own, so that another kind of exercise moves none of those before it.
-    """
+    `label` starts a stream of its own, so that another kind of exercise moves none of those before
+    it. """
 
     def __init__(self, seed: int, label: str = ""):
         self.state = seed & _MASK
@@ -22,7 +23,8 @@ class Draw:
             self.below(2)
 
     def below(self, count: int) -> int:
-        """0 to count − 1; the counts here are tiny beside 2⁶⁴, so the remainder's bias is nothing."""
+        """0 to count − 1; the counts here are tiny beside 2⁶⁴, so the remainder's bias is
+        nothing."""
         self.state = (self.state + 0x9E3779B97F4A7C15) & _MASK
         z = self.state
         z = (z ^ (z >> 30)) * 0xBF58476D1CE4E5B9 & _MASK

@@ -5,18 +5,21 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Sequence
 
-# As found first; nothing live before the fuses are known to be right; hazardous voltages once the meter is
-# known to read; currents last, since their jacks are the ones that a voltage must never meet.
+# As found first; nothing live before the fuses are known to be right; hazardous voltages once the
+# meter is known to read; currents last, since their jacks are the ones that a voltage must never
+# meet.
 STAGES = ("opened", "by eye", "battery and fuses", "display and keys", "thermocouple", "inputs",
           "voltage", "hazardous voltage", "milliamps", "amps", "proving", "closing")
 
-Setup = tuple  # what a group of points needs set, what is most work to change first: jacks, terminals, dial
+# what a group of points needs set, what is most work to change first: jacks, terminals, dial
+Setup = tuple
 
 _EXACT_UP_TO = 8
 
 
 def stage_of(*, stage: str, hazardous: bool, full_scale: Fraction) -> str:
-    """The stage of a point; `stage` is its function's, `full_scale` its range's name in A for a current."""
+    """The stage of a point; `stage` is its function's, `full_scale` its range's name in A for a
+    current."""
     if stage == "voltage":
         return "hazardous voltage" if hazardous else "voltage"
     if stage == "current":
@@ -25,7 +28,8 @@ def stage_of(*, stage: str, hazardous: bool, full_scale: Fraction) -> str:
 
 
 def changes(before: Setup | None, after: Setup) -> tuple[int, ...]:
-    """Which parts of the setup differ, as ones and zeros; nothing is changed before the first group."""
+    """Which parts of the setup differ, as ones and zeros; nothing is changed before the first
+    group."""
     return tuple(int(before is not None and a != b) for a, b in zip(before or after, after))
 
 
@@ -70,7 +74,8 @@ def _through(groups: Sequence[Setup], best: dict) -> dict:
                 if done >> j & 1:
                     continue
                 key = (done | 1 << j, j)
-                candidate = (_add(here[0], changes(groups[i], groups[j])), (*here[1][:-1], (*here[1][-1], j)))
+                candidate = (_add(here[0], changes(groups[i], groups[j])),
+                             (*here[1][:-1], (*here[1][-1], j)))
                 if key not in paths or candidate < paths[key]:
                     paths[key] = candidate
     ends: dict = {}
@@ -88,5 +93,7 @@ def _kept_together(groups: Sequence[Setup], best: dict) -> dict:
         for seen, part in zip(first_seen, setup):
             seen.setdefault(part, i)
     along = sorted(range(len(groups)), key=lambda i: (
-        *((last is None or part != last[k], first_seen[k][part]) for k, part in enumerate(groups[i])), i))
-    return {groups[along[-1]]: (cost, (*order, tuple(along)))}  # the only one that goes on, so its cost decides nothing more
+        *((last is None or part != last[k], first_seen[k][part]) for k,
+          part in enumerate(groups[i])), i))
+    # the only one that goes on, so its cost decides nothing more
+    return {groups[along[-1]]: (cost, (*order, tuple(along)))}

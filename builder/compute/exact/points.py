@@ -12,7 +12,8 @@ from builder.compute.exact.tolerance import ONE, ZERO, ToleranceLine
 
 
 class Refused(Exception):
-    """No limit can be given. `code` says why; `facts` are exact numbers; `refusals.refusal` makes the sentence."""
+    """No limit can be given. `code` says why; `facts` are exact numbers; `refusals.refusal` makes
+    the sentence."""
 
     def __init__(self, code: str, **facts):
         super().__init__(code)
@@ -20,7 +21,7 @@ class Refused(Exception):
         self.facts = facts
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class JudgedPoint:
     """An applied value with its acceptance limits."""
 
@@ -38,18 +39,20 @@ def judge(*, function: FunctionTable, applied: Fraction, frequency: Fraction | N
     """The limits at one point.
 
     `wanted` is the range that the plan names, `force` says that it is selected by hand. Without
-    `wanted` the range is the one that an autoranging meter would be on. `signed` says that the limits are
-    for a corrected or relative reading, which has a minus; `beside` is what leads add to the raw one at most.
-    Raises `Refused`; its codes are those of `builder.procedure.refusals.REFUSALS`.
-    """
+    `wanted` the range is the one that an autoranging meter would be on. `signed` says that the
+    limits are for a corrected or relative reading, which has a minus; `beside` is what leads add to
+    the raw one at most. Raises `Refused`; its codes are those of
+    `builder.procedure.refusals.REFUSALS`. """
     by_hand = wanted is not None and (force or not function.autoranging)
     chosen = wanted if by_hand else range_for(function=function, applied=applied, wanted=wanted)
     if wanted is not None and chosen is not wanted:
         raise Refused("other-range", wanted=wanted, chosen=chosen)
-    judged = on_range(function=function, on=chosen, applied=applied, frequency=frequency, growth=growth,
+    judged = on_range(function=function, on=chosen, applied=applied, frequency=frequency,
+                      growth=growth,
                       signed=signed, beside=beside)
     if function.autoranging and not by_hand:
-        _refuse_if_unclear(function=function, judged=judged, frequency=frequency, growth=growth, beside=beside)
+        _refuse_if_unclear(function=function, judged=judged, frequency=frequency, growth=growth,
+                           beside=beside)
     return judged
 
 
@@ -58,12 +61,14 @@ def siblings(function: FunctionTable, one: RangeTable) -> list[RangeTable]:
     return [r for r in function.ranges if r.position == one.position]
 
 
-def range_for(*, function: FunctionTable, applied: Fraction, wanted: RangeTable | None = None) -> RangeTable:
-    """The lowest range whose highest reading holds |x|; among those that share jacks and dial position
-    with `wanted`, if the plan names a range."""
+def range_for(*, function: FunctionTable, applied: Fraction,
+              wanted: RangeTable | None = None) -> RangeTable:
+    """The lowest range whose highest reading holds |x|; among those that share jacks and dial
+    position with `wanted`, if the plan names a range."""
     among = siblings(function, wanted) if wanted else list(function.ranges)
     for candidate in among:
-        goes_up = function.autoranging and candidate.up is not None and candidate is not siblings(function, candidate)[-1]
+        goes_up = function.autoranging and candidate.up is not None and candidate is not siblings(
+            function, candidate)[-1]
         leaves_at = candidate.up if goes_up else candidate.highest
         if abs(applied) <= min(leaves_at, candidate.highest):
             return candidate
@@ -71,7 +76,8 @@ def range_for(*, function: FunctionTable, applied: Fraction, wanted: RangeTable 
     raise Refused("beyond-range", on=top)
 
 
-def on_range(*, function: FunctionTable, on: RangeTable, applied: Fraction, frequency: Fraction | None,
+def on_range(*, function: FunctionTable, on: RangeTable, applied: Fraction,
+             frequency: Fraction | None,
              growth: Fraction = ONE, signed: bool = False, beside: Fraction = ZERO) -> JudgedPoint:
     """The limits on a given range, whatever an autoranging meter would choose."""
     size = abs(applied)
@@ -89,17 +95,22 @@ def on_range(*, function: FunctionTable, on: RangeTable, applied: Fraction, freq
     line = on.line(row, growth)
     tolerance = line.at(applied)
     if size + tolerance + beside > on.highest:
-        raise Refused("leads-past-range" if size + tolerance <= on.highest else "tolerance-past-range", on=on, tolerance=tolerance, beside=beside)
-    limits = accepted(applied=applied, tolerance=tolerance, resolution=on.resolution, shows_minus=signed or function.shows_minus)
+        raise Refused("leads-past-range" if size + tolerance <= on.highest
+                      else "tolerance-past-range", on=on, tolerance=tolerance, beside=beside)
+    limits = accepted(applied=applied, tolerance=tolerance, resolution=on.resolution,
+                      shows_minus=signed or function.shows_minus)
     if limits.is_empty:
         raise Refused("nothing-displayable", on=on, tolerance=tolerance)
     if applied != 0 and limits.holds(0):
         raise Refused("accepts-zero", on=on, tolerance=tolerance)
-    return JudgedPoint(applied, on, row, line, tolerance, limits)
+    return JudgedPoint(applied=applied, range=on, row=row, line=line, tolerance=tolerance,
+                       accepted=limits)
 
 
-def row_for(*, on: RangeTable, applied: Fraction, frequency: Fraction | None, growth: Fraction = ONE) -> AccuracyRow:
-    """The accuracy row that holds. Where two rows meet or overlap both hold, so the tighter one applies."""
+def row_for(*, on: RangeTable, applied: Fraction, frequency: Fraction | None,
+            growth: Fraction = ONE) -> AccuracyRow:
+    """The accuracy row that holds. Where two rows meet or overlap both hold, so the tighter one
+    applies."""
     covering = [row for row in on.rows if row.covers(applied=applied, frequency=frequency)]
     if covering:
         return min(covering, key=lambda row: on.line(row, growth).at(applied))
@@ -108,23 +119,28 @@ def row_for(*, on: RangeTable, applied: Fraction, frequency: Fraction | None, gr
     raise Refused("value-outside", on=on, frequency=frequency)
 
 
-def refuse_beyond_input(*, limits: InputLimits, applied: Fraction, frequency: Fraction | None) -> None:
-    """Raises `Refused` where a sine wave (or a steady value, `frequency` None) is more than the input bears.
+def refuse_beyond_input(*, limits: InputLimits, applied: Fraction,
+                        frequency: Fraction | None) -> None:
+    """Raises `Refused` where a sine wave (or a steady value, `frequency` None) is more than the
+    input bears.
 
     Peak of a sine: √2·x, compared as 2·x² so that it stays exact.
     """
     size = abs(applied)
     if limits.highest is not None and size > limits.highest:
         raise Refused("beyond-input", limit=limits.highest)
-    if limits.peak is not None and (size > limits.peak if frequency is None else 2 * size * size > limits.peak ** 2):
+    if limits.peak is not None and (size > limits.peak if frequency is None
+                                    else 2 * size * size > limits.peak ** 2):
         raise Refused("beyond-peak", limit=limits.peak)
-    if limits.volt_hertz is not None and frequency is not None and size * frequency > limits.volt_hertz:
+    if (limits.volt_hertz is not None and frequency is not None
+        and size * frequency > limits.volt_hertz):
         raise Refused("beyond-volt-hertz", limit=limits.volt_hertz)
 
 
-def _refuse_if_unclear(*, function: FunctionTable, judged: JudgedPoint, frequency: Fraction | None, growth: Fraction, beside: Fraction) -> None:
-    """Refuses a point at which a good autoranging meter may sit on another range than the computed one; it goes by its
-    raw reading, with what leads add to it."""
+def _refuse_if_unclear(*, function: FunctionTable, judged: JudgedPoint, frequency: Fraction | None,
+                       growth: Fraction, beside: Fraction) -> None:
+    """Refuses a point at which a good autoranging meter may sit on another range than the computed
+    one; it goes by its raw reading, with what leads add to it."""
     ranges = siblings(function, judged.range)
     at = ranges.index(judged.range)
     size, here = abs(judged.applied), judged.range
@@ -135,14 +151,17 @@ def _refuse_if_unclear(*, function: FunctionTable, judged: JudgedPoint, frequenc
         raise Refused("unclear-range", on=here, other=ranges[at - 1])
     if at + 1 < len(ranges):
         above = ranges[at + 1]
-        came_down = above.down is not None and size + _loosest(above, judged.applied, frequency, growth) + beside >= above.down
+        came_down = above.down is not None and size + _loosest(
+            above, judged.applied, frequency, growth) + beside >= above.down
         goes_up = here.up is not None and size + judged.tolerance + beside >= here.up
         if came_down or goes_up:
             raise Refused("unclear-range", on=here, other=above)
 
 
-def _loosest(on: RangeTable, applied: Fraction, frequency: Fraction | None, growth: Fraction) -> Fraction:
-    """The largest tolerance that any row of a neighbouring range gives a good meter at this value; rows for
-    other parts of the range count too, since nothing better is known about a reading outside them."""
+def _loosest(on: RangeTable, applied: Fraction, frequency: Fraction | None,
+             growth: Fraction) -> Fraction:
+    """The largest tolerance that any row of a neighbouring range gives a good meter at this value;
+    rows for other parts of the range count too, since nothing better is known about a reading
+    outside them."""
     rows = [r for r in on.rows if r.covers_frequency(frequency)] or on.rows
     return max(on.line(row, growth).at(applied) for row in rows)

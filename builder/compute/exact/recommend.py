@@ -1,8 +1,8 @@
-"""Which points to try on a function (choice of this project, in the spirit of EURAMET cg-15, which gives
-points as shares of full scale): zero, a low, a middle and a high point on the lowest range; one high
-point, about 90 % of full scale, on the others; both polarities for DC; the lowest and the highest frequency
-of each AC row; just below the ceiling of a frequency counter. Where a box has certain values only, those that
-lie nearest to these."""
+"""Which points to try on a function (choice of this project, in the spirit of EURAMET cg-15, which
+gives points as shares of full scale): zero, a low, a middle and a high point on the lowest range;
+one high point, about 90 % of full scale, on the others; both polarities for DC; the lowest and the
+highest frequency of each AC row; just below the ceiling of a frequency counter. Where a box has
+certain values only, those that lie nearest to these."""
 
 from __future__ import annotations
 
@@ -14,7 +14,8 @@ from builder.compute.exact.accuracy_table import AccuracyRow, FunctionTable, Ran
 from builder.compute.exact.points import JudgedPoint, Refused, judge
 from builder.compute.exact.tolerance import ONE
 
-Allowed = Callable[[Fraction, "Fraction | None"], None]  # raises Refused where the value can't be applied
+# raises Refused where the value can't be applied
+Allowed = Callable[[Fraction, "Fraction | None"], None]
 
 HIGH = [Fraction(n, 100) for n in (90, 80, 70, 60, 50, 40, 30, 20)]
 MIDDLE = [Fraction(n, 100) for n in (50, 45, 55, 40, 60)]
@@ -23,7 +24,8 @@ LOW = [Fraction(n, 100) for n in (10, 15, 20, 25)]
 
 @dataclass(frozen=True, slots=True)
 class Wanted:
-    """A value to apply and its frequency (Hz; None without one), in the function's unit, and the range that it is meant for."""
+    """A value to apply and its frequency (Hz; None without one), in the function's unit, and the
+    range that it is meant for."""
 
     applied: Fraction
     frequency: Fraction | None
@@ -32,7 +34,8 @@ class Wanted:
 
 @dataclass(frozen=True, slots=True)
 class Missing:
-    """A row, or one end of its frequencies, for which no point was found, and why the most wanted was refused."""
+    """A row, or one end of its frequencies, for which no point was found, and why the most wanted
+    was refused."""
 
     range: RangeTable
     row: AccuracyRow
@@ -40,26 +43,29 @@ class Missing:
     refused: Refused
 
 
-def recommended(*, function: FunctionTable, allowed: Allowed, frequencies: Sequence[Fraction | None] = (None,), is_counter: bool = False,
-                force: bool = False, growth: Fraction = ONE, certified: Mapping[Fraction, Fraction] | None = None,
+def recommended(*, function: FunctionTable, allowed: Allowed,
+                frequencies: Sequence[Fraction | None] = (None,), is_counter: bool = False,
+                force: bool = False, growth: Fraction = ONE,
+                certified: Mapping[Fraction, Fraction] | None = None,
                 signed: bool = False) -> tuple[list[Wanted], list[Missing]]:
-    """Recommended points for every range of a function. `allowed` says whether the standard and the meter's
-    input can take a value; where they can't, a smaller share of the range is tried.
+    """Recommended points for every range of a function. `allowed` says whether the standard and the
+    meter's input can take a value; where they can't, a smaller share of the range is tried.
 
-    `frequencies` are those at which a duty cycle is applied; an AC function has its own in its rows. `certified`
-    are the nominal values of a box with the certified ones; `signed` as for `judge`. A function whose leads are
-    taken off has its zero in that, so none is recommended.
-    """
+    `frequencies` are those at which a duty cycle is applied; an AC function has its own in its
+    rows. `certified` are the nominal values of a box with the certified ones; `signed` as for
+    `judge`. A function whose leads are taken off has its zero in that, so none is recommended. """
     points: list[Wanted] = []
     missing: list[Missing] = []
 
-    def tried(on: RangeTable, values: Iterable[Fraction], hertz: Fraction | None) -> tuple[Fraction, JudgedPoint]:
+    def tried(on: RangeTable, values: Iterable[Fraction],
+              hertz: Fraction | None) -> tuple[Fraction, JudgedPoint]:
         first: Refused | None = None
         for value in values:
             try:
                 allowed(value, hertz)
                 real = value if certified is None else certified[value]
-                return value, judge(function=function, applied=real, frequency=hertz, wanted=on, force=force, growth=growth, signed=signed)
+                return value, judge(function=function, applied=real, frequency=hertz, wanted=on,
+                                    force=force, growth=growth, signed=signed)
             except Refused as refused:
                 first = first or refused
         raise first or Refused("value-outside", on=on)
@@ -70,7 +76,8 @@ def recommended(*, function: FunctionTable, allowed: Allowed, frequencies: Seque
 
         def add(values: Iterable[Fraction], hertz: Fraction | None) -> Fraction | None:
             try:
-                value, found = tried(on, values if certified is None else _of_box(on, certified, values), hertz)
+                value, found = tried(on, values if certified is None
+                                     else _of_box(on, certified, values), hertz)
             except Refused as refused:
                 failed[hertz] = refused
                 return None
@@ -86,7 +93,8 @@ def recommended(*, function: FunctionTable, allowed: Allowed, frequencies: Seque
             if function.has_zero and not signed:
                 add([Fraction(0)], main)
             for shares in (LOW, MIDDLE):  # at the first frequency that can be applied
-                next((1 for hertz in (edges if function.is_ac else [main]) if add(_shares(on, shares), hertz) is not None), None)
+                next((1 for hertz in (edges if function.is_ac else [main])
+                      if add(_shares(on, shares), hertz) is not None), None)
         for hertz in edges if function.is_ac else frequencies:
             high = add(_shares(on, HIGH), hertz)
             if high and function.shows_minus and not function.is_ac:
@@ -94,18 +102,22 @@ def recommended(*, function: FunctionTable, allowed: Allowed, frequencies: Seque
         if is_counter and on is function.ranges[-1]:
             add(_just_below(on), main)
         for row in on.rows:
-            choices = [row.frequency[1], (row.frequency[0] + row.frequency[1]) / 2] if function.is_ac else frequencies
+            choices = ([row.frequency[1], (row.frequency[0] + row.frequency[1]) / 2]
+                       if function.is_ac else frequencies)
             for hertz in choices:
                 if row not in rows_done:
                     add(_inside(on, row), hertz)
             if row not in rows_done:
-                missing.append(Missing(on, row, choices[0], failed.get(choices[0]) or Refused("tighter-row", on=on)))
+                missing.append(Missing(on, row, choices[0],
+                                       failed.get(choices[0]) or Refused("tighter-row", on=on)))
             elif function.is_ac:
-                missing += [Missing(on, row, hertz, failed[hertz]) for hertz in row.frequency if hertz in failed]
+                missing += [Missing(on, row, hertz, failed[hertz]) for hertz in row.frequency
+                            if hertz in failed]
     return points, missing
 
 
-def _of_box(on: RangeTable, certified: Mapping[Fraction, Fraction], values: Iterable[Fraction]) -> list[Fraction]:
+def _of_box(on: RangeTable, certified: Mapping[Fraction, Fraction],
+            values: Iterable[Fraction]) -> list[Fraction]:
     """The box's values on this range, the nearest to the most wanted one first."""
     wanted = next(iter(values))
     return sorted((v for v in certified if v <= on.highest), key=lambda v: (abs(v - wanted), v))

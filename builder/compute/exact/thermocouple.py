@@ -1,8 +1,8 @@
-"""Thermocouple voltages by temperature: the ITS-90 reference functions of NIST Monograph 175 and IEC 60584-1.
+"""Thermocouple voltages by temperature: the ITS-90 reference functions of NIST Monograph 175 and
+IEC 60584-1.
 
-Temperatures are in degrees Celsius, results in volts. The coefficients are second hand: two copies made by others of the
-functions agree on them, the publications themselves weren't open.
-"""
+Temperatures are in degrees Celsius, results in volts. The coefficients are second hand: two copies
+made by others of the functions agree on them, the publications themselves weren't open. """
 
 from __future__ import annotations
 
@@ -12,7 +12,8 @@ from functools import lru_cache
 from builder.compute.exact.points import Refused
 
 # The span of each type's reference function, in degrees Celsius.
-TYPES = {"K": (Fraction(-270), Fraction(1372)), "J": (Fraction(-210), Fraction(1200)), "N": (Fraction(-270), Fraction(1300)),
+TYPES = {"K": (Fraction(-270), Fraction(1372)), "J": (Fraction(-210), Fraction(1200)),
+         "N": (Fraction(-270), Fraction(1300)),
          "T": (Fraction(-270), Fraction(400)), "E": (Fraction(-270), Fraction(1000))}
 
 _TO_VOLTS = 1000       # the figures below are in millivolts
@@ -24,7 +25,8 @@ def _coefficients(text: str) -> tuple[Fraction, ...]:
     return tuple(map(Fraction, text.split()))
 
 
-# By type: up to which temperature a polynomial holds, and its coefficients from the constant upward, in mV.
+# By type: up to which temperature a polynomial holds, and its coefficients from the constant
+# upward, in mV.
 _POLYNOMIALS = {kind: tuple((Fraction(top), _coefficients(text)) for top, text in pieces) for kind, pieces in {
     "K": (
         (0, """0 3.9450128025e-2 2.3622373598e-5 -3.2858906784e-7 -4.9904828777e-9 -6.7509059173e-11 -5.7410327428e-13
@@ -66,33 +68,34 @@ _HEIGHT, _WIDTH, _CENTRE = Fraction("0.1185976"), Fraction("1.183432e-4"), Fract
 def emf(*, kind: str, celsius: Fraction) -> Fraction:
     """E(T) in volts with the reference junction at 0 degrees Celsius, to the picovolt:
 
-    E = Σ cᵢ·Tⁱ, for type K above 0 degrees with a₀·e^(a₁·(T − a₂)²) added (NIST Monograph 175; IEC 60584-1).
-    At a joint the lower polynomial holds. Raises `Refused` outside the type's span.
-    """
+    E = Σ cᵢ·Tⁱ, for type K above 0 degrees with a₀·e^(a₁·(T − a₂)²) added (NIST Monograph 175; IEC
+    60584-1). At a joint the lower polynomial holds. Raises `Refused` outside the type's span. """
     return Fraction(round(_volts(kind, celsius) * _GRAIN), _GRAIN)
 
 
-def to_apply(*, kind: str, celsius: Fraction, junction: Fraction, step: Fraction = Fraction(1, 10**6)) -> Fraction:
-    """E(T) − E(T_junction) in volts, never E(T − T_junction), since E is no straight line (NIST Monograph 175).
+def to_apply(*, kind: str, celsius: Fraction, junction: Fraction,
+             step: Fraction = Fraction(1, 10**6)) -> Fraction:
+    """E(T) − E(T_junction) in volts, never E(T − T_junction), since E is no straight line (NIST
+    Monograph 175).
 
-    What makes a thermometer show T when copper leads reach its terminals and these are at T_junction. Rounded once,
-    half to even, to `step`, which is what the source can be set to. Raises `Refused` where either is outside the span.
-    """
+    What makes a thermometer show T when copper leads reach its terminals and these are at
+    T_junction. Rounded once, half to even, to `step`, which is what the source can be set to.
+    Raises `Refused` where either is outside the span. """
     return round((_volts(kind, celsius) - _volts(kind, junction)) / step) * step
 
 
 def sensitivity(*, kind: str, celsius: Fraction) -> Fraction:
-    """dE/dT in volts per degree, the Seebeck coefficient: the derivative of the function in `emf`, to the femtovolt per
-    degree. At a joint that of the lower polynomial. Raises `Refused` outside the type's span."""
+    """dE/dT in volts per degree, the Seebeck coefficient: the derivative of the function in `emf`,
+    to the femtovolt per degree. At a joint that of the lower polynomial. Raises `Refused` outside
+    the type's span."""
     return Fraction(round(_slope(kind, celsius) * _FINE_GRAIN), _FINE_GRAIN)
 
 
 def e_to_minus(*, x: Fraction) -> Fraction:
     """e^(−x) for x ≥ 0, as 1/Σ xⁿ/n! in whole numbers.
 
-    All terms are positive, so cutting each down to a 10⁻³⁰ loses less than (number of terms)·10⁻³⁰ of the sum: for the
-    x of this module, up to 184, the error stays below 10⁻²⁶.
-    """
+    All terms are positive, so cutting each down to a 10⁻³⁰ loses less than (number of terms)·10⁻³⁰
+    of the sum: for the x of this module, up to 184, the error stays below 10⁻²⁶. """
     term = total = 10**30
     n = 0
     while term:
@@ -111,7 +114,8 @@ def _volts(kind: str, celsius: Fraction) -> Fraction:
 @lru_cache(maxsize=4096)
 def _slope(kind: str, celsius: Fraction) -> Fraction:
     derived = tuple(n * c for n, c in enumerate(_polynomial(kind, celsius)))[1:]
-    return (_horner(derived, celsius) - 2 * _WIDTH * (celsius - _CENTRE) * _bump(kind, celsius)) / _TO_VOLTS
+    return (_horner(derived, celsius) - 2 * _WIDTH
+            * (celsius - _CENTRE) * _bump(kind, celsius)) / _TO_VOLTS
 
 
 def _polynomial(kind: str, celsius: Fraction) -> tuple[Fraction, ...]:

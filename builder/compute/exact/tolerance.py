@@ -26,7 +26,8 @@ class Accuracy:
 
 @dataclass(frozen=True, slots=True)
 class ToleranceLine:
-    """Any accuracy on one range is a straight line over the applied value: T = slope·|x| + offset."""
+    """Any accuracy on one range is a straight line over the applied value: T = slope·|x| +
+    offset."""
 
     slope: Fraction
     offset: Fraction
@@ -35,7 +36,8 @@ class ToleranceLine:
         return self.slope * abs(applied) + self.offset
 
 
-def line(*, accuracy: Accuracy, resolution: Fraction, base: Fraction, growth: Fraction = ONE) -> ToleranceLine:
+def line(*, accuracy: Accuracy, resolution: Fraction, base: Fraction,
+         growth: Fraction = ONE) -> ToleranceLine:
     """T = growth · (|x|·(percent of reading)/100 + counts·r + F·(percent of range)/100 + fixed)
 
     `resolution` r is the value of one count, `base` F is what the percent of range is taken of.
@@ -44,11 +46,13 @@ def line(*, accuracy: Accuracy, resolution: Fraction, base: Fraction, growth: Fr
     """
     return ToleranceLine(
         slope=growth * accuracy.percent_of_reading / 100,
-        offset=growth * (accuracy.counts * resolution + base * accuracy.percent_of_range / 100 + accuracy.fixed),
+        offset=growth
+        * (accuracy.counts * resolution + base * accuracy.percent_of_range / 100 + accuracy.fixed),
     )
 
 
-def degrees_beyond(*, ambient: tuple[Fraction, Fraction], reference: tuple[Fraction, Fraction]) -> Fraction:
+def degrees_beyond(*, ambient: tuple[Fraction, Fraction],
+                   reference: tuple[Fraction, Fraction]) -> Fraction:
     """How far the ambient band lies outside the reference band, at the point of it that is nearest.
 
     A sheet has one limit for its whole ambient band. The nearest point gives the tightest of the

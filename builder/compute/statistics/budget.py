@@ -1,4 +1,5 @@
-"""How sure a point is: components, combined standard uncertainty, coverage factor (GUM, JCGM 100:2008).
+"""How sure a point is: components, combined standard uncertainty, coverage factor (GUM, JCGM
+100:2008).
 
 Uncertainties are statistics, so they are floats, rounded once, on the page. All values of a budget
 are in one unit, that of the function without a prefix.
@@ -18,10 +19,10 @@ NORMAL, RECTANGULAR, TRIANGULAR = "normal", "rectangular", "triangular"
 DIVISORS = {RECTANGULAR: math.sqrt(3), TRIANGULAR: math.sqrt(6)}
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Component:
-    """One line of a budget. `value` is what is stated: a half-width, or a multiple `divisor` of a standard
-    uncertainty; `degrees` are its degrees of freedom."""
+    """One line of a budget. `value` is what is stated: a half-width, or a multiple `divisor` of a
+    standard uncertainty; `degrees` are its degrees of freedom."""
 
     name: str
     value: float
@@ -38,12 +39,13 @@ class Component:
 
 def rectangular(*, name: str, half_width: float, **more) -> Component:
     """Somewhere within ± half-width, nowhere more likely (GUM 4.3.7): u = a/√3."""
-    return Component(name, half_width, RECTANGULAR, DIVISORS[RECTANGULAR], **more)
+    return Component(name=name, value=half_width, distribution=RECTANGULAR,
+                     divisor=DIVISORS[RECTANGULAR], **more)
 
 
 def normal(*, name: str, value: float, divisor: float, **more) -> Component:
     """Stated as `divisor` standard uncertainties (GUM 4.3.3): u = value/k."""
-    return Component(name, value, NORMAL, divisor, **more)
+    return Component(name=name, value=value, distribution=NORMAL, divisor=divisor, **more)
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,9 +66,9 @@ def combine(*, components: Sequence[Component], probability: float = 0.9545) -> 
     """u² = Σ (c_i·u_i)² for independent inputs (GUM 5.1.2), U = k·u (GUM 6.2.1).
 
     k is the half-width that holds `probability` of the convolution of the components' own shapes,
-    divided by u, times the ratio of Student's t for ν_eff to the normal factor. So it is 2.00 for near
-    normal sums, 1.65 for a lone rectangle, and t where degrees of freedom are few; computed the same
-    way for every point (choice of this project; EA-4/02 tells the cases apart by hand).
+    divided by u, times the ratio of Student's t for ν_eff to the normal factor. So it is 2.00 for
+    near normal sums, 1.65 for a lone rectangle, and t where degrees of freedom are few; computed
+    the same way for every point (choice of this project; EA-4/02 tells the cases apart by hand).
     """
     u = math.sqrt(sum(c.contribution ** 2 for c in components))
     if u == 0:
@@ -74,7 +76,8 @@ def combine(*, components: Sequence[Component], probability: float = 0.9545) -> 
     degrees = truncated_degrees(degrees=welch_satterthwaite(components=components))
     k = _shape_factor(components, u, probability)
     if degrees != math.inf:
-        k *= student(degrees=degrees, probability=probability) / NormalDist().inv_cdf((1 + probability) / 2)
+        k *= student(degrees=degrees,
+                     probability=probability) / NormalDist().inv_cdf((1 + probability) / 2)
     return Uncertainty(u, degrees, k, probability)
 
 
@@ -86,7 +89,8 @@ def welch_satterthwaite(*, components: Sequence[Component]) -> float:
 
 
 def truncated_degrees(*, degrees: float) -> float:
-    """Rounded to three figures, then cut to a whole number: 18.9987 is 19 (GUM G.4.1), 16.76 is 16 (H.1.6)."""
+    """Rounded to three figures, then cut to a whole number: 18.9987 is 19 (GUM G.4.1), 16.76 is 16
+    (H.1.6)."""
     if degrees == math.inf:
         return degrees
     return max(1, math.floor(float(f"{degrees:.3g}")))
@@ -99,9 +103,9 @@ _MOST = 6         # rectangles that keep their shape; 2^n terms are summed
 
 
 def rectangles_and_sigma(*, components: Sequence[Component]) -> tuple[tuple[float, ...], float]:
-    """The half-widths of the rectangles, largest first, and the standard deviation of the normal part. A
-    triangle is the convolution of two rectangles of half its width; components with few degrees of
-    freedom count as normal here, Student's t comes in `combine`."""
+    """The half-widths of the rectangles, largest first, and the standard deviation of the normal
+    part. A triangle is the convolution of two rectangles of half its width; components with few
+    degrees of freedom count as normal here, Student's t comes in `combine`."""
     u = math.sqrt(sum(c.contribution ** 2 for c in components))
     widths, variance = [], 0.0
     for c in components:
@@ -120,12 +124,12 @@ def rectangles_and_sigma(*, components: Sequence[Component]) -> tuple[tuple[floa
 def distribution(*, x: float, rectangles: Sequence[float], sigma: float) -> float:
     """P(X ≤ x) for the sum of rectangles ±a_i and a normal deviate.
 
-    F(x) = Σ_s (Π s_i)·I_n(x + Σ s_i·a_i) / Π 2a_i over all signs s, where I_n is the n-fold integral of the
-    normal distribution function: I_n(x) = (x·I_{n−1} + σ²·I_{n−2})/n, I_{−1} its density (exact mathematics:
-    each rectangle is a difference quotient of an integral).
-    """
+    F(x) = Σ_s (Π s_i)·I_n(x + Σ s_i·a_i) / Π 2a_i over all signs s, where I_n is the n-fold
+    integral of the normal distribution function: I_n(x) = (x·I_{n−1} + σ²·I_{n−2})/n, I_{−1} its
+    density (exact mathematics: each rectangle is a difference quotient of an integral). """
     if x > 0:
-        return 1 - distribution(x=-x, rectangles=rectangles, sigma=sigma)  # the shape is even; here nothing cancels
+        # the shape is even; here nothing cancels
+        return 1 - distribution(x=-x, rectangles=rectangles, sigma=sigma)
     total = 0.0
     n = len(rectangles)
     for signs in range(1 << n):
@@ -160,7 +164,8 @@ def _shape_factor(components: Sequence[Component], u: float, probability: float)
 
 @lru_cache(maxsize=65536)
 def _factor(rectangles: tuple[float, ...], sigma: float, probability: float) -> float:
-    """The half-width that holds the probability, for u = 1; found by halving and by the secant in turn."""
+    """The half-width that holds the probability, for u = 1; found by halving and by the secant in
+    turn."""
     if not rectangles:
         return sigma * NormalDist().inv_cdf((1 + probability) / 2)
     if len(rectangles) == 1 and sigma == 0:
@@ -172,7 +177,8 @@ def _factor(rectangles: tuple[float, ...], sigma: float, probability: float) -> 
     low, high = 0.0, sum(rectangles) + 9 * sigma
     f_low, f_high = excess(low), excess(high)
     for turn in range(200):
-        h = (low + high) / 2 if turn % 3 == 2 or f_high == f_low else low - f_low * (high - low) / (f_high - f_low)
+        h = ((low + high) / 2 if turn % 3 == 2 or f_high == f_low
+             else low - f_low * (high - low) / (f_high - f_low))
         f = excess(h)
         if f < 0:
             low, f_low = h, f

@@ -1,10 +1,10 @@
-"""When to verify next: suggestions by the history, after two of the methods that ILAC-G24:2022 / OIML D 10 names, the
-automatic adjustment ("staircase") and the control chart.
+"""When to verify next: suggestions by the history, after two of the methods that ILAC-G24:2022 /
+OIML D 10 names, the automatic adjustment ("staircase") and the control chart.
 
-Only the names of the methods are taken from there; every number below is a choice of this project. A suggestion is for the
-owner of the meter to decide on: ISO/IEC 17025:2017, 7.8.4.3 (from memory) lets no report recommend an interval unless the
-customer agreed to it. Statistics, so floats; errors are in percent of the tolerance. No sentences: a code and its numbers.
-"""
+Only the names of the methods are taken from there; every number below is a choice of this project.
+A suggestion is for the owner of the meter to decide on: ISO/IEC 17025:2017, 7.8.4.3 (from memory)
+lets no report recommend an interval unless the customer agreed to it. Statistics, so floats; errors
+are in percent of the tolerance. No sentences: a code and its numbers. """
 
 from __future__ import annotations
 
@@ -33,9 +33,10 @@ class Bounds:
 
 @dataclass(frozen=True, slots=True)
 class Steps:
-    """The steps of the staircase (choice of this project): longer by `longer` after `in_a_row` reports whose errors as found were all
-    under `good` percent of tolerance, shorter by `shorter` after an error beyond 100 %. A report counts as good only
-    if it came after `served` of the interval: what was right after a week says nothing about a year."""
+    """The steps of the staircase (choice of this project): longer by `longer` after `in_a_row`
+    reports whose errors as found were all under `good` percent of tolerance, shorter by `shorter`
+    after an error beyond 100 %. A report counts as good only if it came after `served` of the
+    interval: what was right after a week says nothing about a year."""
 
     good: float = 50.0
     in_a_row: int = 2
@@ -46,17 +47,18 @@ class Steps:
 
 @dataclass(frozen=True, slots=True)
 class Finding:
-    """A report: its largest error as found, in percent of tolerance without a sign (∞ where a point could not be read), and
-    the days since the verification before it (None, if not known, counts as the whole interval)."""
+    """A report: its largest error as found, in percent of tolerance without a sign (∞ where a point
+    could not be read), and the days since the verification before it (None, if not known, counts as
+    the whole interval)."""
 
     worst: float
     days: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Suggestion:
-    """The interval suggested, in months. `code` says why, `facts` are its numbers; `bound` says what held it back: the least
-    or the most that is allowed, or the span of the readings."""
+    """The interval suggested, in months. `code` says why, `facts` are its numbers; `bound` says
+    what held it back: the least or the most that is allowed, or the span of the readings."""
 
     method: str
     action: str
@@ -67,22 +69,27 @@ class Suggestion:
     facts: Mapping[str, float] = field(default_factory=dict)
 
 
-def _suggest(method: str, months: int, current: int, code: str, bounds: Bounds, bound: str | None = None, **facts: float) -> Suggestion:
+def _suggest(method: str, months: int, current: int, code: str, bounds: Bounds,
+             bound: str | None = None, **facts: float) -> Suggestion:
     held = min(max(months, bounds.least), bounds.most)
     if held != months:
         bound = LEAST if held > months else MOST
     action = KEEP if held == current else LENGTHEN if held > current else SHORTEN
-    return Suggestion(method, action, held, current, code, bound, facts)
+    return Suggestion(method=method, action=action, months=held, current=current, code=code,
+                      bound=bound, facts=facts)
 
 
 # ---------------------------------------------------------------- staircase
 
-NO_REPORT, BEYOND, GOOD_IN_A_ROW, NOT_YET = "no report", "beyond tolerance", "good in a row", "not good in a row"
+NO_REPORT, BEYOND, GOOD_IN_A_ROW, NOT_YET = ("no report", "beyond tolerance", "good in a row",
+                                             "not good in a row")
 
 
-def staircase(*, reports: Sequence[Finding], current: int, steps: Steps = Steps(), bounds: Bounds = Bounds()) -> Suggestion:
-    """The next interval from the last reports, oldest first (automatic adjustment of ILAC-G24:2022 / OIML D 10; the steps are
-    a choice of this project): rounded down to whole months, but by one month at least."""
+def staircase(*, reports: Sequence[Finding], current: int, steps: Steps = Steps(),
+              bounds: Bounds = Bounds()) -> Suggestion:
+    """The next interval from the last reports, oldest first (automatic adjustment of ILAC-G24:2022
+    / OIML D 10; the steps are a choice of this project): rounded down to whole months, but by one
+    month at least."""
     if not reports:
         return _suggest(STAIRCASE, current, current, NO_REPORT, bounds)
     last = reports[-1].worst
@@ -105,12 +112,14 @@ def staircase(*, reports: Sequence[Finding], current: int, steps: Steps = Steps(
 # ---------------------------------------------------------------- control chart
 
 WITHIN, WARNING, ACTION = "within", "warning", "action"
-ALREADY, JUMPED, UNTIL, NEVER = "beyond already", "last beyond the chart", "within until", "never leaves"
+ALREADY, JUMPED, UNTIL, NEVER = ("beyond already", "last beyond the chart", "within until",
+                                 "never leaves")
 
 
 @dataclass(frozen=True, slots=True)
 class Chart:
-    """Mean and standard deviation of n errors, and the lines at two and three standard deviations on both sides."""
+    """Mean and standard deviation of n errors, and the lines at two and three standard deviations
+    on both sides."""
 
     n: int
     mean: float
@@ -126,12 +135,13 @@ class Chart:
     def place(self, value: float) -> str:
         """Where a new value lies: within, beyond the warning lines, beyond the action lines."""
         off = abs(value - self.mean)
-        return WITHIN if off <= 2 * self.deviation else WARNING if off <= 3 * self.deviation else ACTION
+        return (WITHIN if off <= 2 * self.deviation else WARNING if off <= 3 * self.deviation
+                else ACTION)
 
 
 def chart(*, errors: Sequence[float], resolution: float = 0.0) -> Chart | None:
-    """x̄ and s = √(Σ(x − x̄)²/(n − 1)) (JCGM 100:2008, 4.2.1 and 4.2.2, from memory), s at least that of rounding, r/√12;
-    None under two errors."""
+    """x̄ and s = √(Σ(x − x̄)²/(n − 1)) (JCGM 100:2008, 4.2.1 and 4.2.2, from memory), s at least
+    that of rounding, r/√12; None under two errors."""
     n = len(errors)
     if n < 2:
         return None
@@ -141,29 +151,35 @@ def chart(*, errors: Sequence[float], resolution: float = 0.0) -> Chart | None:
 
 
 def outlying(*, before: Chart, value: float, among: int) -> bool:
-    """Whether a new error is farther from the mean of n others than chance explains: |x − x̄| > t·s·√(1 + 1/n) with n − 1 degrees
-    of freedom (exact mathematics for normal errors), at the probability that three standard deviations have. Where the errors
-    of many points are looked at, `among` says of how many, so that one in the whole is as rare (Bonferroni)."""
+    """Whether a new error is farther from the mean of n others than chance explains: |x − x̄| >
+    t·s·√(1 + 1/n) with n − 1 degrees of freedom (exact mathematics for normal errors), at the
+    probability that three standard deviations have. Where the errors of many points are looked at,
+    `among` says of how many, so that one in the whole is as rare (Bonferroni)."""
     t = student(degrees=before.n - 1, probability=1 - OUTLYING / among)
     return abs(value - before.mean) > t * before.deviation * math.sqrt(1 + 1 / before.n)
 
 
-def control_chart(*, readings: Sequence[DatedError], adjusted_at: Sequence[float] = (), current: int, resolution: float = 0.0,
-                  probability: float = PROBABILITY, bounds: Bounds = Bounds(), among: int = 1) -> Suggestion:
-    """The longest interval, from the last reading of one point, in which the prediction interval of its drift stays within the
-    tolerance (control chart of ILAC-G24:2022 / OIML D 10; how it is computed is a choice of this project).
+def control_chart(*, readings: Sequence[DatedError], adjusted_at: Sequence[float] = (),
+                  current: int, resolution: float = 0.0,
+                  probability: float = PROBABILITY, bounds: Bounds = Bounds(),
+                  among: int = 1) -> Suggestion:
+    """The longest interval, from the last reading of one point, in which the prediction interval of
+    its drift stays within the tolerance (control chart of ILAC-G24:2022 / OIML D 10; how it is
+    computed is a choice of this project).
 
-    Only readings after the last adjustment count, and they lengthen the interval no farther ahead than they reach back. The last
-    one is judged by the chart of those before it: if it lies farther out than chance explains (see `outlying`; `among` points are
-    looked at) something else than drift happened, and the interval isn't lengthened. x in days; a month is a twelfth of 365.2425 days, rounded down.
-    """
+    Only readings after the last adjustment count, and they lengthen the interval no farther ahead
+    than they reach back. The last one is judged by the chart of those before it: if it lies farther
+    out than chance explains (see `outlying`; `among` points are looked at) something else than
+    drift happened, and the interval isn't lengthened. x in days; a month is a twelfth of 365.2425
+    days, rounded down. """
     counted = segments(points=readings, adjusted_at=adjusted_at)[-1]
     fit = fitted(points=counted, resolution=resolution)
     if isinstance(fit, NoFit):
         return _suggest(CONTROL_CHART, current, current, fit.code, bounds, n=fit.n, needed=ENOUGH)
     before = chart(errors=[p.y for p in counted[:-1]], resolution=resolution)
     low, high = predicted(fit=fit, x=fit.last, probability=probability)
-    facts = {"n": fit.n, "slope": fit.slope * 365.2425, "residual": fit.residual, "from": low, "to": high, "probability": probability,
+    facts = {"n": fit.n, "slope": fit.slope * 365.2425, "residual": fit.residual, "from": low,
+             "to": high, "probability": probability,
              "mean": before.mean, "deviation": before.deviation}
     until = stays_within(fit=fit, limits=(-100.0, 100.0), probability=probability)
     if until is None:
@@ -176,7 +192,8 @@ def control_chart(*, readings: Sequence[DatedError], adjusted_at: Sequence[float
     if months > current:
         span = math.floor((fit.last - fit.first) / DAYS_A_MONTH + 1e-9)
         if outlying(before=before, value=counted[-1].y, among=among):
-            return _suggest(CONTROL_CHART, current, current, JUMPED, bounds, last=counted[-1].y, **facts)
+            return _suggest(CONTROL_CHART, current, current, JUMPED, bounds, last=counted[-1].y,
+                            **facts)
         if span < min(months, bounds.most):
             months, bound = max(span, current), SPAN
     return _suggest(CONTROL_CHART, months, current, code, bounds, bound, **facts)

@@ -9,7 +9,8 @@ from functools import lru_cache
 
 @lru_cache(maxsize=4096)
 def student(*, degrees: float, probability: float) -> float:
-    """The factor t that holds a two-sided probability for ν degrees of freedom (GUM G.3, table G.2)."""
+    """The factor t that holds a two-sided probability for ν degrees of freedom (GUM G.3, table
+    G.2)."""
     low, high = 0.0, 1e6
     for _ in range(200):
         middle = (low + high) / 2
@@ -28,12 +29,14 @@ def _student_two_sided(t: float, degrees: float) -> float:
 
 
 def _incomplete_beta(x: float, a: float, b: float) -> float:
-    """The regularised incomplete beta function by its continued fraction (Abramowitz and Stegun 26.5.8)."""
+    """The regularised incomplete beta function by its continued fraction (Abramowitz and Stegun
+    26.5.8)."""
     if x <= 0 or x >= 1:
         return min(1.0, max(0.0, x))
     if x > (a + 1) / (a + b + 2):
         return 1 - _incomplete_beta(1 - x, b, a)
-    front = math.exp(math.lgamma(a + b) - math.lgamma(a) - math.lgamma(b) + a * math.log(x) + b * math.log1p(-x)) / a
+    front = math.exp(math.lgamma(a + b) - math.lgamma(a) - math.lgamma(b) + a * math.log(x) + b
+                     * math.log1p(-x)) / a
     tiny = 1e-300
     c, d = 1.0, 1 / (1 - (a + b) * x / (a + 1) or tiny)
     result = d

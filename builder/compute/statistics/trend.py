@@ -1,8 +1,8 @@
 """Drift: a straight line through the errors of one point over time, and when it comes to a limit.
 
-Statistics, so floats. x is a day (a count of days from any origin), y an error in any one unit, such as percent of
-the tolerance. A line is a picture of the past: nothing says that a meter goes on drifting along it.
-"""
+Statistics, so floats. x is a day (a count of days from any origin), y an error in any one unit,
+such as percent of the tolerance. A line is a picture of the past: nothing says that a meter goes on
+drifting along it. """
 
 from __future__ import annotations
 
@@ -35,12 +35,13 @@ class NoFit:
     n: int
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Fit:
-    """y = level + slope·(x − centre), with `centre` the mean of the x, so that nothing cancels far from x = 0.
+    """y = level + slope·(x − centre), with `centre` the mean of the x, so that nothing cancels far
+    from x = 0.
 
-    `spread` is the residual standard deviation as computed, `residual` the one that is used (see `fitted`);
-    `squares` is Σ(x − centre)²; `first` and `last` are the smallest and the largest x.
+    `spread` is the residual standard deviation as computed, `residual` the one that is used (see
+    `fitted`); `squares` is Σ(x − centre)²; `first` and `last` are the smallest and the largest x.
     """
 
     n: int
@@ -73,7 +74,8 @@ class Fit:
         return self.u_line(0.0)
 
     def u_line(self, x: float) -> float:
-        """s·√(1/n + (x − x̄)²/Σ(x − x̄)²): of the line itself at x (JCGM 100:2008, H.3.4, from memory)."""
+        """s·√(1/n + (x − x̄)²/Σ(x − x̄)²): of the line itself at x (JCGM 100:2008, H.3.4, from
+        memory)."""
         return self.residual * math.sqrt(1 / self.n + (x - self.centre) ** 2 / self.squares)
 
     def at(self, x: float) -> float:
@@ -81,11 +83,12 @@ class Fit:
         return self.level + self.slope * (x - self.centre)
 
 
-def segments(*, points: Sequence[DatedError], adjusted_at: Sequence[float]) -> tuple[tuple[DatedError, ...], ...]:
-    """The readings between adjustments, in the order of time: one segment more than there are days of adjustment, and
-    only the last one says how the meter drifts now. What was found on the day of an adjustment ends its segment, what
-    was left begins the next. As left without an adjustment repeats as found, so it is left out where both are there.
-    """
+def segments(*, points: Sequence[DatedError],
+             adjusted_at: Sequence[float]) -> tuple[tuple[DatedError, ...], ...]:
+    """The readings between adjustments, in the order of time: one segment more than there are days
+    of adjustment, and only the last one says how the meter drifts now. What was found on the day of
+    an adjustment ends its segment, what was left begins the next. As left without an adjustment
+    repeats as found, so it is left out where both are there. """
     days = sorted(set(adjusted_at))
     found = {p.x for p in points if not p.left}
     parts: list[list[DatedError]] = [[] for _ in range(len(days) + 1)]
@@ -97,20 +100,20 @@ def segments(*, points: Sequence[DatedError], adjusted_at: Sequence[float]) -> t
 
 
 def fitted(*, points: Sequence[DatedError], resolution: float = 0.0) -> Fit | NoFit:
-    """The line of least squares (JCGM 100:2008, H.3, from memory): slope = Σ(x − x̄)(y − ȳ)/Σ(x − x̄)², through (x̄, ȳ);
-    s² = Σ residual²/(n − 2).
+    """The line of least squares (JCGM 100:2008, H.3, from memory): slope = Σ(x − x̄)(y − ȳ)/Σ(x −
+    x̄)², through (x̄, ȳ); s² = Σ residual²/(n − 2).
 
-    Errors of rounded readings can lie on a line by chance of rounding, so s counts as r/√12 at least, the standard
-    deviation of rounding to r (GUM F.2.2.1, from memory; as a floor a choice of this project). `resolution` is r, in
-    the unit of y.
-    """
+    Errors of rounded readings can lie on a line by chance of rounding, so s counts as r/√12 at
+    least, the standard deviation of rounding to r (GUM F.2.2.1, from memory; as a floor a choice of
+    this project). `resolution` is r, in the unit of y. """
     n = len(points)
     if n < ENOUGH:
         return NoFit(TOO_FEW, n)
     if not all(math.isfinite(p.x) and math.isfinite(p.y) for p in points):
         return NoFit(NO_NUMBER, n)
     x0, y0 = points[0].x, points[0].y      # equal values leave exact zeros
-    mean_x, mean_y = (math.fsum(values) / n for values in ((p.x - x0 for p in points), (p.y - y0 for p in points)))
+    mean_x, mean_y = (math.fsum(values) / n
+                      for values in ((p.x - x0 for p in points), (p.y - y0 for p in points)))
     dx = [(p.x - x0) - mean_x for p in points]
     dy = [(p.y - y0) - mean_y for p in points]
     squares = math.fsum(d * d for d in dx)
@@ -118,14 +121,18 @@ def fitted(*, points: Sequence[DatedError], resolution: float = 0.0) -> Fit | No
         return NoFit(ONE_DAY, n)
     slope = math.fsum(a * b for a, b in zip(dx, dy)) / squares
     spread = math.sqrt(math.fsum((b - slope * a) ** 2 for a, b in zip(dx, dy)) / (n - 2))
-    return Fit(n, x0 + mean_x, y0 + mean_y, slope, squares, spread, max(spread, resolution / math.sqrt(12)),
-               min(p.x for p in points), max(p.x for p in points))
+    return Fit(n=n, centre=x0 + mean_x, level=y0 + mean_y, slope=slope, squares=squares,
+               spread=spread,
+               residual=max(spread, resolution / math.sqrt(12)),
+               first=min(p.x for p in points), last=max(p.x for p in points))
 
 
 def half_width(*, fit: Fit, x: float, probability: float = PROBABILITY) -> float:
-    """t·s·√(1 + 1/n + (x − x̄)²/Σ(x − x̄)²) with n − 2 degrees of freedom: half of the interval in which the next single
-    reading at x lies with the probability, if it goes on as it did (exact mathematics for normal residuals)."""
-    return student(degrees=fit.degrees, probability=probability) * math.hypot(fit.residual, fit.u_line(x))
+    """t·s·√(1 + 1/n + (x − x̄)²/Σ(x − x̄)²) with n − 2 degrees of freedom: half of the interval in
+    which the next single reading at x lies with the probability, if it goes on as it did (exact
+    mathematics for normal residuals)."""
+    return student(degrees=fit.degrees,
+                   probability=probability) * math.hypot(fit.residual, fit.u_line(x))
 
 
 def predicted(*, fit: Fit, x: float, probability: float = PROBABILITY) -> tuple[float, float]:
@@ -141,8 +148,8 @@ def significant(*, fit: Fit, probability: float = PROBABILITY) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class Reach:
-    """When a limit is reached: by the near edge of the prediction interval, by the line, by its far edge. None if the
-    far edge never gets there, as with a slope that isn't told apart from none."""
+    """When a limit is reached: by the near edge of the prediction interval, by the line, by its far
+    edge. None if the far edge never gets there, as with a slope that isn't told apart from none."""
 
     limit: float
     earliest: float
@@ -157,8 +164,9 @@ class Reach:
 
 def when_reached(*, fit: Fit | NoFit, limits: tuple[float, float], after: float | None = None,
                  probability: float = PROBABILITY) -> Reach | NoFit | None:
-    """When a drifting error reaches the limit on the side to which it drifts, not before `after` (the last reading, unless
-    another day is given). None if it doesn't drift at all; the reason if there is no line."""
+    """When a drifting error reaches the limit on the side to which it drifts, not before `after`
+    (the last reading, unless another day is given). None if it doesn't drift at all; the reason if
+    there is no line."""
     if isinstance(fit, NoFit):
         return fit
     if fit.slope == 0:
@@ -170,12 +178,15 @@ def when_reached(*, fit: Fit | NoFit, limits: tuple[float, float], after: float 
     line = max(start, room / slope)
     earliest = min(line, _first(near, room, start, line))
     latest = _far(fit, slope, room, line, probability)
-    return Reach(limits[1] if up else limits[0], fit.centre + earliest, fit.centre + line, None if latest is None else fit.centre + latest)
+    return Reach(limits[1] if up else limits[0], fit.centre + earliest, fit.centre + line,
+                 None if latest is None else fit.centre + latest)
 
 
-def stays_within(*, fit: Fit, limits: tuple[float, float], after: float | None = None, probability: float = PROBABILITY) -> float | None:
-    """Until which x the whole prediction interval lies within both limits, from `after` on (the last reading, unless
-    another day is given): ∞ if it never leaves them, None if it isn't within them even then."""
+def stays_within(*, fit: Fit, limits: tuple[float, float], after: float | None = None,
+                 probability: float = PROBABILITY) -> float | None:
+    """Until which x the whole prediction interval lies within both limits, from `after` on (the
+    last reading, unless another day is given): ∞ if it never leaves them, None if it isn't within
+    them even then."""
     start = (fit.last if after is None else after) - fit.centre
     until = math.inf
     for slope, room in ((fit.slope, limits[1] - fit.level), (-fit.slope, fit.level - limits[0])):
@@ -190,8 +201,9 @@ def stays_within(*, fit: Fit, limits: tuple[float, float], after: float | None =
 
 @dataclass(frozen=True, slots=True)
 class _Edge:
-    """The upper edge of the prediction interval above the level, over d = x − x̄, for a slope: it bends upwards, and the
-    half-width grows by `widening` for each d in the end. `sign` −1 is the lower edge."""
+    """The upper edge of the prediction interval above the level, over d = x − x̄, for a slope: it
+    bends upwards, and the half-width grows by `widening` for each d in the end. `sign` −1 is the
+    lower edge."""
 
     fit: Fit
     slope: float
@@ -203,11 +215,13 @@ class _Edge:
         return student(degrees=self.fit.degrees, probability=self.probability) * self.fit.u_slope
 
     def __call__(self, d: float) -> float:
-        return self.slope * d + self.sign * half_width(fit=self.fit, x=self.fit.centre + d, probability=self.probability)
+        return self.slope * d + self.sign * half_width(
+            fit=self.fit, x=self.fit.centre + d, probability=self.probability)
 
 
 def _first(edge: Callable[[float], float], room: float, low: float, high: float) -> float:
-    """Where an edge that is under `room` at low and not at high reaches it, by halving; low if it is there already."""
+    """Where an edge that is under `room` at low and not at high reaches it, by halving; low if it
+    is there already."""
     if edge(low) >= room:
         return low
     for _ in range(200):
@@ -222,16 +236,18 @@ def _first(edge: Callable[[float], float], room: float, low: float, high: float)
 
 
 def _far(fit: Fit, slope: float, room: float, line: float, probability: float) -> float | None:
-    """Where the far edge reaches the limit, after the line did: slope·d − half-width = room. It bends downwards; with a slope
-    up to its widening it has a top, and may never get there."""
+    """Where the far edge reaches the limit, after the line did: slope·d − half-width = room. It
+    bends downwards; with a slope up to its widening it has a top, and may never get there."""
     edge = _Edge(fit, slope, probability, -1)
     growth, base = slope - edge.widening, half_width(fit=fit, x=fit.centre, probability=probability)
     if growth > 0:
-        high = max(line, 0.0, (room + base) / growth)    # since the half-width is at most base + widening·|d|
+        # since the half-width is at most base + widening·|d|
+        high = max(line, 0.0, (room + base) / growth)
     else:
         # The top: slope = widening·d/√(k·squares + d²) with k = 1 + 1/n.
         steep = edge.widening ** 2 - slope ** 2
-        high = max(line, slope * math.sqrt((1 + 1 / fit.n) * fit.squares / steep)) if steep > 0 else math.inf
+        high = (max(line, slope * math.sqrt((1 + 1 / fit.n) * fit.squares / steep)) if steep > 0
+                else math.inf)
         if high == math.inf or edge(high) < room:
             return None
     return _first(edge, room, line, high)

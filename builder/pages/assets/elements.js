@@ -1,15 +1,16 @@
 /* Elements of a page, made by one line: shared by the scripts that add something to theirs. */
 (function () {
-  "use strict";
+  'use strict';
   const Bench = (window.Bench = window.Bench || {});
 
   /** `make("button", { class: "small", hidden: true, onclick: go }, "Go on")`; an attribute that is false, null or undefined is left out. */
   Bench.make = function (tag, attributes, ...children) {
     const element = document.createElement(tag);
     for (const [name, value] of Object.entries(attributes || {})) {
-      if (name.startsWith("on")) element.addEventListener(name.slice(2), value);
-      else if (value === true) element.setAttribute(name, "");
-      else if (value !== false && value !== null && value !== undefined) element.setAttribute(name, value);
+      if (name.startsWith('on')) element.addEventListener(name.slice(2), value);
+      else if (value === true) element.setAttribute(name, '');
+      else if (value !== false && value !== null && value !== undefined)
+        element.setAttribute(name, value);
     }
     element.append(...children);
     return element;

@@ -1,31 +1,48 @@
 /* Limits of any value: meter → function → value (→ frequency), the same rules as the builder's, shareable as an address. */
 (function () {
-  "use strict";
-  const Bench = window.Bench, { rules, make } = Bench;
-  const form = document.getElementById("limits");
+  'use strict';
+  const Bench = window.Bench,
+    { rules, make } = Bench;
+  const form = document.getElementById('limits');
   if (!form) return;
-  const shop = JSON.parse(document.getElementById("meters").textContent);
-  const answer = document.getElementById("answer"), best = document.getElementById("best");
+  const shop = JSON.parse(document.getElementById('meters').textContent);
+  const answer = document.getElementById('answer'),
+    best = document.getElementById('best');
   const { meter, function: which, value, frequency } = form.elements;
 
   // ---- meters come one by one, as scripts, which a page opened from a folder may load too
-  const heard = new Map(), loading = new Map();
-  Bench.meter = (data) => heard.set(data.meter, data);
+  const heard = new Map(),
+    loading = new Map();
+  Bench.meter = data => heard.set(data.meter, data);
   function load(id) {
-    if (!loading.has(id)) loading.set(id, new Promise((resolve, reject) => {
-      const script = document.createElement("script"), done = () => (heard.has(id) ? resolve(heard.get(id)) : reject(new Error(id)));
-      script.src = `data/meters/${id}.js`;
-      script.onload = script.onerror = done;
-      document.body.append(script);
-    }).catch((error) => { loading.delete(id); throw error; }));  // it may be there at the next try
+    if (!loading.has(id))
+      loading.set(
+        id,
+        new Promise((resolve, reject) => {
+          const script = document.createElement('script'),
+            done = () => (heard.has(id) ? resolve(heard.get(id)) : reject(new Error(id)));
+          script.src = `data/meters/${id}.js`;
+          script.onload = script.onerror = done;
+          document.body.append(script);
+        }).catch(error => {
+          loading.delete(id);
+          throw error;
+        }),
+      ); // it may be there at the next try
     return loading.get(id);
   }
 
-  const options = (select, texts, labels) => select.replaceChildren(...texts.map((text, n) => make("option", { value: text }, labels[n])));
-  const chosen = () => (shop.find((one) => one.meter === meter.value) || { functions: [] }).functions.find((one) => one.function === which.value);
+  const options = (select, texts, labels) =>
+    select.replaceChildren(...texts.map((text, n) => make('option', { value: text }, labels[n])));
+  const chosen = () =>
+    (shop.find(one => one.meter === meter.value) || { functions: [] }).functions.find(
+      one => one.function === which.value,
+    );
 
   function functions() {
-    const own = (shop.find((one) => one.meter === meter.value) || { functions: [] }).functions.map((one) => one.function);
+    const own = (shop.find(one => one.meter === meter.value) || { functions: [] }).functions.map(
+      one => one.function,
+    );
     const before = which.value;
     options(which, own, own);
     if (own.includes(before)) which.value = before;
@@ -34,61 +51,145 @@
 
   function fields() {
     const one = chosen();
-    form.querySelector(".frequency").hidden = !(one && one.needs_frequency);
-    value.placeholder = one ? "such as 3 " + rules.pretty("0 " + one.unit).slice(2) : "";
-    frequency.placeholder = "such as 50 Hz";
+    form.querySelector('.frequency').hidden = !(one && one.needs_frequency);
+    value.placeholder = one ? 'such as 3 ' + rules.pretty('0 ' + one.unit).slice(2) : '';
+    frequency.placeholder = 'such as 50 Hz';
   }
 
   let turn = 0;
   async function show() {
-    const mine = ++turn, one = chosen();
+    const mine = ++turn,
+      one = chosen();
     best.replaceChildren();
-    if (!one || !value.value.trim()) return answer.replaceChildren(make("p", {}, "Type a value with its unit."));
-    const hertz = one.needs_frequency ? frequency.value.trim() : "";
-    const address = new URLSearchParams({ meter: meter.value, function: one.function, value: value.value.trim(), ...(hertz && { frequency: hertz }) });
-    try { history.replaceState(null, "", "#" + address); } catch (error) { /* a page opened as a file */ }
+    if (!one || !value.value.trim())
+      return answer.replaceChildren(make('p', {}, 'Type a value with its unit.'));
+    const hertz = one.needs_frequency ? frequency.value.trim() : '';
+    const address = new URLSearchParams({
+      meter: meter.value,
+      function: one.function,
+      value: value.value.trim(),
+      ...(hertz && { frequency: hertz }),
+    });
+    try {
+      history.replaceState(null, '', '#' + address);
+    } catch (error) {
+      /* a page opened as a file */
+    }
     let data;
-    try { data = await load(meter.value); } catch (error) { return mine === turn && answer.replaceChildren(make("p", { class: "trouble" }, "This meter’s table isn’t on this device, and there is no network.")); }
+    try {
+      data = await load(meter.value);
+    } catch (error) {
+      return (
+        mine === turn &&
+        answer.replaceChildren(
+          make(
+            'p',
+            { class: 'trouble' },
+            'This meter’s table isn’t on this device, and there is no network.',
+          ),
+        )
+      );
+    }
     if (mine !== turn) return;
     const found = rules.limits(data, one.function, value.value, hertz || undefined);
-    if (found.refused) answer.replaceChildren(make("p", { class: "refused" }, make("b", {}, "No limits: "), found.refused.sentence + ".", found.refused.hint ? " " + found.refused.hint + "." : ""));
-    else answer.replaceChildren(
-      make("p", { class: "big" }, make("b", {}, rules.pretty(found.low)), " to ", make("b", {}, rules.pretty(found.high))),
-      make("p", {}, `on the ${rules.pretty(found.range)} range, ± ${rules.pretty(found.tolerance)}, tolerance only`),
-      make("ul", { class: "came" }, ...found.lines.map((line) => make("li", {}, line))));
+    if (found.refused)
+      answer.replaceChildren(
+        make(
+          'p',
+          { class: 'refused' },
+          make('b', {}, 'No limits: '),
+          found.refused.sentence + '.',
+          found.refused.hint ? ' ' + found.refused.hint + '.' : '',
+        ),
+      );
+    else
+      answer.replaceChildren(
+        make(
+          'p',
+          { class: 'big' },
+          make('b', {}, rules.pretty(found.low)),
+          ' to ',
+          make('b', {}, rules.pretty(found.high)),
+        ),
+        make(
+          'p',
+          {},
+          `on the ${rules.pretty(found.range)} range, ± ${rules.pretty(found.tolerance)}, tolerance only`,
+        ),
+        make('ul', { class: 'came' }, ...found.lines.map(line => make('li', {}, line))),
+      );
     if (shop.length < 2) return;
-    const button = make("button", { type: "button" }, "Which meter measures this value best?");
-    button.addEventListener("click", () => compare(one.kind, hertz));
+    const button = make('button', { type: 'button' }, 'Which meter measures this value best?');
+    button.addEventListener('click', () => compare(one.kind, hertz));
     best.replaceChildren(button);
   }
 
   async function compare(kind, hertz) {
     const mine = turn;
-    const all = await Promise.allSettled(shop.filter((one) => one.functions.some((f) => f.kind === kind)).map((one) => load(one.meter)));
+    const all = await Promise.allSettled(
+      shop.filter(one => one.functions.some(f => f.kind === kind)).map(one => load(one.meter)),
+    );
     if (mine !== turn) return;
-    const list = rules.best(all.filter((one) => one.status === "fulfilled").map((one) => one.value), kind, value.value, hertz || undefined);
-    best.replaceChildren(make("h2", {}, `${kind}, ${value.value.trim()}${hertz ? " at " + hertz : ""}: the tightest first`), make("ol", {}, ...list.map((one) => make("li", {},
-      make("b", {}, `${one.meter}, ${one.function}`), one.refused ? `: ${one.refused.sentence}` : `: ± ${rules.pretty(one.tolerance)} on the ${rules.pretty(one.range)} range`))));
+    const list = rules.best(
+      all.filter(one => one.status === 'fulfilled').map(one => one.value),
+      kind,
+      value.value,
+      hertz || undefined,
+    );
+    best.replaceChildren(
+      make(
+        'h2',
+        {},
+        `${kind}, ${value.value.trim()}${hertz ? ' at ' + hertz : ''}: the tightest first`,
+      ),
+      make(
+        'ol',
+        {},
+        ...list.map(one =>
+          make(
+            'li',
+            {},
+            make('b', {}, `${one.meter}, ${one.function}`),
+            one.refused
+              ? `: ${one.refused.sentence}`
+              : `: ± ${rules.pretty(one.tolerance)} on the ${rules.pretty(one.range)} range`,
+          ),
+        ),
+      ),
+    );
   }
 
   function fromAddress() {
     const asked = new URLSearchParams(location.hash.slice(1));
-    const pick = (select, name) => { if ([...select.options].some((one) => one.value === asked.get(name))) select.value = asked.get(name); };
-    pick(meter, "meter");
+    const pick = (select, name) => {
+      if ([...select.options].some(one => one.value === asked.get(name)))
+        select.value = asked.get(name);
+    };
+    pick(meter, 'meter');
     functions();
-    pick(which, "function");
+    pick(which, 'function');
     fields();
-    value.value = asked.get("value") || value.value;
-    frequency.value = asked.get("frequency") || frequency.value;
+    value.value = asked.get('value') || value.value;
+    frequency.value = asked.get('frequency') || frequency.value;
     show();
   }
 
-  options(meter, shop.map((one) => one.meter), shop.map((one) => one.name));
+  options(
+    meter,
+    shop.map(one => one.meter),
+    shop.map(one => one.name),
+  );
   form.hidden = false;
-  form.addEventListener("submit", (event) => event.preventDefault());
-  meter.addEventListener("change", () => { functions(); show(); });
-  which.addEventListener("change", () => { fields(); show(); });
-  for (const field of [value, frequency]) field.addEventListener("input", show);
-  window.addEventListener("hashchange", fromAddress);
+  form.addEventListener('submit', event => event.preventDefault());
+  meter.addEventListener('change', () => {
+    functions();
+    show();
+  });
+  which.addEventListener('change', () => {
+    fields();
+    show();
+  });
+  for (const field of [value, frequency]) field.addEventListener('input', show);
+  window.addEventListener('hashchange', fromAddress);
   fromAddress();
 })();

@@ -6,44 +6,68 @@
  * `Bench.store.trouble` says so in words; nothing is lost silently.
  */
 (function () {
-  "use strict";
+  'use strict';
   const Bench = (window.Bench = window.Bench || {});
-  const NAME = "bench-records", VERSION = 1;
-  const NOT_KEPT = "Readings can't be kept on this device (a private window, or a store that is full or switched off). Hand the record over before you close this page.";
-  const PATIENCE = 3000, AGAIN = 5000;  // how long a database may be silent, and until the next try after a failure
+  const NAME = 'bench-records',
+    VERSION = 1;
+  const NOT_KEPT =
+    "Readings can't be kept on this device (a private window, or a store that is full or switched off). Hand the record over before you close this page.";
+  const PATIENCE = 3000,
+    AGAIN = 5000; // how long a database may be silent, and until the next try after a failure
   const memory = { records: new Map(), entries: new Map() };
-  const unkept = { records: new Map(), entries: new Map() };  // what isn't on the disk yet
-  const listeners = [], troubled = [];
+  const unkept = { records: new Map(), entries: new Map() }; // what isn't on the disk yet
+  const listeners = [],
+    troubled = [];
   const channel = window.BroadcastChannel ? new BroadcastChannel(NAME) : null;
   let opening = null;
 
-  const store = (Bench.store = { trouble: "" });
+  const store = (Bench.store = { trouble: '' });
 
   function trouble(words) {
     if (store.trouble === words) return;
     store.trouble = words;
-    troubled.forEach((tell) => tell(words));
+    troubled.forEach(tell => tell(words));
   }
 
   function open() {
     if (opening) return opening;
-    opening = new Promise((resolve) => {
-      const refused = () => { opening = null; trouble(NOT_KEPT); resolve(null); };
+    opening = new Promise(resolve => {
+      const refused = () => {
+        opening = null;
+        trouble(NOT_KEPT);
+        resolve(null);
+      };
       const silent = setTimeout(refused, PATIENCE);
       let request;
-      try { request = indexedDB.open(NAME, VERSION); } catch (error) { clearTimeout(silent); setTimeout(refused); return; }
+      try {
+        request = indexedDB.open(NAME, VERSION);
+      } catch (error) {
+        clearTimeout(silent);
+        setTimeout(refused);
+        return;
+      }
       request.onupgradeneeded = () => {
-        request.result.createObjectStore("records", { keyPath: "id" });
-        request.result.createObjectStore("entries", { keyPath: ["record", "field"] }).createIndex("record", "record");
+        request.result.createObjectStore('records', { keyPath: 'id' });
+        request.result
+          .createObjectStore('entries', { keyPath: ['record', 'field'] })
+          .createIndex('record', 'record');
       };
       request.onsuccess = () => {
         clearTimeout(silent);
         const db = request.result;
-        db.onversionchange = () => { db.close(); opening = null; };
-        db.onclose = () => { opening = null; };
+        db.onversionchange = () => {
+          db.close();
+          opening = null;
+        };
+        db.onclose = () => {
+          opening = null;
+        };
         resolve(db);
       };
-      request.onerror = () => { clearTimeout(silent); refused(); };
+      request.onerror = () => {
+        clearTimeout(silent);
+        refused();
+      };
     });
     return opening;
   }
@@ -51,13 +75,19 @@
   // What `work` asks of the stores, on the disk before it is done ("strict": a dead battery loses nothing).
   async function transact(mode, names, work) {
     const db = await open();
-    if (!db) throw new Error("no database");
+    if (!db) throw new Error('no database');
     return new Promise((resolve, reject) => {
       let transaction, result;
-      try { transaction = db.transaction(names, mode, { durability: "strict" }); } catch (error) { opening = null; return reject(error); }
-      transaction.oncomplete = () => resolve(result && "result" in result ? result.result : undefined);
+      try {
+        transaction = db.transaction(names, mode, { durability: 'strict' });
+      } catch (error) {
+        opening = null;
+        return reject(error);
+      }
+      transaction.oncomplete = () =>
+        resolve(result && 'result' in result ? result.result : undefined);
       transaction.onerror = transaction.onabort = () => reject(transaction.error);
-      result = work(...names.map((name) => transaction.objectStore(name)));
+      result = work(...names.map(name => transaction.objectStore(name)));
     });
   }
 
@@ -65,17 +95,20 @@
    * before its entries, since without its head they would never be found. */
   let again = 0;
   async function flush() {
-    const records = [...unkept.records], entries = [...unkept.entries];
+    const records = [...unkept.records],
+      entries = [...unkept.entries];
     if (!records.length && !entries.length) return;
     try {
-      await transact("readwrite", ["records", "entries"], (heads, fields) => {
+      await transact('readwrite', ['records', 'entries'], (heads, fields) => {
         for (const [, one] of records) heads.put(one);
         for (const [, one] of entries) fields.put(one);
-        if (heads.transaction.commit) heads.transaction.commit();  // without waiting for what a page that closes won't hear
+        if (heads.transaction.commit) heads.transaction.commit(); // without waiting for what a page that closes won't hear
       });
-      for (const [key, one] of records) if (unkept.records.get(key) === one) unkept.records.delete(key);
-      for (const [key, one] of entries) if (unkept.entries.get(key) === one) unkept.entries.delete(key);
-      trouble("");
+      for (const [key, one] of records)
+        if (unkept.records.get(key) === one) unkept.records.delete(key);
+      for (const [key, one] of entries)
+        if (unkept.entries.get(key) === one) unkept.entries.delete(key);
+      trouble('');
     } catch (error) {
       trouble(NOT_KEPT);
       clearTimeout(again);
@@ -84,22 +117,29 @@
   }
 
   async function read(names, work, otherwise) {
-    try { return await transact("readonly", names, work); } catch (error) { trouble(NOT_KEPT); }
+    try {
+      return await transact('readonly', names, work);
+    } catch (error) {
+      trouble(NOT_KEPT);
+    }
     return otherwise();
   }
 
-  const keyOf = (entry) => entry.record + "\n" + entry.field;
-  const newest = (entries) => {
+  const keyOf = entry => entry.record + '\n' + entry.field;
+  const newest = entries => {
     const found = new Map();
-    for (const one of entries) if (!found.has(keyOf(one)) || found.get(keyOf(one)).at <= one.at) found.set(keyOf(one), one);
+    for (const one of entries)
+      if (!found.has(keyOf(one)) || found.get(keyOf(one)).at <= one.at) found.set(keyOf(one), one);
     return [...found.values()];
   };
 
   /** A new record; `head` is {procedure, revision, title, meter, page, data}. Returns it with its id. */
   store.create = async function (head) {
     const begun = new Date().toISOString();
-    const chance = [...crypto.getRandomValues(new Uint8Array(4))].map((n) => n.toString(16).padStart(2, "0")).join("");
-    const record = { ...head, id: begun.slice(0, 10) + "-" + chance, begun };
+    const chance = [...crypto.getRandomValues(new Uint8Array(4))]
+      .map(n => n.toString(16).padStart(2, '0'))
+      .join('');
+    const record = { ...head, id: begun.slice(0, 10) + '-' + chance, begun };
     memory.records.set(record.id, record);
     unkept.records.set(record.id, record);
     // Asks the browser not to throw the records away when space gets short.
@@ -120,20 +160,48 @@
 
   /** {record, fields: Map of field → {value, at}} or null. */
   store.get = async function (id) {
-    const record = (await read(["records"], (records) => records.get(id), () => undefined)) || memory.records.get(id);
+    const record =
+      (await read(
+        ['records'],
+        records => records.get(id),
+        () => undefined,
+      )) || memory.records.get(id);
     if (!record) return null;
-    const kept = (await read(["entries"], (entries) => entries.index("record").getAll(id), () => [])) || [];
-    const entries = newest([...kept, ...[...memory.entries.values()].filter((one) => one.record === id)]);
-    return { record, fields: new Map(entries.map((one) => [one.field, { value: one.value, at: one.at }])) };
+    const kept =
+      (await read(
+        ['entries'],
+        entries => entries.index('record').getAll(id),
+        () => [],
+      )) || [];
+    const entries = newest([
+      ...kept,
+      ...[...memory.entries.values()].filter(one => one.record === id),
+    ]);
+    return {
+      record,
+      fields: new Map(entries.map(one => [one.field, { value: one.value, at: one.at }])),
+    };
   };
 
   /** All records with their fields, the one touched last first. */
   store.list = async function () {
-    const kept = (await read(["records"], (records) => records.getAll(), () => [])) || [];
-    const all = new Map([...kept, ...memory.records.values()].map((one) => [one.id, one]));
+    const kept =
+      (await read(
+        ['records'],
+        records => records.getAll(),
+        () => [],
+      )) || [];
+    const all = new Map([...kept, ...memory.records.values()].map(one => [one.id, one]));
     const found = await Promise.all([...all.keys()].map(store.get));
-    const touched = (one) => [...one.fields.values()].reduce((last, field) => (field.at > last ? field.at : last), one.record.begun);
-    return found.filter(Boolean).map((one) => ({ ...one, touched: touched(one) })).sort((a, b) => (a.touched < b.touched ? 1 : -1));
+    const touched = one =>
+      [...one.fields.values()].reduce(
+        (last, field) => (field.at > last ? field.at : last),
+        one.record.begun,
+      );
+    return found
+      .filter(Boolean)
+      .map(one => ({ ...one, touched: touched(one) }))
+      .sort((a, b) => (a.touched < b.touched ? 1 : -1));
   };
 
   function forget(id) {
@@ -145,31 +213,47 @@
 
   store.remove = async function (id) {
     forget(id);
-    await transact("readwrite", ["records", "entries"], (records, entries) => {
+    await transact('readwrite', ['records', 'entries'], (records, entries) => {
       records.delete(id);
-      entries.index("record").openKeyCursor(IDBKeyRange.only(id)).onsuccess = (event) => {
+      entries.index('record').openKeyCursor(IDBKeyRange.only(id)).onsuccess = event => {
         const cursor = event.target.result;
-        if (cursor) { entries.delete(cursor.primaryKey); cursor.continue(); }
+        if (cursor) {
+          entries.delete(cursor.primaryKey);
+          cursor.continue();
+        }
       };
     }).catch(() => trouble(NOT_KEPT));
     tell({ record: id, removed: true });
   };
 
   /** `hear(change)` for what another tab writes; `hear` gets {record, field, value, at}, {record} or {record, removed}. */
-  store.onchange = (hear) => listeners.push(hear);
-  store.ontrouble = (hear) => { troubled.push(hear); if (store.trouble) hear(store.trouble); };
-
-  function tell(change) { if (channel) try { channel.postMessage(change); } catch (error) { /* the channel is a convenience */ } }
-  if (channel) channel.onmessage = (event) => {
-    const change = event.data;
-    if (change.removed) forget(change.record);
-    else if (change.field) {
-      memory.entries.set(keyOf(change), change);
-      unkept.entries.delete(keyOf(change));  // theirs is newer
-    }
-    listeners.forEach((hear) => hear(change));
+  store.onchange = hear => listeners.push(hear);
+  store.ontrouble = hear => {
+    troubled.push(hear);
+    if (store.trouble) hear(store.trouble);
   };
 
+  function tell(change) {
+    if (channel)
+      try {
+        channel.postMessage(change);
+      } catch (error) {
+        /* the channel is a convenience */
+      }
+  }
+  if (channel)
+    channel.onmessage = event => {
+      const change = event.data;
+      if (change.removed) forget(change.record);
+      else if (change.field) {
+        memory.entries.set(keyOf(change), change);
+        unkept.entries.delete(keyOf(change)); // theirs is newer
+      }
+      listeners.forEach(hear => hear(change));
+    };
+
   // A page whose readings are nowhere else isn't closed by mistake.
-  window.addEventListener("beforeunload", (event) => { if (store.trouble && (unkept.records.size || unkept.entries.size)) event.preventDefault(); });
+  window.addEventListener('beforeunload', event => {
+    if (store.trouble && (unkept.records.size || unkept.entries.size)) event.preventDefault();
+  });
 })();

@@ -1,7 +1,7 @@
-"""The rules of acceptance limits once more, written from their description alone and by brute force: every reading
-that the display can show is walked, and every reason to refuse is looked at by itself. Slow and plain on purpose;
-nothing of `builder.compute` is called, only the tables' numbers are read.
-"""
+"""The rules of acceptance limits once more, written from their description alone and by brute
+force: every reading that the display can show is walked, and every reason to refuse is looked at by
+itself. Slow and plain on purpose; nothing of `builder.compute` is called, only the tables' numbers
+are read. """
 
 from __future__ import annotations
 
@@ -12,8 +12,8 @@ from math import lcm
 
 @dataclass
 class Answer:
-    """`must`: reasons that forbid a limit. `may`: reasons that the rules leave room for (rows of one range that differ
-    beyond it). A limit is allowed only where `must` is empty."""
+    """`must`: reasons that forbid a limit. `may`: reasons that the rules leave room for (rows of
+    one range that differ beyond it). A limit is allowed only where `must` is empty."""
 
     range: object
     must: set[str]
@@ -23,7 +23,8 @@ class Answer:
 
 def tolerance(on, row, x: F, growth: F = F(1)) -> F:
     a = row.accuracy
-    return growth * (abs(x) * a.percent_of_reading / 100 + a.counts * on.resolution + on.base * a.percent_of_range / 100 + a.fixed)
+    return growth * (abs(x) * a.percent_of_reading / 100 + a.counts * on.resolution + on.base
+                     * a.percent_of_range / 100 + a.fixed)
 
 
 def readings(on, shows_minus: bool) -> range:
@@ -33,7 +34,8 @@ def readings(on, shows_minus: bool) -> range:
 
 
 def walk(on, x: F, t: F, shows_minus: bool) -> list[int]:
-    """The readings within t of x, each one looked at; in whole numbers, since fractions are slow."""
+    """The readings within t of x, each one looked at; in whole numbers, since fractions are
+    slow."""
     whole = lcm(x.denominator, t.denominator, on.resolution.denominator)
     x, t, r = int(x * whole), int(t * whole), int(on.resolution * whole)
     return [n for n in readings(on, shows_minus) if -t <= n * r - x <= t]
@@ -62,7 +64,8 @@ def answer(function, x: F, hertz: F | None, *, forced=None, growth: F = F(1)) ->
     if on.lowest is not None and size < on.lowest:
         must.add("below-lowest")
 
-    rows_here = [r for r in on.rows if r.frequency is None or r.frequency[0] <= hertz <= r.frequency[1]]
+    rows_here = [r for r in on.rows
+                 if r.frequency is None or r.frequency[0] <= hertz <= r.frequency[1]]
     covering = [r for r in rows_here if r.values is None or r.values[0] <= size <= r.values[1]]
     if not rows_here:
         must.add("frequency-outside")
@@ -87,11 +90,14 @@ def _unclear(function, on, x, hertz, growth, covering, must, may) -> None:
     size, at = abs(x), function.ranges.index(on)
     if on.up is not None and size > on.up and at + 1 < len(function.ranges):
         must.add("unclear-range")
-        # Going up, the meter may be on the next range: what forbids a limit there may be named as well.
+        # Going up, the meter may be on the next range: what forbids a limit there may be named as
+        # well.
         may |= answer(function, x, hertz, forced=function.ranges[at + 1], growth=growth).must
     for below in function.ranges[:at]:
-        of_frequency = [r for r in below.rows if r.frequency is None or r.frequency[0] <= hertz <= r.frequency[1]] or list(below.rows)
-        of_value = [r for r in of_frequency if r.values is None or r.values[0] <= size <= r.values[1]]
+        of_frequency = [r for r in below.rows if r.frequency is None
+                        or r.frequency[0] <= hertz <= r.frequency[1]] or list(below.rows)
+        of_value = [r for r in of_frequency
+                    if r.values is None or r.values[0] <= size <= r.values[1]]
         loosest = max(tolerance(below, r, x, growth) for r in of_frequency)
         tightest = min(tolerance(below, r, x, growth) for r in (of_value or of_frequency))
         # |x| − T there is at or below that range's highest reading
@@ -102,7 +108,8 @@ def _unclear(function, on, x, hertz, growth, covering, must, may) -> None:
     if at + 1 < len(function.ranges):
         above = function.ranges[at + 1]
         ups = [on.up, above.down]
-        if above.down is not None and above.down <= size:  # between down-range and up-range readings
+        # between down-range and up-range readings
+        if above.down is not None and above.down <= size:
             must.add("unclear-range")
         if on.up is not None and size == on.up:
             must.add("unclear-range")

@@ -19,22 +19,25 @@ def row(accuracy: Accuracy, frequency=None, values=None) -> AccuracyRow:
     return AccuracyRow(accuracy, band(frequency), band(values))
 
 
-def range_(full, resolution, *rows: AccuracyRow | Accuracy, base=None, highest=None, lowest=None, up=None, down=None, position=("V",)) -> RangeTable:
+def range_(full, resolution, *rows: AccuracyRow | Accuracy, base=None, highest=None, lowest=None,
+           up=None, down=None, position=("V",)) -> RangeTable:
     full, resolution = F(full), F(resolution)
 
     def given(value, otherwise=None):
         return otherwise if value is None else F(value)
-    return RangeTable(full, resolution, given(base, full), given(highest, full - resolution),
-                 tuple(r if isinstance(r, AccuracyRow) else AccuracyRow(r) for r in rows),
-                 given(lowest), given(up), given(down), position)
+    return RangeTable(full_scale=full, resolution=resolution, base=given(base, full),
+                      highest=given(highest, full - resolution),
+                      rows=tuple(r if isinstance(r, AccuracyRow) else AccuracyRow(r) for r in rows),
+                      lowest=given(lowest), up=given(up), down=given(down), position=position)
 
 
 def dc(*ranges: RangeTable, **more) -> FunctionTable:
-    return FunctionTable(ranges, **({"shows_minus": True, "has_zero": True} | more))
+    return FunctionTable(ranges=ranges, **({"shows_minus": True, "has_zero": True} | more))
 
 
 def ac(*ranges: RangeTable, **more) -> FunctionTable:
-    return FunctionTable(ranges, **({"shows_minus": False, "has_zero": False, "is_ac": True} | more))
+    return FunctionTable(ranges=ranges,
+                         **({"shows_minus": False, "has_zero": False, "is_ac": True} | more))
 
 
 DECADE = dc(
@@ -46,8 +49,9 @@ DECADE = dc(
 
 
 def random_function(rng: random.Random) -> FunctionTable:
-    """A hostile table with few counts, so that every reading can be walked: gaps and overlaps between rows, large and
-    tiny accuracies, limits on half counts, ranges with their own highest, lowest, up-range and down-range readings."""
+    """A hostile table with few counts, so that every reading can be walked: gaps and overlaps
+    between rows, large and tiny accuracies, limits on half counts, ranges with their own highest,
+    lowest, up-range and down-range readings."""
     is_ac = rng.random() < 0.4
     counts = rng.choice((10, 20, 40, 60, 100))
     full = F(rng.choice(("1", "0.6", "2")))
@@ -60,11 +64,16 @@ def random_function(rng: random.Random) -> FunctionTable:
         down = None
         if ranges and rng.random() < 0.3:
             down = ranges[-1].highest * rng.choice((F(1), F(9, 10), F(4, 5)))
-        lowest = full * rng.choice((5, 10)) / 100 if rng.random() < (0.6 if is_ac else 0.1) else None
-        ranges.append(RangeTable(full, r, full * rng.choice((1, 1, 2)), highest, _random_rows(rng, is_ac, full), lowest, up, down, ("V",)))
+        lowest = (full * rng.choice((5, 10)) / 100 if rng.random() < (0.6 if is_ac else 0.1)
+                  else None)
+        ranges.append(RangeTable(full_scale=full, resolution=r, base=full * rng.choice((1, 1, 2)),
+                                 highest=highest,
+                                 rows=_random_rows(rng, is_ac, full), lowest=lowest, up=up,
+                                 down=down, position=("V",)))
         full *= rng.choice((10, 10, 2, 5))
     minus = not is_ac and rng.random() < 0.7
-    return FunctionTable(tuple(ranges), shows_minus=minus, has_zero=not is_ac, is_ac=is_ac, autoranging=rng.random() < 0.8)
+    return FunctionTable(ranges=tuple(ranges), shows_minus=minus, has_zero=not is_ac, is_ac=is_ac,
+                         autoranging=rng.random() < 0.8)
 
 
 def _random_rows(rng: random.Random, is_ac: bool, full: F) -> tuple[AccuracyRow, ...]:
@@ -76,14 +85,16 @@ def _random_rows(rng: random.Random, is_ac: bool, full: F) -> tuple[AccuracyRow,
             fixed=full * rng.choice((F(0), F(0), F(0), F(1, 1000), F(1, 30))))
     bands = [None]
     if is_ac:
-        bands = rng.choice(([(40, 400)], [(40, 400), (400, 1000)], [(40, 400), (300, 1000)], [(40, 400), (1000, 2000)]))
+        bands = rng.choice(([(40, 400)], [(40, 400), (400, 1000)], [(40, 400), (300, 1000)],
+                            [(40, 400), (1000, 2000)]))
         bands = [tuple(map(F, b)) for b in bands]
     rows = []
     for band in bands:
         if rng.random() < 0.25:
             part = full * rng.choice((F(1, 2), F(1, 3), F(1, 10)))
             rows.append(AccuracyRow(accuracy(), band, (F(0), part)))
-            rows.append(AccuracyRow(accuracy(), band, (part * rng.choice((1, 1, F(11, 10))), full * F(11, 10))))
+            rows.append(AccuracyRow(accuracy(), band,
+                                    (part * rng.choice((1, 1, F(11, 10))), full * F(11, 10))))
         else:
             rows.append(AccuracyRow(accuracy(), band))
     return tuple(rows)
@@ -96,7 +107,8 @@ def random_point(rng: random.Random, function: FunctionTable) -> tuple[F, F | No
     """A value near something that matters: a grid point, half a count, an edge; and a frequency."""
     on = rng.choice(function.ranges)
     r = on.resolution
-    at = rng.choice((on.highest, on.highest, on.full_scale / 2, on.full_scale / 10, F(0), on.lowest or r, on.up or on.highest,
+    at = rng.choice((on.highest, on.highest, on.full_scale / 2, on.full_scale / 10, F(0),
+                     on.lowest or r, on.up or on.highest,
                      on.down or on.highest, rng.randint(0, int(on.full_scale / r)) * r))
     x = at + r * rng.choice((F(0), F(0), F(1), F(-1), F(1, 2), F(-1, 2), F(1, 3), F(-3), F(5)))
     if rng.random() < (0.3 if function.shows_minus else 0.03):

@@ -46,22 +46,26 @@ def test_every_offered_value_gets_limits():
 
 def nearest_by_walking(function, on, x, hertz, growth) -> F | None:
     sign = -1 if x < 0 else 1
-    clear = [n for n in range(1, int(on.highest / on.resolution) + 1) if is_clear(function, on, sign * n * on.resolution, hertz, growth)]
+    clear = [n for n in range(1, int(on.highest / on.resolution) + 1)
+             if is_clear(function, on, sign * n * on.resolution, hertz, growth)]
     return min((abs(sign * n * on.resolution - x) for n in clear), default=None)
 
 
 def test_the_offered_value_is_the_nearest_clear_one():
-    """Among whole counts of the range none that gets limits is nearer to the refused value than the nearest one offered
-    (on displays of up to a hundred counts, all of them walked)."""
+    """Among whole counts of the range none that gets limits is nearer to the refused value than the
+    nearest one offered (on displays of up to a hundred counts, all of them walked)."""
     for function, on, x, hertz, growth in refusals(6, 100):
         nearest = nearest_by_walking(function, on, x, hertz, growth)
         offered = clear_values(function=function, on=on, near=x, frequency=hertz, growth=growth)
-        assert (min((abs(v - x) for v in offered), default=None)) == nearest, (function, on, x, hertz, offered)
+        assert (min((abs(v - x) for v in offered), default=None)) == nearest, (
+            function, on, x, hertz, offered)
 
 
 def test_zero_is_never_offered_in_place_of_a_value():
-    """Zero is a check of its own; a value below half a count is answered with values that show something."""
-    assert clear_values(function=DECADE, on=DECADE.ranges[0], near=F("0.00004"), frequency=None) == [F("0.0004")]
+    """Zero is a check of its own; a value below half a count is answered with values that show
+    something."""
+    assert clear_values(function=DECADE, on=DECADE.ranges[0], near=F("0.00004"),
+                        frequency=None) == [F("0.0004")]
 
 
 @pytest.mark.parametrize("x, on, expected", [
@@ -72,21 +76,26 @@ def test_zero_is_never_offered_in_place_of_a_value():
 ])
 def test_nearest_clear_values_by_hand(x, on, expected):
     """The nearest clear values on an everyday table, worked out by hand."""
-    assert clear_values(function=DECADE, on=DECADE.ranges[on], near=F(x), frequency=None) == [F(v) for v in expected]
+    assert clear_values(function=DECADE, on=DECADE.ranges[on], near=F(x),
+                        frequency=None) == [F(v) for v in expected]
 
 
 def test_a_narrow_clear_window_is_found():
-    """A window of 19 clear counts of 6000 is offered too: 2991 − 2990 counts is the first above zero, 3009 + 2990 the last on the display."""
+    """A window of 19 clear counts of 6000 is offered too: 2991 − 2990 counts is the first above
+    zero, 3009 + 2990 the last on the display."""
     table = dc(range_("6", "0.001", acc(counts="2990")))
     on = table.ranges[0]
-    assert [n for n in range(2980, 3020) if is_clear(table, on, n * on.resolution, None)] == list(range(2991, 3010))
+    assert [n for n in range(2980, 3020)
+            if is_clear(table, on, n * on.resolution, None)] == list(range(2991, 3010))
     assert clear_values(function=table, on=on, near=F("5.9"), frequency=None) == [F("3.009")]
     assert clear_values(function=table, on=on, near=F("2.9"), frequency=None) == [F("2.991")]
 
 
-@pytest.mark.parametrize("x, expected", [("601", "607"), ("603.4", "607"), ("1000", "992"), ("994", "992")])
+@pytest.mark.parametrize("x, expected",
+                         [("601", "607"), ("603.4", "607"), ("1000", "992"), ("994", "992")])
 def test_the_offer_on_a_short_last_range(x, expected):
-    """A 1000 V range above a 600 V one: 607 V is the first value that no good meter shows on 600 V (607 − 7.035 > 599.9),
-    992 V the last whose tolerance shows."""
+    """A 1000 V range above a 600 V one: 607 V is the first value that no good meter shows on 600 V
+    (607 − 7.035 > 599.9), 992 V the last whose tolerance shows."""
     table = dc(range_("600", "0.1", acc("0.5", "40")), range_("1000", "1", acc("0.5", "2")))
-    assert clear_values(function=table, on=table.ranges[1], near=F(x), frequency=None) == [F(expected)]
+    assert clear_values(function=table, on=table.ranges[1], near=F(x),
+                        frequency=None) == [F(expected)]

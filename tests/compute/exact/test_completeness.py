@@ -2,7 +2,8 @@
 
 from builder.compute.exact.completeness import completeness
 
-REQUIRED = [("DCV", 6, "a"), ("DCV", 60, "a"), ("ACV", 6, "low"), ("ACV", 6, "high"), ("CONT", None, None)]
+REQUIRED = [("DCV", 6, "a"), ("DCV", 60, "a"), ("ACV", 6, "low"), ("ACV", 6, "high"),
+            ("CONT", None, None)]
 
 
 def table(tested, left_out):
@@ -26,7 +27,8 @@ def test_a_test_of_one_row_tests_no_other():
 
 def test_left_out_by_function_range_or_row():
     """What is left out is named from wide to narrow, and None stands for all."""
-    rows, unused = table({}, [(("DCV", None, None), "one"), (("ACV", 6, "high"), "two"), (("CONT", None, None), "three")])
+    rows, unused = table({}, [(("DCV", None, None), "one"), (("ACV", 6, "high"), "two"),
+                              (("CONT", None, None), "three")])
     assert [rows[k][1] for k in REQUIRED] == ["one", "one", None, "two", "three"]
     assert unused == []
 
@@ -34,12 +36,14 @@ def test_left_out_by_function_range_or_row():
 def test_leaving_out_what_is_tested_is_reported():
     """An entry that leaves out nothing but what is tested anyway is returned by its position."""
     rows, unused = table({("DCV", 6, "a"): ["1.1"], ("DCV", 60, "a"): ["1.2"]},
-                         [(("DCV", None, None), "no"), (("ACV", None, None), "yes"), (("DCV", 60, None), "no")])
+                         [(("DCV", None, None), "no"), (("ACV", None, None), "yes"),
+                          (("DCV", 60, None), "no")])
     assert unused == [0, 2]
     assert rows[("DCV", 6, "a")] == (("1.1",), None, False)
 
 
 def test_the_first_reason_that_holds_is_given():
-    """Of two entries that leave out the same row the first gives the reason, and both count as used."""
+    """Of two entries that leave out the same row the first gives the reason, and both count as
+    used."""
     rows, unused = table({}, [(("ACV", 6, None), "first"), (("ACV", None, None), "second")])
     assert rows[("ACV", 6, "low")][1] == "first" and unused == []

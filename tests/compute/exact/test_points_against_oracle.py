@@ -1,4 +1,5 @@
-"""Range, row, tolerance, accepted readings and refusals against a second, brute-force statement of the rules (`oracle.py`)."""
+"""Range, row, tolerance, accepted readings and refusals against a second, brute-force statement of
+the rules (`oracle.py`)."""
 
 import random
 from collections import Counter
@@ -14,13 +15,15 @@ def compare(function, x, hertz, *, forced=None, growth=F(1)) -> str:
     expected = oracle.answer(function, x, hertz, forced=forced, growth=growth)
     case = f"x={x} at {hertz} forced={forced} growth={growth}\n{function}\nexpected {expected}"
     try:
-        found = judge(function=function, applied=x, frequency=hertz, wanted=forced, force=forced is not None, growth=growth)
+        found = judge(function=function, applied=x, frequency=hertz, wanted=forced,
+                      force=forced is not None, growth=growth)
     except Refused as refused:
         assert refused.code in expected.must | expected.may, f"refused as {refused.code}: {case}"
         return refused.code
     assert not expected.must, f"a limit was given: {case}"
     assert found.range is expected.range, case
-    assert list(range(found.accepted.low, found.accepted.high + 1)) == expected.accepted, f"{found.accepted}: {case}"
+    assert list(range(found.accepted.low,
+                      found.accepted.high + 1)) == expected.accepted, f"{found.accepted}: {case}"
     assert found.tolerance == found.line.at(x)
     return "limit"
 
@@ -38,12 +41,14 @@ def run(points: int, seed: int, force: bool, growing: bool) -> Counter:
 
 
 def test_computed_range_limits_and_refusals():
-    """Over four thousand hostile points every limit and every refusal agrees with the brute-force statement of the rules,
-    and each kind of refusal is met on the way."""
+    """Over four thousand hostile points every limit and every refusal agrees with the brute-force
+    statement of the rules, and each kind of refusal is met on the way."""
     seen = run(4000, 1, force=False, growing=False)
     assert seen["limit"] > 500
-    for code in ("beyond-range", "tolerance-past-range", "no-minus", "no-zero", "below-one-count", "below-lowest",
-                 "frequency-outside", "value-outside", "nothing-displayable", "accepts-zero", "unclear-range"):
+    for code in ("beyond-range", "tolerance-past-range", "no-minus", "no-zero", "below-one-count",
+                 "below-lowest",
+                 "frequency-outside", "value-outside", "nothing-displayable", "accepts-zero",
+                 "unclear-range"):
         assert seen[code] >= 5, (code, seen)
 
 
@@ -54,19 +59,22 @@ def test_forced_range_limits_and_refusals():
 
 
 def test_limits_outside_the_reference_temperature():
-    """The same with an accuracy that has grown: tolerance, displayable readings and refusals all use the grown one."""
+    """The same with an accuracy that has grown: tolerance, displayable readings and refusals all
+    use the grown one."""
     assert run(2000, 3, force=False, growing=True)["limit"] > 200
 
 
 def test_overlapping_rows_use_the_tighter_accuracy():
-    """Wherever two rows hold at once, on any value and frequency, the limit is that of the tighter one."""
+    """Wherever two rows hold at once, on any value and frequency, the limit is that of the tighter
+    one."""
     rng, met = random.Random(4), 0
     while met < 100:
         function = random_function(rng)
         on = function.ranges[0]
         x = on.resolution * rng.randint(1, int(on.highest / on.resolution))
         hertz = rng.choice(FREQUENCIES) if function.is_ac else None
-        both = [r for r in on.rows if (r.frequency is None or r.frequency[0] <= hertz <= r.frequency[1])
+        both = [r for r in on.rows
+                if (r.frequency is None or r.frequency[0] <= hertz <= r.frequency[1])
                 and (r.values is None or r.values[0] <= x <= r.values[1])]
         if len(both) < 2:
             continue

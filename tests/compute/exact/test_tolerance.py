@@ -25,28 +25,36 @@ def independent(x, reading, counts, resolution, base, of_range, fixed, factor):
 
 
 @given(decimals, positive, positive, positive, positive, positive, positive, positive)
-def test_tolerance_is_the_exact_sum_of_its_terms(x, reading, counts, resolution, base, of_range, fixed, factor):
+def test_tolerance_is_the_exact_sum_of_its_terms(
+        x, reading, counts, resolution, base, of_range, fixed, factor):
     """The tolerance is the exact sum of the terms, whatever the numbers."""
-    found = line(accuracy=Accuracy(reading, counts, of_range, fixed), resolution=resolution, base=base, growth=factor)
+    found = line(accuracy=Accuracy(reading, counts, of_range, fixed), resolution=resolution,
+                 base=base, growth=factor)
     assert found.at(x) == independent(x, reading, counts, resolution, base, of_range, fixed, factor)
 
 
 def test_tolerance_over_thousands_of_data_sheet_points():
-    """Five thousand points as data sheets have them agree with the independent sum, without any rounding."""
+    """Five thousand points as data sheets have them agree with the independent sum, without any
+    rounding."""
     rng = random.Random(20_000)
     for _ in range(5000):
         resolution = F(rng.choice((1, 2, 5)), 10 ** rng.randint(0, 9))
         base = resolution * rng.choice((2000, 6000, 20_000, 60_000))
         x = resolution * rng.randint(-60_000, 60_000) / rng.choice((1, 2, 3, 7))
-        terms = F(rng.randint(0, 500), 100), F(rng.randint(0, 100), 10), F(rng.randint(0, 100), 1000), resolution * rng.randint(0, 9) / 4
+        terms = F(rng.randint(0, 500), 100), F(rng.randint(0, 100),
+                                               10), F(
+                                                   rng.randint(0, 100),
+                                                   1000), resolution * rng.randint(0, 9) / 4
         factor = 1 + F(rng.randint(0, 200), 100)
         found = line(accuracy=Accuracy(*terms), resolution=resolution, base=base, growth=factor)
-        assert found.at(x) == independent(x, terms[0], terms[1], resolution, base, terms[2], terms[3], factor)
+        assert found.at(x) == independent(x, terms[0], terms[1], resolution, base, terms[2],
+                                          terms[3], factor)
 
 
 @given(positive, positive, positive, positive)
 def test_tolerance_is_a_straight_line_and_even(x, y, reading, counts):
-    """T is slope·|x| + offset: the same on both sides of zero, and halfway between two points it is their mean."""
+    """T is slope·|x| + offset: the same on both sides of zero, and halfway between two points it is
+    their mean."""
     found = line(accuracy=Accuracy(reading, counts), resolution=F(1, 1000), base=F(6))
     assert found.at(-x) == found.at(x) == found.slope * x + found.offset
     assert found.at((x + y) / 2) == (found.at(x) + found.at(y)) / 2
@@ -68,20 +76,25 @@ def test_tolerance_by_hand(accuracy, x, resolution, base, expected):
 
 
 @pytest.mark.parametrize("ambient, degrees", [
-    (("18", "28"), "0"), (("20", "26"), "0"), (("18", "30"), "0"), (("28", "30"), "0"), (("15", "18"), "0"),
-    (("29", "31"), "1"), (("28.5", "40"), "0.5"), (("5", "15"), "3"), (("-10", "17.9"), "0.1"), (("10", "40"), "0"),
+    (("18", "28"), "0"), (("20", "26"), "0"), (("18", "30"), "0"), (("28", "30"), "0"),
+    (("15", "18"), "0"),
+    (("29", "31"), "1"), (("28.5", "40"), "0.5"), (("5", "15"), "3"), (("-10", "17.9"), "0.1"),
+    (("10", "40"), "0"),
 ])
 def test_degrees_beyond_is_that_of_the_nearest_point(ambient, degrees):
-    """The tightest limit within the ambient band rules, so the point of it nearest to the reference band counts."""
+    """The tightest limit within the ambient band rules, so the point of it nearest to the reference
+    band counts."""
     assert degrees_beyond(ambient=tuple(map(F, ambient)), reference=(F(18), F(28))) == F(degrees)
 
 
 def test_growth_has_no_jump_at_the_edge_of_the_band():
-    """The accuracy at the band's edge is the same from both sides, and beyond it grows by the same step each tenth of a degree."""
+    """The accuracy at the band's edge is the same from both sides, and beyond it grows by the same
+    step each tenth of a degree."""
     reference, coefficient = (F(18), F(28)), F("0.1")
 
     def at(degrees):
-        return growth(coefficient=coefficient, degrees=degrees_beyond(ambient=(degrees, degrees), reference=reference))
+        return growth(coefficient=coefficient,
+                      degrees=degrees_beyond(ambient=(degrees, degrees), reference=reference))
     assert at(F(28)) == at(F(18)) == at(F(23)) == 1
     tenths = [at(F(280 + k, 10)) for k in range(150)]
     assert {b - a for a, b in zip(tenths, tenths[1:])} == {F("0.01")}

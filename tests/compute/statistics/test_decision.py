@@ -1,4 +1,5 @@
-"""Decision rules: the width of the guard band, and the readings that it leaves, by brute force over counts."""
+"""Decision rules: the width of the guard band, and the readings that it leaves, by brute force over
+counts."""
 
 import math
 import random
@@ -10,7 +11,8 @@ from builder.compute.exact.display import accepted
 from builder.compute.statistics.decision import (MULTIPLE, MULTIPLIER, ROOT_SUM_SQUARE, SIMPLE,
                                                  Rule, exact, guard_band, multiplier)
 
-RULES = [Rule(SIMPLE), Rule(MULTIPLE, F(1)), Rule(MULTIPLE, F("0.8")), Rule(MULTIPLE, F(2)), Rule(ROOT_SUM_SQUARE), Rule(MULTIPLIER)]
+RULES = [Rule(SIMPLE), Rule(MULTIPLE, F(1)), Rule(MULTIPLE, F("0.8")), Rule(MULTIPLE, F(2)),
+         Rule(ROOT_SUM_SQUARE), Rule(MULTIPLIER)]
 
 
 def named(rule: Rule) -> str:
@@ -18,13 +20,16 @@ def named(rule: Rule) -> str:
 
 
 @pytest.mark.parametrize("rule", RULES, ids=named)
-@pytest.mark.parametrize("tolerance, expanded", [(1.0, 0.25), (0.003, 0.001), (5.0, 5.0), (2.0, 3.0), (1e-9, 1e-12), (1.0, 1e-6)])
+@pytest.mark.parametrize("tolerance, expanded",
+                         [(1.0, 0.25), (0.003, 0.001), (5.0, 5.0), (2.0, 3.0), (1e-9, 1e-12),
+                          (1.0, 1e-6)])
 def test_every_rule_by_its_formula(rule, tolerance, expanded):
     """w is 0, g·U, T − √(T² − U²), or M·U where M is above 0."""
     w = guard_band(rule=rule, tolerance=tolerance, expanded=expanded)
     m = 1.04 - math.exp(0.38 * math.log(tolerance / expanded) - 0.54)
     expected = {SIMPLE: 0.0, MULTIPLE: float(rule.g) * expanded, MULTIPLIER: max(0.0, m) * expanded,
-                ROOT_SUM_SQUARE: tolerance - math.sqrt(max(0.0, tolerance ** 2 - expanded ** 2)) if expanded < tolerance else math.inf}[rule.kind]
+                ROOT_SUM_SQUARE: tolerance - math.sqrt(max(0.0, tolerance ** 2 - expanded ** 2))
+                if expanded < tolerance else math.inf}[rule.kind]
     assert w == pytest.approx(expected, rel=1e-9, abs=1e-15)
 
 
@@ -36,12 +41,14 @@ def test_root_sum_square_is_a_right_angle():
 
 
 def test_the_multiplier_ends_at_4_6():
-    """M falls as the test uncertainty ratio grows, and is 0 at about 4.59; from there on no guard band, never a negative one."""
+    """M falls as the test uncertainty ratio grows, and is 0 at about 4.59; from there on no guard
+    band, never a negative one."""
     turs = [1 + n / 100 for n in range(1901)]
     values = [multiplier(tur=t) for t in turs]
     assert all(a > b for a, b in zip(values, values[1:]))
     assert multiplier(tur=4.58) > 0 > multiplier(tur=4.60)
-    assert all(guard_band(rule=Rule(MULTIPLIER), tolerance=t, expanded=1.0) == 0 for t in turs if t >= 4.6)
+    assert all(guard_band(rule=Rule(MULTIPLIER), tolerance=t, expanded=1.0) == 0 for t in turs
+               if t >= 4.6)
 
 
 @pytest.mark.parametrize("rule", RULES, ids=named)
@@ -52,7 +59,8 @@ def test_a_guard_band_is_never_negative_and_scales_with_the_unit(rule):
         t, u = 10 ** chance.uniform(-6, 6), 10 ** chance.uniform(-6, 6)
         w = guard_band(rule=rule, tolerance=t, expanded=u)
         assert w >= 0
-        assert guard_band(rule=rule, tolerance=t * 1000, expanded=u * 1000) == pytest.approx(w * 1000, rel=1e-6, abs=t * 1e-10)
+        assert guard_band(rule=rule, tolerance=t * 1000,
+                          expanded=u * 1000) == pytest.approx(w * 1000, rel=1e-6, abs=t * 1e-10)
 
 
 @pytest.mark.parametrize("rule", RULES, ids=named)
@@ -61,30 +69,34 @@ def test_no_uncertainty_needs_no_guard_band(rule):
     assert guard_band(rule=rule, tolerance=1.0, expanded=0.0) == 0
 
 
-@pytest.mark.parametrize("rule", [r for r in RULES if r.kind in (MULTIPLE, ROOT_SUM_SQUARE)], ids=named)
+@pytest.mark.parametrize("rule", [r for r in RULES if r.kind in (MULTIPLE, ROOT_SUM_SQUARE)],
+                         ids=named)
 def test_no_tolerance_leaves_no_room(rule):
     """With T = 0, as 0.5 % of zero is, any guard band is more than the tolerance."""
     assert guard_band(rule=rule, tolerance=0.0, expanded=0.001) > 0
 
 
 def test_no_tolerance_with_the_multiplier():
-    """The same for M, whose formula has no value at TUR = 0: no room, or no guard band, but no exception."""
+    """The same for M, whose formula has no value at TUR = 0: no room, or no guard band, but no
+    exception."""
     assert guard_band(rule=Rule(MULTIPLIER), tolerance=0.0, expanded=0.001) >= 0
 
 
 # ---------------------------------------------------------------- readings
 
 def by_brute_force(applied: F, inside: F, resolution: F, shows_minus: bool) -> list[int]:
-    """Every count of which the reading lies within ± inside of the applied value; a display without a minus shows the
-    readings below 0 as 0."""
+    """Every count of which the reading lies within ± inside of the applied value; a display without
+    a minus shows the readings below 0 as 0."""
     middle, reach = applied / resolution, inside / resolution
-    counts = [n for n in range(math.floor(middle - reach) - 3, math.ceil(middle + reach) + 4) if abs(n * resolution - applied) <= inside]
+    counts = [n for n in range(math.floor(middle - reach) - 3, math.ceil(middle + reach) + 4)
+              if abs(n * resolution - applied) <= inside]
     return counts if shows_minus else [n for n in counts if n >= 0]
 
 
 @pytest.mark.parametrize("rule", RULES, ids=named)
 def test_limits_lie_inside_by_brute_force(rule):
-    """A reading is accepted when and only when it lies within T − w, whatever the grid of the display."""
+    """A reading is accepted when and only when it lies within T − w, whatever the grid of the
+    display."""
     chance = random.Random(9)
     with_room = 0
     for _ in range(400):
@@ -93,11 +105,13 @@ def test_limits_lie_inside_by_brute_force(rule):
         tolerance = resolution * F(chance.randint(1, 300), 10)
         shows_minus = chance.random() < 0.6
         applied = applied if shows_minus else abs(applied)
-        w = guard_band(rule=rule, tolerance=float(tolerance), expanded=float(tolerance) * 10 ** chance.uniform(-2, 0.3))
+        w = guard_band(rule=rule, tolerance=float(tolerance),
+                       expanded=float(tolerance) * 10 ** chance.uniform(-2, 0.3))
         if w >= float(tolerance):
             continue
         inside = tolerance - exact(value=w)
-        found = accepted(applied=applied, tolerance=inside, resolution=resolution, shows_minus=shows_minus)
+        found = accepted(applied=applied, tolerance=inside, resolution=resolution,
+                         shows_minus=shows_minus)
         expected = by_brute_force(applied, inside, resolution, shows_minus)
         assert list(range(found.low, found.high + 1)) == expected
         assert all(abs(n * resolution - applied) <= tolerance for n in expected)
@@ -117,7 +131,8 @@ def test_one_count_with_half_a_count_accepts_only_the_nominal_reading(expanded):
 def test_one_count_with_half_a_count_between_two_readings():
     """If the applied value lies between two counts, nothing is left there."""
     r = F("0.001")
-    found = accepted(applied=F("3.0005"), tolerance=r - exact(value=0.00051), resolution=r, shows_minus=True)
+    found = accepted(applied=F("3.0005"), tolerance=r - exact(value=0.00051), resolution=r,
+                     shows_minus=True)
     assert found.is_empty
 
 
@@ -131,7 +146,8 @@ def test_a_limit_just_on_a_count_is_kept():
 
 def test_no_minus_clamps_the_guarded_limit_too():
     """On a display without a minus the lower guarded limit is 0 where it falls below."""
-    found = accepted(applied=F("0.002"), tolerance=F("0.005") - exact(value=0.001), resolution=F("0.001"), shows_minus=False)
+    found = accepted(applied=F("0.002"), tolerance=F("0.005") - exact(value=0.001),
+                     resolution=F("0.001"), shows_minus=False)
     assert (found.low, found.high, found.clamped) == (0, 6, True)
 
 
@@ -151,7 +167,8 @@ def test_exact_keeps_twelve_figures():
 def test_exact_does_not_hang_on_the_last_bit():
     """A last bit more or less, as another machine's library may give, makes no other limit."""
     for value in (0.0123, 4.7725e-4, 12.5, 1e-7):
-        assert exact(value=value) == exact(value=math.nextafter(value, 1)) == exact(value=math.nextafter(value, 0))
+        assert exact(value=value) == exact(value=math.nextafter(value, 1)) == exact(
+            value=math.nextafter(value, 0))
 
 
 @pytest.mark.parametrize("tur", [0.0, -1.0])

@@ -1,4 +1,5 @@
-"""Suggested intervals: cases by hand, and properties. The numbers are choices of this project, so these are regression tests."""
+"""Suggested intervals: cases by hand, and properties. The numbers are choices of this project, so
+these are regression tests."""
 
 import math
 
@@ -44,24 +45,31 @@ def found(*worst, days=None):
     ((70,), 1, 3, LENGTHEN, NOT_YET, LEAST),
 ])
 def test_staircase(worst, current, months, action, code, bound):
-    """Longer by 25 % after two good reports in a row, shorter by 30 % after one beyond tolerance, else as it was."""
+    """Longer by 25 % after two good reports in a row, shorter by 30 % after one beyond tolerance,
+    else as it was."""
     said = staircase(reports=found(*worst), current=current)
-    assert (said.months, said.action, said.code, said.bound, said.current) == (months, action, code, bound, current)
+    assert (said.months, said.action, said.code, said.bound,
+            said.current) == (months, action, code, bound, current)
 
 
 def test_good_counts_only_after_the_interval():
-    """Two good reports within a week lengthen nothing; eleven months of twelve do; of a longer interval both have to be as long."""
+    """Two good reports within a week lengthen nothing; eleven months of twelve do; of a longer
+    interval both have to be as long."""
     assert staircase(reports=found(10, 10, days=7), current=12).code == NOT_YET
-    assert staircase(reports=found(10, 10, days=11 * DAYS_A_MONTH), current=12).code == GOOD_IN_A_ROW
+    assert staircase(reports=found(10, 10, days=11 * DAYS_A_MONTH),
+                     current=12).code == GOOD_IN_A_ROW
     assert staircase(reports=found(10, 10, days=365), current=15).code == NOT_YET
 
 
 def test_staircase_gives_its_numbers():
-    assert staircase(reports=found(20, 30), current=12).facts == {"worst": 30, "good": 50.0, "row": 2, "needed": 2, "share": 0.25}
+    assert staircase(reports=found(20, 30),
+                     current=12).facts == {"worst": 30, "good": 50.0, "row": 2, "needed": 2,
+                                           "share": 0.25}
 
 
 def test_own_steps():
-    said = staircase(reports=found(20, 30, 35), current=10, steps=Steps(good=40, in_a_row=3, longer=0.5), bounds=Bounds(6, 24))
+    said = staircase(reports=found(20, 30, 35), current=10,
+                     steps=Steps(good=40, in_a_row=3, longer=0.5), bounds=Bounds(6, 24))
     assert (said.months, said.code) == (15, GOOD_IN_A_ROW)
 
 
@@ -96,14 +104,16 @@ def test_chart_of_equal_readings():
     assert chart(errors=[7]) is None
 
 
-@pytest.mark.parametrize("value, place", [(3, WITHIN), (5, WITHIN), (5.1, WARNING), (0.5, WARNING), (6.1, ACTION), (-7, ACTION)])
+@pytest.mark.parametrize("value, place", [(3, WITHIN), (5, WITHIN), (5.1, WARNING), (0.5, WARNING),
+                                          (6.1, ACTION), (-7, ACTION)])
 def test_places_on_a_chart(value, place):
     assert Chart(9, 3.0, 1.0).place(value) == place
 
 
 def test_too_few():
     said = control_chart(readings=yearly(1, 2, 3, 4), current=12)
-    assert (said.months, said.action, said.code, said.facts) == (12, KEEP, TOO_FEW, {"n": 4, "needed": 5})
+    assert (said.months, said.action, said.code,
+            said.facts) == (12, KEEP, TOO_FEW, {"n": 4, "needed": 5})
 
 
 def test_after_an_adjustment_it_begins_again():
@@ -124,18 +134,21 @@ def test_exact_readings_never_leave():
 
 
 def test_drifting_meter():
-    """The suggestion is the last whole month before the prediction interval leaves the tolerance."""
+    """The suggestion is the last whole month before the prediction interval leaves the
+    tolerance."""
     readings = yearly(0, 22, 39, 61, 78)
     said = control_chart(readings=readings, current=12)
     assert (said.code, said.action) == (UNTIL, SHORTEN) and 3 < said.months < 12
     fit = fitted(points=readings)
-    ahead = [predicted(fit=fit, x=fit.last + DAYS_A_MONTH * months)[1] for months in (said.months, said.months + 1)]
+    ahead = [predicted(fit=fit, x=fit.last + DAYS_A_MONTH * months)[1]
+             for months in (said.months, said.months + 1)]
     assert ahead[0] <= 100 < ahead[1]
     assert said.facts["slope"] == pytest.approx(19.5)
 
 
 def test_drift_down_is_drift():
-    up, down = (control_chart(readings=yearly(*(sign * y for y in (0, 22, 39, 61, 78))), current=12) for sign in (1, -1))
+    up, down = (control_chart(readings=yearly(*(sign * y for y in (0, 22, 39, 61, 78))), current=12)
+                for sign in (1, -1))
     assert up.months == down.months
 
 
@@ -154,7 +167,8 @@ def test_no_farther_ahead_than_back():
 
 
 def test_a_jump_lengthens_nothing():
-    """A last reading far outside of those before it isn't drift; among a hundred points one as far is no wonder."""
+    """A last reading far outside of those before it isn't drift; among a hundred points one as far
+    is no wonder."""
     readings = yearly(1, 2, 1, 2, 1, 2, 9)
     said = control_chart(readings=readings, current=12)
     assert (said.months, said.action, said.code, said.facts["last"]) == (12, KEEP, JUMPED, 9)
@@ -163,7 +177,8 @@ def test_a_jump_lengthens_nothing():
 
 @pytest.mark.parametrize("n", [3, 5, 20])
 def test_outlying_is_as_rare_as_it_says(n):
-    """Against the quantile of Student's distribution by SciPy: an error just inside and one just outside."""
+    """Against the quantile of Student's distribution by SciPy: an error just inside and one just
+    outside."""
     before = Chart(n, 10.0, 2.0)
     for among in (1, 91):
         far = stats.t.ppf(1 - 0.0027 / among / 2, n - 1) * 2.0 * math.sqrt(1 + 1 / n)
@@ -175,7 +190,8 @@ def test_outlying_is_as_rare_as_it_says(n):
 @given(st.lists(st.floats(-150, 150), max_size=9), st.integers(3, 36), st.sampled_from([0.0, 5.0]))
 def test_control_chart_stays_in_bounds(errors, current, resolution):
     """3 to 36 months, and the same for the mirror image."""
-    up, down = (control_chart(readings=yearly(*(sign * e for e in errors)), current=current, resolution=resolution) for sign in (1, -1))
+    up, down = (control_chart(readings=yearly(*(sign * e for e in errors)), current=current,
+                              resolution=resolution) for sign in (1, -1))
     assert 3 <= up.months <= 36 and (up.months, up.code) == (down.months, down.code)
     assert (up.action == KEEP) == (up.months == current)
 
@@ -184,30 +200,38 @@ def test_a_suggestion_names_its_method():
     """Whatever comes of it."""
     for worst in ((), (30,), (30, 40), (150,)):
         assert staircase(reports=found(*worst), current=12).method == STAIRCASE
-    for errors in ((1,), (10, 11, 9, 10, 10), (10,) * 5, (0, 60, -50, 80, 70), (1, 2, 1, 2, 1, 2, 9)):
+    for errors in ((1,), (10, 11, 9, 10, 10), (10,) * 5, (0, 60, -50, 80, 70),
+                   (1, 2, 1, 2, 1, 2, 9)):
         assert control_chart(readings=yearly(*errors), current=12).method == CONTROL_CHART
 
 
 def test_what_a_staircase_found_beyond_or_not_yet_good():
     """The worst error and the step, or how many good reports are needed."""
     assert staircase(reports=found(20, 150), current=12).facts == {"worst": 150, "share": 0.30}
-    assert staircase(reports=found(20, 60), current=12).facts == {"worst": 60, "good": 50.0, "row": 0, "needed": 2}
+    assert staircase(reports=found(20, 60),
+                     current=12).facts == {"worst": 60, "good": 50.0, "row": 0, "needed": 2}
 
 
-@pytest.mark.parametrize("current, shorter, months", [(10, 0.30, 7), (20, 0.05, 19), (12, 0.01, 11), (10, 0.10, 9), (30, 0.20, 24), (12, 0.0, 11)])
+@pytest.mark.parametrize("current, shorter, months",
+                         [(10, 0.30, 7), (20, 0.05, 19), (12, 0.01, 11), (10, 0.10, 9),
+                          (30, 0.20, 24), (12, 0.0, 11)])
 def test_shorter_by_a_month_at_least_and_by_the_whole_step(current, shorter, months):
-    """10 less 30 % is 7, although 10·(1 − 0.3) is a little less in binary; a tiny step is a month."""
-    assert staircase(reports=found(150), current=current, steps=Steps(shorter=shorter)).months == months
+    """10 less 30 % is 7, although 10·(1 − 0.3) is a little less in binary; a tiny step is a
+    month."""
+    assert staircase(reports=found(150), current=current,
+                     steps=Steps(shorter=shorter)).months == months
 
 
 def test_a_report_that_came_just_when_it_counts():
     """At nine tenths of the interval, both included."""
-    assert staircase(reports=found(10, 10, days=0.9 * 12 * DAYS_A_MONTH), current=12).code == GOOD_IN_A_ROW
+    assert staircase(reports=found(10, 10, days=0.9 * 12 * DAYS_A_MONTH),
+                     current=12).code == GOOD_IN_A_ROW
 
 
 def test_a_suggestion_that_is_just_the_least():
     """Nothing held it back."""
-    assert staircase(reports=found(150), current=5, bounds=Bounds(3, 36)).bound is None   # 3.5, so 3
+    # 3.5, so 3
+    assert staircase(reports=found(150), current=5, bounds=Bounds(3, 36)).bound is None
     assert staircase(reports=found(10, 10), current=12, bounds=Bounds(3, 15)).bound is None
 
 
@@ -221,29 +245,40 @@ def test_two_errors_make_a_chart():
 def test_the_lines_of_a_chart_belong_to_what_is_within():
     """At two and at three deviations, with a deviation that isn't 1."""
     made = Chart(9, 1.0, 2.0)
-    assert [made.place(x) for x in (5.0, 5.01, 7.0, 7.01, -3.0, -5.0, -5.01)] == [WITHIN, WARNING, WARNING, ACTION, WITHIN, WARNING, ACTION]
+    assert [made.place(x) for x in (5.0, 5.01, 7.0, 7.01, -3.0, -5.0, -5.01)] == [
+        WITHIN, WARNING, WARNING, ACTION, WITHIN, WARNING, ACTION]
 
 
-@pytest.mark.parametrize("errors, code", [((0, 22, 39, 61, 78), UNTIL), ((0, 60, -50, 80, 70), ALREADY), ((1, 2, 1, 2, 1, 2, 9), JUMPED)])
+@pytest.mark.parametrize("errors, code",
+                         [((0, 22, 39, 61, 78), UNTIL), ((0, 60, -50, 80, 70), ALREADY),
+                          ((1, 2, 1, 2, 1, 2, 9), JUMPED)])
 @pytest.mark.parametrize("probability, resolution", [(0.95, 0.0), (0.8, 12.0)])
 def test_the_numbers_of_a_control_chart(errors, code, probability, resolution):
-    """Fit and prediction by another route (numpy and SciPy), the chart of all but the last, all as the suggestion's facts."""
+    """Fit and prediction by another route (numpy and SciPy), the chart of all but the last, all as
+    the suggestion's facts."""
     readings = yearly(*errors)
-    said = control_chart(readings=readings, current=12, probability=probability, resolution=resolution)
+    said = control_chart(readings=readings, current=12, probability=probability,
+                         resolution=resolution)
     x, y = np.array([r.x for r in readings]) - readings[0].x, np.array(errors, float)
     n = len(x)
     slope, at_0 = np.polyfit(x, y, 1)
     floor = resolution / math.sqrt(12)
     residual = max(math.sqrt(((y - at_0 - slope * x) ** 2).sum() / (n - 2)), floor)
-    half = stats.t.ppf((1 + probability) / 2, n - 2) * residual * math.sqrt(1 + 1 / n + (x[-1] - x.mean()) ** 2 / ((x - x.mean()) ** 2).sum())
+    half = stats.t.ppf((1 + probability) / 2,
+                       n - 2) * residual * math.sqrt(
+                           1 + 1 / n + (x[-1] - x.mean()) ** 2 / ((x - x.mean()) ** 2).sum())
     middle = at_0 + slope * x[-1]
-    wanted = {"n": n, "slope": slope * YEAR, "residual": residual, "from": middle - half, "to": middle + half, "probability": probability,
+    wanted = {"n": n, "slope": slope * YEAR, "residual": residual, "from": middle - half,
+              "to": middle + half, "probability": probability,
               "mean": y[:-1].mean(), "deviation": max(y[:-1].std(ddof=1), floor)}
     facts = dict(said.facts)
     if said.code == UNTIL:
         days = facts.pop("days")
         ahead = x[-1] + days
-        edge = at_0 + slope * ahead + stats.t.ppf((1 + probability) / 2, n - 2) * residual * math.sqrt(1 + 1 / n + (ahead - x.mean()) ** 2 / ((x - x.mean()) ** 2).sum())
+        edge = at_0 + slope * ahead + stats.t.ppf(
+            (1 + probability) / 2,
+            n - 2) * residual * math.sqrt(1 + 1 / n + (ahead - x.mean()) ** 2
+                                          / ((x - x.mean()) ** 2).sum())
         assert edge == pytest.approx(100, rel=1e-6)
     if said.code == JUMPED:
         assert (facts.pop("last"), facts.pop("days") > 0) == (9, True)
@@ -253,16 +288,20 @@ def test_the_numbers_of_a_control_chart(errors, code, probability, resolution):
 
 
 def test_an_interval_that_stays_or_is_just_what_the_readings_span_was_not_held_back():
-    """Monthly readings of many slopes: the span holds back only what goes beyond the interval of today and beyond itself."""
+    """Monthly readings of many slopes: the span holds back only what goes beyond the interval of
+    today and beyond itself."""
     seen = set()
     for tenths in range(5, 400):
-        readings = yearly(*(50 + n * tenths / 20 + (-1) ** n / 10 for n in range(5)), every=DAYS_A_MONTH)     # 4 months
+        # 4 months
+        readings = yearly(*(50 + n * tenths / 20 + (-1) ** n / 10 for n in range(5)),
+                          every=DAYS_A_MONTH)
         free = control_chart(readings=readings, current=36, bounds=Bounds(1, 36))
         if free.code == UNTIL and free.bound is None:
             again = control_chart(readings=readings, current=free.months, bounds=Bounds(1, 36))
             assert (again.months, again.bound) == (free.months, None)
             seen.add(free.months > 4)
             if free.months == 4:
-                assert control_chart(readings=readings, current=2, bounds=Bounds(1, 36)).bound is None
+                assert control_chart(readings=readings, current=2,
+                                     bounds=Bounds(1, 36)).bound is None
                 seen.add("span")
     assert seen == {True, False, "span"}

@@ -1,4 +1,5 @@
-"""Waves against brute force: sampled in the time domain, with their harmonics taken from the samples."""
+"""Waves against brute force: sampled in the time domain, with their harmonics taken from the
+samples."""
 
 import cmath
 import math
@@ -47,12 +48,14 @@ def test_crest_factor_of_the_sampled_wave(wave):
 
 @WAVES
 def test_mean_of_the_sampled_wave(wave):
-    """The mean of |x|, scaled so that a sampled sine comes out as its r.m.s., over the r.m.s. of the samples."""
+    """The mean of |x|, scaled so that a sampled sine comes out as its r.m.s., over the r.m.s. of
+    the samples."""
     def mean(samples):
         return math.fsum(map(abs, samples)) / N
     sine = sampled(SINE)
     scale = rms(sine) / mean(sine)
-    assert mean(sampled(wave)) * scale / rms(sampled(wave)) == pytest.approx(mean_responding(wave=wave), rel=1e-6)
+    assert mean(sampled(wave)) * scale / rms(sampled(wave)) == pytest.approx(
+        mean_responding(wave=wave), rel=1e-6)
 
 
 @pytest.mark.parametrize("wave", [SQUARE, TRIANGLE])
@@ -61,10 +64,12 @@ def test_harmonics_of_the_sampled_wave(wave, harmonics):
     """The r.m.s. of the first harmonics of the samples, even ones too, over that of all."""
     samples = sampled(wave)
     left = math.hypot(*(harmonic(samples, n) for n in range(1, harmonics + 1))) / rms(samples)
-    assert kept(wave=wave, frequency=F(50), bandwidth=F(50 * harmonics)) == pytest.approx(left, rel=1e-5)
+    assert kept(wave=wave, frequency=F(50),
+                bandwidth=F(50 * harmonics)) == pytest.approx(left, rel=1e-5)
 
 
-@pytest.mark.parametrize("wave, first, power", [(SQUARE, 8 / math.pi ** 2, 2), (TRIANGLE, 96 / math.pi ** 4, 4)])
+@pytest.mark.parametrize("wave, first, power",
+                         [(SQUARE, 8 / math.pi ** 2, 2), (TRIANGLE, 96 / math.pi ** 4, 4)])
 @pytest.mark.parametrize("highest", [1998, 1999, 2000, 2001, 2002, 2003, 5000])
 def test_many_harmonics_are_summed_as_well_as_few(wave, first, power, highest):
     """Where an integral stands for the sum, the sum itself says the same."""
@@ -72,20 +77,26 @@ def test_many_harmonics_are_summed_as_well_as_few(wave, first, power, highest):
     assert kept(wave=wave, frequency=F(1), bandwidth=F(highest)) == pytest.approx(direct, abs=1e-10)
 
 
-@given(st.sampled_from([SINE, SQUARE, TRIANGLE]), st.integers(1, 10**6), st.integers(1, 10**8), st.integers(1, 10**8))
+@given(st.sampled_from([SINE, SQUARE, TRIANGLE]), st.integers(1, 10**6), st.integers(1, 10**8),
+       st.integers(1, 10**8))
 def test_more_bandwidth_keeps_more(wave, frequency, one, other):
-    """What is kept is a share, never falls with the bandwidth, and is nothing where the fundamental itself is lost."""
+    """What is kept is a share, never falls with the bandwidth, and is nothing where the fundamental
+    itself is lost."""
     narrow, wide = sorted((one, other))
-    less, more = (kept(wave=wave, frequency=F(frequency, 100), bandwidth=F(b, 100)) for b in (narrow, wide))
+    less, more = (kept(wave=wave, frequency=F(frequency, 100), bandwidth=F(b, 100))
+                  for b in (narrow, wide))
     assert 0 <= less <= more + 1e-12 and more <= 1
     assert (less == 0) is (narrow < frequency)
 
 
 def test_a_harmonic_at_the_bandwidth_is_kept():
-    """The third harmonic of a third of a kilohertz lies at 1 kHz exactly, which no binary fraction could say."""
+    """The third harmonic of a third of a kilohertz lies at 1 kHz exactly, which no binary fraction
+    could say."""
     third = F(1000, 3)
-    assert kept(wave=SQUARE, frequency=third, bandwidth=F(1000)) == pytest.approx(math.sqrt(8 / math.pi ** 2 * (1 + 1 / 9)))
-    assert kept(wave=SQUARE, frequency=third + F(1, 10**30), bandwidth=F(1000)) == pytest.approx(math.sqrt(8) / math.pi)
+    assert kept(wave=SQUARE, frequency=third,
+                bandwidth=F(1000)) == pytest.approx(math.sqrt(8 / math.pi ** 2 * (1 + 1 / 9)))
+    assert kept(wave=SQUARE, frequency=third + F(1, 10**30),
+                bandwidth=F(1000)) == pytest.approx(math.sqrt(8) / math.pi)
 
 
 def test_a_sine_has_no_harmonics_to_lose():
@@ -97,4 +108,5 @@ def test_a_sine_has_no_harmonics_to_lose():
 @given(st.fractions(-1000, 1000))
 def test_the_squared_peak_is_exact(value):
     """Crest² times rms², as a fraction."""
-    assert [peak_squared(wave=wave, rms=value) for wave in (SINE, SQUARE, TRIANGLE)] == [2 * value ** 2, value ** 2, 3 * value ** 2]
+    assert [peak_squared(wave=wave, rms=value)
+            for wave in (SINE, SQUARE, TRIANGLE)] == [2 * value ** 2, value ** 2, 3 * value ** 2]
