@@ -9,7 +9,8 @@ from builder.files.problems import Problem
 from builder.files.yaml_text import Document
 from builder.formats.fields import Span
 from builder.numbers import units
-from builder.numbers.units import DIMENSIONS, Quantity, needs
+from builder.numbers.unit_table import BY_DIMENSION
+from builder.numbers.units import Quantity, kind_of, needs
 
 Say = Callable[..., None]
 
@@ -49,18 +50,15 @@ def dimension(say: Say, path: tuple, found: Quantity | Span | None, wanted: str,
             if not hint and not isinstance(found, Span):
                 hint = _in_dimension(one, wanted)
             say(path, "unit",
-                f"'{found}' is {DIMENSIONS[one.dimension]}, {what} needs {needs(wanted)}", hint)
+                f"'{found}' is {kind_of(one.dimension)}, {what} needs {needs(wanted)}", hint)
             return False
     return True
 
 
-_LETTERS = {"[voltage]": "V", "[current]": "A", "[resistance]": "ohm", "[capacitance]": "F",
-            "[frequency]": "Hz", "[conductance]": "S"}
-
-
 def _in_dimension(found: Quantity, wanted: str) -> str:
-    if found.dimension in _LETTERS and wanted in _LETTERS:
-        prefix = found.unit.ascii.removesuffix("Ohm" if found.dimension == "[resistance]"
-                                               else _LETTERS[found.dimension])
-        return f"did you mean '{units.decimal_text(found.number)} {prefix}{_LETTERS[wanted]}'?"
-    return ""
+    """The same number with the same prefix, in the unit that is wanted."""
+    of, to = BY_DIMENSION[found.dimension], BY_DIMENSION[wanted]
+    if not (of.takes_prefixes and of.on_displays and to.takes_prefixes and to.on_displays):
+        return ""
+    prefix = found.unit.ascii.removesuffix(of.symbol)
+    return f"did you mean '{units.decimal_text(found.number)} {prefix}{to.written or to.symbol}'?"

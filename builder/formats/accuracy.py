@@ -11,7 +11,7 @@ from functools import lru_cache
 from builder.compute.exact.tolerance import Accuracy
 from builder.files.problems import Wrong
 from builder.formats.fields import exact
-from builder.numbers.units import DIMENSIONS, Quantity, Unit, split_number, unit
+from builder.numbers.units import Quantity, Unit, kind_of, split_number, unit
 
 _READING = {"", "of reading", "of rdg", "rdg", "reading", "of value"}
 _RANGE = {"of range", "range", "of rng", "rng"}
@@ -36,9 +36,9 @@ class AccuracyText:
         if self.fixed is not None:
             if self.fixed.dimension != dimension:
                 raise Wrong(
-                    f"'{self.fixed}' in an accuracy is {DIMENSIONS[self.fixed.dimension]}, this "
+                    f"'{self.fixed}' in an accuracy is {kind_of(self.fixed.dimension)}, this "
                     "function "
-                    f"needs {DIMENSIONS[dimension]}")
+                    f"needs {kind_of(dimension)}")
             fixed = self.fixed.value
             if shown.is_temperature:
                 # An interval: 1 degC is 1.8 degF. The other way round is no finite decimal.

@@ -130,8 +130,8 @@ def span(text: str) -> Span:
     number, rest = units.split_number(parts[0])
     low = Quantity(number, units.unit(rest) if rest else high.unit)
     if low.dimension != high.dimension or (low.unit.is_temperature and low.unit != high.unit):
-        raise Wrong(f"'{text}' goes from {units.DIMENSIONS[low.dimension]} in {low.unit.shown} to "
-                    f"{units.DIMENSIONS[high.dimension]} in {high.unit.shown}",
+        raise Wrong(f"'{text}' goes from {units.kind_of(low.dimension)} in {low.unit.shown} to "
+                    f"{units.kind_of(high.dimension)} in {high.unit.shown}",
                     "both ends in units of one kind")
     if low.dimension == "[frequency]" and low.value < 0:
         raise Wrong(f"'{text}': a frequency is never below zero", "'A to B' without a minus")

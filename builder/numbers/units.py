@@ -1,8 +1,8 @@
-"""Exact quantities: a number as it was typed, with a unit. The only importer of pint.
+"""Exact quantities: a number as it was typed, with a unit of the table. The only importer of pint.
 
 Numbers are `fractions.Fraction`, so that no limit is ever rounded by a binary float or by a
-decimal context. Pint says what a unit is and how large its prefix is; it is asked once for each
-distinct unit text, and never sees more than a bare unit name (its parser evaluates expressions).
+decimal context. Pint is asked only about what the table doesn't have, for the hint of a refusal,
+and never sees more than a bare word (its parser evaluates expressions).
 """
 
 from __future__ import annotations
@@ -10,60 +10,15 @@ from __future__ import annotations
 import difflib
 import re
 from dataclasses import dataclass, field
-from decimal import Decimal
 from fractions import Fraction
 from functools import lru_cache
 
-import pint
-
 from builder.files.problems import Wrong
+from builder.numbers.unit_table import (BY_DIMENSION, PREFIX_WORDS, PREFIXES, SAME_SIGN, UNITS,
+                                        BaseUnit)
 
-# Only the units that meters and standards need, so that no text can mean anything else.
-_DEFINITIONS = """
-pico- = 1e-12 = p-
-nano- = 1e-9 = n-
-micro- = 1e-6 = u-
-milli- = 1e-3 = m-
-kilo- = 1e3 = k-
-mega- = 1e6 = M-
-giga- = 1e9 = G-
-volt = [voltage] = V
-ampere = [current] = A
-ohm = [resistance] = Ohm
-farad = [capacitance] = F
-siemens = [conductance] = S
-hertz = [frequency] = Hz
-second = [time] = s
-metre = [length] = m
-minute = 60 * second = min
-hour = 60 * minute = h
-percent = [ratio]
-degC = [temperature]
-degF = 5/9 * degC
-"""
-
-DIMENSIONS = {  # how a problem names them
-    "[voltage]": "a voltage", "[current]": "a current", "[resistance]": "a resistance",
-    "[capacitance]": "a capacitance", "[conductance]": "a conductance",
-    "[frequency]": "a frequency",
-    "[time]": "a time", "[length]": "a length", "[ratio]": "a percentage",
-    "[temperature]": "a temperature",
-    "[voltage-frequency]": "a product of voltage and frequency",
-}
-_NAMES = {"[voltage]": "volts", "[current]": "amperes", "[resistance]": "ohms",
-          "[capacitance]": "farads",
-          "[conductance]": "siemens", "[frequency]": "hertz", "[time]": "seconds",
-          "[length]": "metres", "[ratio]": "percent",
-          "[temperature]": "degrees"}
-
-_SPELLINGS = {"°C": "degC", "℃": "degC", "°F": "degF", "℉": "degF", "%": "percent"}
-_SHOWN = {"degC": "°C", "degF": "°F", "percent": "%"}
-_SUGGESTED = ["mV", "V", "kV", "uV", "uA", "mA", "A", "ohm", "kohm", "Mohm", "Gohm", "pF", "nF",
-              "uF", "mF",
-              "Hz", "kHz", "MHz", "nS", "degC", "degF", "s", "min", "V Hz"]
-COMMON = frozenset(name.lower() for name in _SUGGESTED)
-_PREFIX_WORDS = {"micro": "u", "milli": "m", "kilo": "k", "mega": "M", "meg": "M", "nano": "n",
-                 "pico": "p"}
+_TEMPERATURE = "[temperature]"
+_FAHRENHEIT = Fraction(5, 9)   # of a degree Celsius: of a difference, never of a temperature
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,12 +29,17 @@ class Unit:
     ascii: str
     dimension: str
     scale: Fraction
+    base: str              # the symbol without its prefix
     is_temperature: bool = field(init=False, compare=False)
     has_no_prefix: bool = field(init=False, compare=False)
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "is_temperature", self.dimension == "[temperature]")
+        object.__setattr__(self, "is_temperature", self.dimension == _TEMPERATURE)
         object.__setattr__(self, "has_no_prefix", self.is_temperature or self.scale == 1)
+
+    @property
+    def without_prefix(self) -> Unit:
+        return unit(self.base)
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,67 +64,113 @@ class Quantity:
         return f"{decimal_text(self.number)} {self.unit.ascii}"
 
 
-@lru_cache(maxsize=1)
-def _registry() -> pint.UnitRegistry:
-    registry = pint.UnitRegistry(None, non_int_type=Decimal)
-    for line in _DEFINITIONS.split("\n"):
-        if line and not line.startswith("degF"):
-            registry.define(line)
-    return registry
+def _made(base: BaseUnit, prefix: str) -> Unit:
+    size = Fraction(10) ** PREFIXES.get(prefix, 0) * base.seconds
+    return Unit(shown=("µ" if prefix == "u" else prefix) + (base.shown or base.symbol),
+                ascii=prefix + base.symbol, dimension=base.dimension,
+                scale=_FAHRENHEIT if base.symbol == "degF" else size, base=base.symbol)
 
 
-def normal_spelling(text: str) -> str:
-    """One spelling for both signs of micro and for the ways to write ohm and degree."""
-    text = text.replace("\u03bc", "u").replace("\u00b5",
-                                               "u").replace("\u03a9", "ohm").replace(
-                                                   "\u2126", "ohm")
-    text = _SPELLINGS.get(text, text)
-    text = re.sub(r"[oO][hH][mM]s?$", "ohm", text)
-    for word, letter in _PREFIX_WORDS.items():
-        if text.lower().startswith(word) and (text[len(word):] or "x")[0].isalpha():
-            rest = text[len(word):]
-            text = letter + (rest if rest != "" else "")
-            break
+def _prefixes(base: BaseUnit) -> tuple[str, ...]:
+    return ("", *PREFIXES) if base.takes_prefixes else ("",)
+
+
+# Every spelling of every unit with each of its prefixes.
+_KNOWN = {prefix + spelling: _made(base, prefix) for base in UNITS for prefix in _prefixes(base)
+          for spelling in (base.symbol, *base.words)}
+_SUGGESTED = [("" if prefix == "-" else prefix) + (base.written or base.symbol)
+              for base in UNITS for prefix in base.suggested.split()]
+COMMON = frozenset(name.lower() for name in _SUGGESTED)
+# For a reading, which capitals don't tell apart: its spelling in small letters.
+_ON_DISPLAYS = {spelling.lower(): base for base in UNITS if base.on_displays
+                for spelling in (base.symbol, *base.words)}
+
+
+def _same_signs(text: str) -> str:
+    return "".join(SAME_SIGN.get(sign, sign) for sign in text)
+
+
+def _with_letter(text: str) -> str:
+    """The word of a prefix as its letter: millivolt, milliV and mvolt are one."""
+    for word, letter in PREFIX_WORDS.items():
+        if text.lower().startswith(word) and text[len(word):][:1].isalpha():
+            return letter + text[len(word):]
     return text
 
 
 @lru_cache(maxsize=1024)
 def unit(text: str) -> Unit:
-    """The unit that a text names; raises `Wrong` for anything that isn't one unit of this trade."""
-    name = normal_spelling(text.strip())
-    if re.fullmatch(r"V\s*[·*]?\s*Hz", name):
-        return Unit(shown="V·Hz", ascii="V Hz", dimension="[voltage-frequency]", scale=Fraction(1))
-    if name == "degF":
-        return Unit(shown="°F", ascii="degF", dimension="[temperature]", scale=Fraction(5, 9))
+    """The unit that a text names; raises `Wrong` for anything that isn't one unit of the table."""
+    name = re.sub(r"ohms?$", "ohm", _same_signs(text.strip()), flags=re.I)
+    known = _KNOWN.get(name) or _KNOWN.get(_with_letter(name))
+    if known is None:
+        raise Wrong(f"'{text.strip() or 'nothing'}' is not a unit known here",
+                    _hint(_with_letter(name)))
+    return known
+
+
+def _hint(name: str) -> str:
+    if name == "C":
+        return "did you mean 'degC'?"
+    near = ([unit for unit in _SUGGESTED if unit.lower() == name.lower()]
+            or difflib.get_close_matches(name, _SUGGESTED, 1, 0.5))
+    if near:
+        return f"did you mean '{near[0]}'?"
+    measured = _what_it_measures(name)
+    return ((f"{measured}; " if measured else "")
+            + "write for example mV, V, uA, mA, A, ohm, kohm, nF, Hz, kHz, degC or %")
+
+
+def _what_it_measures(name: str) -> str:
+    """What pint knows of a word, as a sentence; "" where it is no unit of anything."""
+    if not re.fullmatch(r"[A-Za-z]{2,20}", name):
+        return ""
+    import pint   # half a second, for this hint only
+    registry = pint.UnitRegistry()
     try:
-        if not re.fullmatch(r"[A-Za-z]{1,12}", name):
-            raise ValueError(name)
-        parsed = _registry().Quantity(Decimal(1), name)
-        base = parsed.to_base_units()
-        (dimension, power), = parsed.dimensionality.items()
-        if power != 1 or (name.endswith(("degC", "percent")) and name not in ("degC", "percent")):
-            raise ValueError(name)
+        named = registry.Unit(name)
+        for base in BY_DIMENSION.values():
+            name = base.written or base.symbol
+            if name.isalpha() and named.is_compatible_with(name):
+                return f"that is {base.kind}, written in {name} here"
     except Exception:  # pint raises several kinds, all of which mean: not a unit
-        near = (["degC"] if name == "C" else [s for s in _SUGGESTED if s.lower() == name.lower()]
-                or difflib.get_close_matches(name, _SUGGESTED, 1, 0.5))
-        shown = text.strip() or "nothing"
-        raise Wrong(f"'{shown}' is not a unit known here",
-                    f"did you mean '{near[0]}'?" if near
-                    else "write for example mV, V, uA, mA, A, ohm, kohm, nF, Hz, kHz, degC or %"
-                    ) from None
-    short = f"{parsed.units:~}"
-    short = short.replace("ohm", "Ohm") if "ohm" in short and "Ohm" not in short else short
-    shown = _SHOWN.get(name) or short.replace("Ohm", "Ω")
-    if shown.startswith("u") and len(shown) > 1:
-        shown = "µ" + shown[1:]
-    return Unit(shown=shown, ascii="%" if name == "percent" else short, dimension=dimension,
-                scale=Fraction(base.magnitude))
+        return ""
+    return "that is a unit of something else than what is measured here"
+
+
+def typed_unit(text: str) -> Unit | None:
+    """The unit behind a reading that somebody typed, as the phone takes it: capitals matter only
+    where they tell milli from mega. None for what no display shows."""
+    text = re.sub(r"^(deg|°) ", r"\1", _with_letter(_same_signs(text)), flags=re.I)
+    alone = _ON_DISPLAYS.get(text.lower())
+    if alone:
+        return _made(alone, "")
+    base = _ON_DISPLAYS.get(text[1:].lower())
+    letter = text[:1] if text[:1] in ("m", "M") else text[:1].lower().replace("g", "G")
+    return _made(base, letter) if base and base.takes_prefixes and letter in PREFIXES else None
+
+
+def kind_of(dimension: str) -> str:
+    """`a voltage`, as a problem names what it found."""
+    return BY_DIMENSION[dimension].kind
+
+
+def needs(dimension: str) -> str:
+    """`volts` for a voltage, as a sentence names what it expected."""
+    return BY_DIMENSION[dimension].plural
+
+
+def plain_unit(dimension: str) -> Unit:
+    """The unit of a dimension without a prefix."""
+    return unit(BY_DIMENSION[dimension].symbol)
 
 
 _NUMBER = re.compile(
     # Digits of ASCII only: others look like them, or run from right to left. '0 500' may be a point
     # that was lost.
-    r"(?P<sign>[+\-−]?)\s*(?P<whole>[1-9][0-9]{0,2}(?:[ \u00a0\u202f\u2009][0-9]{3})+|[0-9]+)?(?:\.(?P<part>[0-9]+))?(?:[eE](?P<power>[+-]?[0-9]{1,2}))?")
+    r"(?P<sign>[+\-−]?)\s*"
+    r"(?P<whole>[1-9][0-9]{0,2}(?:[ \u00a0\u202f\u2009][0-9]{3})+|[0-9]+)?(?:\.(?P<part>[0-9]+))?"
+    r"(?:[eE](?P<power>[+-]?[0-9]{1,2}))?")
 MOST_DIGITS = 18  # more than any instrument shows; keeps arithmetic small whatever a file holds
 
 
@@ -247,8 +253,3 @@ def _places(denominator: int) -> int:
 def decimals_of(number: Fraction) -> int:
     """How many decimals an exact decimal needs."""
     return _places(number.denominator)
-
-
-def needs(dimension: str) -> str:
-    """`volts` for a voltage, as a sentence names what it expected."""
-    return _NAMES.get(dimension, dimension)

@@ -8,7 +8,7 @@ from fractions import Fraction
 from builder.compute.exact.accuracy_table import InputLimits, RangeTable
 from builder.compute.exact.tolerance import Accuracy, ToleranceLine
 from builder.numbers import exact_text
-from builder.numbers.units import Unit, decimal_text
+from builder.numbers.units import Unit, decimal_text, plain_unit
 
 FORMAT = 1  # rises only when a field changes its meaning
 
@@ -46,14 +46,10 @@ def _function(view) -> dict:
             "ranges": [_range(view, on) for on in view.table.ranges]}
 
 
-_BARE = {"[voltage]": "V", "[current]": "A", "[resistance]": "Ohm", "[capacitance]": "F",
-         "[conductance]": "S",
-         "[temperature]": "degC", "[frequency]": "Hz", "[ratio]": "%"}
-
-
 def _input(view, limits: InputLimits) -> dict:
     """What the input bears: of the value itself, or of the level where that is set apart."""
-    unit = _BARE[view.given.level_dimension if view.kind.needs_level else view.kind.dimension]
+    unit = plain_unit(view.given.level_dimension if view.kind.needs_level
+                      else view.kind.dimension).ascii
 
     def shown(value: Fraction | None, unit: str) -> str | None:
         return f"{decimal_text(value)} {unit}" if value is not None else None

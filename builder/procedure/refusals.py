@@ -143,8 +143,9 @@ def refusal(refused: Refused, *, applied: Fraction, hertz: Fraction | None, unit
     if "beside" in facts:
         text["beside"] = amount(facts["beside"], shown_unit)
     if "limit" in facts:
-        text["limit"] = (f"{number(facts['limit'])}{NARROW}V·Hz" if refused.code
-                         == "beyond-volt-hertz" else _prefixless(facts["limit"], shown_unit))
+        limit_unit = ("V·Hz" if refused.code == "beyond-volt-hertz"
+                      else shown_unit.without_prefix.shown)
+        text["limit"] = f"{number(facts['limit'])}{NARROW}{limit_unit}"
     if "low" in facts and "high" in facts:
         text["ends"] = f"{number(facts['low'])} and {number(facts['high'])}{NARROW}°C"
     for key in ("standards", "what", "reach", "kind", "wave", "crest"):
@@ -153,7 +154,3 @@ def refusal(refused: Refused, *, applied: Fraction, hertz: Fraction | None, unit
     sentence, hint = REFUSALS[refused.code]
     return sentence.format(**text), hint.format(**text)
 
-
-def _prefixless(value: Fraction, unit: Unit) -> str:
-    base = {"V": "V", "A": "A"}.get(unit.shown[-1], unit.shown)
-    return f"{number(value)}{NARROW}{base}"

@@ -139,7 +139,7 @@ def tolerance_of(p: PointData, found: Verdict | None) -> str:
     value = (found.tolerance if found is not None and found.tolerance is not None
              else p.slope * abs((p.expected or p.apply).number) + p.offset.number)
     return exact_text.tolerance(value,
-                                units.Unit(shown="", ascii="", dimension="[ratio]",
+                                units.Unit(shown="", ascii="", base="", dimension="[ratio]",
                                            scale=Fraction(1)), p.decimals)
 
 

@@ -18,11 +18,6 @@ _NUMBER = re.compile(
     r"([+\-−–]?)\s*([0-9]{1,3}(?:[ \u00a0\u2009\u202f][0-9]{3})+|[0-9]*)(?:([.,])([0-9]*))?\s*(.*)",
     re.S)
 _OVER = re.compile(r"[+\-−–]?\s*\.?(?:[o0]\.?l\.?|over ?load|over|ovl|ofl)\s*(.*)", re.I | re.S)
-_UNIT = re.compile(r"([pnumkg]?)(v|a|ohms?|f|s|hz)", re.I)
-_WORDS = re.compile(r"(pico|nano|micro|milli|kilo|mega?|giga)(?=[a-z])", re.I)
-_BASES = {"v": "V", "a": "A", "ohm": "Ohm", "ohms": "Ohm", "f": "F", "s": "S", "hz": "Hz"}
-_ALONE = {"%": "%", "percent": "%", "degc": "degC", "°c": "degC", "℃": "degC", "degf": "degF",
-          "°f": "degF", "℉": "degF"}
 
 
 # ---------------------------------------------------------------- what people type
@@ -35,46 +30,25 @@ class TypedReading:
     text: str
 
 
-def _unit_of(typed: str) -> tuple[str, str] | None:
-    """Base and spelling of a unit, as the phone takes it: capitals matter only where they tell
-    milli from mega."""
-    text = re.sub("[\u00b5\u03bc]", "u", typed)
-    text = re.sub("[\u03a9\u2126]", "ohm", text)
-
-    def letter(match: re.Match) -> str:
-        word = match[0].lower()
-        return "M" if word.startswith("meg") else "u" if word == "micro" else word[0]
-    text = _WORDS.sub(letter, text, count=1) if _WORDS.match(text) else text
-    alone = _ALONE.get(re.sub(r"^(deg|°) ", r"\1", text.lower()))
-    if alone:
-        return alone, alone
-    found = _UNIT.fullmatch(text)
-    if not found:
-        return None
-    prefix = found[1] if found[1] in ("m", "M") else found[1].lower().replace("g", "G")
-    base = _BASES[found[2].lower()]
-    return base, prefix + base
-
-
 def shown_unit(text: str) -> str:
     """A unit of the data files as a reader expects it."""
-    text = text.replace("deg", "°").replace("Ohm", "Ω")
-    return "µ" + text[1:] if text.startswith("u") and len(text) > 1 else text
+    return units.unit(text).shown
 
 
 def _wrong_unit(rest: str, unit: str) -> str:
-    if not rest or (unit.startswith("deg") and rest in ("°", unit[3])):
+    own = units.unit(unit)
+    if not rest or (own.is_temperature and rest in ("°", unit[-1])):
         return ""
-    found, own, name = _unit_of(rest), _unit_of(unit), shown_unit(unit)
-    if found is None:
-        return f"“{rest[:20]}” is no unit known here: this reading is in {name}"
-    if own is not None and found[1] == own[1]:
+    typed = units.typed_unit(rest)
+    if typed is None:
+        return f"“{rest[:20]}” is no unit known here: this reading is in {own.shown}"
+    if typed == own:
         return ""
-    if own is not None and found[0] == own[0]:
+    if typed.base == own.base:
         return (
-            f"the sheet is in {name}, not in {shown_unit(found[1])}: if the display showed "
-            f"{shown_unit(found[1])}, it was on another range")
-    return f"this reading is in {name}, not in {shown_unit(found[1])}"
+            f"the sheet is in {own.shown}, not in {typed.shown}: if the display showed "
+            f"{typed.shown}, it was on another range")
+    return f"this reading is in {own.shown}, not in {typed.shown}"
 
 
 def parse(typed: str, *, unit: str, decimals: int | None = None,

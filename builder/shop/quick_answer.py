@@ -108,7 +108,7 @@ def _asked(view: MeterFunction, value: str, frequency: str | None):
     wanted = view.kind.dimension
     if applied.dimension != wanted:
         raise Wrong(
-            f"'{value}' is {units.DIMENSIONS[applied.dimension]}, {view.title} needs "
+            f"'{value}' is {units.kind_of(applied.dimension)}, {view.title} needs "
             f"{units.needs(wanted)}")
     if applied.unit.is_temperature and applied.unit != view.unit:
         raise Wrong(f"the ranges are in {view.unit.shown}", "give the value in the same degrees")

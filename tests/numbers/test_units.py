@@ -2,13 +2,15 @@
 
 from fractions import Fraction as F
 
+import pint
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from builder.files.problems import Wrong
+from builder.numbers.unit_table import BY_DIMENSION, PREFIXES, UNITS
 from builder.numbers.units import (decimal_text, decimals_of, plain_number, quantity, split_number,
-                                   unit)
+                                   typed_unit, unit)
 
 
 @pytest.mark.parametrize("texts, shown, ascii_, dimension, scale", [
@@ -80,6 +82,60 @@ def test_a_misspelt_unit_is_refused_with_the_nearest_known_one(text, offered):
     with pytest.raises(Wrong) as caught:
         unit(text)
     assert f"'{offered}'" in caught.value.hint
+
+
+@pytest.mark.parametrize("base", UNITS, ids=lambda base: base.symbol)
+def test_the_table_is_what_pint_has(base):
+    """Each unit of the table with each of its prefixes has the size that pint's own registry, which
+    knows nothing of the table, gives it."""
+    registry = pint.UnitRegistry(non_int_type=F)
+    word = base.words[0] if base.words else base.symbol
+    for prefix, power in {"": 0, **(PREFIXES if base.takes_prefixes else {})}.items():
+        made = unit(prefix + base.symbol)
+        assert (made.dimension, made.base) == (base.dimension, base.symbol)
+        assert unit(made.shown) == made and unit(made.ascii) == made
+        if made.dimension in ("[temperature]", "[ratio]", "[voltage-frequency]"):
+            continue  # scales that no factor joins, pint's percent of one, and a product
+        long = {-12: "pico", -9: "nano", -6: "micro", -3: "milli", 3: "kilo", 6: "mega",
+                9: "giga"}.get(power, "")
+        size = registry.Quantity(F(1), long + word).to(registry.Unit(
+            BY_DIMENSION[base.dimension].words[0])).magnitude
+        assert made.scale == size, made
+
+
+def test_fahrenheit_is_five_ninths_of_a_kelvin_in_pint_too():
+    """A difference of temperature; the scales themselves are joined by no factor."""
+    registry = pint.UnitRegistry(non_int_type=F)
+    assert registry.Quantity(F(1), "delta_degF").to("kelvin").magnitude == unit("degF").scale
+
+
+@pytest.mark.parametrize("text, hint", [
+    ("bar", "something else"), ("kilogram", "something else"), ("feet", "a length, written in m"),
+    ("fortnight", "a time, written in s"), ("statvolt", "write for example"), ("xyzzy", "write for"),
+])
+def test_what_pint_knows_serves_the_hint(text, hint):
+    """A unit of another trade is refused all the same, and the hint says what it measures."""
+    with pytest.raises(Wrong) as caught:
+        unit(text)
+    assert hint in caught.value.hint
+
+
+@pytest.mark.parametrize("typed, ascii_", [
+    ("mv", "mV"), ("MV", "MV"), ("Mv", "MV"), ("kv", "kV"), ("KV", "kV"), ("ohm", "Ohm"),
+    ("OHMS", "Ohm"), ("kohm", "kOhm"), ("KΩ", "kOhm"), ("megohm", "MOhm"), ("gohm", "GOhm"),
+    ("µa", "uA"), ("UA", "uA"), ("NF", "nF"), ("hz", "Hz"), ("mHz", "mHz"), ("MHZ", "MHz"),
+    ("millivolts", "mV"), ("ns", "nS"), ("%", "%"), ("Percent", "%"), ("° C", "degC"),
+    ("deg F", "degF"), ("℃", "degC"),
+])
+def test_a_typed_unit_needs_no_capitals(typed, ascii_):
+    """A thumb on a phone types small letters; only m and M are told apart."""
+    assert typed_unit(typed).ascii == ascii_
+
+
+@pytest.mark.parametrize("typed", ["", "m", "k", "x", "mm", "min", "V Hz", "mdegC", "k%", "kkV"])
+def test_what_no_display_shows_is_no_typed_unit(typed):
+    """Neither a prefix alone nor a unit of time or length."""
+    assert typed_unit(typed) is None
 
 
 @pytest.mark.parametrize("text", ["", " ", "V/Hz", "V**2", "V^2", "1 V", "V + V", "kkohm", "mmV",
