@@ -5,24 +5,36 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
+from typing import Any
+
+from pydantic import BaseModel
 
 from builder.formats.meter import Meter
+from builder.formats.meter_data import MeterData
+from builder.formats.phone_record import PhoneRecord
 from builder.formats.plan import Plan
 from builder.formats.record_head import RecordHead
+from builder.formats.sheet_data import SheetData
 from builder.formats.standard import Standard
 from builder.formats.workshop import Workshop
 
 FOLDER = Path(__file__).parent.parent / "schema"
-# `record.schema.json` beside them is written by hand: it is what a phone hands over.
-MODELS = {"meter": Meter, "standard": Standard, "plan": Plan, "paper-record": RecordHead,
-          "workshop": Workshop}
+# What people write in files, and what the builder and the page's scripts write in JSON.
+FILES = {"meter": Meter, "standard": Standard, "plan": Plan, "paper-record": RecordHead,
+         "workshop": Workshop}
+DATA = {"procedure-data": SheetData, "meter-data": MeterData, "record": PhoneRecord}
+MODELS: dict[str, type[BaseModel]] = {**FILES, **DATA}
 
 
 def text(name: str) -> str:
-    """The schema of a file kind. An optional key may be absent, not null: editors would offer null
-    otherwise."""
-    schema = MODELS[name].model_json_schema(by_alias=True)
-    return json.dumps(_plain(schema), indent=1, ensure_ascii=False) + "\n"
+    """The schema of a file kind. In what people write an optional key may be absent, not null:
+    editors would offer null otherwise. In what is written for them every field is there."""
+    if name in FILES:
+        schema = _without_null(FILES[name].model_json_schema(by_alias=True))
+    else:
+        schema = {"$schema": "https://json-schema.org/draft/2020-12/schema",
+                  **_without_titles(DATA[name].model_json_schema(mode="serialization"))}
+    return json.dumps(schema, indent=1, ensure_ascii=False) + "\n"
 
 
 def write() -> list[Path]:
@@ -35,20 +47,28 @@ def write() -> list[Path]:
     return written
 
 
-def _plain(node):
-    """The schema without the choice of null, and without titles that only repeat the keys."""
+def _without_titles(node: Any) -> Any:
+    """The schema without titles that only repeat the keys, and without defaults of null."""
     if isinstance(node, list):
-        return [_plain(one) for one in node]
+        return [_without_titles(entry) for entry in node]
     if not isinstance(node, dict):
         return node
-    out = {key: _plain(value) for key, value in node.items()
-           if not (key == "default" and value is None)
-           and not (key == "title" and isinstance(value, str))}
+    return {key: _without_titles(value) for key, value in node.items()
+            if not (key == "default" and value is None)
+            and not (key == "title" and isinstance(value, str))}
+
+
+def _without_null(node: Any) -> Any:
+    """The schema without the choice of null too."""
+    if isinstance(node, list):
+        return [_without_null(entry) for entry in node]
+    if not isinstance(node, dict):
+        return node
+    out = {key: _without_null(value) for key, value in _without_titles(node).items()}
     if isinstance(out.get("anyOf"), list):
-        options = [one for one in out["anyOf"] if one != {"type": "null"}]
+        options = [option for option in out["anyOf"] if option != {"type": "null"}]
+        out["anyOf"] = options
         if len(options) == 1:
             out.pop("anyOf")
             out = {**options[0], **out}
-        else:
-            out["anyOf"] = options
     return out

@@ -1,82 +1,60 @@
-"""The data of a procedure as a record carries it, or as it stands beside one: what a record is
-judged by.
+"""The data of a sheet: what stands beside its page and in its page, what a script judges by and what
+a record carries and is judged by.
 
-It was written by a builder, perhaps an older one, and has been through a phone and through hands:
-so it is checked like a file that someone typed. Fields that aren't known here are passed over, and
-so are missing ones that came later. """
+A record's data was written by a builder, perhaps an older one, and has been through a phone and
+through hands: so it is checked like a file that someone typed.
+"""
 
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
-from fractions import Fraction
-from typing import Annotated, Any, Literal
+from typing import Any, Literal
 
-from pydantic import (BaseModel, ConfigDict, PlainValidator, StrictBool, StrictInt, StrictStr,
-                      ValidationError, model_validator)
+from pydantic import Field, StrictBool, StrictInt, StrictStr, ValidationError, model_validator
 
 from builder.compute.exact.display import accepted
 from builder.files.problems import Problem, Wrong
 from builder.files.yaml_text import Document
+from builder.formats.data_fields import Amount, Data, Day, Factor, Hash, Number, Slug
 from builder.formats.decision_rule import rule_of
 from builder.numbers import units
 
-_NUMBER = re.compile(r"-?[0-9]{1,40}(?:\.[0-9]{1,40})?")
+
+class AccuracyData(Data):
+    percent_of_reading: Number
+    counts: Number
+    percent_of_range: Number
+    fixed: Amount
 
 
-@dataclass(frozen=True, slots=True)
-class Figure:
-    """An exact number with the unit that stands behind it, as "-0.540 V"."""
-
-    number: Fraction
-    unit: str
-    text: str
-
-
-def _number(value: Any) -> Fraction:
-    if not isinstance(value, str) or not _NUMBER.fullmatch(value):
-        raise Wrong(f"'{str(value)[:40]}' is not an exact number")
-    return Fraction(value)
-
-
-def _figure(value: Any) -> Figure:
-    number, _, unit = value.partition(" ") if isinstance(value, str) else ("", "", "")
-    if not unit:
-        raise Wrong(f"'{str(value)[:40]}' is not a number with a unit")
-    return Figure(_number(number), unit, value)
-
-
-Number = Annotated[Fraction, PlainValidator(_number)]
-Amount = Annotated[Figure, PlainValidator(_figure)]
-
-
-class _Data(BaseModel):
-    model_config = ConfigDict(extra="ignore", frozen=True, arbitrary_types_allowed=True)
-
-
-class LimitsData(_Data):
+class LimitsData(Data):
     low: Amount
     high: Amount
     low_counts: StrictInt
     high_counts: StrictInt
 
 
-class ReferenceData(_Data):
+class ReferenceData(Data):
     standard: StrictStr
     on: StrictStr
     resolution: Amount
     step: Amount
-    guard_band: Amount | None = None
+    guard_band: Amount | None = Field(
+        None, description="Exact, while the point's own is rounded for showing; null where it "
+        "leaves nothing.")
 
 
-class UncertaintyData(_Data):
+class UncertaintyData(Data):
     U: Amount
-    k: Number
+    k: Factor
     u: Amount
     probability: StrictStr
-    degrees: StrictStr = "inf"
-    rectangles: tuple[Amount, ...] = ()
-    normal: Amount | None = None
+    degrees: StrictStr = Field("inf", description="Degrees of freedom of u, not truncated; 'inf' "
+                               "where nothing limits them.")
+    rectangles: tuple[Amount, ...] = Field(
+        (), description="Half-widths of the budget's rectangular parts, the largest first.")
+    normal: Amount | None = Field(None, description="Standard uncertainty of all the rest "
+                                  "together, taken as normal.")
 
     @model_validator(mode="after")
     def _are_numbers(self) -> "UncertaintyData":
@@ -89,37 +67,63 @@ class UncertaintyData(_Data):
         return self
 
 
-class PointData(_Data):
-    id: StrictStr
+class PointData(Data):
+    id: StrictStr = Field(description="From function, range, value, frequency and method; stays "
+                          "when other points are added.")
     group: StrictStr
     step: StrictStr
-    kind: Literal["source", "artifact", "reference", "thermocouple", "coil", "zero", "observation"]
+    kind: Literal["source", "artifact", "reference", "thermocouple", "coil", "zero",
+                  "observation"] = Field(
+        description="What applies the value: a source, a certified value, whatever a reference "
+        "meter reads beside, millivolts for a temperature, N turns in the jaw; 'zero' is the "
+        "reading of the leads alone.")
     function: StrictStr
     range: Amount
-    range_forced: StrictBool = False
-    resolution: Amount
-    highest: Amount | None = None
+    range_forced: StrictBool = Field(
+        False, description="The range is selected by hand on an autoranging meter.")
+    resolution: Amount = Field(description="The value of one count.")
+    highest: Amount | None = Field(None, description="The range's highest reading.")
     unit: StrictStr
-    decimals: StrictInt
+    decimals: StrictInt = Field(json_schema_extra={"minimum": 0})
     apply: Amount
     frequency: StrictStr | None = None
-    level: StrictStr | None = None
+    level: StrictStr | None = Field(None, description="Of the signal, for frequency and duty "
+                                    "cycle.")
+    jacks: tuple[StrictStr, ...] = ()
     hazard: StrictStr | None = None
-    observe: StrictStr | None = None
+    observe: StrictStr | None = Field(None, description="Why an observation has no limits, or what "
+                                      "to look for.")
     find: StrictStr | None = None
     wave: StrictStr | None = None
-    expected: Amount | None = None
-    source_setting: StrictStr | None = None
-    correction: Literal["subtract", "relative"] | None = None
-    zero: StrictStr | None = None
-    reference: ReferenceData | None = None
-    slope: Number | None = None
+    expected: Amount | None = Field(
+        None, description="What stands at the input, where it isn't the value applied: a certified "
+        "value, or what the source's resistance leaves. The limits stand around it.")
+    source_setting: StrictStr | None = Field(None, description="The source's current for a coil.")
+    correction: Literal["subtract", "relative"] | None = Field(
+        None, description="How the leads are taken off; the limits are for the reading less that "
+        "of 'zero', or for the relative reading.")
+    zero: StrictStr | None = Field(None, description="The id of the point with the reading of the "
+                                   "leads alone.")
+    accuracy: AccuracyData | None = None
+    slope: Number | None = Field(None, description="tolerance = slope * |applied| + offset, "
+                                 "temperature factor included.")
     offset: Amount | None = None
-    accept: LimitsData | None = None
-    tolerance_limits: LimitsData | None = None
-    conditional: LimitsData | None = None
+    tolerance: Amount | None = None
+    accept: LimitsData | None = Field(
+        None, description="Both ends are accepted; inside tolerance_limits by the guard band. Null "
+        "for an observation, and where the rule leaves no reading to accept.")
+    tolerance_limits: LimitsData | None = Field(
+        None, description="The readings within the tolerance.")
+    reference: ReferenceData | None = Field(
+        None, description="Accepted where |reading - reference| is at most slope * |reference| + "
+        "offset less the guard_band here, cut off to 'step'.")
     uncertainty: UncertaintyData | None = None
-    tur: StrictStr | None = None
+    tur: StrictStr | None = Field(None, description="Tolerance divided by U of the whole "
+                                  "measurement.")
+    guard_band: Amount | None = None
+    conditional: LimitsData | None = Field(
+        None, description="With four outcomes: readings beyond tolerance_limits but within these "
+        "fail conditionally.")
 
     @model_validator(mode="after")
     def _fits_together(self) -> "PointData":
@@ -171,51 +175,65 @@ class PointData(_Data):
         return self.kind == "observation"
 
 
-class CheckData(_Data):
+class CheckData(Data):
     group: StrictStr
     step: StrictStr
     check: StrictStr
+    do: StrictStr = Field("", description="A semicolon and a space stand between actions.")
     good: StrictStr = ""
-    write: StrictStr | None = None
-    unit: StrictStr | None = None
-    covers: StrictStr | None = None
+    mistake: StrictStr | None = Field(None, description="The common way to get it wrong.")
+    write: StrictStr | None = Field(None, description="What to write down; null where yes or no is "
+                                    "the record.")
+    unit: StrictStr | None = Field(None, description="Of what is written down.")
+    covers: StrictStr | None = Field(None, description="The function that this check tests.")
 
 
-class GroupData(_Data):
+class GroupData(Data):
     group: StrictStr
     title: StrictStr
     hazard: StrictStr | None = None
-    near_zero: StrictStr | None = None
+    jacks: tuple[StrictStr, ...] = ()
+    warnings: tuple[StrictStr, ...] = ()
+    opening: tuple[StrictStr, ...] = Field(
+        (), description="Steps to tick; '____' is a line to write on.")
+    closing: tuple[StrictStr, ...] = ()
+    near_zero: StrictStr | None = Field(None, description="The unit of the reading near zero that "
+                                        "closes a live group.")
 
 
-class StandardData(_Data):
+class StandardData(Data):
     standard: StrictStr
     name: StrictStr
     description: StrictStr = ""
     certificate: StrictStr
-    due: StrictStr
+    due: Day
 
 
-class LeftOutData(_Data):
+class LeftOutData(Data):
     function: StrictStr
     range: StrictStr
     row: StrictStr
     because: StrictStr
 
 
-class SheetData(_Data):
+class SheetData(Data):
+    """data/procedures/<id>.json: one computed procedure. Quantities are "<number> <unit>" with
+    exact decimals. Readers ignore fields that they don't know; 'format' rises only when a field
+    changes its meaning."""
+
     format: Literal[1]
-    procedure: StrictStr
-    revision: StrictStr
+    procedure: Slug
+    revision: Hash = Field(description="A hash over the limits and texts of the sheet.")
     title: StrictStr
     meter: StrictStr
     meter_name: StrictStr
     maker: StrictStr = ""
-    specification: StrictStr = ""
-    holds: StrictStr
+    specification: StrictStr = Field("", description="Where the meter's accuracy is from.")
+    holds: StrictStr = Field(description="The ambient temperatures that the limits hold for.")
     ambient_unit: StrictStr
     humidity: StrictStr | None = None
-    interval_agreed: StrictStr | None = None
+    interval_agreed: StrictStr | None = Field(None, description="The interval that the meter's "
+                                              "owner agreed to.")
     standards: tuple[StandardData, ...]
     groups: tuple[GroupData, ...]
     decision_rule: StrictStr
@@ -223,7 +241,7 @@ class SheetData(_Data):
     rule_in_words: StrictStr
     points: tuple[PointData, ...]
     checks: tuple[CheckData, ...]
-    left_out: tuple[LeftOutData, ...] = ()
+    left_out: tuple[LeftOutData, ...] = Field((), description="What the procedure doesn't test.")
 
     @model_validator(mode="after")
     def _is_whole(self) -> "SheetData":

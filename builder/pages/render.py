@@ -12,7 +12,6 @@ from markupsafe import Markup
 from builder import published
 from builder.files.cache import Cache
 from builder.files.problems import ERROR, Problem, in_order
-from builder.formats.sheet_data import SheetData
 from builder.pages.glossary import linked, terms
 from builder.pages.page_text import HERE, as_json, as_script, lean, page_from
 from builder.practice import practice_pages
@@ -105,7 +104,7 @@ def _sheet(procedure: Procedure, address: str, glossary: str) -> tuple[str, str,
 def _meter(meter, functions: dict, procedures: list[Procedure]) -> tuple[str, str, str]:
     """A meter's page, and its data twice: also as a script, which a page opened from a folder may
     load."""
-    data = meter_data(meter, functions)
+    data = meter_data(meter, functions).as_data()
     return page_from("meter.md.j2", meter=meter, functions=list(functions.values()),
                      procedures=procedures), as_json(data), f"Bench.meter({as_script(data)});\n"
 
@@ -119,7 +118,7 @@ def reports_of(shop: Shop, records: dict | None = None,
         name = record.head.procedure
         if name not in current:
             current[name] = kept.get(f"data {name}", (shop.procedures.get(name),),
-                                     lambda: SheetData.model_validate(shop.procedures[name].data)
+                                     lambda: shop.procedures[name].sheet_data
                                      if name in shop.procedures else None)
         inputs = record, found.get(record.id), left.get(record.id), shop.workshop, current[name]
         made.append(kept.get(f"report {record.id}", inputs,

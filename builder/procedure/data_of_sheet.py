@@ -1,136 +1,163 @@
-"""The data beside the pages: a stable contract for the page's script and for anyone's own tools.
-
-`FORMAT` rises only when a field changes its meaning. Quantities are "<number> <unit>" in exact
-decimals. """
+"""The data of a sheet, from its computed procedure: a stable contract for the page's script and for
+anyone's own tools. What each field means stands at its declaration, in formats/sheet_data.py."""
 
 from __future__ import annotations
 
 from fractions import Fraction
+from typing import TYPE_CHECKING, Any, Callable
 
+from builder.compute.exact.display import AcceptedCounts
+from builder.compute.exact.points import JudgedPoint
 from builder.compute.statistics.budget import rectangles_and_sigma, welch_satterthwaite
 from builder.compute.statistics.decision import exact
 from builder.formats.bench_checks import unit_of_blank
+from builder.formats.data_fields import FORMAT, Figure, figure, written
+from builder.formats.sheet_data import (CheckData, GroupData, LeftOutData, LimitsData, PointData,
+                                        ReferenceData, SheetData, StandardData, UncertaintyData)
 from builder.numbers import exact_text
 from builder.numbers.statistics_text import expanded, figures, ratio
 from builder.numbers.units import Unit
-from builder.procedure.data_of_meter import FORMAT, accuracy_data, line_data
+from builder.procedure.data_of_meter import accuracy_data, line_data
+from builder.procedure.planned_points import PlannedPoint
+from builder.procedure.point_uncertainty import PointUncertainty
+
+if TYPE_CHECKING:  # which hold this data
+    from builder.procedure.sheet import CheckStep, Procedure, SheetGroup, SheetPoint
+
+Shown = Callable[..., Figure]
+Limits = Callable[[AcceptedCounts | None], LimitsData | None]
+NOTHING_SURE = {"uncertainty": None, "tur": None, "guard_band": None, "conditional": None}
+NO_LIMITS = {"accuracy": None, "slope": None, "offset": None, "tolerance": None,
+             "tolerance_limits": None}
 
 
-def sheet_data(procedure) -> dict:
-    """`data/procedures/<id>.json`; its schema is `builder/schema/procedure-data.schema.json`."""
-    return {
-        "format": FORMAT, "procedure": procedure.id, "revision": procedure.revision,
-        "title": procedure.title,
-        "meter": procedure.meter.meter, "meter_name": procedure.meter.name,
-        "maker": procedure.meter.maker, "specification": procedure.meter.specification.source,
-        "holds": procedure.ambient,
-        "ambient_unit": procedure.meter.specification.holds.high.unit.ascii,
-        "humidity": procedure.humidity or None,
-        "interval_agreed": procedure.plan.interval_agreed,
-        "standards": [{"standard": s.standard, "name": s.name, "description": s.description,
-                       "certificate": s.certificate, "due": s.due.isoformat()}
-                      for s in procedure.standards],
-        "groups": [_group(group) for group in procedure.groups],
-        "decision_rule": procedure.decision_rule, "outcomes": 4 if procedure.four_outcomes else 2,
-        "rule_in_words": procedure.rule_words,
-        "points": [_point(group, point) for group in procedure.groups for point in group.points],
-        "checks": [{"group": str(group.number), "step": check.step, "check": check.name,
-                    "do": check.do, "good": check.good,
-                    "mistake": check.mistake or None, "write": check.write or None,
-                    "unit": unit_of_blank(check.unit)[1] if check.unit else None,
-                    "covers": check.covers or None} for group in procedure.groups
-                   for check in group.checks],
-        "left_out": [{"function": one.function, "range": one.range, "row": one.row,
-                      "because": one.because} for one in procedure.completeness if not one.tested],
-    }
+def sheet_data(procedure: Procedure) -> SheetData:
+    """`data/procedures/<id>.json`."""
+    specification = procedure.meter.specification
+    return written(
+        SheetData, format=FORMAT, procedure=procedure.id, revision=procedure.revision,
+        title=procedure.title, meter=procedure.meter.meter, meter_name=procedure.meter.name,
+        maker=procedure.meter.maker, specification=specification.source, holds=procedure.ambient,
+        ambient_unit=specification.holds.high.unit.ascii, humidity=procedure.humidity or None,
+        interval_agreed=procedure.plan.interval_agreed,
+        standards=tuple(
+            written(StandardData, standard=standard.standard, name=standard.name,
+                    description=standard.description, certificate=standard.certificate,
+                    due=standard.due.isoformat()) for standard in procedure.standards),
+        groups=tuple(map(_group, procedure.groups)), decision_rule=procedure.decision_rule,
+        outcomes=4 if procedure.four_outcomes else 2, rule_in_words=procedure.rule_words,
+        points=tuple(_point(group, point) for group in procedure.groups for point in group.points),
+        checks=tuple(_check(group, check) for group in procedure.groups for check in group.checks),
+        left_out=tuple(
+            written(LeftOutData, function=row.function, range=row.range, row=row.row,
+                    because=row.because) for row in procedure.completeness if not row.tested))
 
 
-def _group(group) -> dict:
+def _check(group: SheetGroup, check: CheckStep) -> CheckData:
+    return written(
+        CheckData, group=str(group.number), step=check.step, check=check.name, do=check.do,
+        good=check.good, mistake=check.mistake or None, write=check.write or None,
+        unit=unit_of_blank(check.unit)[1] if check.unit else None, covers=check.covers or None)
+
+
+def _group(group: SheetGroup) -> GroupData:
     """What is done before and after a group's points, in the sheet's own words."""
-    return {"group": str(group.number), "title": group.title,
-            "hazard": "hazardous live" if group.live else None, "jacks": list(group.jacks),
-            "warnings": [f"{w.word}: {w.text} {w.rest}" for w in group.warnings],
-            "opening": list(group.opening), "closing": list(group.closing),
-            "near_zero": group.near_zero or None}
+    return written(
+        GroupData, group=str(group.number), title=group.title,
+        hazard="hazardous live" if group.live else None, jacks=tuple(group.jacks),
+        warnings=tuple(f"{w.word}: {w.text} {w.rest}" for w in group.warnings),
+        opening=tuple(group.opening), closing=tuple(group.closing),
+        near_zero=group.near_zero or None)
 
 
-def _point(group, point) -> dict:
-    p, j = point.planned, point.planned.judged
-    unit = p.function.names[p.range].unit
-    places = exact_text.decimals(p.range.resolution, unit)
+def _point(group: SheetGroup, point: SheetPoint) -> PointData:
+    planned, judged, supply = point.planned, point.planned.judged, point.planned.supply
+    unit, step = planned.function.names[planned.range].unit, planned.range.resolution
+    places = exact_text.decimals(step, unit)
+    alone = planned.zero is not None    # the leads alone, before what is connected by them
 
-    def shown(value: Fraction, decimals: int = 0) -> str:
-        return exact_text.plain_quantity(value, unit, decimals)
+    def shown(value: Fraction, decimals: int = 0) -> Figure:
+        return figure(value, unit, decimals)
 
-    step = p.range.resolution
+    def limits(accepted: AcceptedCounts | None) -> LimitsData | None:
+        return None if accepted is None else written(
+            LimitsData, low=shown(accepted.low * step, places),
+            high=shown(accepted.high * step, places), low_counts=accepted.low,
+            high_counts=accepted.high)
 
-    def limits(accepted) -> dict | None:
-        return ({"low": shown(accepted.low * step, places),
-                 "high": shown(accepted.high * step, places),
-                 "low_counts": accepted.low, "high_counts": accepted.high} if accepted is not None
-                else None)
-
-    return {
-        "id": point.id, "group": str(group.number), "step": point.step,
-        "kind": "zero" if p.zero is not None else p.supply.method if j else "observation", "function": p.function.title,
-        "range": shown(p.range.full_scale), "range_forced": p.forced, "resolution": shown(step), "highest": shown(p.range.highest),
-        "unit": unit.ascii, "decimals": places, "apply": shown(p.applied, 0 if p.supply.method in ("artifact", "reference") and p.zero is None else places),
-        "frequency": exact_text.frequency(p.hertz, plain=True) if p.hertz is not None else None,
-        "level": exact_text.plain_quantity(p.level.value, p.level.unit) if p.level is not None else None,
-        "jacks": list(p.function.jacks(p.range)), "hazard": "hazardous live" if p.is_hazardous else None,
-        "observe": p.observe, "find": p.find or None, "wave": p.wave or None,
-        # The leads alone are read before what is connected by them, so nothing of it stands at the
-        # input.
-        "expected": shown(p.supply.expected) if p.supply.expected is not None and p.zero is None else None,
-        "source_setting": _setting(p), "correction": p.correction or None, "zero": point.zero or None,
-        **({"accuracy": accuracy_data(j.row.accuracy, unit), **line_data(j.line, unit), "tolerance": shown(j.tolerance),
-            "accept": None if point.undecided or not point.accept_from else limits(point.sure.accept if point.sure else j.accepted),
-            "tolerance_limits": limits(j.accepted)}
-           if j else {"accuracy": None, "slope": None, "offset": None, "tolerance": None, "accept": limits(p.zero), "tolerance_limits": None}),
-        "reference": _reference(p, point.sure, shown) if p.supply.method == "reference" else None,
-        **_uncertainty(point.sure, unit, limits),
-    }
+    typed_out = supply.method in ("artifact", "reference") and not alone
+    return written(
+        PointData, id=point.id, group=str(group.number), step=point.step,
+        kind="zero" if alone else supply.method if judged else "observation",
+        function=planned.function.title, range=shown(planned.range.full_scale),
+        range_forced=planned.forced, resolution=shown(step), highest=shown(planned.range.highest),
+        unit=unit.ascii, decimals=places, apply=shown(planned.applied, 0 if typed_out else places),
+        frequency=(exact_text.frequency(planned.hertz, plain=True)
+                   if planned.hertz is not None else None),
+        level=(exact_text.plain_quantity(planned.level.value, planned.level.unit)
+               if planned.level is not None else None),
+        jacks=planned.function.jacks(planned.range),
+        hazard="hazardous live" if planned.is_hazardous else None, observe=planned.observe,
+        find=planned.find or None, wave=planned.wave or None,
+        expected=(shown(supply.expected) if supply.expected is not None and not alone else None),
+        source_setting=_setting(planned), correction=planned.correction or None,
+        zero=point.zero or None, **_judged(point, judged, unit, shown, limits),
+        reference=(_reference(planned, point.sure, shown) if supply.method == "reference"
+                   else None),
+        **_uncertainty(point.sure, unit, limits))
 
 
-def _setting(p) -> str | None:
+def _judged(point: SheetPoint, judged: JudgedPoint | None, unit: Unit, shown: Shown,
+            limits: Limits) -> dict[str, Any]:
+    """Accuracy and limits; of the leads alone only what their reading may be."""
+    if judged is None:
+        return NO_LIMITS | {"accept": limits(point.planned.zero)}
+    undecided = point.undecided or not point.accept_from
+    return {"accuracy": accuracy_data(judged.row.accuracy, unit), **line_data(judged.line, unit),
+            "tolerance": shown(judged.tolerance),
+            "accept": None if undecided else limits(point.sure.accept if point.sure
+                                                    else judged.accepted),
+            "tolerance_limits": limits(judged.accepted)}
+
+
+def _setting(planned: PlannedPoint) -> str | None:
     """What the source is set to, where that isn't the value applied: a coil's current."""
-    return (exact_text.plain_quantity(p.supply.sets, p.function.names[p.range].unit)
-            if p.supply.method == "coil" else None)
+    unit = planned.function.names[planned.range].unit
+    return (exact_text.plain_quantity(planned.supply.sets, unit)
+            if planned.supply.method == "coil" else None)
 
 
-def _reference(p, sure, shown) -> dict:
+def _reference(planned: PlannedPoint, sure: PointUncertainty | None,
+               shown: Shown) -> ReferenceData:
     """What a script needs to judge once the reference reading is typed: accept where |reading −
     reference| is at most slope·|reference| + offset − guard_band, cut off to `step`. This guard
     band is the exact one, since a limit comes from it."""
     guard = sure.guard if sure else 0.0
-    return {"standard": p.supply.standard.standard, "on": p.supply.compare_on,
-            "resolution": shown(p.rows[0].resolution.value),
-            "step": shown(min(p.range.resolution, p.rows[0].resolution.value)),
-            "guard_band": shown(exact(value=guard)) if guard != float("inf") else None}
+    resolution = planned.rows[0].resolution.value
+    return written(
+        ReferenceData, standard=planned.supply.standard.standard, on=planned.supply.compare_on,
+        resolution=shown(resolution), step=shown(min(planned.range.resolution, resolution)),
+        guard_band=shown(exact(value=guard)) if guard != float("inf") else None)
 
 
-def _uncertainty(sure, unit: Unit, limits) -> dict:
+def _uncertainty(sure: PointUncertainty | None, unit: Unit, limits: Limits) -> dict[str, Any]:
     """Statistics, rounded for showing; null where nothing is known of the standard at the point."""
     if sure is None:
-        return {"uncertainty": None, "tur": None, "guard_band": None, "conditional": None}
+        return NOTHING_SURE
     size = 1.0 if unit.is_temperature else float(unit.scale)
 
-    def shown(value: float, digits: int) -> str:
-        return figures(value / size, digits).replace("−", "-") + " " + unit.ascii
+    def shown(value: float, digits: int) -> Figure:
+        return Figure(figures(value / size, digits).replace("−", "-") + " " + unit.ascii)
 
     rectangles, sigma = rectangles_and_sigma(components=sure.components)
-    return {
-        "uncertainty": {"U": expanded(sure.uncertainty.expanded / size) + " " + unit.ascii,
-                        "k": f"{sure.uncertainty.k:.2f}",
-                        "u": shown(sure.uncertainty.u, 4),
-                        "probability": f"{sure.uncertainty.probability * 100:g} %",
-                        "degrees": _degrees(sure.components),
-                        "rectangles": [shown(one, 5) for one in rectangles],
-                        "normal": shown(sigma, 5)},
-        "tur": ratio(sure.tur).replace("∞", "inf"),
-        "guard_band": shown(sure.guard, 3) if sure.guard != float("inf") else None,
-        "conditional": limits(sure.conditional),
-    }
+    uncertainty = written(
+        UncertaintyData, U=Figure(f"{expanded(sure.uncertainty.expanded / size)} {unit.ascii}"),
+        k=Fraction(f"{sure.uncertainty.k:.2f}"), u=shown(sure.uncertainty.u, 4),
+        probability=f"{sure.uncertainty.probability * 100:g} %", degrees=_degrees(sure.components),
+        rectangles=tuple(shown(half, 5) for half in rectangles), normal=shown(sigma, 5))
+    return {"uncertainty": uncertainty, "tur": ratio(sure.tur).replace("∞", "inf"),
+            "guard_band": shown(sure.guard, 3) if sure.guard != float("inf") else None,
+            "conditional": limits(sure.conditional)}
 
 
 def _degrees(components) -> str:

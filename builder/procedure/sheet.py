@@ -5,11 +5,13 @@ from __future__ import annotations
 
 import hashlib
 import json
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
+from typing import Any
 
 from builder.drawing.connections import Connection, in_words
 from builder.formats.meter import Meter
 from builder.formats.plan import Plan
+from builder.formats.sheet_data import SheetData
 from builder.formats.standard import Standard
 from builder.procedure.evidence import Evidence
 from builder.procedure.planned_points import PlannedPoint
@@ -138,21 +140,26 @@ class Procedure:
     highest_volts: str
     evidence: Evidence
     revision: str = ""
-    data: dict = field(default_factory=dict)    # as `data/procedures/<id>.json` has it
+    sheet_data: SheetData | None = None    # beside the page, and carried by records
 
     @property
     def points(self) -> list[SheetPoint]:
         return [point for group in self.groups for point in group.points]
 
     @property
+    def data(self) -> dict[str, Any]:
+        """As `data/procedures/<id>.json` has it."""
+        return self.sheet_data.as_data() if self.sheet_data else {}
+
+    @property
     def has_live(self) -> bool:
         return any(group.live for group in self.groups)
 
 
-def revision(procedure: Procedure, data: dict) -> str:
+def revision(procedure: Procedure, data: SheetData) -> str:
     """A hash over the limits and the texts that come from the shop's files, so it changes when and
     only when one of them does."""
-    said = [data, procedure.title, procedure.plan.note, procedure.ambient, procedure.growth,
+    said = [data.as_data(), procedure.title, procedure.plan.note, procedure.ambient, procedure.growth,
             procedure.rule_words,
             procedure.humidity, procedure.notes, procedure.meter.name, procedure.meter.maker,
             procedure.meter.specification.source, procedure.meter.specification.interval,
@@ -170,6 +177,7 @@ def revision(procedure: Procedure, data: dict) -> str:
     return hashlib.sha256(text.encode()).hexdigest()[:12]
 
 
-def with_revision(procedure: Procedure, data: dict) -> Procedure:
+def with_revision(procedure: Procedure, data: SheetData) -> Procedure:
     found = revision(procedure, data)
-    return replace(procedure, revision=found, data=data | {"revision": found})
+    return replace(procedure, revision=found,
+                   sheet_data=data.model_copy(update={"revision": found}))

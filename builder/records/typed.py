@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from builder.files.problems import Wrong
-from builder.formats.sheet_data import Figure, PointData
+from builder.formats.data_fields import Figure
+from builder.formats.sheet_data import PointData
 from builder.numbers import exact_text, units
 
 OVERLOAD = "OL"

@@ -75,7 +75,7 @@ def test_limits_of_any_value_as_the_builder_has_them(rules, shop):
     answers = in_page(rules,
                       "return given.asks.map(([title, value, hertz]) => R.limits(given.meter, "
                       "title, value, hertz))",
-                      {"meter": meter_data(shop.meters["lapwing-1"], views),
+                      {"meter": meter_data(shop.meters["lapwing-1"], views).as_data(),
                        "asks": [typed for _, typed in asked]})
     seen: Counter = Counter()
     for ((title, value, hertz), typed), found in zip(asked, answers, strict=True):
@@ -414,7 +414,7 @@ def test_what_can_t_be_asked(arguments, code, rules, tmp_path):
     """A wrong name, unit, value or frequency is refused with a code and a sentence."""
     shop = load(tmp_path, small())
     found = in_page(rules, "return R.limits(given[0], ...given[1])",
-                    [meter_data(shop.meters["lapwing-1"], shop.functions["lapwing-1"]), arguments])
+                    [meter_data(shop.meters["lapwing-1"], shop.functions["lapwing-1"]).as_data(), arguments])
     assert found["refused"]["code"] == code and found["refused"][
         "sentence"] and found["tolerance"] is None and found["lines"] is None, found
 
@@ -439,7 +439,7 @@ def test_the_five_lines(value, rules, tmp_path):
     """One answer whole, as the terminal gives it, however the value is typed."""
     shop = load(tmp_path, small())
     found = in_page(rules, "return R.limits(given[0], 'dc voltage', given[1])",
-                    [meter_data(shop.meters["lapwing-1"], shop.functions["lapwing-1"]), value])
+                    [meter_data(shop.meters["lapwing-1"], shop.functions["lapwing-1"]).as_data(), value])
     assert [line.replace("\u00a0", " ") for line in found["lines"]] == [
         "Lapwing 1, DC voltage, at 18 to 28 °C, simple acceptance",
         "3.000 V on the 6 V range, ±(0.4 % + 2 counts)",
@@ -452,7 +452,7 @@ def test_the_five_lines(value, rules, tmp_path):
 def test_the_best_meter_for_a_value(rules, demos):
     """Of the demo's meters: the smallest tolerance first, and last what can't, with its reason; a
     meter without the function too."""
-    meters = [meter_data(demos[0].meters[name], functions) for name,
+    meters = [meter_data(demos[0].meters[name], functions).as_data() for name,
               functions in demos[0].functions.items()]
     found = in_page(rules, "return given[1].map(asked => R.best(given[0], ...asked))",
                     [meters,

@@ -62,7 +62,7 @@ def only_point(shop):
 
 def data_of(shop) -> dict:
     """The data of the only procedure, valid against its schema."""
-    data = json.loads(json.dumps(sheet_data(the_procedure(shop))))
+    data = json.loads(json.dumps(sheet_data(the_procedure(shop)).as_data()))
     jsonschema.validate(data, SCHEMA, jsonschema.Draft202012Validator)
     return data
 

@@ -1,0 +1,104 @@
+"""What the page of a sheet hands over, as JSON: a record as a phone writes it. A record that a
+person typed is in record_head.py; both are read by builder/records."""
+
+from __future__ import annotations
+
+from typing import Annotated, Any, Literal
+
+from pydantic import Field, StrictBool, StrictStr
+
+from builder.formats.data_fields import Data, Hash, Slug
+from builder.formats.sheet_data import SheetData
+
+Typed = StrictStr | None
+Time = Annotated[StrictStr, Field(json_schema_extra={"format": "date-time"})]
+Outcome = Literal["pass", "conditional pass", "conditional fail", "fail", "written down"] | None
+
+
+class PhoneTry(Data):
+    reading: Typed
+    reference: Typed = Field(description="Of the reference meter.")
+    at: Time | None
+    outcome: Outcome
+    error: Typed
+    percent_of_tolerance: Typed
+
+
+class PhonePoint(Data):
+    id: StrictStr
+    step: StrictStr
+    outcome: Outcome = Field(description="Of the last try; null where nothing was read that says "
+                             "something.")
+    accept: dict[str, Any] | None = Field(description="The limits that it was judged by, as in "
+                                          "judged_by.")
+    readings: tuple[PhoneTry, ...] = Field(json_schema_extra={"maxItems": 2}, description=(
+        "The first try, and the second if there was one."))
+    note: Typed
+
+
+class PhoneCheck(Data):
+    step: StrictStr
+    check: StrictStr
+    good: Literal["yes", "no"] | None
+    write: Typed
+    unit: Typed
+
+
+class PhoneStep(Data):
+    step: StrictStr
+    done: StrictBool
+    write: Typed
+
+
+class PhoneGroup(Data):
+    group: StrictStr
+    opened: Typed = Field(description="When a live group was opened.")
+    closed: StrictBool | None = Field(description="Whether a live group was closed by all of its "
+                                      "steps.")
+    near_zero: Typed
+    opening: tuple[PhoneStep, ...] = Field(description="The steps before the group's points, with "
+                                           "what was written at them.")
+    closing: tuple[PhoneStep, ...]
+
+
+class PhoneStandard(Data):
+    standard: StrictStr
+    name: StrictStr
+    number: Typed
+    certificate: StrictStr
+    due: StrictStr = Field(description="The day after which it isn't used: by its label, else by "
+                           "its file.")
+
+
+class PhoneRecord(Data):
+    """A record: what was read at a sheet, as its page hands it over. Texts are as they were typed;
+    quantities are "<number> <unit>" in the spelling of the data files, 'overload' is "OL". Readers
+    ignore fields that they don't know; 'format' rises only when a field changes its meaning."""
+
+    format: Literal[1]
+    record: StrictStr = Field(
+        json_schema_extra={"pattern": "^[0-9]{4}-[0-9]{2}-[0-9]{2}-[0-9a-f]{8}$"},
+        description="Names this record: the day on which it began, and chance.")
+    procedure: Slug
+    revision: Hash = Field(description="Of the procedure whose limits it was judged by.")
+    meter: StrictStr
+    serial: Typed = Field(description="Of the meter.")
+    state: Literal["as found", "as left"] | None
+    date: Typed = Field(description="Year-month-day, such as 2026-11-25; something else only where "
+                        "that was typed, which the page objects to.")
+    place: Typed
+    ambient: Typed
+    humidity: Typed
+    done_by: Typed
+    reviewed_by: Typed
+    standards: tuple[PhoneStandard, ...]
+    points: tuple[PhonePoint, ...]
+    checks: tuple[PhoneCheck, ...]
+    groups: tuple[PhoneGroup, ...]
+    verdict: Literal["all within", "not all within", "not completed"] | None
+    failed: Typed
+    remarks: Typed
+    next: Typed
+    begun: Time
+    judged_by: SheetData = Field(
+        description="The procedure's data as it was that day: points, accuracy, limits and texts.")
