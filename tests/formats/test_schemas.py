@@ -61,7 +61,7 @@ def test_a_wrong_file_is_marked(name, old, new):
             schema(name), jsonschema.Draft202012Validator)
 
 
-@pytest.mark.parametrize("name", schemas.MODELS)
+@pytest.mark.parametrize("name", schemas.FILES)
 def test_every_key_is_described_where_it_helps(name):
     """An editor shows a description at most keys; a null is never offered."""
     text = json.dumps(schema(name))
