@@ -107,6 +107,14 @@ REFUSALS = {
 }
 
 
+# Those that the question for any value's limits can meet: what compute/exact/points refuses where
+# no plan forces a range and no leads are taken off.
+OF_ANY_VALUE = (
+    "beyond-range", "tolerance-past-range", "no-minus", "no-zero", "below-one-count",
+    "below-lowest", "frequency-outside", "value-outside", "nothing-displayable", "accepts-zero",
+    "unclear-range", "beyond-input", "beyond-peak", "beyond-volt-hertz")
+
+
 def refusal(refused: Refused, *, applied: Fraction, hertz: Fraction | None, unit: Unit, names: dict,
             clear: str = "",
             by_hand: bool = True) -> tuple[str, str]:

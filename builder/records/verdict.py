@@ -10,23 +10,22 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Sequence
 
+from builder.compute.exact.compared import is_near
 from builder.compute.statistics import repeated
 from builder.compute.statistics.budget import Uncertainty
 from builder.compute.statistics.decision import exact, guard_band
-from builder.files.problems import Wrong
 from builder.formats.decision_rule import rule_of
 from builder.formats.sheet_data import LimitsData, PointData
 from builder.numbers import exact_text, units
-from builder.records.typed import display, parse, places, shown_unit
+from builder.records.reading_words import AT_THE_BENCH, SHORT
+from builder.records.typed import display, parse, places, refuse, shown_unit
 
 PASS, CONDITIONAL_PASS, CONDITIONAL_FAIL, FAIL, WRITTEN, INCOMPLETE = (
     "pass", "conditional pass", "conditional fail", "fail", "written down", "incomplete")
 DONE = (PASS, CONDITIONAL_PASS, CONDITIONAL_FAIL, FAIL, WRITTEN)
 FAILED = (CONDITIONAL_FAIL, FAIL)
-UNDECIDED = "can’t be verified with this standard under this rule"
+UNDECIDED = AT_THE_BENCH["undecided"]
 
-
-# ---------------------------------------------------------------- the verdict on a point
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Verdict:
@@ -62,7 +61,7 @@ def verdict(point: PointData, typed: str | Sequence[str], *, zero: str = "",
     texts = [typed] if isinstance(typed, str) else list(typed)
     read = [parse(one, **display(point)) for one in texts]
     if not texts or any(one is None for one in read):
-        return Verdict(outcome=INCOMPLETE, reason="no reading")
+        return Verdict(outcome=INCOMPLETE, reason=SHORT["no-reading"])
     shown = tuple(one.text for one in read)
     overload = any(one.value is None for one in read)
     if point.is_observation:
@@ -76,11 +75,13 @@ def verdict(point: PointData, typed: str | Sequence[str], *, zero: str = "",
         other = parse(reference, unit=point.unit, decimals=places(point.reference.resolution),
                       resolution=point.reference.resolution.number)
         if other is None:
-            return Verdict(outcome=INCOMPLETE, reason="no reference reading", readings=shown)
+            return Verdict(outcome=INCOMPLETE, reason=SHORT["no-reference"], readings=shown)
         if other.value is None:
-            raise Wrong("the reference meter showed overload, so there is nothing to compare with",
-                        "'-' for a step that was not done")
-        _near(point, other.value, expected)
+            raise refuse("no-reference")
+        if not is_near(reference=other.value, planned=expected,
+                       full_scale=point.range.number):
+            about = exact_text.number(expected) + exact_text.NARROW + shown_unit(point.unit)
+            raise refuse("reference-far", about=about)
         expected = other.value
     tolerance = (point.slope * abs(expected) + point.offset.number if point.slope is not None
                  else None)
@@ -98,38 +99,25 @@ def verdict(point: PointData, typed: str | Sequence[str], *, zero: str = "",
     if point.correction == "subtract" and point.kind != "zero":
         leads = parse(zero, **display(zero_point))
         if leads is None:
-            return Verdict(outcome=INCOMPLETE, reason="leads not read", readings=shown)
+            return Verdict(outcome=INCOMPLETE, reason=SHORT["no-leads"], readings=shown)
         if leads.value is None:
-            raise Wrong("the leads alone showed overload",
-                        "they are taken off this reading: read them again")
+            raise refuse("leads-overload")
         value -= leads.value * units.unit(zero_point.unit).scale / units.unit(point.unit).scale
     error = value - expected
-    found = Verdict(outcome=WRITTEN, value=value, error=error,
-                    counts=error / point.resolution.number,
-                    percent=percent_text(error, tolerance) if tolerance else "",
-                    beyond=tolerance is not None and abs(error) > tolerance, **known)
+    measured = Verdict(outcome=WRITTEN, value=value, error=error,
+                       counts=error / point.resolution.number,
+                       percent=percent_text(error, tolerance) if tolerance else "",
+                       beyond=tolerance is not None and abs(error) > tolerance, **known)
     if len(read) > 1 and point.uncertainty and point.uncertainty.normal:
-        found = replace(found, sure=_sure(point, [one.value for one in read]))
+        measured = replace(measured, sure=_sure(point, [one.value for one in read]))
     if undecided:
-        return replace(found, reason=UNDECIDED)
-    return replace(found, outcome=_outcome(point, found, guard, rule))
+        return replace(measured, reason=UNDECIDED)
+    return replace(measured, outcome=_outcome(point, measured, guard, rule))
 
 
-def _near(point: PointData, read: Fraction, about: Fraction) -> None:
-    """The row of the accuracy table was chosen for about the planned value; the sheet's own table
-    ends there too."""
-    same, size = (-read if about < 0 else read), abs(about)
-    if not (Fraction(4, 5) * size <= same < Fraction(5, 4) * size if size
-            else abs(same) <= point.range.number / 100):
-        raise Wrong(
-            "the limits hold for a reference reading of about "
-            f"{exact_text.number(about)}{exact_text.NARROW}{shown_unit(point.unit)}",
-            "'-' for a step that was not done as the sheet says")
-
-
-def _outcome(point: PointData, found: Verdict, guard: Fraction | None, rule: str) -> str:
-    value, error, tolerance, step = (found.value, found.error, found.tolerance,
-                                     point.resolution.number)
+def _outcome(point: PointData, measured: Verdict, guard: Fraction | None, rule: str) -> str:
+    value, error, tolerance = measured.value, measured.error, measured.tolerance
+    step = point.resolution.number
 
     def within(limits: LimitsData | None) -> bool:
         return limits is not None and limits.low_counts * step <= value <= limits.high_counts * step
@@ -142,11 +130,11 @@ def _outcome(point: PointData, found: Verdict, guard: Fraction | None, rule: str
         zones = [near(tolerance - guard), near(tolerance), near(tolerance + guard)]
     else:
         zones = [within(point.accept), within(point.tolerance_limits), within(point.conditional)]
-    if found.sure is not None and tolerance is not None and rule:
+    if measured.sure is not None and tolerance is not None and rule:
         # Repeated readings are known less well than the sheet expected: a guard band that rests on
         # U grows with it.
         grown = guard_band(rule=rule_of(rule), tolerance=float(tolerance),
-                           expanded=found.sure.expanded)
+                           expanded=measured.sure.expanded)
         zones[0] = (zones[0] and grown < float(tolerance)
                     and abs(error) <= tolerance - exact(value=grown) if grown else zones[0])
         zones[2] = zones[2] or (grown != math.inf and abs(error) <= tolerance + exact(value=grown))

@@ -4,7 +4,8 @@
 (function () {
   'use strict';
 
-  const { pretty, typedNumber, unitOf, shownUnit, SPACE } = window.Bench.rules;
+  const { pretty, typedNumber, unitOf, typedUnit, shownUnit, filled, says, SPACE } =
+    window.Bench.rules;
   const {
     from: exact,
     add,
@@ -20,39 +21,9 @@
     toText,
   } = window.Bench.rules.exact;
 
-  /* A refusal is thrown inside this part and caught by `limits`. Codes and sentences are those of builder/wording.py;
-   * the facts are texts for the sentence. */
-  const WHY = {
-    'beyond-range': f =>
-      `${f.applied} is beyond the highest reading of the ${f.range} range, ${f.highest}`,
-    'tolerance-past-range': f =>
-      `${f.applied} with its tolerance of ${f.tolerance} runs past the highest reading of the ${f.range} range, ${f.highest}: a good meter could show overload`,
-    'no-minus': f => `this function shows no minus, so ${f.applied} can't be read on it`,
-    'no-zero': () => 'this function has no accuracy at zero',
-    'below-one-count': f =>
-      `${f.applied} is below one count of the ${f.range} range, ${f.resolution}`,
-    'below-lowest': f =>
-      `${f.applied} is below the lowest specified value of the ${f.range} range, ${f.lowest}`,
-    'frequency-outside': f => `no accuracy row of the ${f.range} range covers ${f.frequency}`,
-    'value-outside': f => `no accuracy row of the ${f.range} range covers ${f.at}`,
-    'nothing-displayable': f =>
-      `within ±${f.tolerance} of ${f.applied} lies no reading that the ${f.range} range can show`,
-    'accepts-zero': f =>
-      `0 would be accepted at ${f.applied} ± ${f.tolerance}: the check would pass a dead meter`,
-    'unclear-range': f =>
-      `at ${f.applied} a good meter may be on its ${f.other} range as well as on ${f.range}`,
-    'beyond-input': f => `${f.applied} is more than this input bears, ${f.limit}`,
-    'beyond-peak': f => `the peak of ${f.applied} is more than this input bears, ${f.limit}`,
-    'beyond-volt-hertz': f =>
-      `${f.applied} at ${f.frequency} is beyond the volt-hertz product that this input bears, ${f.limit}`,
-  };
-  const HAVE_CLEAR = [
-    'tolerance-past-range',
-    'below-one-count',
-    'below-lowest',
-    'accepts-zero',
-    'unclear-range',
-  ];
+  /* A refusal is thrown inside this part and caught by `limits`. Codes and sentences are the builder's own; the facts are
+   * texts for the sentence. */
+  const REFUSALS = window.Bench.tables.refusals;
 
   class Refused extends Error {
     constructor(code, facts = {}) {
@@ -345,12 +316,12 @@
   function typedQuantity(text, such) {
     const read = typedNumber(String(text ?? '').trim(), false);
     if (read.reason) refuse('not-a-value', { sentence: `${read.reason}; write such as ${such}` });
-    const unit = unitOf(read.rest);
+    const unit = typedUnit(read.rest);
     if (!unit)
       refuse('not-a-value', {
         sentence: read.rest
-          ? `“${read.rest.slice(0, 20)}” is no unit known here`
-          : `a unit is missing: write such as ${such}`,
+          ? says('unit-unknown', { text: read.rest.slice(0, 20) })
+          : says('unit-missing', { such }),
       });
     return { value: shift(read.value, unit.power), unit };
   }
@@ -400,7 +371,7 @@
         other: facts.other && pretty(facts.other.given.range),
         tolerance: facts.tolerance && toleranceText(facts.tolerance, unit, places),
       });
-      const clear = HAVE_CLEAR.includes(code)
+      const clear = REFUSALS[code][1]
         ? clearValues(table, on, typed.value, typed.hertz).map(value => amount(value, unit, places))
         : [];
       if (clear.length) hint = `clear on the ${text.range} range: ${clear.join(' or ')}`;
@@ -408,7 +379,7 @@
         hint =
           'a row covers ' + on.rows.map(row => span(row.given.frequency.map(pretty))).join(', ');
     }
-    return { code, sentence: WHY[code](text), hint };
+    return { code, sentence: filled(REFUSALS[code][0], text), hint };
   }
 
   /* The limits of any value on a meter, from data/meters/<id>.json: what the builder's quick answer says. The limits are those

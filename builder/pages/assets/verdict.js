@@ -72,48 +72,61 @@
   // ---------------------------------------------------------------- units
 
   const SPACE = '\u00a0';
-  const POWERS = { p: -12, n: -9, u: -6, m: -3, '': 0, k: 3, M: 6, G: 9 };
-  const BASES = { v: 'V', a: 'A', ohm: 'Ohm', ohms: 'Ohm', f: 'F', s: 'S', hz: 'Hz' };
-  const ALONE = {
-    '%': '%',
-    percent: '%',
-    degc: 'degC',
-    '°c': 'degC',
-    '℃': 'degC',
-    degf: 'degF',
-    '°f': 'degF',
-    '℉': 'degF',
-  };
+  const tables = window.Bench.tables; // generated: see builder/pages/script_tables.py
+  const POWERS = tables.prefixes;
+  const SYMBOLS = new Map(tables.units.map(unit => [unit.symbol, unit]));
+  // By what is typed in small letters; by the symbol where the data have it.
+  const TYPED = new Map(
+    tables.units
+      .filter(unit => unit.typed)
+      .flatMap(unit => unit.spellings.map(spelling => [spelling, unit])),
+  );
+  const withPrefix = (unit, prefix) => ({
+    base: unit.symbol,
+    power: POWERS[prefix],
+    text: prefix + unit.symbol,
+    shown: (prefix === 'u' ? 'µ' : prefix) + unit.shown,
+  });
 
-  // What a unit's text means, or null: {base, power, text}, in the spelling of the data files. Capitals matter only where
-  // they tell milli from mega.
-  function unitOf(typed) {
-    const text = typed
-      .replace(/[\u00b5\u03bc]/g, 'u')
-      .replace(/[\u03a9\u2126]/g, 'ohm')
-      .replace(/^(pico|nano|micro|milli|kilo|mega?|giga)(?=[a-z])/i, word =>
-        /^meg/i.test(word) ? 'M' : /^mic/i.test(word) ? 'u' : word[0].toLowerCase(),
-      );
-    const alone = ALONE[text.toLowerCase().replace(/^(deg|°) /, '$1')];
-    if (alone) return { base: alone, power: 0, text: alone };
-    const found = /^([pnumkg]?)(v|a|ohms?|f|s|hz)$/i.exec(text);
-    if (!found) return null;
-    const prefix = /[mM]/.test(found[1]) ? found[1] : found[1].toLowerCase().replace('g', 'G');
-    const base = BASES[found[2].toLowerCase()];
-    return { base, power: POWERS[prefix], text: prefix + base };
+  // A unit of the data files: {base, power, text, shown}.
+  function unitOf(text) {
+    const alone = SYMBOLS.get(text);
+    if (alone) return withPrefix(alone, '');
+    return withPrefix(SYMBOLS.get(text.slice(1)), text[0]);
   }
 
-  const shownUnit = unit =>
-    unit
-      .replace('deg', '°')
-      .replace('Ohm', 'Ω')
-      .replace(/^u(?=.)/, 'µ');
+  // The same for what somebody typed, or null. Capitals matter only where they tell milli from mega.
+  function typedUnit(typed) {
+    let text = [...typed].map(sign => tables.same_sign[sign] || sign).join('');
+    const word = Object.keys(tables.prefix_words).find(
+      name => text.toLowerCase().startsWith(name) && /[a-z]/i.test(text[name.length] || ''),
+    );
+    if (word) text = tables.prefix_words[word] + text.slice(word.length);
+    text = text.replace(/^(deg|°) /i, '$1');
+    const alone = TYPED.get(text.toLowerCase());
+    if (alone) return withPrefix(alone, '');
+    const unit = TYPED.get(text.slice(1).toLowerCase());
+    const letter = /[mM]/.test(text[0] || '')
+      ? text[0]
+      : (text[0] || '').toLowerCase().replace('g', 'G');
+    return unit && unit.prefixes && letter in POWERS ? withPrefix(unit, letter) : null;
+  }
+
+  // What is no unit of the table, such as that of a shop's own check, stays as it is.
+  const shownUnit = text =>
+    SYMBOLS.has(text) || (text[0] in POWERS && SYMBOLS.has(text.slice(1)))
+      ? unitOf(text).shown
+      : text;
 
   // A quantity of the data files as a reader expects it: "-3 uV" → "−3 µV", with a space that doesn't break.
   const pretty = text =>
     text.replace(/-(?=\d)/g, '−').replace(/ (\S+)$/, (_, unit) => SPACE + shownUnit(unit));
 
   // ---------------------------------------------------------------- what people type
+
+  // A sentence of the tables with its facts.
+  const filled = (sentence, facts = {}) => sentence.replace(/\{(\w+)\}/g, (_, name) => facts[name]);
+  const says = (code, facts) => filled(tables.readings[code], facts);
 
   const NUMBER =
     /^([+\-−–]?)\s*(\d{1,3}(?:[ \u00a0\u2009\u202f]\d{3})+|\d*)(?:([.,])(\d*))?\s*(.*)$/;
@@ -122,16 +135,14 @@
   // {value, decimals, rest} or {reason}. `sure`: it is known how many decimals to expect, so "1,500" has one meaning.
   function typedNumber(text, sure) {
     const [, sign, before, mark, after = '', rest] = NUMBER.exec(text);
-    if (!before && !after) return { reason: `“${text.slice(0, 30)}” is no number` };
+    if (!before && !after) return { reason: says('no-number', { text: text.slice(0, 30) }) };
     if (
       /^[\d.,'’]/.test(rest) ||
       (!sure && mark === ',' && /^[1-9]\d{0,2}$/.test(before) && after.length === 3)
     )
-      return {
-        reason: `“${text.slice(0, 30)}” can be read in two ways: write a point before decimals, and nothing between thousands`,
-      };
+      return { reason: says('two-ways', { text: text.slice(0, 30) }) };
     const digits = before.replace(/\D/g, '') + after;
-    if (digits.length > 18) return { reason: 'more digits than any display shows' };
+    if (digits.length > 18) return { reason: says('too-many-digits') };
     const n = BigInt(digits);
     return {
       value: { n: sign && sign !== '+' ? -n : n, d: after.length },
@@ -149,17 +160,15 @@
     const result = (kind, more) => ({ kind, value: null, text: '', reason: '', note: '', ...more });
     const refused = reason => result('refused', { reason });
     const text = String(typed ?? '').trim(),
-      name = shownUnit(unit);
+      own = unitOf(unit);
     const wrongUnit = rest => {
       if (!rest || (/^deg/.test(unit) && (rest === '°' || rest === unit[3]))) return '';
-      const found = unitOf(rest),
-        own = unitOf(unit);
-      if (found === null)
-        return `“${rest.slice(0, 20)}” is no unit known here: this reading is in ${name}`;
-      if (found.text === own.text) return '';
-      return found.base === own.base
-        ? `the sheet is in ${name}, not in ${shownUnit(found.text)}: if the display shows ${shownUnit(found.text)}, it is on another range`
-        : `this reading is in ${name}, not in ${shownUnit(found.text)}`;
+      const other = typedUnit(rest);
+      if (other === null)
+        return says('unknown-unit', { text: rest.slice(0, 20), unit: own.shown });
+      if (other.text === own.text) return '';
+      const code = other.base === own.base ? 'other-prefix' : 'other-unit';
+      return says(code, { unit: own.shown, typed: other.shown });
     };
     if (!text) return result('empty');
     const over = OVERLOAD.exec(text);
@@ -169,16 +178,18 @@
     if (read.reason) return refused(read.reason);
     if (wrongUnit(read.rest)) return refused(wrongUnit(read.rest));
     const value = read.value;
-    if (!minus && value.n < 0n) return refused('this display shows no minus');
+    if (!minus && value.n < 0n) return refused(says('no-minus'));
     if (decimals !== undefined && read.decimals > decimals)
       return refused(
-        `the display shows ${decimals === 0 ? 'no decimals' : decimals === 1 ? 'one decimal' : decimals + ' decimals'} on this range: with more it is on another`,
+        says('too-many-decimals', {
+          decimals: ['no decimals', 'one decimal'][decimals] || `${decimals} decimals`,
+        }),
       );
     const step = resolution && exact(resolution);
     if (step && compare(multiply(whole(floorDiv(value, step)), step), value) !== 0)
-      return refused(`the display counts in steps of ${pretty(resolution)} on this range`);
+      return refused(says('between-counts', { step: pretty(resolution) }));
     if (highest && compare(abs(value), exact(highest)) > 0)
-      return refused(`this range ends at ${pretty(highest)}`);
+      return refused(says('beyond-range', { highest: pretty(highest) }));
     const full = toText(value, decimals ?? read.decimals);
     return result('number', {
       value,
@@ -199,7 +210,7 @@
 
   // ---------------------------------------------------------------- the verdict on a point
 
-  const FAR = [exact('0.8'), exact('1.25'), exact('0.01')];
+  const [LOWEST, HIGHEST, AT_ZERO] = tables.near_reference.map(exact);
 
   /* What became of one point of data/procedures/<id>.json. `typed` is the reading as text; `zero` the typed reading of the
    * leads, with `zeroPoint` the point that it was read at (the one whose id is `point.zero`), for a point whose correction is
@@ -212,9 +223,9 @@
     const unit = point.unit,
       step = exact(point.resolution),
       reading = parse(typed, display(point));
-    const say = (outcome, words, more) => ({
+    const say = (outcome, word, more) => ({
       outcome,
-      words,
+      words: tables.short[word],
       read: reading.text || null,
       error: null,
       counts: null,
@@ -224,10 +235,10 @@
       note: reading.note,
       ...more,
     });
-    if (reading.kind === 'empty') return say('incomplete', 'no reading');
+    if (reading.kind === 'empty') return say('incomplete', 'no-reading');
     if (reading.kind === 'refused')
-      return say('refused', 'check the entry', { reason: reading.reason });
-    if (point.kind === 'observation') return say('written down', 'written down');
+      return say('refused', 'check-entry', { reason: reading.reason });
+    if (point.kind === 'observation') return say('written down', 'written-down');
 
     // What stands at the input: a certified value, a source's under load, or what is applied.
     let expected = exact(point.expected || point.apply);
@@ -235,23 +246,21 @@
       const at = point.reference.resolution,
         decimals = (at.split(' ')[0].split('.')[1] || '').length;
       const other = parse(reference, { unit, decimals, resolution: at });
-      if (other.kind === 'empty') return say('incomplete', 'no reference reading');
+      if (other.kind === 'empty') return say('incomplete', 'no-reference');
       if (other.kind !== 'number')
-        return say('refused', 'check the reference', {
-          reason:
-            other.reason ||
-            'without a reading of the reference meter there is nothing to compare with',
+        return say('refused', 'check-reference', {
+          reason: other.reason || says('no-reference'),
         });
       // The row of the accuracy table was chosen for about this value; the sheet's own table ends there too.
       const same = expected.n < 0n ? negate(other.value) : other.value,
         size = abs(expected);
       const near =
         size.n === 0n
-          ? compare(abs(same), multiply(exact(point.range), FAR[2])) <= 0
-          : compare(same, multiply(size, FAR[0])) >= 0 && compare(same, multiply(size, FAR[1])) < 0;
+          ? compare(abs(same), multiply(exact(point.range), AT_ZERO)) <= 0
+          : compare(same, multiply(size, LOWEST)) >= 0 && compare(same, multiply(size, HIGHEST)) < 0;
       if (!near)
-        return say('refused', 'check the reference', {
-          reason: `the limits hold for a reference reading of about ${pretty(point.apply)}`,
+        return say('refused', 'check-reference', {
+          reason: says('reference-far', { about: pretty(point.apply) }),
         });
       expected = other.value;
     }
@@ -266,24 +275,27 @@
       point.kind === 'reference'
         ? guard === null || compare(tolerance, guard) < 0
         : point.accept === null;
-    const UNDECIDED = 'can’t be verified with this standard under this rule';
+    const UNDECIDED = says('undecided');
     if (reading.kind === 'overload') {
       return undecided
-        ? say('written down', 'not decided', {
+        ? say('written down', 'not-decided', {
             beyond_tolerance: tolerance !== null,
             reason: UNDECIDED,
           })
-        : say('fail', 'not within', { beyond_tolerance: tolerance !== null, note: 'overload' });
+        : say('fail', 'not-within', {
+            beyond_tolerance: tolerance !== null,
+            note: tables.short.overload,
+          });
     }
     let value = reading.value;
     if (point.correction === 'subtract' && point.kind !== 'zero') {
       if (!zeroPoint || zeroPoint.id !== point.zero)
         throw new TypeError(`${point.id} needs the point ${point.zero}`);
       const leads = parse(zero, display(zeroPoint));
-      if (leads.kind === 'empty') return say('incomplete', 'leads not read');
+      if (leads.kind === 'empty') return say('incomplete', 'no-leads');
       if (leads.kind !== 'number')
-        return say('refused', 'check the leads', {
-          reason: leads.reason || 'the leads alone show overload',
+        return say('refused', 'check-leads', {
+          reason: leads.reason || says('leads-overload'),
         });
       // The leads may have been read on a range with another prefix.
       value = subtract(
@@ -299,7 +311,7 @@
       percent: tolerance !== null && tolerance.n > 0n ? percentText(error, tolerance) : null,
       beyond_tolerance: tolerance !== null && compare(abs(error), tolerance) > 0,
     };
-    if (undecided) return say('written down', 'not decided', { ...measured, reason: UNDECIDED });
+    if (undecided) return say('written down', 'not-decided', { ...measured, reason: UNDECIDED });
 
     /* A listed point's limits are whole counts that the builder computed. A raw reading is a whole number of counts itself,
      * so this compares counts; a corrected one may have finer digits, and is compared with all of them. */
@@ -321,10 +333,10 @@
         ];
     if (accepted()) return say('pass', 'within', measured);
     if (point.conditional && tolerated())
-      return say('conditional pass', 'conditional pass', measured);
+      return say('conditional pass', 'conditional-pass', measured);
     if (point.conditional && conditional())
-      return say('conditional fail', 'conditional fail', measured);
-    return say('fail', 'not within', measured);
+      return say('conditional fail', 'conditional-fail', measured);
+    return say('fail', 'not-within', measured);
   }
 
   // One decimal, half away from zero: for showing only, nothing is decided by it.
@@ -344,7 +356,10 @@
     pretty,
     typedNumber,
     unitOf,
+    typedUnit,
     shownUnit,
+    filled,
+    says,
     SPACE,
     exact: {
       from: exact,

@@ -1,0 +1,20 @@
+"""A reading beside a reference meter: how far from the planned value the reference may be.
+
+The accuracy row of a compared point is chosen for about the planned value; beyond this band another
+row may hold, so no limit is given there (choice of this project).
+"""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+LOWEST, HIGHEST = Fraction(4, 5), Fraction(5, 4)   # of the planned value, the highest left out
+AT_ZERO = Fraction(1, 100)                         # of the range, where zero was planned
+
+
+def is_near(*, reference: Fraction, planned: Fraction, full_scale: Fraction) -> bool:
+    """Whether a reference reading is near enough to the planned value; all in one unit."""
+    size, same_sign = abs(planned), -reference if planned < 0 else reference
+    if size == 0:
+        return abs(reference) <= full_scale * AT_ZERO
+    return size * LOWEST <= same_sign < size * HIGHEST

@@ -1,0 +1,32 @@
+"""The tables that the page's scripts need, as a script: units, sentences and constants, from where
+the builder has its own. Nothing in it is typed twice."""
+
+from __future__ import annotations
+
+import json
+
+from builder.compute.exact import compared
+from builder.numbers.unit_table import PREFIX_WORDS, PREFIXES, SAME_SIGN, UNITS
+from builder.numbers.units import decimal_text
+from builder.procedure.refusals import OF_ANY_VALUE, REFUSALS
+from builder.records.reading_words import AT_THE_BENCH, SHORT
+
+NAME = "assets/tables.js"
+
+
+def script() -> str:
+    """`Bench.tables`, the same for every shop."""
+    tables = {
+        "prefixes": {"": 0, **PREFIXES}, "prefix_words": PREFIX_WORDS, "same_sign": SAME_SIGN,
+        "units": [{"symbol": unit.symbol, "shown": unit.shown or unit.symbol,
+                   "spellings": sorted({text.lower() for text in (unit.symbol, *unit.words)}),
+                   "prefixes": unit.takes_prefixes, "typed": unit.on_displays} for unit in UNITS],
+        "readings": AT_THE_BENCH, "short": SHORT,
+        # The sentence, and whether a hint names the nearest clear values.
+        "refusals": {code: [REFUSALS[code][0], "{clear}" in REFUSALS[code][1]]
+                     for code in OF_ANY_VALUE},
+        "near_reference": [decimal_text(share) for share in (compared.LOWEST, compared.HIGHEST,
+                                                             compared.AT_ZERO)],
+    }
+    text = json.dumps(tables, ensure_ascii=False, indent=0).replace("<", "\\u003c")
+    return f"(window.Bench = window.Bench || {{}}).tables = {text};\n"

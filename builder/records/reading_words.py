@@ -1,0 +1,66 @@
+"""What is said of a typed reading, by code: at the bench, where the display can be looked at again,
+and in a record, where it can't. The page's scripts take theirs from here."""
+
+from __future__ import annotations
+
+AT_THE_BENCH = {
+    "no-number": "“{text}” is no number",
+    "two-ways": "“{text}” can be read in two ways: write a point before decimals, and nothing "
+                "between thousands",
+    "too-many-digits": "more digits than any display shows",
+    "unknown-unit": "“{text}” is no unit known here: this reading is in {unit}",
+    "other-prefix": "the sheet is in {unit}, not in {typed}: if the display shows {typed}, it is "
+                    "on another range",
+    "other-unit": "this reading is in {unit}, not in {typed}",
+    "too-many-decimals": "the display shows {decimals} on this range: with more it is on another",
+    "between-counts": "the display counts in steps of {step} on this range",
+    "no-minus": "this display shows no minus",
+    "beyond-range": "this range ends at {highest}",
+    "no-reference": "without a reading of the reference meter there is nothing to compare with",
+    "reference-far": "the limits hold for a reference reading of about {about}",
+    "leads-overload": "the leads alone show overload",
+    "undecided": "can’t be verified with this standard under this rule",
+    "unit-missing": "a unit is missing: write such as {such}",
+    "unit-unknown": "“{text}” is no unit known here",
+}
+
+# Where the display is gone: what then differs, with a hint for whoever typed it.
+IN_A_RECORD = {
+    "no-number": ("“{text}” is no number",
+                  "a reading, OL for overload, or '-' for a step that was not done"),
+    "two-ways": ("“{text}” can be read in two ways",
+                 "write a point before decimals, and nothing between thousands"),
+    "too-many-digits": ("more digits than any display shows", "a digit is mistyped"),
+    "unknown-unit": (AT_THE_BENCH["unknown-unit"], ""),
+    "other-prefix": ("the sheet is in {unit}, not in {typed}: if the display showed {typed}, it "
+                     "was on another range", ""),
+    "other-unit": (AT_THE_BENCH["other-unit"], ""),
+    "too-many-decimals": (
+        "“{text}” has {count} decimals, and the display shows {decimals} on this range",
+        "with more it was on another range, where these limits don't hold; or a digit is mistyped"),
+    "between-counts": (
+        "“{text}” can't be shown: the display counts in steps of {step} on this range",
+        "read the sheet again: a digit is mistyped"),
+    "no-reference": (
+        "the reference meter showed overload, so there is nothing to compare with",
+        "'-' for a step that was not done"),
+    "reference-far": (AT_THE_BENCH["reference-far"],
+                      "'-' for a step that was not done as the sheet says"),
+    "leads-overload": ("the leads alone showed overload",
+                       "they are taken off this reading: read them again"),
+}
+UNIT_HINT = "write the number alone: the unit is that of the sheet"
+
+# What stands beside the field at the bench.
+SHORT = {
+    "within": "within", "not-within": "not within", "conditional-pass": "conditional pass",
+    "conditional-fail": "conditional fail", "written-down": "written down",
+    "not-decided": "not decided", "no-reading": "no reading",
+    "no-reference": "no reference reading", "no-leads": "leads not read",
+    "check-entry": "check the entry", "check-reference": "check the reference",
+    "check-leads": "check the leads", "overload": "overload",
+}
+
+
+def decimals_words(decimals: int) -> str:
+    return {0: "no decimals", 1: "one decimal"}.get(decimals, f"{decimals} decimals")
