@@ -14,7 +14,7 @@ from functools import lru_cache
 from typing import Callable, Sequence
 
 from builder.drawing.instruments import EDGE, HIGH, WIDE, Column, DrawnMeter, Pair, jaw
-from builder.drawing.svg import LINE, Drawing, label_width, set_in, widest, wrapped
+from builder.drawing.svg import LINE, Drawing, Spot, label_width, set_in, widest, wrapped
 
 _LANE = 7.0  # from one lead to the next
 
@@ -69,37 +69,34 @@ class Connection:
     note: str = ""                    # what to know of the leads: copper leads
 
 
-# ---------------------------------------------------------------- in words
-
 def in_words(connection: Connection) -> str:
     """The same in words, for readers who don't see the drawing."""
     names = [d.name for d in connection.devices]
-    said = []
-    if connection.coil:
-        coil = connection.coil
-        said.append(
-            f"Jaw: closed around the middle of the coil of {_turns(coil)}, current as the arrow "
-            "shows.")
-        said.append(f"Coil: {coil.enters} and {coil.returns} of {names[coil.device]}.")
+    sentences = []
+    if coil := connection.coil:
+        sentences += [f"Jaw: closed around the middle of the coil of {turns_in_words(coil)}, "
+                      "current as the arrow shows.",
+                      f"Coil: {coil.enters} and {coil.returns} of {names[coil.device]}."]
     if not connection.leads:
-        said.append("Leads: off the meter.")
+        sentences.append("Leads: off the meter.")
     elif all(lead.device is None for lead in connection.leads):
         ends = "their other ends together" if connection.together else "their other ends apart"
-        said.append(
+        sentences.append(
             f"Leads: {' and '.join(lead.jack for lead in connection.leads)}, {ends}, nothing else "
             "connected.")
     else:
-        said.append(
-            f"Leads: {_pairs([(lead.jack, lead.terminal, names[lead.device]) for lead in connection.leads if lead.device is not None])}.")
+        pairs = _pairs([(lead.jack, lead.terminal, names[lead.device])
+                        for lead in connection.leads if lead.device is not None])
+        sentences.append(f"Leads: {pairs}.")
     for device in dict.fromkeys(link.device for link in connection.links):
         pairs = _pairs([(link.terminal, link.other_terminal, names[link.other])
                         for link in connection.links if link.device == device])
-        said.append(f"From {names[device]}: {pairs}.")
+        sentences.append(f"From {names[device]}: {pairs}.")
     if connection.thermometer:
-        said.append(f"At the meter's jacks: {connection.thermometer}.")
+        sentences.append(f"At the meter's jacks: {connection.thermometer}.")
     if connection.note:
-        said.append(f"{connection.note[0].upper()}{connection.note[1:]}.")
-    return " ".join(said)
+        sentences.append(f"{connection.note[0].upper()}{connection.note[1:]}.")
+    return " ".join(sentences)
 
 
 def _pairs(ends: Sequence[tuple[str, str, str]]) -> str:
@@ -108,11 +105,10 @@ def _pairs(ends: Sequence[tuple[str, str, str]]) -> str:
                                       else "") for n, (a, b, name) in enumerate(ends))
 
 
-def _turns(coil: DrawnCoil) -> str:
+def turns_in_words(coil: DrawnCoil) -> str:
+    """How many of them, in words."""
     return "1 turn" if coil.turns == 1 else f"{coil.turns} turns"
 
-
-# ---------------------------------------------------------------- the drawings
 
 class _CannotDraw(Exception):
     pass
@@ -125,17 +121,17 @@ def _need(sound: bool) -> None:
 
 @lru_cache(maxsize=1024)
 def connection_picture(connection: Connection) -> str:
-    """The drawing as `<svg class="connection" …>`; nothing where no leads are plugged, or where no
-    clear drawing is known."""
+    """The drawing, of the class `connection`; nothing where no leads are plugged, or where no clear
+    drawing is known."""
     to = Drawing()
     try:
         _sound(connection)
         bottom, free = _layout(connection)(to, connection)
         if connection.note and free < WIDE:  # beside the channels
             lines = wrapped(connection.note, WIDE - free, 2 if connection.thermometer else 1)
-            to.text(free, bottom - LINE * len(lines) - 1, lines)
+            to.lines(free, bottom - LINE * len(lines) - 1, lines)
         elif connection.note:
-            bottom = to.text(EDGE, bottom, wrapped(connection.note, WIDE - EDGE, 1)) + 1
+            bottom = to.lines(EDGE, bottom, wrapped(connection.note, WIDE - EDGE, 1)) + 1
         _need(bottom <= HIGH)
     except _CannotDraw:
         return ""
@@ -158,18 +154,19 @@ def _sound(connection: Connection) -> None:
 
 
 def _layout(connection: Connection) -> Callable[[Drawing, Connection], tuple[float, float]]:
-    at = {lead.device for lead in connection.leads}
+    joined = {lead.device for lead in connection.leads}
     devices, links = len(connection.devices), len(connection.links)
     if connection.coil:
         _need(devices == 1 and not connection.leads and not links and not connection.thermometer)
         return _clamped
     _need(0 < len(connection.leads) <= 4)
-    if at == {None}:
+    if joined == {None}:
         _need(not devices and len(connection.leads) == 2 and not connection.thermometer)
         return _free
-    _need(None not in at and not (links and connection.thermometer))
+    _need(None not in joined and not (links and connection.thermometer))
     if links:
-        _need(devices == 2 and len(connection.leads) == 2 and links == (1 if len(at) == 2 else 2))
+        _need(devices == 2 and len(connection.leads) == 2
+              and links == (1 if len(joined) == 2 else 2))
         return _in_series if links == 1 else _in_parallel
     _need(devices == 1)
     return _plain
@@ -192,13 +189,13 @@ def _leads(connection: Connection, meter: DrawnMeter) -> list[Lead]:
     return sorted(connection.leads, key=lambda lead: -meter.across[meter.jacks.index(lead.jack)])
 
 
-def _route(to: Drawing, starts: list[tuple[str, tuple[float, float]]],
-           ends: list[tuple[float, float]], edge: float, floor: float) -> tuple[float, float]:
+def _route(to: Drawing, starts: list[tuple[str, Spot]], ends: list[Spot], edge: float,
+           floor: float) -> tuple[float, float]:
     """Each start down to its channel, right to its lane, up to its end; returns how low that
     reaches, and from where on there is nothing below the floor."""
     for n, ((kind, start), end) in enumerate(zip(starts, ends)):
         channel, lane = floor + 7 + 7 * n, edge + _LANE * (n + 1)
-        to.line(kind, start, (start[0], channel), (lane, channel), (lane, end[1]), end)
+        to.bent(kind, start, (start[0], channel), (lane, channel), (lane, end[1]), end)
     return floor + 2 + 7 * len(starts), edge + _LANE * (len(starts) + 1)
 
 
@@ -225,14 +222,14 @@ def _plain(to: Drawing, connection: Connection) -> tuple[float, float]:
     meter.bottom = max(meter.bottom, EDGE + box.high + below)
     top = EDGE + (meter.bottom - EDGE - box.high - below) / 2
     meter.draw(to)
-    at = box.draw(to, left, top)
-    starts, ends = [(_kind(lead), meter.at(lead.jack))
-                    for lead in leads], [at[lead.terminal] for lead in leads]
+    terminals = box.draw(to, left, top)
+    starts = [(_kind(lead), meter.at(lead.jack)) for lead in leads]
+    ends = [terminals[lead.terminal] for lead in leads]
     if warm:
         x, y = starts[-1][1][0] - 9, top + box.high + 4
-        to.box(left, y, box.wide, below - 4, 2)
-        to.text(left + 6, y + 3, name)
-        to.box(x - 2, meter.bottom - 9, 4, 14, 2, "probe")
+        to.box(left, y, box.wide, below - 4, "frame", rx=2)
+        to.lines(left + 6, y + 3, name)
+        to.box(x - 2, meter.bottom - 9, 4, 14, "probe", rx=2)
         starts.append(("lead warm", (x, meter.bottom + 5)))
         ends.append((left, y + (below - 4) / 2))
     return _route(to, starts, ends, edge, meter.bottom)
@@ -248,15 +245,15 @@ def _free(to: Drawing, connection: Connection) -> tuple[float, float]:
     lines = wrapped("leads together" if connection.together else "leads apart", WIDE - EDGE - left,
                     2)
     upper, lower = meter.bottom - 36, meter.bottom - 9
-    to.text(left, upper - 9 - LINE * len(lines), lines, bold=True)
+    to.lines(left, upper - 9 - LINE * len(lines), lines, bold=True)
     for y in (upper, lower):
-        to.box(left, y - 3.5, 26, 7, 3)
+        to.box(left, y - 3.5, 26, 7, "frame", rx=3)
         if connection.together:
-            to.line("frame", (left + 26, y), (left + 32, y), (left + 44, (upper + lower) / 2))
+            to.bent("frame", (left + 26, y), (left + 32, y), (left + 44, (upper + lower) / 2))
         else:
-            to.line("frame", (left + 26, y), (left + 38, y))
+            to.bent("frame", (left + 26, y), (left + 38, y))
     if connection.together:
-        to.dot(left + 44, (upper + lower) / 2, 3, "plug")
+        to.circle(left + 44, (upper + lower) / 2, 3, "plug")
     return _route(to, [(_kind(lead), meter.at(lead.jack)) for lead in leads],
                   [(left, upper), (left, lower)], edge, meter.bottom)
 
@@ -272,15 +269,15 @@ def _in_series(to: Drawing, connection: Connection) -> tuple[float, float]:
     left = edge + _LANE * 3
     boxes = [Column(device.name, device.note, device.terminals, order, WIDE - EDGE - left,
                     (limit - EDGE - 5) / 2, beside=True)
-             for device,
-             order in ((connection.devices[first.device], (first.terminal, ends[first.device])),
-                       (connection.devices[last.device], (ends[last.device], last.terminal)))]
+             for device, order in (
+                 (connection.devices[first.device], (first.terminal, ends[first.device])),
+                 (connection.devices[last.device], (ends[last.device], last.terminal)))]
     meter.bottom = max(meter.bottom, EDGE + boxes[0].high + 5 + boxes[1].high)
     meter.draw(to)
     upper = boxes[0].draw(to, left, EDGE)
     lower = boxes[1].draw(to, left, meter.bottom - boxes[1].high)
     (x, top), (_, low), lane = upper[ends[first.device]], lower[ends[last.device]], edge + 2 * _LANE
-    to.line(_kind(link), (x, top), (lane, top), (lane, low), (x, low))
+    to.bent(_kind(link), (x, top), (lane, top), (lane, low), (x, low))
     return _route(to, [(_kind(lead), meter.at(lead.jack)) for lead in (first, last)],
                   [upper[first.terminal], lower[last.terminal]], edge, meter.bottom)
 
@@ -301,8 +298,8 @@ def _in_parallel(to: Drawing, connection: Connection) -> tuple[float, float]:
     far = [beyond[terminal][0] for terminal in ends]
     _need(len(set(far)) == 2)
     left = meter.wide + EDGE + 8
-    labels, room = [max(label_width(ends[n]), label_width(far[n]))
-                    for n in (0, 1)], WIDE - EDGE - left - 39
+    labels = [max(label_width(ends[n]), label_width(far[n])) for n in (0, 1)]
+    room = WIDE - EDGE - left - 39
     right = left + 27 + min(max(22.0, labels[0]), max(room / 2, room - max(40.0, labels[1])))
     limit = _body(connection, 2) - EDGE - 6
     here, there = connection.devices[near], connection.devices[1 - near]
@@ -313,8 +310,8 @@ def _in_parallel(to: Drawing, connection: Connection) -> tuple[float, float]:
     upper, lower = above.draw(to, EDGE), below.draw(to, meter.bottom - below.high)
     for n, lead in enumerate(leads):
         start, end, channel = meter.at(lead.jack), lower[lead.terminal], meter.bottom + 7 + 7 * n
-        to.line(beyond[lead.terminal][1], upper[far[n]], end)
-        to.line(_kind(lead), start, (start[0], channel), (end[0], channel), end)
+        to.bent(beyond[lead.terminal][1], upper[far[n]], end)
+        to.bent(_kind(lead), start, (start[0], channel), (end[0], channel), end)
     return meter.bottom + 16, WIDE
 
 
@@ -329,8 +326,8 @@ def _clamped(to: Drawing, connection: Connection) -> tuple[float, float]:
     left, x = meter.wide + EDGE + 12, meter.wide + EDGE + 22
     centre = x + strands[-1] / 2
     far = max(WIDE - EDGE - 12 - widest(set_in(coil.returns, 56)), centre + strands[-1] + 61)
-    said = wrapped(_turns(coil), far - strands[-1] - centre - 27, 2)
-    _need(not said[-1].endswith("…"))
+    label = wrapped(turns_in_words(coil), far - strands[-1] - centre - 27, 2)
+    _need(not label[-1].endswith("…"))
     box = Pair(device.name, device.note, (coil.enters, coil.returns), left, far,
                HIGH - EDGE - 56 - under, over=False)
     top, low = EDGE + 2, min(61.0, HIGH - EDGE - 8 - box.high - under)
@@ -338,9 +335,9 @@ def _clamped(to: Drawing, connection: Connection) -> tuple[float, float]:
     meter.bottom = max(meter.bottom, min(low + 14 + box.high, HIGH - EDGE - under),
                        low + 8 + box.high)
     meter.draw(to)
-    at = box.draw(to, meter.bottom - box.high)
+    terminals = box.draw(to, meter.bottom - box.high)
     jaw(to, meter.wide + EDGE, x, far, top, middle, low, strands)
-    to.text(centre + 21, middle - LINE * len(said) / 2, said)
-    to.line("lead high", (x, low), at[coil.enters])
-    to.line("lead low", (far, low), at[coil.returns])
+    to.lines(centre + 21, middle - LINE * len(label) / 2, label)
+    to.bent("lead high", (x, low), terminals[coil.enters])
+    to.bent("lead low", (far, low), terminals[coil.returns])
     return meter.bottom + EDGE, WIDE

@@ -92,8 +92,7 @@ def test_the_band_has_a_filled_dot_for_each_accepted_reading(shop):
     assert [dot.get("fill") for dot in dots] == ["none"] * 3 + ["currentColor"] * 9 + ["none"] * 3
     gaps = {round(float(b.get("cx")) - float(a.get("cx")), 0) for a, b in zip(dots, dots[1:])}
     assert len(gaps) == 1
-    dashed = [numbers(path.get("d"))[0] for path in parts(svg, "path")
-              if path.get("stroke-dasharray")]
+    dashed = [float(line.get("x1")) for line in parts(svg, "line") if line.get("stroke-dasharray")]
     inner = [float(dot.get("cx")) for dot in dots if dot.get("fill") != "none"]
     assert min(dashed) < min(inner) and max(dashed) > max(inner)
     assert len([dot for dot in dots if min(dashed) < float(dot.get("cx")) < max(dashed)]) == 9
@@ -103,8 +102,8 @@ def test_the_line_of_a_tolerance_starts_at_its_counts():
     """The dashed line lies where the tolerance is the fixed part: three thirteenths of the height
     here."""
     svg = lesson_scales.tolerance_line("20 V", (20, "20 V"), (3, "0.003 V"), (13, "0.013 V"), "0 V")
-    thick = next(path for path in parts(svg, "path") if path.get("stroke-width") == "2")
-    _, start, _, end = numbers(thick.get("d"))
+    thick = next(line for line in parts(svg, "line") if line.get("stroke-width") == "2")
+    start, end = float(thick.get("y1")), float(thick.get("y2"))
     bottom = 160
     assert (bottom - start) / (bottom - end) == pytest.approx(3 / 13, abs=0.01)
 
