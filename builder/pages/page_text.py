@@ -12,7 +12,7 @@ import jinja2
 from markupsafe import Markup, escape
 
 from builder.drawing import tolerances
-from builder.drawing.connections import connection_picture
+from builder.drawing.connection_drawings import connection_picture
 from builder.numbers import exact_text
 from builder.procedure import sentences
 from builder.procedure.steps import BLANK

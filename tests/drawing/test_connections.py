@@ -12,8 +12,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import builder
-from builder.drawing.connections import (Connection, Device, DrawnCoil, Link, connection_picture,
-                                         in_words)
+from builder.drawing.connection_drawings import connection_picture
+from builder.drawing.connections import Connection, Device, DrawnCoil, Link, in_words
 from tests.drawing.connections_cases import CASES, FULMAR, PARALLEL, USUAL, ends, two
 
 # units, of which a millimetre has four: a lead's edge stays clear of letters and circles
