@@ -73,12 +73,27 @@ def test_no_text_runs_out_or_over_another(tab, demo):
     found = {}
     for name in sorted({name for name, _ in TAGS}):
         phone.goto((demo.site / f"lessons/{name}.html").as_uri())
-        found[name] = phone.evaluate("""() => [...document.querySelectorAll('svg.lesson')].flatMap(svg => {
-            const [, , wide, high] = svg.getAttribute('viewBox').split(' ').map(Number), texts = [...svg.querySelectorAll('text')].filter(t => t.textContent);
-            const boxes = texts.map(t => { const b = t.getBBox(); return {text: t.textContent, x: b.x, y: b.y + b.height * .18, right: b.x + b.width, bottom: b.y + b.height * .85} });
-            const out = boxes.filter(b => b.x < -.5 || b.right > wide + .5 || b.y < -.5 || b.bottom > high + .5).map(b => b.text + ' runs out');
-            boxes.forEach((a, i) => boxes.slice(i + 1).forEach(b => { if (a.x < b.right - 1 && b.x < a.right - 1 && a.y < b.bottom - 1 && b.y < a.bottom - 1) out.push(a.text + ' / ' + b.text) }));
-            return out })""")
+        found[name] = phone.evaluate("""() => {
+            const svgs = [...document.querySelectorAll('svg.lesson')];
+            return svgs.flatMap(svg => {
+                const [, , wide, high] = svg.getAttribute('viewBox').split(' ').map(Number);
+                const texts = [...svg.querySelectorAll('text')].filter(t => t.textContent);
+                const boxes = texts.map(t => {
+                    const b = t.getBBox();
+                    return {text: t.textContent, x: b.x, y: b.y + b.height * .18,
+                            right: b.x + b.width, bottom: b.y + b.height * .85};
+                });
+                const out = boxes.filter(b => b.x < -.5 || b.right > wide + .5
+                                              || b.y < -.5 || b.bottom > high + .5)
+                                 .map(b => b.text + ' runs out');
+                const meet = (a, b) => a.x < b.right - 1 && b.x < a.right - 1
+                                       && a.y < b.bottom - 1 && b.y < a.bottom - 1;
+                boxes.forEach((a, i) => boxes.slice(i + 1).forEach(b => {
+                    if (meet(a, b)) out.push(a.text + ' / ' + b.text);
+                }));
+                return out;
+            });
+        }""")
     assert {name: wrong for name, wrong in found.items() if wrong} == {}
 
 
@@ -101,7 +116,8 @@ def test_the_band_has_a_filled_dot_for_each_accepted_reading(shop):
 def test_the_line_of_a_tolerance_starts_at_its_counts():
     """The dashed line lies where the tolerance is the fixed part: three thirteenths of the height
     here."""
-    svg = lesson_tolerances.tolerance_line("20 V", (20, "20 V"), (3, "0.003 V"), (13, "0.013 V"), "0 V")
+    svg = lesson_tolerances.tolerance_line("20 V", (20, "20 V"), (3, "0.003 V"), (13, "0.013 V"),
+                                           "0 V")
     thick = next(line for line in parts(svg, "line") if line.get("stroke-width") == "2")
     start, end = float(thick.get("y1")), float(thick.get("y2"))
     bottom = 160
@@ -142,8 +158,8 @@ def test_the_shaded_part_lies_beyond_the_tolerance_limit():
 
 
 def test_the_junction_is_a_true_share_of_the_whole():
-    svg = lesson_readings.thermocouple("K", (4.0, "100 °C", "4 mV"), (1.0, "25 °C", "1 mV"), "3 mV",
-                                     "2.9 mV")
+    svg = lesson_readings.thermocouple("K", (4.0, "100 °C", "4 mV"), (1.0, "25 °C", "1 mV"),
+                                       "3 mV", "2.9 mV")
     left, right = (float(box.get("width")) for box in parts(svg, "rect"))
     assert left * 3 == pytest.approx(right, abs=0.3)
 
