@@ -31,9 +31,9 @@ def rule_of(text: str) -> Rule:
                 + (f"; did you mean '{near[0]}'?" if near else ""))
 
 
-def rule_name(one) -> str:
+def rule_name(rule) -> str:
     """A decision rule's name, as plans write it."""
-    if one.kind == MULTIPLE:
-        return "guard band of U" if one.g == 1 else f"guard band of {decimal_text(one.g)} U"
+    if rule.kind == MULTIPLE:
+        return "guard band of U" if rule.g == 1 else f"guard band of {decimal_text(rule.g)} U"
     return {SIMPLE: "simple acceptance", ROOT_SUM_SQUARE: "guard band by root-sum-square",
-            MULTIPLIER: "guard band by multiplier M"}[one.kind]
+            MULTIPLIER: "guard band by multiplier M"}[rule.kind]

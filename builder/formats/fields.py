@@ -144,11 +144,11 @@ def span(text: str) -> Span:
     return Span(low, high)
 
 
-def _cycle_rate(text: str) -> Quantity:
-    found = units.quantity(text)
-    if found.value <= 0:
+def _above_zero(text: str) -> Quantity:
+    amount = units.quantity(text)
+    if amount.value <= 0:
         raise Wrong(f"'{text}' must be above zero")
-    return found
+    return amount
 
 
 Text = exact(str, _text)
@@ -158,7 +158,7 @@ YesNo = Annotated[(bool, *typed(_boolean, {"type": ["boolean", "string"]}))]
 Counts = Annotated[(int,
                     *typed(counts, {"type": ["string", "integer"], "examples": ["6000 counts"]}))]
 Amount = exact(Quantity, units.quantity, examples=["600 mV", "1 kHz", "10 A"])
-PositiveAmount = exact(Quantity, _cycle_rate, examples=["600 mV", "1 kHz", "10 A"])
+PositiveAmount = exact(Quantity, _above_zero, examples=["600 mV", "1 kHz", "10 A"])
 SpanText = exact(Span, span, examples=["40 Hz to 1 kHz", "18 to 28 degC"])
 
 

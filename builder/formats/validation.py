@@ -28,18 +28,18 @@ def validate(kind: type[Strict],
     for _ in range(12):
         try:
             return kind.model_validate({**document.data, **stand_ins}), document, problems, whole
-        except ValidationError as error:
+        except ValidationError as refused:
             doomed = set()
-            found = error.errors(include_url=False, include_input=False)[:MOST_AT_ONCE]
+            errors = refused.errors(include_url=False, include_input=False)[:MOST_AT_ONCE]
             # All of them are told before anything is given up: a key may be missing because another
             # one is misspelt.
-            problems += [_worded(kind, document, one) for one in found
-                         if not _follows_from_another(kind, one, found, whole)]
-            for one in found:
-                doomed.add(_to_leave_out(kind, document, one))
+            problems += [_worded(kind, document, error) for error in errors
+                         if not _follows_from_another(kind, error, errors, whole)]
+            for error in errors:
+                doomed.add(_to_leave_out(kind, document, error))
                 if () in doomed:
                     doomed.discard(())
-                    head = one["loc"][0] if one["loc"] else ""
+                    head = error["loc"][0] if error["loc"] else ""
                     if head in stand_ins or head not in kind.STAND_INS:
                         return None, document, problems, False
                     stand_ins[head] = kind.STAND_INS[head]
@@ -48,14 +48,15 @@ def validate(kind: type[Strict],
     return None, document, problems, False
 
 
-def worded_errors(kind: type[Strict], document: Document, error: ValidationError) -> list[Problem]:
+def worded_errors(kind: type[Strict], document: Document,
+                  refused: ValidationError) -> list[Problem]:
     """A file's problems in our words, without those that only follow from another."""
-    found = error.errors(include_url=False, include_input=False)[:MOST_AT_ONCE]
-    return [_worded(kind, document, one) for one in found
-            if not _follows_from_another(kind, one, found, True)]
+    errors = refused.errors(include_url=False, include_input=False)[:MOST_AT_ONCE]
+    return [_worded(kind, document, error) for error in errors
+            if not _follows_from_another(kind, error, errors, True)]
 
 
-def _follows_from_another(kind: type[Strict], error: dict, found: list[dict],
+def _follows_from_another(kind: type[Strict], error: dict, errors: list[dict],
                           first_try: bool) -> bool:
     """A key that is missing because it was misspelt, or a list that is empty because its entries
     were left out."""
@@ -65,7 +66,7 @@ def _follows_from_another(kind: type[Strict], error: dict, found: list[dict],
     return (error["type"] == "missing" and any(
         other["type"] == "extra_forbidden" and list(other["loc"][:-1]) == parent
         and difflib.get_close_matches(str(other["loc"][-1]), known_keys(kind, tuple(parent)), 1,
-                                      0.5) == [name] for other in found))
+                                      0.5) == [name] for other in errors))
 
 
 def _to_leave_out(kind: type[Strict], document: Document, error: dict) -> tuple:

@@ -100,10 +100,10 @@ def workshop(folder: Path) -> tuple[Workshop | None, list[Problem]]:
 def strangers(record: judged_record.Record, shop: Shop) -> list[Problem]:
     """What a record names and this shop doesn't have (any more): its report stands on what it
     carries."""
-    found, head = [], record.head
+    problems, head = [], record.head
 
     def say(name: str, sentence: str) -> None:
-        found.append(record.document.problem((name,), "stranger", sentence,
+        problems.append(record.document.problem((name,), "stranger", sentence,
                                              "the report says what the record carries itself",
                                              severity="warning"))
 
@@ -114,7 +114,7 @@ def strangers(record: judged_record.Record, shop: Shop) -> list[Problem]:
         say("procedure", f"there is no plan '{head.procedure}' among the files")
     if head.follows and head.follows not in shop.records:
         say("follows", f"there is no record '{head.follows}' among the files")
-    return found
+    return problems
 
 
 def _keep(shop: Shop, kind: str, name: str, thing, problems: list[Problem],
