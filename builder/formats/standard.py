@@ -85,6 +85,15 @@ def _by_interval(value):
             if isinstance(value, dict) else value)
 
 
+def _map_of_texts(schema: dict) -> None:
+    schema.update(type="object", additionalProperties={"type": "string"})
+    schema.pop("items", None)
+
+
+ByIntervals = Annotated[list[ByInterval], BeforeValidator(_by_interval), AfterValidator(not_empty),
+                        Field(json_schema_extra=_map_of_texts)]
+
+
 def _turns(text: str) -> int:
     number = units.plain_number(text, "a number of turns")
     if number.denominator != 1 or not 1 <= number <= 10_000:
@@ -104,12 +113,9 @@ class OutputRow(Strict):
                                           "highest voltage of a current, such as '50 mA' or '4 V'.")
     within: AccuracyField | None = Field(None,
                                          description="The uncertainty, such as '50 ppm + 20 uV'.")
-    within_since: Annotated[list[ByInterval], BeforeValidator(_by_interval), Field(
-        json_schema_extra=lambda s: s.update(type="object", additionalProperties={"type": "string"})
-        or s.pop("items", None))] | None = Field(
-            None,
-            description="By time since calibration: '{90 days: 20 ppm + 5 uV, 1 year: 40 ppm + 8 "
-            "uV}'.")
+    within_since: ByIntervals | None = Field(
+        None, description="By time since calibration: '{90 days: 20 ppm + 5 uV, 1 year: 40 ppm + 8 "
+        "uV}'.")
     drift: AccuracyField | None = Field(None,
                                         description="Drift over the interval, if it is stated "
                                         "apart; taken as plain limits.")
