@@ -38,18 +38,19 @@ def named_as_file(say: Say, key: str, slug: str, document: Document) -> None:
             "make the two the same: addresses hang on it")
 
 
-def dimension(say: Say, path: tuple, found: Quantity | Span | None, wanted: str, what: str,
+def dimension(say: Say, path: tuple, given: Quantity | Span | None, wanted: str, what: str,
               unit_hint: str = "") -> bool:
     """Whether a quantity, if there is one, is of the wanted kind; says so if not."""
-    if found is None:
+    if given is None:
         return True
-    for one in ([found.low] if isinstance(found, Span) else [found]):
-        if one.dimension != wanted:
+    for quantity in ([given.low] if isinstance(given, Span) else [given]):
+        if quantity.dimension != wanted:
             hint = unit_hint
-            if not hint and not isinstance(found, Span):
-                hint = _in_dimension(one, wanted)
+            if not hint and not isinstance(given, Span):
+                hint = _in_dimension(quantity, wanted)
             say(path, "unit",
-                f"'{found}' is {DIMENSIONS[one.dimension]}, {what} needs {needs(wanted)}", hint)
+                f"'{given}' is {DIMENSIONS[quantity.dimension]}, {what} needs {needs(wanted)}",
+                hint)
             return False
     return True
 
@@ -58,9 +59,9 @@ _LETTERS = {"[voltage]": "V", "[current]": "A", "[resistance]": "ohm", "[capacit
             "[frequency]": "Hz", "[conductance]": "S"}
 
 
-def _in_dimension(found: Quantity, wanted: str) -> str:
-    if found.dimension in _LETTERS and wanted in _LETTERS:
-        prefix = found.unit.ascii.removesuffix("Ohm" if found.dimension == "[resistance]"
-                                               else _LETTERS[found.dimension])
-        return f"did you mean '{units.decimal_text(found.number)} {prefix}{_LETTERS[wanted]}'?"
+def _in_dimension(given: Quantity, wanted: str) -> str:
+    if given.dimension in _LETTERS and wanted in _LETTERS:
+        prefix = given.unit.ascii.removesuffix("Ohm" if given.dimension == "[resistance]"
+                                               else _LETTERS[given.dimension])
+        return f"did you mean '{units.decimal_text(given.number)} {prefix}{_LETTERS[wanted]}'?"
     return ""

@@ -6,6 +6,7 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
+from builder.formats.fields import Strict
 from builder.formats.meter import Meter
 from builder.formats.plan import Plan
 from builder.formats.record_head import RecordHead
@@ -14,8 +15,9 @@ from builder.formats.workshop import Workshop
 
 FOLDER = Path(__file__).parent.parent / "schema"
 # `record.schema.json` beside them is written by hand: it is what a phone hands over.
-MODELS = {"meter": Meter, "standard": Standard, "plan": Plan, "paper-record": RecordHead,
-          "workshop": Workshop}
+MODELS: dict[str, type[Strict]] = {
+    "meter": Meter, "standard": Standard, "plan": Plan, "paper-record": RecordHead,
+    "workshop": Workshop}
 
 
 def text(name: str) -> str:
