@@ -1,21 +1,21 @@
-"""Pictures of the errors of one point over the years, as SVG."""
+"""Pictures of the errors of one point over the years, as SVG that needs no colour."""
 
 from __future__ import annotations
 
 import math
 from dataclasses import dataclass
 from datetime import date
-from html import escape
-from typing import Iterator, Sequence
+from typing import Callable, Sequence
 
 from builder.compute.statistics.trend import (PROBABILITY, DatedError, Fit, fitted, predicted,
                                               segments)
-from builder.drawing.record_results import (_ADJUSTED, _AXIS, _BAND, _BOTTOM, _FOUND, _LEFT, _MOST,
-                                            _RIGHT, _TOP, _WIDTH, _arrow, _box, _legend, _line, _n,
-                                            _one_line, _reach, _said, _sign, _text, _title)
+from builder.drawing.results import (ADJUSTED, BAND, FOUND, LEFT, MOST, WIDTH, Plot, beyond,
+                                     one_line, percent_said, reach, within)
 from builder.numbers.exact_text import NARROW, minus
 
-# ---------------------------------------------------------------- a history
+_TOP, _BOTTOM, _AXIS, _RIGHT = 40.0, 190.0, 42.0, WIDTH - 8.0
+_PARTS = 24  # of the band, whose edges are curves
+
 
 @dataclass(frozen=True, slots=True)
 class HistoryPoint:
@@ -46,8 +46,7 @@ def history_picture(series: HistorySeries, *, probability: float = PROBABILITY) 
     if not series.readings:
         return ""
     readings = sorted(series.readings, key=lambda r: (r.day, r.left))
-    days = [r.day
-            for r in readings] + list(series.adjusted) + ([series.until] if series.until else [])
+    days = [*(r.day for r in readings), *series.adjusted, *([series.until] if series.until else [])]
     first, last = min(days).toordinal(), max(days).toordinal()
     margin = max(20.0, (last - first) * 0.04)
     start, end = first - margin, last + margin
@@ -56,107 +55,98 @@ def history_picture(series: HistorySeries, *, probability: float = PROBABILITY) 
         return _AXIS + (_RIGHT - _AXIS) * (day - start) / (end - start)
 
     def y(percent: float) -> float:
-        return _TOP + (_BOTTOM - _TOP) * (_MOST - max(-_MOST, min(_MOST, percent))) / (2 * _MOST)
+        return _TOP + (_BOTTOM - _TOP) * (MOST - within(percent)) / (2 * MOST)
 
     counted = segments(points=[DatedError(r.day.toordinal(), r.error, r.left) for r in readings],
                        adjusted_at=[d.toordinal() for d in series.adjusted])[-1]
     fit = fitted(points=counted, resolution=series.resolution)
-    drawn = isinstance(fit, Fit)
-    out = [_title(series.name),
-           _legend([_FOUND] * any(not r.left for r in readings) + [_LEFT] * any(
-               r.left for r in readings) + [_ADJUSTED] * bool(series.adjusted)
-                   + [_BAND] * drawn, 27, f"drift, {probability * 100:.4g}{NARROW}%")]
+    drift = fit if isinstance(fit, Fit) else None
+    signs = ([FOUND] * any(not r.left for r in readings) + [LEFT] * any(r.left for r in readings)
+             + [ADJUSTED] * bool(series.adjusted) + [BAND] * bool(drift))
+    to = Plot(series.name, "", signs, 27, f"drift, {probability * 100:.4g}{NARROW}%")
     for percent in (-100, -50, 0, 50, 100):
         if abs(percent) < 100:
-            out.append(_line("grid", _AXIS, y(percent), _RIGHT, y(percent)))
+            to.line(_AXIS, y(percent), _RIGHT, y(percent), "grid")
         if percent % 100 == 0:
-            out.append(_text(_AXIS - 5, y(percent) + 3.5, minus(str(percent)) + NARROW + "%",
-                             "end"))
+            to.words(_AXIS - 5, y(percent) + 3.5, minus(str(percent)) + NARROW + "%", "end")
     for tick, label in _ticks(start, end):
-        out.append(_line("tick", x(tick), _BOTTOM, x(tick),
-                         _BOTTOM + 4) + _text(x(tick), _BOTTOM + 15, label, "middle"))
-    if drawn:
-        out += _drift(fit, max(fit.last, series.until.toordinal() if series.until else 0), x, y,
-                      probability)
-    out.append(_box("frame", _AXIS, y(100), _RIGHT,
-                    y(-100)) + _line("tick", _AXIS, _BOTTOM, _RIGHT, _BOTTOM))
+        to.line(x(tick), _BOTTOM, x(tick), _BOTTOM + 4, "tick")
+        to.words(x(tick), _BOTTOM + 15, label, "middle")
+    if drift:
+        until = max(drift.last, series.until.toordinal() if series.until else 0)
+        _drift(to, drift, until, x, y, probability)
+    to.box(_AXIS, y(100), _RIGHT - _AXIS, y(-100) - y(100), "frame")
+    to.line(_AXIS, _BOTTOM, _RIGHT, _BOTTOM, "tick")
     for day in sorted(set(series.adjusted)):
-        at = x(day.toordinal())
-        out.append(_line("break", at, _TOP, at, _BOTTOM))
+        to.line(x(day.toordinal()), _TOP, x(day.toordinal()), _BOTTOM, "break")
     for r in readings:
-        out += _along(r, x(r.day.toordinal()), y)
-    return (f'<svg class="plot" viewBox="0 0 {_WIDTH} {_n(_BOTTOM + 22)}" role="img" '
-            f'aria-label="{escape(_history_spoken(series, readings, fit if drawn else None))}">'
-            + "".join(out) + "</svg>")
+        _along(to, r, x(r.day.toordinal()), y)
+    return to.done(_BOTTOM + 22, _spoken(series, readings, drift))
 
 
-def _along(r: HistoryPoint, x: float, y) -> Iterator[str]:
+def _along(to: Plot, r: HistoryPoint, x: float, y: Callable[[float], float]) -> None:
     """A reading at its day: sign and whiskers, or an arrow at the edge."""
-    if math.isnan(r.error) or abs(r.error) > _MOST:
+    if beyond(r.error):
         side = -1 if r.error < 0 else 1
-        edge = y(side * _MOST)
+        edge = y(side * MOST)
         right = x > (_AXIS + _RIGHT) / 2
-        yield _arrow(x, edge, 0, -side, r.left)
-        yield _text(x + (-6 if right else 6), edge + (8 if side > 0 else -3), _said(r.error),
-                    "end" if right else "start", "over")
+        to.arrow(x, edge, 0, -side, r.left)
+        to.words(x + (-6 if right else 6), edge + (8 if side > 0 else -3), percent_said(r.error),
+                 "end" if right else "start", "over")
         return
-    middle = y(r.error)
-    if r.expanded:
-        for side in (-1, 1):
-            end, start = y(r.error + side * r.expanded), middle - side * _reach(r.left)
-            if (start - end) * side > 0:
-                cap = (f"M{_n(x - 2.5)} {_n(end)}h5" if abs(r.error + side * r.expanded) <= _MOST
-                       else "")
-                yield f'<path class="whisker" d="M{_n(x)} {_n(start)}V{_n(end)}{cap}"/>'
-    yield _sign(x, middle, r.left)
+    for side in (-1, 1) if r.expanded else ():
+        reached = r.error + side * r.expanded
+        start, end = y(r.error) - side * reach(r.left), y(reached)
+        if (start - end) * side > 0:
+            cap = () if beyond(reached) else ("M", x - 2.5, end, "h5")
+            to.path("M", x, start, "V", end, *cap, kind="whisker")
+    to.sign(x, y(r.error), r.left)
 
 
-_PARTS = 24  # of the band, whose edges are curves
-
-
-def _drift(fit: Fit, until: float, x, y, probability: float) -> Iterator[str]:
+def _drift(to: Plot, fit: Fit, until: float, x: Callable[[float], float],
+           y: Callable[[float], float], probability: float) -> None:
     """The line as far as it is within the picture, and its prediction interval cut off at the
     picture's edges."""
     days = [fit.first + (until - fit.first) * n / _PARTS for n in range(_PARTS + 1)]
     edges = [predicted(fit=fit, x=day, probability=probability) for day in days]
-    upper = [f"{_n(x(day))} {_n(y(high))}" for day, (_, high) in zip(days, edges)]
-    lower = [f"{_n(x(day))} {_n(y(low))}" for day, (low, _) in zip(days, edges)]
-    yield f'<path class="band" d="M{"L".join(upper)}L{"L".join(reversed(lower))}Z"/>'
+    upper = [(x(day), y(high)) for day, (_, high) in zip(days, edges)]
+    lower = [(x(day), y(low)) for day, (low, _) in zip(days, edges)]
+    to.curve([*upper, *reversed(lower)], "Z", "band")
     ends = sorted([fit.first, until] if fit.slope == 0 else
                   [min(max(fit.centre + (limit - fit.level) / fit.slope, fit.first), until)
-                   for limit in (-_MOST, _MOST)])
-    if fit.slope or abs(fit.level) <= _MOST:
+                   for limit in (-MOST, MOST)])
+    if fit.slope or abs(fit.level) <= MOST:
         a, b = ends
-        yield _line("drift", x(a), y(fit.at(a)), x(b), y(fit.at(b)))
+        to.line(x(a), y(fit.at(a)), x(b), y(fit.at(b)), "drift")
 
 
 def _ticks(start: float, end: float) -> list[tuple[int, str]]:
     """Days with their names: 1 January of a year, or the first of a month; at most seven."""
-    first, last = date.fromordinal(max(1, math.ceil(start))), date.fromordinal(
-        min(date.max.toordinal(), math.floor(end)))
+    first = date.fromordinal(max(1, math.ceil(start)))
+    last = date.fromordinal(min(date.max.toordinal(), math.floor(end)))
     months = [(first.year * 12 + first.month - 1), (last.year * 12 + last.month - 1)]
     for step in (1, 3, 6, 12, 24, 60, 120, 240, 600, 1200, 2400, 6000, 12000):
-        found = [date(m // 12, m % 12 + 1, 1)
-                 for m in range(-(-months[0] // step) * step, months[1] + 1, step) if 12 <= m]
-        found = [day for day in found if first <= day <= last]
-        if len(found) <= (7 if step >= 12 else 5):
+        days = [date(m // 12, m % 12 + 1, 1)
+                for m in range(-(-months[0] // step) * step, months[1] + 1, step) if 12 <= m]
+        days = [day for day in days if first <= day <= last]
+        if len(days) <= (7 if step >= 12 else 5):
             break
     return [(day.toordinal(), f"{day.year}" if step >= 12 else f"{day.year}-{day.month:02}")
-            for day in found]
+            for day in days]
 
 
-def _history_spoken(series: HistorySeries, readings: Sequence[HistoryPoint],
-                    fit: Fit | None) -> str:
-    found = [r for r in readings if not r.left] or list(readings)
-    period = f"from {found[0].day} to {found[-1].day}" if len(found) > 1 else f"on {found[0].day}"
-    beyond = sum(not abs(r.error) <= 100 for r in found)
-    said = [
-        f"{_one_line(series.name)}, {len(found)} error{'s' * (len(found) != 1)} "
-        f"{'as left' if found[0].left else 'as found'} {period} "
-        f"in percent of the tolerance, the last {_said(found[-1].error)}; {beyond or 'none'} "
-        "beyond the tolerance."]
+def _spoken(series: HistorySeries, readings: Sequence[HistoryPoint], fit: Fit | None) -> str:
+    shown = [r for r in readings if not r.left] or list(readings)
+    period = f"from {shown[0].day} to {shown[-1].day}" if len(shown) > 1 else f"on {shown[0].day}"
+    failed = sum(not abs(r.error) <= 100 for r in shown)
+    sentences = [
+        f"{one_line(series.name)}, {len(shown)} error{'s' * (len(shown) != 1)} "
+        f"{'as left' if shown[0].left else 'as found'} {period} "
+        f"in percent of the tolerance, the last {percent_said(shown[-1].error)}; "
+        f"{failed or 'none'} beyond the tolerance."]
     if series.adjusted:
-        said.append(f"Adjusted on {', '.join(str(day) for day in sorted(set(series.adjusted)))}.")
+        days = ", ".join(str(day) for day in sorted(set(series.adjusted)))
+        sentences.append(f"Adjusted on {days}.")
     if fit:
-        said.append(f"Drift {minus(f'{fit.slope * 365.2425:+.1f}')}{NARROW}% a year.")
-    return " ".join(said)
+        sentences.append(f"Drift {minus(f'{fit.slope * 365.2425:+.1f}')}{NARROW}% a year.")
+    return " ".join(sentences)

@@ -9,7 +9,7 @@ from __future__ import annotations
 from functools import lru_cache
 from typing import Iterable, Iterator, Sequence
 
-from builder.drawing.svg import LINE, Drawing, label_width, set_in, shown, ways, widest, wrapped
+from builder.drawing.svg import LINE, Drawing, Spot, label_width, set_in, ways, widest, wrapped
 
 # 62 mm by 32 mm: four units a millimetre, so that letters of 10 units have 7.1 points
 WIDE, HIGH = 248.0, 128.0
@@ -37,20 +37,20 @@ class DrawnMeter:
 
     def draw(self, to: Drawing) -> None:
         wide, bottom = self.wide, self.bottom
-        to.box(EDGE, EDGE, wide, bottom - EDGE, 8)
-        top = to.text(EDGE + wide / 2, EDGE + 4, self.name, "middle", bold=True)
+        to.box(EDGE, EDGE, wide, bottom - EDGE, "frame", rx=8)
+        top = to.lines(EDGE + wide / 2, EDGE + 4, self.name, "middle", bold=True)
         labels = bottom - (self.deep + 16 if self.jacks else 0)
         if self.dial:
             text = widest(self.dial)
             x, y = EDGE + (wide - text - 17) / 2 + 6, (top + labels) / 2 + 1
-            to.dot(x, y, 6.5, "frame")
-            to.line("frame", (x, y), (x + 3.4, y - 3.4))
-            to.text(x + 11, y - len(self.dial) * LINE / 2, self.dial)
+            to.circle(x, y, 6.5, "frame")
+            to.bent("frame", (x, y), (x + 3.4, y - 3.4))
+            to.lines(x + 11, y - len(self.dial) * LINE / 2, self.dial)
         for jack, label, x in zip(self.jacks, self.labels, self.across):
-            to.text(x, bottom - 16 - len(label) * LINE, label, "middle", bold=jack in self.used)
-            to.dot(x, bottom - 9, RADIUS, "plug" if jack in self.used else "hole")
+            to.lines(x, bottom - 16 - len(label) * LINE, label, "middle", bold=jack in self.used)
+            to.circle(x, bottom - 9, RADIUS, "plug" if jack in self.used else "hole")
 
-    def at(self, jack: str) -> tuple[float, float]:
+    def at(self, jack: str) -> Spot:
         return self.across[self.jacks.index(jack)], self.bottom - 9
 
 
@@ -60,7 +60,7 @@ def _row(jacks: tuple[str, ...], wished: float,
     """Labels in lines, where each jack stands, and how wide that is. Words stay whole if they can;
     then the width that is wished, then even distances, then few lines."""
     least, gap, side = 86.0, 4.5, 5.0
-    found: list[tuple] = []
+    rows: list[tuple] = []
     rooms = sorted({way[1] for jack in jacks for way in ways(jack)}, reverse=True) or [0.0]
     for cut_at in (999.0, *rooms):
         for room in (one for one in rooms if one <= cut_at):
@@ -75,12 +75,12 @@ def _row(jacks: tuple[str, ...], wished: float,
                 wide = max(least, taken)
                 # what room is left over goes between the jacks and to both sides
                 more = (wide - taken) / (len(jacks) + 1)
-                found.append((wide > most and wide, max(0, max(map(len, labels), default=0) - 3),
+                rows.append((wide > most and wide, max(0, max(map(len, labels), default=0) - 3),
                               cut, max(0.0, wide - wished), uneven, -room, labels,
                               [step + more for step in steps], wide, side + more + cells[0] / 2))
-        if cut_at == 999.0 and min(found)[0] is False:
+        if cut_at == 999.0 and min(rows)[0] is False:
             break
-    *_, labels, steps, wide, first = min(found)
+    *_, labels, steps, wide, first = min(rows)
     return labels, tuple(EDGE + first + sum(steps[:n]) for n in range(len(jacks))), wide
 
 
@@ -108,18 +108,18 @@ class Column:
             if self.high <= limit:
                 break
 
-    def draw(self, to: Drawing, x: float, y: float) -> dict[str, tuple[float, float]]:
-        to.box(x, y, self.wide, self.high, 2)
+    def draw(self, to: Drawing, x: float, y: float) -> dict[str, Spot]:
+        to.box(x, y, self.wide, self.high, "frame", rx=2)
         head, cells = LINE * (len(self.name) + len(self.note)), sum(self.cells)
-        top = to.text(x + self.text, y + ((self.high - head) / 2 if self.beside else self.pad),
+        top = to.lines(x + self.text, y + ((self.high - head) / 2 if self.beside else self.pad),
                       self.name, bold=True)
-        top = to.text(x + self.text, top, self.note)
-        at, top = {}, y + (self.high - cells) / 2 if self.beside else top + 2
+        top = to.lines(x + self.text, top, self.note)
+        spots, top = {}, y + (self.high - cells) / 2 if self.beside else top + 2
         for name, lines, cell in zip(self.order, self.labels, self.cells):
-            at[name] = (x + 10, top + cell / 2)
-            terminal(to, *at[name], lines, name in self.wanted)
+            spots[name] = (x + 10, top + cell / 2)
+            terminal(to, *spots[name], lines, name in self.wanted)
             top += cell
-        return at
+        return spots
 
 
 class Pair:
@@ -141,20 +141,20 @@ class Pair:
             if self.high <= limit:
                 break
 
-    def draw(self, to: Drawing, y: float) -> dict[str, tuple[float, float]]:
-        to.box(self.left, y, WIDE - EDGE - self.left, self.high, 2)
-        top = to.text(self.text, y + 3 + (0 if self.over else self.row), self.name, bold=True)
-        to.text(self.text, top, self.note)
+    def draw(self, to: Drawing, y: float) -> dict[str, Spot]:
+        to.box(self.left, y, WIDE - EDGE - self.left, self.high, "frame", rx=2)
+        top = to.lines(self.text, y + 3 + (0 if self.over else self.row), self.name, bold=True)
+        to.lines(self.text, top, self.note)
         row = y + 3 + (self.head if self.over else 0) + self.row / 2
-        at = {self.wanted[0]: (self.left + 10, row), self.wanted[1]: (self.right, row)}
+        spots = {self.wanted[0]: (self.left + 10, row), self.wanted[1]: (self.right, row)}
         for name, lines in zip(self.wanted, self.labels):
-            terminal(to, *at[name], lines, True)
-        return at
+            terminal(to, *spots[name], lines, True)
+        return spots
 
 
 def terminal(to: Drawing, x: float, y: float, lines: Sequence[str], used: bool) -> None:
-    to.dot(x, y, RADIUS, "plug" if used else "hole")
-    to.text(x + 8, y - len(lines) * LINE / 2, lines, bold=used)
+    to.circle(x, y, RADIUS, "plug" if used else "hole")
+    to.lines(x + 8, y - len(lines) * LINE / 2, lines, bold=used)
 
 
 def in_order(names: Sequence[str], wanted: Sequence[str]) -> list[str]:
@@ -172,22 +172,20 @@ def jaw(to: Drawing, edge: float, x: float, far: float, top: float, middle: floa
     centre = x + strands[-1] / 2
     for outer, inner in ((17.0, False), (11.5, True)):
         _rim(to, centre, middle, outer, outer / 2 - (1.5 if inner else 0), strands[-1] / 2 + 2.5)
-    to.line("frame", (centre + 11.5, middle), (centre + 17, middle))  # where the jaw opens
+    to.bent("frame", (centre + 11.5, middle), (centre + 17, middle))  # where the jaw opens
     for y in (middle - 4, middle + 4):
-        to.line("frame", (edge, y), (centre - 15, y))
+        to.bent("frame", (edge, y), (centre - 15, y))
     for strand in strands:
         front, hole = (x + strand, middle + 10.5), (x + strand, middle + 2.5)
         bottom = (((far - strand, low),) if not strand
                   else ((far - strand, low - strand), (x + strand, low - strand), front))
-        to.line("turn", hole, (x + strand, top + strand), (far - strand, top + strand), *bottom)
-    to.line("turn", (x, low), (x, middle + 10.5))
-    to.line("turn", (x - 8, middle - 11), (x - 8, top + 4))
-    to.path("plug", f"M{shown(x - 8)} {shown(top + 1)}l3 7h-6z")
+        to.bent("turn", hole, (x + strand, top + strand), (far - strand, top + strand), *bottom)
+    to.bent("turn", (x, low), (x, middle + 10.5))
+    to.bent("turn", (x - 8, middle - 11), (x - 8, top + 4))
+    to.path("M", x - 8, top + 1, "l3 7h-6z", kind="plug")
 
 
 def _rim(to: Drawing, x: float, y: float, rx: float, ry: float, gap: float) -> None:
     """An ellipse, open at its back where the coil passes in front of it."""
     back = y - ry * (1 - (gap / rx) ** 2) ** 0.5
-    to.path("frame",
-            f"M{shown(x + gap)} {shown(back)}A{shown(rx)} {shown(ry)} 0 1 1 {shown(x - gap)} "
-            f"{shown(back)}")
+    to.path("M", x + gap, back, "A", rx, ry, "0 1 1", x - gap, back, kind="frame")

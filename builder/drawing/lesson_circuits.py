@@ -3,7 +3,7 @@ them is to scale."""
 
 from __future__ import annotations
 
-from builder.drawing.sketch import Sketch
+from builder.drawing.lesson_drawing import Sketch
 
 
 def two_leads(each: str, both: str, value: str, shown: str) -> str:
@@ -11,25 +11,25 @@ def two_leads(each: str, both: str, value: str, shown: str) -> str:
     d = Sketch(128,
                f"A meter joined by two leads to a resistor of {value}. Leads and contacts are up "
                f"to {both} together, so the meter reads up to {shown}.")
-    d.box(4, 22, 78, 74, wide=1.6)
-    d.text(43, 54, "meter", bold=True)
-    d.text(43, 70, "V and COM")
+    d.box(4, 22, 78, 74, stroke_width=1.6)
+    d.words(43, 54, "meter", bold=True)
+    d.words(43, 70, "V and COM")
     for y in (36, 82):
         d.line(82, y, 130, y)
-        d.resistor(130, y, 70)
+        d.box(130, y - 5, 70, 10)
         d.line(200, y, 262, y)
         d.dot(82, y, False)
         d.dot(262, y, False)
-    d.text(165, 24, each)
-    d.text(165, 102, each)
+    d.words(165, 24, each)
+    d.words(165, 102, each)
     d.line(262, 36, 286, 36)
     d.line(286, 36, 286, 44)
     d.box(279, 44, 14, 30)
     d.line(286, 74, 286, 82)
     d.line(286, 82, 262, 82)
-    d.text(272, 63, value, "end", bold=True)
-    d.text(170, 122, f"the meter sees leads and resistor: up to {shown}")
-    return d.svg()
+    d.words(272, 63, value, "end", bold=True)
+    d.words(170, 122, f"the meter sees leads and resistor: up to {shown}")
+    return d.done()
 
 
 def stray(value: str, between: str) -> str:
@@ -37,21 +37,21 @@ def stray(value: str, between: str) -> str:
     d = Sketch(126,
                f"A meter joined by two leads to a capacitor of {value}. The leads have up to "
                f"{between} between them, drawn dashed, which the meter reads too.")
-    d.box(4, 22, 78, 74, wide=1.6)
-    d.text(43, 63, "meter", bold=True)
+    d.box(4, 22, 78, 74, stroke_width=1.6)
+    d.words(43, 63, "meter", bold=True)
     for y in (36, 82):
         d.line(82, y, 286, y)
         d.dot(82, y, False)
     for x, dash in ((170, "3 3"), (286, "")):
-        d.line(x, 36, x, 55, 1.2, dash)
-        d.line(x - 12, 55, x + 12, 55, 2.4)
-        d.line(x - 12, 63, x + 12, 63, 2.4)
-        d.line(x, 63, x, 82, 1.2, dash)
-    d.text(192, 56, "leads, up to", "start")
-    d.text(192, 70, between, "start")
-    d.text(286, 27, value, bold=True)
-    d.text(170, 118, "both are charged together, so both are read")
-    return d.svg()
+        d.line(x, 36, x, 55, stroke_dasharray=dash)
+        d.line(x - 12, 55, x + 12, 55, stroke_width=2.4)
+        d.line(x - 12, 63, x + 12, 63, stroke_width=2.4)
+        d.line(x, 63, x, 82, stroke_dasharray=dash)
+    d.words(192, 56, "leads, up to", "start")
+    d.words(192, 70, between, "start")
+    d.words(286, 27, value, bold=True)
+    d.words(170, 118, "both are charged together, so both are read")
+    return d.done()
 
 
 def current_path() -> str:
@@ -63,20 +63,20 @@ def current_path() -> str:
                "whatever the source can drive.")
     for left, right in ((4, True), (178, False)):
         d.box(left, 34, 38, 64)
-        d.text(left + 19, 62, "source")
-        d.text(left + 19, 76, "of A" if right else "of V", bold=True)
+        d.words(left + 19, 62, "source")
+        d.words(left + 19, 76, "of A" if right else "of V", bold=True)
         d.path(f"M{left + 19} 34V18H{left + 100}V30M{left + 19} 98V114H{left + 100}V102")
-        d.box(left + 66, 30, 68, 72, wide=1.6)
-        d.text(left + 104, 95, "meter", "start", size=10.5)
+        d.box(left + 66, 30, 68, 72, stroke_width=1.6)
+        d.words(left + 104, 95, "meter", "start", size=10.5)
         d.path(f"M{left + 100} 30V40M{left + 100} 68V80")
         d.box(left + 94, 40, 12, 28)
-        d.text(left + 111, 58, "fuse", "start", size=10.5)
-        d.text(left + 72, 134, "right" if right else "never", bold=True)
-        d.text(left + 72, 149, "a set current flows" if right else "a voltage drives all")
-        d.text(left + 72, 163, "through the meter" if right else "the current it can")
-    d.line(182, 12, 318, 120, 2)
-    d.line(318, 12, 182, 120, 2)
-    return d.svg()
+        d.words(left + 111, 58, "fuse", "start", size=10.5)
+        d.words(left + 72, 134, "right" if right else "never", bold=True)
+        d.words(left + 72, 149, "a set current flows" if right else "a voltage drives all")
+        d.words(left + 72, 163, "through the meter" if right else "the current it can")
+    d.line(182, 12, 318, 120, stroke_width=2)
+    d.line(318, 12, 182, 120, stroke_width=2)
+    return d.done()
 
 
 def record_line(step: str, apply: str, limits: str, wrong: str, right: str) -> str:
@@ -88,19 +88,18 @@ def record_line(step: str, apply: str, limits: str, wrong: str, right: str) -> s
     columns = ((2, 38, "Step", step), (40, 70, "Apply", apply), (110, 118, "Accept", limits),
                (228, 110, "Reading", ""))
     for x, width, head, cell in columns:
-        d.box(x, 2, width, 18, shade=0.1)
-        d.text(x + width / 2, 15, head)
+        d.shaded(x, 2, width, 18, 0.1)
+        d.words(x + width / 2, 15, head)
         d.box(x, 20, width, 50)
-        d.text(x + width / 2, 40, cell, bold=head == "Accept")
-    slanted = ' font-style="italic"'
-    d.text(283, 38, wrong, size=13, more=slanted)
-    d.line(252, 34, 314, 34, 1.4)
-    d.text(283, 54, right, size=13, more=slanted)
-    d.text(283, 66, "NK, date", size=10.5, more=slanted)
+        d.words(x + width / 2, 40, cell, bold=head == "Accept")
+    d.words(283, 38, wrong, size=13, font_style="italic")
+    d.line(252, 34, 314, 34, stroke_width=1.4)
+    d.words(283, 54, right, size=13, font_style="italic")
+    d.words(283, 66, "NK, date", size=10.5, font_style="italic")
     d.arrow(214, 92, 250, 42)
-    d.text(4, 96, "one line through it, still readable:", "start")
-    d.text(4, 109, "the new reading, initials and the date beside it", "start")
-    return d.svg()
+    d.words(4, 96, "one line through it, still readable:", "start")
+    d.words(4, 109, "the new reading, initials and the date beside it", "start")
+    return d.done()
 
 
 def live_round() -> str:
@@ -114,8 +113,8 @@ def live_round() -> str:
     spots = [(4 + 86 * n, 18) for n in range(4)] + [(262 - 86 * n, 86) for n in range(4)]
     for n, ((x, y), step) in enumerate(zip(spots, steps)):
         live = n in (3, 4, 5)
-        d.box(x, y, 72, 32, shade=0.16 if live else 0, wide=2.4 if live else 1.2)
-        d.text(x + 36, y + 20, step, bold=live)
+        d.shaded(x, y, 72, 32, 0.16 if live else 0, stroke_width=2.4 if live else 1.2)
+        d.words(x + 36, y + 20, step, bold=live)
         if n < 3:
             d.arrow(x + 72, y + 16, x + 85, y + 16)
         elif n == 3:
@@ -123,9 +122,9 @@ def live_round() -> str:
         elif n < 7:
             d.arrow(x, y + 16, x - 13, y + 16)
     d.arrow(40, 86, 40, 51)
-    d.text(170, 12, "hands may touch only where the frame is thin")
-    d.text(170, 140, "thick frame: the leads are live")
-    return d.svg()
+    d.words(170, 12, "hands may touch only where the frame is thin")
+    d.words(170, 140, "thick frame: the leads are live")
+    return d.done()
 
 
 def inside() -> str:
@@ -137,30 +136,23 @@ def inside() -> str:
                "in the board.")
 
     def place(n: int, x: float, y: float) -> None:
-        d.parts.append(
-            f'<circle cx="{x}" cy="{y}" r="9" fill="currentColor" fill-opacity="0.14" '
-            'stroke="currentColor" stroke-width="1.2"/>')
-        d.text(x, y + 4, str(n), bold=True)
+        d.circle(x, y, 9, fill="currentColor", fill_opacity=0.14)
+        d.words(x, y + 4, str(n), bold=True)
 
-    d.parts.append(
-        '<rect x="70" y="4" width="200" height="204" rx="14" fill="none" stroke="currentColor" '
-        'stroke-width="2"/>'
-        '<rect x="78" y="12" width="184" height="188" rx="9" fill="none" stroke="currentColor" '
-        'stroke-width="0.8" stroke-dasharray="3 2"/>')
+    d.box(70, 4, 200, 204, rx=14, stroke_width=2)
+    d.box(78, 12, 184, 188, rx=9, stroke_width=0.8, stroke_dasharray="3 2")
     d.box(96, 24, 96, 40)
-    d.text(120, 49, "−", size=14)
-    d.text(166, 49, "+", size=14)
+    d.words(120, 49, "−", size=14)
+    d.words(166, 49, "+", size=14)
     for y in (84, 108):
         d.box(96, y, 60, 12)
-        d.line(108, y, 108, y + 12, 2.4)
-        d.line(144, y, 144, y + 12, 2.4)
-    d.parts.append(
-        '<circle cx="214" cy="102" r="24" fill="none" stroke="currentColor" '
-        'stroke-width="1.2"/><circle cx="214" cy="102" r="12" fill="none" stroke="currentColor" '
-        'stroke-width="1.2" stroke-dasharray="3 3"/>')
+        d.line(108, y, 108, y + 12, stroke_width=2.4)
+        d.line(144, y, 144, y + 12, stroke_width=2.4)
+    d.circle(214, 102, 24)
+    d.circle(214, 102, 12, stroke_dasharray="3 3")
     for x in (206, 226):
         d.box(x - 6, 138, 12, 18)
-    d.line(170, 134, 170, 160, 3)
+    d.line(170, 134, 170, 160, stroke_width=3)
     for x in (106, 142, 198, 234):
         d.dot(x, 180, False, 9)
         d.dot(x, 180, True, 3)
@@ -170,4 +162,4 @@ def inside() -> str:
     place(4, 124, 180)
     place(5, 186, 147)
     place(6, 214, 74)
-    return d.svg()
+    return d.done()

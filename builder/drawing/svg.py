@@ -1,17 +1,19 @@
-"""What small drawings are made of: lettering that is known to fit, lines with rounded corners,
-circles and boxes as SVG."""
+"""The one writer of SVG: elements with their numbers rounded and their text escaped, how wide text
+gets, and how it is made to fit."""
 
 from __future__ import annotations
 
+import re
 from functools import lru_cache
 from html import escape
 from itertools import combinations
 from math import hypot
-from typing import Iterable, Sequence
+from typing import Callable, Iterable, Mapping, Sequence
 
 SIZE, LINE = 10, 11  # letters and the lines they stand on, in units of the drawing
 _ROUND = 5.0
-
+Spot = tuple[float, float]
+Mark = str | float  # what an attribute may hold
 
 _EMS = {**dict.fromkeys("ijlI|.,:;!' ", 0.36), **dict.fromkeys("frt()[]-/", 0.42),
         **dict.fromkeys("mMW@%…", 1.0), **dict.fromkeys("w+−±=<>~", 0.84)}
@@ -31,12 +33,21 @@ def label_width(text: str) -> float:
     return max(width(text), 0.62 * SIZE * len(text))
 
 
-def _shortened(text: str, room: float) -> str:
-    if width(text) <= room:
+def usual_width(text: str) -> float:
+    """About the width in the usual sans-serifs, rather too much than too little."""
+    return sum(10.5 if c in "WMm@%Ω…—" or c > "\u2e80" else 2.9 if c in " \u00a0.,:;'|il"
+               else 7.4 if c.isupper() else 5.8 for c in text)
+
+
+def shortened(text: str, room: float, measure: Callable[[str], float] = width,
+              dangling: str | None = " ,.-/") -> str:
+    """As much of a text as there is room for, then an ellipsis, with none of `dangling`, or no
+    space, before it."""
+    if measure(text) <= room:
         return text
-    while text and width(text + "…") > room:
+    while text and measure(text + "…") > room:
         text = text[:-1]
-    return text.rstrip(" ,.-/") + "…"
+    return text.rstrip(dangling) + "…"
 
 
 @lru_cache(maxsize=4096)
@@ -47,11 +58,11 @@ def wrapped(text: str, room: float, most: int) -> tuple[str, ...]:
     words = text.split()
     while words and len(lines) < most:
         if len(lines) == most - 1:
-            lines.append(_shortened(" ".join(words), room))
+            lines.append(shortened(" ".join(words), room))
             break
         line = words.pop(0)
         if width(line) > room:
-            lines.append(_shortened(line, room))
+            lines.append(shortened(line, room))
             break
         while words and width(line + " " + words[0]) <= room:
             line += " " + words.pop(0)
@@ -66,19 +77,19 @@ def ways(label: str) -> tuple[tuple[bool, float, tuple[str, ...]], ...]:
     label = " ".join(label.split())
     if len(label) > 12:
         label = label[:11] + "…"
-    found = []
+    settings = []
     for cuts in range(min(4, len(label) or 1)):
         best: dict[bool, tuple[float, tuple[str, ...]]] = {}
-        for at in combinations(range(1, len(label)), cuts):
-            ends = (0, *at, len(label))
+        for breaks in combinations(range(1, len(label)), cuts):
+            ends = (0, *breaks, len(label))
             lines = tuple(label[a:b].strip() for a, b in zip(ends, ends[1:]))
             if not all(lines):
                 continue
-            cut = any(label[n] != " " and label[n - 1] not in " /" for n in at)
-            one = (max(map(label_width, lines)), lines)
-            best[cut] = min(best.get(cut, one), one)
-        found += [(cut, *one) for cut, one in sorted(best.items())]
-    return tuple(found) or ((False, 0.0, ("",)),)
+            cut = any(label[n] != " " and label[n - 1] not in " /" for n in breaks)
+            setting = (max(map(label_width, lines)), lines)
+            best[cut] = min(best.get(cut, setting), setting)
+        settings += [(cut, *setting) for cut, setting in sorted(best.items())]
+    return tuple(settings) or ((False, 0.0, ("",)),)
 
 
 @lru_cache(maxsize=4096)
@@ -93,62 +104,81 @@ def set_in(label: str, room: float, cut: bool = True) -> tuple[str, ...]:
 
 
 def widest(lines: Iterable[str]) -> float:
+    """The width of the widest of these labels."""
     return max(map(label_width, lines), default=0.0)
 
 
 def shown(value: float) -> str:
-    return f"{value:.1f}".removesuffix(".0")
+    """A coordinate or a length, to a tenth of a unit."""
+    text = f"{value:.1f}".removesuffix(".0")
+    return "0" if text == "-0" else text
+
+
+def element(tag: str, marks: Mapping[str, Mark], inside: str | None = None) -> str:
+    """An element with its attributes, `_` in their names for `-`; those that are empty are left
+    out. `inside` is markup."""
+    written = "".join(f' {name.replace("_", "-")}="{escape(str(mark))}"'
+                      for name, mark in marks.items() if mark != "")
+    return f"<{tag}{written}/>" if inside is None else f"<{tag}{written}>{inside}</{tag}>"
 
 
 class Drawing:
-    """An SVG that grows; nothing in it has a colour or an id."""
+    """An SVG that grows. An element has a class, for a style sheet, or attributes of its own;
+    those in `pen` are of every shape that brings no other."""
 
-    def __init__(self) -> None:
-        self.parts: list[str] = []
+    def __init__(self, **pen: Mark) -> None:
+        self.pen, self.parts = pen, list[str]()
 
-    def text(self, x: float, top: float, lines: Sequence[str], anchor: str = "",
-             bold: bool = False) -> float:
+    def _shape(self, tag: str, kind: str, places: Mapping[str, Mark],
+               marks: Mapping[str, Mark]) -> None:
+        self.parts.append(element(tag, {"class": kind, **places, **self.pen, **marks}))
+
+    def line(self, x1: float, y1: float, x2: float, y2: float, kind: str = "",
+             **marks: Mark) -> None:
+        places = {"x1": shown(x1), "y1": shown(y1), "x2": shown(x2), "y2": shown(y2)}
+        self._shape("line", kind, places, marks)
+
+    def box(self, x: float, y: float, wide: float, high: float, kind: str = "",
+            **marks: Mark) -> None:
+        places = {"x": shown(x), "y": shown(y), "width": shown(wide), "height": shown(high)}
+        self._shape("rect", kind, places, marks)
+
+    def circle(self, x: float, y: float, radius: float, kind: str = "", **marks: Mark) -> None:
+        self._shape("circle", kind, {"cx": shown(x), "cy": shown(y), "r": shown(radius)}, marks)
+
+    def path(self, *steps: Mark, kind: str = "", **marks: Mark) -> None:
+        """A path of letters and numbers, or of longer pieces that are written already."""
+        words = " ".join(step if isinstance(step, str) else shown(step) for step in steps).strip()
+        self._shape("path", kind, {"d": re.sub(" ?([A-Za-z]) ?", r"\1", words)}, marks)
+
+    def curve(self, spots: Iterable[Spot], end: str = "", kind: str = "", **marks: Mark) -> None:
+        """Straight from each of these spots to the next, and on by what `end` says."""
+        steps = [step for spot in spots for step in ("L", *spot)]
+        self.path("M", *steps[1:], end, kind=kind, **marks)
+
+    def bent(self, kind: str, *spots: Spot) -> None:
+        """A line through these spots, its corners rounded."""
+        spots = [spot for n, spot in enumerate(spots) if not n or spot != spots[n - 1]]
+        steps: list[Mark] = ["M", *spots[0]]
+        for (ax, ay), (bx, by), (cx, cy) in zip(spots, spots[1:], spots[2:]):
+            first, second = hypot(bx - ax, by - ay), hypot(cx - bx, cy - by)
+            cut = min(_ROUND, first / 2, second / 2)
+            steps += ["L", bx - (bx - ax) * cut / first, by - (by - ay) * cut / first,
+                      "Q", bx, by, bx + (cx - bx) * cut / second, by + (cy - by) * cut / second]
+        self.path(*steps, "L", *spots[-1], kind=kind)
+
+    def text(self, x: float, y: float, text: str, kind: str = "", **marks: Mark) -> None:
+        self.parts.append(element("text", {"class": kind, "x": shown(x), "y": shown(y), **marks},
+                                  escape(text)))
+
+    def lines(self, x: float, top: float, lines: Sequence[str], anchor: str = "",
+              bold: bool = False) -> float:
         """Lines of text below `top`; returns where the next would begin."""
-        marks = (f' text-anchor="{anchor}"' if anchor else "") + (' class="bold"' if bold else "")
         for n, line in enumerate(lines):
-            self.parts.append(
-                f'<text x="{shown(x)}" '
-                f'y="{shown(top + LINE * n + 8.5)}"{marks}>{escape(line)}</text>')
+            self.text(x, top + LINE * n + 8.5, line, "bold" if bold else "", text_anchor=anchor)
         return top + LINE * len(lines)
 
-    def box(self, x: float, y: float, wide: float, high: float, radius: float,
-            kind: str = "frame") -> None:
-        self.parts.append(
-            f'<rect class="{kind}" x="{shown(x)}" y="{shown(y)}" width="{shown(wide)}" '
-            f'height="{shown(high)}" rx="{shown(radius)}"/>')
-
-    def dot(self, x: float, y: float, radius: float, kind: str) -> None:
-        self.parts.append(
-            f'<circle class="{kind}" cx="{shown(x)}" cy="{shown(y)}" r="{shown(radius)}"/>')
-
-    def path(self, kind: str, d: str) -> None:
-        self.parts.append(f'<path class="{kind}" d="{d}"/>')
-
-    def line(self, kind: str, *points: tuple[float, float]) -> None:
-        """A line through these points, its corners rounded."""
-        self.path(kind, rounded(points))
-
-    def svg(self, name: str, wide: float, high: float, spoken: str) -> str:
-        return (
-            f'<svg class="{name}" viewBox="0 0 {shown(wide)} {shown(high)}" role="img" '
-            f'aria-label="{escape(spoken)}">'
-            + "".join(self.parts) + "</svg>")
-
-
-def rounded(points: Sequence[tuple[float, float]]) -> str:
-    points = [p for n, p in enumerate(points) if not n or p != points[n - 1]]
-    out = ["M{} {}".format(*map(shown, points[0]))]
-    for before, corner, after in zip(points, points[1:], points[2:]):
-        (ax, ay), (bx, by), (cx, cy) = before, corner, after
-        first, second = hypot(bx - ax, by - ay), hypot(cx - bx, cy - by)
-        cut = min(_ROUND, first / 2, second / 2)
-        enter = (bx - (bx - ax) * cut / first, by - (by - ay) * cut / first)
-        leave = (bx + (cx - bx) * cut / second, by + (cy - by) * cut / second)
-        out.append("L{} {}Q{} {} {} {}".format(*map(shown, (*enter, *corner, *leave))))
-    out.append("L{} {}".format(*map(shown, points[-1])))
-    return "".join(out)
+    def svg(self, name: str, wide: float, high: float, spoken: str, **marks: Mark) -> str:
+        """The drawing as it stands, with what it says to those who don't see it."""
+        return element("svg", {"class": name, "viewBox": f"0 0 {shown(wide)} {shown(high)}",
+                               "role": "img", "aria-label": spoken, **marks}, "".join(self.parts))

@@ -22,12 +22,12 @@ def meter(document: Document, meter: Meter) -> list[Problem]:
     _specification(say, meter)
     titles: dict[str, int] = {}
     for i, function in enumerate(meter.functions):
-        at = ("functions", i)
+        path = ("functions", i)
         if function.title in titles:
-            say(at, "twice", f"'{function.title}' stands twice",
+            say(path, "twice", f"'{function.title}' stands twice",
                 "give one of them a 'name' of its own, such as 'DC millivolts'")
         titles.setdefault(function.title, i)
-        _function(say, at, meter, function)
+        _function(say, path, meter, function)
     for k, jack in enumerate(meter.jacks):
         if jack in meter.jacks[:k]:
             say(("jacks", k), "twice", f"the jack '{jack}' stands twice", "each by its own name")
@@ -37,49 +37,50 @@ def meter(document: Document, meter: Meter) -> list[Problem]:
 
 
 def _specification(say: Say, meter: Meter) -> None:
-    given, at = meter.specification, ("specification",)
-    if dimension(say, (*at, "holds"), given.holds, "[temperature]", "'holds'",
+    given, path = meter.specification, ("specification",)
+    if dimension(say, (*path, "holds"), given.holds, "[temperature]", "'holds'",
                  "such as '18 to 28 degC'"):
         coefficient = given.temperature_coefficient
         if coefficient and coefficient.unit != given.holds.low.unit:
-            say((*at, "temperature_coefficient"), "unit",
+            say((*path, "temperature_coefficient"), "unit",
                 "the coefficient and 'holds' are in different degrees",
                 "write both in degC or both in degF")
-    dimension(say, (*at, "humidity"), given.humidity, "[ratio]", "'humidity'",
+    dimension(say, (*path, "humidity"), given.humidity, "[ratio]", "'humidity'",
               "such as '0 to 75 %'")
-    for key, one in (("between_terminals", meter.rated.between_terminals), *meter.rated.categories):
-        dimension(say, ("rated", key), one, "[voltage]", "a rating")
+    rated = meter.rated
+    for key, rating in (("between_terminals", rated.between_terminals), *rated.categories):
+        dimension(say, ("rated", key), rating, "[voltage]", "a rating")
 
 
-def _function(say: Say, at: tuple, meter: Meter, function: FunctionEntry) -> None:
+def _function(say: Say, path: tuple, meter: Meter, function: FunctionEntry) -> None:
     kind = function.kind
     if not function.ranges and not kind.may_lack_ranges:
-        say(at, "empty", f"'{function.title}' has no ranges",
+        say(path, "empty", f"'{function.title}' has no ranges",
             "a function without an accuracy table is 'continuity' or 'diode test'")
-    _input_and_keys(say, at, meter, function)
+    _input_and_keys(say, path, meter, function)
     if function.input:
         volts = function.level_dimension if kind.needs_level else kind.dimension
-        dimension(say, (*at, "input", "highest"), function.input.highest, volts,
+        dimension(say, (*path, "input", "highest"), function.input.highest, volts,
                   "the input of this function")
-        dimension(say, (*at, "input", "peak"), function.input.peak, volts,
+        dimension(say, (*path, "input", "peak"), function.input.peak, volts,
                   "a peak of this function")
-        dimension(say, (*at, "input", "volt_hertz"), function.input.volt_hertz,
+        dimension(say, (*path, "input", "volt_hertz"), function.input.volt_hertz,
                   "[voltage-frequency]", "'volt_hertz'", "such as '10000000 V Hz'")
     right = [(j, given) for j, given in meter_function.in_order(function)
-             if _range(say, (*at, "ranges", j), meter, function, given)]
-    for (j, one), (k, other) in combinations(right, 2):
-        if one.range.unit.is_temperature and one.range.unit != other.range.unit:
-            say((*at, "ranges", k, "range"), "unit", "one function is in degC and degF",
+             if _range(say, (*path, "ranges", j), meter, function, given)]
+    for (j, first), (k, other) in combinations(right, 2):
+        if first.range.unit.is_temperature and first.range.unit != other.range.unit:
+            say((*path, "ranges", k, "range"), "unit", "one function is in degC and degF",
                 "write a function for each, with a 'name'")
-        elif one.range.value == other.range.value:
-            say((*at, "ranges", k, "range"), "twice",
+        elif first.range.value == other.range.value:
+            say((*path, "ranges", k, "range"), "twice",
                 f"'{other.range}' stands twice in '{function.title}'",
                 "for another dial position or other jacks write a second function with a 'name'")
     for position in {meter_function.position(function, given): None for _, given in right}:
-        switched = [(j, given) for j,
-                    given in right if meter_function.position(function, given) == position]
+        switched = [(j, given) for j, given in right
+                    if meter_function.position(function, given) == position]
         for (_, lower), (k, higher) in zip(switched, switched[1:]):
-            _neighbours(say, (*at, "ranges", k), lower, higher)
+            _neighbours(say, (*path, "ranges", k), lower, higher)
 
 
 # Keys that belong to some functions only: which, and how a sentence names those.
@@ -96,67 +97,68 @@ _ONLY_FOR = {
 }
 
 
-def _input_and_keys(say: Say, at: tuple, meter: Meter, function: FunctionEntry) -> None:
+def _input_and_keys(say: Say, path: tuple, meter: Meter, function: FunctionEntry) -> None:
     kind = function.kind
     for key, (belongs, to) in _ONLY_FOR.items():
         if getattr(function, key) not in (None, False, "voltage") and not belongs(kind):
-            say((*at, key), "key", f"'{key}' belongs to {to}, not to {function.function}",
+            say((*path, key), "key", f"'{key}' belongs to {to}, not to {function.function}",
                 "delete it")
-    dimension(say, (*at, "input_resistance"), function.input_resistance, "[resistance]",
+    dimension(say, (*path, "input_resistance"), function.input_resistance, "[resistance]",
               "'input_resistance'", "such as '10 Mohm'")
-    dimension(say, (*at, "sensitivity"), function.sensitivity, function.level_dimension,
+    dimension(say, (*path, "sensitivity"), function.sensitivity, function.level_dimension,
               "'sensitivity'")
     for j, given in enumerate(function.ranges):
-        if dimension(say, (*at, "ranges", j, "burden"), given.burden, "[voltage]", "'burden'",
+        if dimension(say, (*path, "ranges", j, "burden"), given.burden, "[voltage]", "'burden'",
                      "such as '0.3 V'") and given.burden and kind.dimension != "[current]":
-            say((*at, "ranges", j, "burden"), "key",
+            say((*path, "ranges", j, "burden"), "key",
                 f"'burden' belongs to a current, not to {function.function}", "delete it")
-    used = [((*at, "jacks"), function.jacks),
-            *(((*at, "ranges", j, "jacks"), one.jacks) for j, one in enumerate(function.ranges))]
+    used = [((*path, "jacks"), function.jacks),
+            *(((*path, "ranges", j, "jacks"), given.jacks)
+              for j, given in enumerate(function.ranges))]
     if function.clamp:
-        for path, jacks in used:
+        for jacks_path, jacks in used:
             if jacks:
-                say(path, "jacks", "a clamp has no jacks", "delete 'jacks', or 'clamp'")
+                say(jacks_path, "jacks", "a clamp has no jacks", "delete 'jacks', or 'clamp'")
     elif function.jacks is None:
-        say(at, "missing", f"'{function.title}' needs 'jacks'",
+        say(path, "missing", f"'{function.title}' needs 'jacks'",
             "such as 'jacks: [V, COM]'; a clamp has 'clamp: yes' instead")
-    for path, jacks in used:
+    for jacks_path, jacks in used:
         unknown = [jack for jack in jacks or [] if meter.jacks and jack not in meter.jacks]
         if unknown:
-            say(path, "jacks", f"'{unknown[0]}' is not among the meter's 'jacks'",
+            say(jacks_path, "jacks", f"'{unknown[0]}' is not among the meter's 'jacks'",
                 "its jacks: " + ", ".join(meter.jacks))
 
 
-def _neighbours(say: Say, at: tuple, lower: RangeEntry, higher: RangeEntry) -> None:
+def _neighbours(say: Say, path: tuple, lower: RangeEntry, higher: RangeEntry) -> None:
     """Two ranges that an autoranging meter switches between."""
     top = meter_function.highest_reading(lower)
     if lower.range.value < higher.range.value and top >= meter_function.highest_reading(higher):
-        say(at, "order", f"the {higher.range} range reads no higher than the {lower.range} range",
+        say(path, "order", f"the {higher.range} range reads no higher than the {lower.range} range",
             "check 'highest_reading'")
     if higher.down_range and higher.down_range.value > top:
-        say((*at, "down_range"), "order",
+        say((*path, "down_range"), "order",
             f"the meter would go down to the {lower.range} range at a reading that it can't show "
             "there",
             f"at most {exact_text.plain_quantity(top, higher.range.unit)}")
 
 
-def _range(say: Say, at: tuple, meter: Meter, function: FunctionEntry, given: RangeEntry) -> bool:
+def _range(say: Say, path: tuple, meter: Meter, function: FunctionEntry, given: RangeEntry) -> bool:
     """Checks one range; whether its name, resolution and highest reading can be used for further
     rules."""
     kind, wanted = function.kind, f"{a(function.function)} range"
-    if not dimension(say, (*at, "range"), given.range, kind.dimension, wanted):
+    if not dimension(say, (*path, "range"), given.range, kind.dimension, wanted):
         return False
-    right = dimension(say, (*at, "resolution"), given.resolution, kind.dimension, wanted)
+    right = dimension(say, (*path, "resolution"), given.resolution, kind.dimension, wanted)
     for key in ("base", "highest_reading", "up_range", "down_range"):
-        right &= dimension(say, (*at, key), getattr(given, key), kind.dimension, wanted)
+        right &= dimension(say, (*path, key), getattr(given, key), kind.dimension, wanted)
     if given.lowest and given.lowest.amount:
-        right &= dimension(say, (*at, "lowest"), given.lowest.amount, kind.dimension, wanted,
+        right &= dimension(say, (*path, "lowest"), given.lowest.amount, kind.dimension, wanted,
                            "write '5 % of range'" if given.lowest.amount.dimension == "[ratio]"
                            else "")
     for key in ("on_at_most", "off_at_least"):
-        dimension(say, (*at, key), getattr(given, key), "[time]", f"'{key}'", "such as '30 s'")
+        dimension(say, (*path, key), getattr(given, key), "[time]", f"'{key}'", "such as '30 s'")
     if given.off_at_least and not given.on_at_most:
-        say((*at, "off_at_least"), "missing", "'off_at_least' needs 'on_at_most' beside it",
+        say((*path, "off_at_least"), "missing", "'off_at_least' needs 'on_at_most' beside it",
             "such as 'on_at_most: 30 s'")
     temperature = kind.dimension == "[temperature]"
     same = [q for q in (given.resolution, given.base, given.highest_reading, given.up_range,
@@ -164,58 +166,58 @@ def _range(say: Say, at: tuple, meter: Meter, function: FunctionEntry, given: Ra
     same += [given.lowest.amount] if given.lowest and given.lowest.amount else []
     same += [q for row in given.accuracy if row.values for q in (row.values.low, row.values.high)]
     if right and temperature and any(q.unit != given.range.unit for q in same):
-        say(at, "unit", "degC and degF stand in one range", "write one of them throughout")
+        say(path, "unit", "degC and degF stand in one range", "write one of them throughout")
         right = False
     if right:
-        right = _display(say, at, function.display or meter.display, function, given)
-    _rows(say, at, function, given)
+        right = _display(say, path, function.display or meter.display, function, given)
+    _rows(say, path, function, given)
     return right
 
 
-def _display(say: Say, at: tuple, counts: int, function: FunctionEntry, given: RangeEntry) -> bool:
+def _display(say: Say, path: tuple, counts: int, function: FunctionEntry,
+             given: RangeEntry) -> bool:
     step, full = given.resolution.value, given.range.value
     digits = units.decimal_text(given.resolution.number).replace(".", "").strip("0")
     if digits not in ("1", "2", "5"):
-        say((*at, "resolution"), "resolution", f"a display can't step by {given.resolution}",
+        say((*path, "resolution"), "resolution", f"a display can't step by {given.resolution}",
             "the last digit steps by 1, 2 or 5")
         return False
     if (full / step).denominator != 1 or full / step < 2:
-        say((*at, "resolution"), "resolution",
+        say((*path, "resolution"), "resolution",
             f"{given.range} is not a whole number of steps of {given.resolution}",
             f"with {counts} counts a {given.range} range commonly resolves "
             f"{_common_step(given.range, counts)}")
         return False
-    highest, path = meter_function.highest_reading(given), (*at, "highest_reading")
+    highest = meter_function.highest_reading(given)
     if given.highest_reading and (highest / step).denominator != 1:
-        say(path, "resolution",
+        say((*path, "highest_reading"), "resolution",
             f"{given.highest_reading} is not a whole number of steps of {given.resolution}",
             "a display can't show it")
         return False
     if highest / step > counts:
-        path = path if given.highest_reading else (*at, "resolution")
-        say(path, "counts",
+        say((*path, "highest_reading" if given.highest_reading else "resolution"), "counts",
             f"the range would count to {highest / step}, the display counts to {counts}",
             f"with {counts} counts a {given.range} range commonly resolves "
             f"{_common_step(given.range, counts)}; "
             "a function that counts further has its own 'display'")
         return False
     if given.up_range and given.up_range.value > highest + step:
-        say((*at, "up_range"), "order",
+        say((*path, "up_range"), "order",
             "the meter would leave the range beyond its highest reading", "check 'up_range'")
     finer = function.ranging != "manual" and full / step * 10 <= counts
     if finer:
-        say((*at, "resolution"), "resolution",
+        say((*path, "resolution"), "resolution",
             f"with {counts} counts a {given.range} range could resolve ten times finer than "
             f"{given.resolution}",
             f"commonly {_common_step(given.range, counts)}; leave it if the data sheet says so",
             severity=WARNING)
     if function.ranging == "manual" and (given.up_range or given.down_range):
-        say((*at, "up_range" if given.up_range else "down_range"), "order",
+        say((*path, "up_range" if given.up_range else "down_range"), "order",
             "this function doesn't change its range by itself",
             "delete the key, or 'ranging: manual'")
     lowest = meter_function.lowest_specified(given)
     if lowest is not None and lowest >= highest:
-        say((*at, "lowest"), "order", "the lowest specified value is above the highest reading")
+        say((*path, "lowest"), "order", "the lowest specified value is above the highest reading")
     return True
 
 
@@ -228,51 +230,51 @@ def _common_step(name: Quantity, counts: int) -> str:
     return f"{units.decimal_text(step)} {name.unit.ascii}"
 
 
-def _rows(say: Say, at: tuple, function: FunctionEntry, given: RangeEntry) -> None:
+def _rows(say: Say, path: tuple, function: FunctionEntry, given: RangeEntry) -> None:
     kind, bands = function.kind, []
     if not given.accuracy:
-        say((*at, "accuracy"), "empty", "the range has no accuracy", "such as '0.5 % + 3 counts'")
+        say((*path, "accuracy"), "empty", "the range has no accuracy", "such as '0.5 % + 3 counts'")
     for k, row in enumerate(given.accuracy):
-        path, right = (*at, "accuracy", k), True
+        row_path, right = (*path, "accuracy", k), True
         if kind.is_ac and row.frequency is None:
-            say(path, "frequency",
+            say(row_path, "frequency",
                 f"an accuracy of {function.function} holds for some frequencies only",
                 "write a row: '{frequency: 40 Hz to 1 kHz, within: 1.2 % + 5 counts}'")
             right = False
         if not kind.needs_frequency and row.frequency is not None:
-            say((*path, "frequency"), "frequency",
+            say((*row_path, "frequency"), "frequency",
                 f"an accuracy of {function.function} has no frequency beside it",
                 "for a part of the range write 'values: A to B'")
             right = False
-        right &= dimension(say, (*path, "frequency"), row.frequency, "[frequency]",
+        right &= dimension(say, (*row_path, "frequency"), row.frequency, "[frequency]",
                            "a row's 'frequency'", "such as '40 Hz to 1 kHz'")
-        right &= dimension(say, (*path, "values"), row.values, kind.dimension,
+        right &= dimension(say, (*row_path, "values"), row.values, kind.dimension,
                            f"a part of {a(function.function)} range")
         if row.values and right and row.values.low.value < 0 and kind.dimension != "[temperature]":
-            say((*path, "values"), "order", "a part of a range is written without a sign",
+            say((*row_path, "values"), "order", "a part of a range is written without a sign",
                 "an accuracy holds for both polarities")
         try:
             row.within.of(kind.dimension, given.range.unit)
         except Wrong as wrong:
-            say((*path, "within"), "unit", wrong.sentence, wrong.hint)
+            say((*row_path, "within"), "unit", wrong.sentence, wrong.hint)
         if right:
             bands.append((k, row))
-    for (k, one), (m, other) in combinations(bands, 2):
-        if _overlap(one.frequency, other.frequency) and _overlap(one.values, other.values):
-            say((*at, "accuracy", m), "overlap",
+    for (k, first), (m, other) in combinations(bands, 2):
+        if _overlap(first.frequency, other.frequency) and _overlap(first.values, other.values):
+            say((*path, "accuracy", m), "overlap",
                 f"this row and row {k + 1} hold for the same values; the tighter of the two will "
                 "apply",
                 "check the ends of the rows, if that is not what the data sheet says",
                 severity=WARNING)
     if kind.is_ac and given.lowest is None and any(row.values is None for row in given.accuracy):
-        say((*at, "range"), "lowest",
+        say((*path, "range"), "lowest",
             f"the {given.range} range doesn't say from which value on its accuracy holds",
             "AC accuracy commonly starts at 5 or 10 % of range: write 'lowest: 5 % of range' if "
             "the data sheet says so", severity=WARNING)
 
 
-def _overlap(one: Span | None, other: Span | None) -> bool:
-    if one is None or other is None:
+def _overlap(first: Span | None, other: Span | None) -> bool:
+    if first is None or other is None:
         return True
-    (a, b), (c, d) = one.band, other.band
+    (a, b), (c, d) = first.band, other.band
     return max(a, c) < min(b, d)

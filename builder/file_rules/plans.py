@@ -73,19 +73,19 @@ def plan(document: Document, plan: Plan, meters: dict[str, Meter], standards: di
     for i, name in enumerate(plan.standards):
         if name in plan.standards[:i]:
             say(("standards", i), "twice", f"'{name}' stands twice", "delete one of them")
-    for i, one in enumerate(plan.accepted):
-        if one.what == "overdue" and (one.function or one.range):
+    for i, shortfall in enumerate(plan.accepted):
+        if shortfall.what == "overdue" and (shortfall.function or shortfall.range):
             say(("accepted", i), "accepted", "a standard is overdue for all functions",
                 "delete 'function' and 'range'; 'standard' may stand")
-        if one.range is not None and one.function is None:
+        if shortfall.range is not None and shortfall.function is None:
             say(("accepted", i, "range"), "accepted",
                 "a range without its function may be one of several", "add 'function'")
-        if one.standard is not None and one.standard not in plan.standards:
+        if shortfall.standard is not None and shortfall.standard not in plan.standards:
             say(("accepted", i, "standard"), "no-standard",
-                f"'{one.standard}' is not among the plan's standards",
-                nearest(one.standard, plan.standards))
-        if one.function is not None and f"meters/{plan.meter}" not in broken:
-            _reference(say, ("accepted", i), meter, one.function, one.range, "range")
+                f"'{shortfall.standard}' is not among the plan's standards",
+                nearest(shortfall.standard, plan.standards))
+        if shortfall.function is not None and f"meters/{plan.meter}" not in broken:
+            _reference(say, ("accepted", i), meter, shortfall.function, shortfall.range, "range")
     if f"meters/{plan.meter}" in broken:
         # what this plan names may be what the meter's file lost to its own mistakes
         return problems
@@ -110,111 +110,113 @@ def _leads(say: Say, plan: Plan) -> None:
                   "such as '0.3 degC'")
 
 
-def _reference(say: Say, at: tuple, meter: Meter, function: str, range: Quantity | None,
+def _reference(say: Say, path: tuple, meter: Meter, function: str, range: Quantity | None,
                key: str) -> FunctionEntry | None:
     """The function that a plan names, if it and its range exist."""
-    found = next((f for f in meter.functions if f.title == function), None)
-    if found is None:
-        say((*at, "function"), "no-function", f"'{meter.name}' has no function '{function}'",
+    entry = next((f for f in meter.functions if f.title == function), None)
+    if entry is None:
+        say((*path, "function"), "no-function", f"'{meter.name}' has no function '{function}'",
             nearest(function, [f.title for f in meter.functions]))
         return None
-    if range is not None and not any(r.range.value == range.value and r.range.dimension
-                                     == range.dimension for r in found.ranges):
-        say((*at, key), "no-range", f"'{function}' of '{meter.name}' has no range '{range}'",
-            "its ranges: " + ", ".join(str(r.range) for _, r in meter_function.in_order(found)))
+    if range is not None and not any(
+            r.range.value == range.value and r.range.dimension == range.dimension
+            for r in entry.ranges):
+        say((*path, key), "no-range", f"'{function}' of '{meter.name}' has no range '{range}'",
+            "its ranges: " + ", ".join(str(r.range) for _, r in meter_function.in_order(entry)))
         return None
-    return found
+    return entry
 
 
-def _points(say: Say, at: tuple, plan: Plan, meter: Meter, points) -> None:
+def _points(say: Say, path: tuple, plan: Plan, meter: Meter, points) -> None:
     if points.range is not None and points.force_range is not None:
-        say((*at, "force_range"), "range", "'range' and 'force_range' stand side by side",
+        say((*path, "force_range"), "range", "'range' and 'force_range' stand side by side",
             "keep 'force_range' if the range is selected by hand")
-    function = _reference(say, at, meter, points.function, points.force_range or points.range,
+    function = _reference(say, path, meter, points.function, points.force_range or points.range,
                           "force_range" if points.force_range else "range")
     if function is None:
         return
     kind = function.kind
     if kind.not_planned:
-        say((*at, "function"), "not-planned",
+        say((*path, "function"), "not-planned",
             f"points of {function.function} can't be planned yet: {kind.not_planned}",
             "leave the function out with this reason, or cover it with a check")
     if not function.ranges:
-        say((*at, "function"), "not-planned",
+        say((*path, "function"), "not-planned",
             f"'{function.title}' has no accuracy table to compute limits from",
             "cover it with a check: 'covers: " + function.title + "'")
     if points.force_range is not None and function.ranging == "automatic only":
-        say((*at, "force_range"), "range", f"'{function.title}' has no range selection by hand",
+        say((*path, "force_range"), "range", f"'{function.title}' has no range selection by hand",
             "choose a value that is clear of the next range")
     for j, applied in enumerate(points.apply):
         if applied == RECOMMENDED:
             if points.observe or len(points.apply) > 1:
-                say((*at, "apply", j), "apply", "'recommended' stands alone and is no observation",
+                say((*path, "apply", j), "apply",
+                    "'recommended' stands alone and is no observation",
                     "write two entries under 'points'")
-        elif dimension(say, (*at, "apply", j), applied, kind.dimension,
+        elif dimension(say, (*path, "apply", j), applied, kind.dimension,
                        f"a point of {function.function}"):
             if applied.unit.is_temperature and applied.unit != function.ranges[0].range.unit:
-                say((*at, "apply", j), "unit",
+                say((*path, "apply", j), "unit",
                     f"the ranges are in {function.ranges[0].range.unit.shown}",
                     "write the point in the same degrees")
     recommended = points.apply == [RECOMMENDED]
     if kind.needs_frequency and points.frequency is None and not (recommended and kind.is_ac):
-        say(at, "frequency", f"a point of {function.function} needs 'frequency'",
+        say(path, "frequency", f"a point of {function.function} needs 'frequency'",
             "such as 'frequency: [50 Hz, 1 kHz]'")
     if points.frequency is not None and (not kind.needs_frequency or (recommended and kind.is_ac)):
-        say((*at, "frequency"), "frequency", "'frequency' doesn't belong here",
+        say((*path, "frequency"), "frequency", "'frequency' doesn't belong here",
             "recommended points choose theirs; DC has none")
-    for j, one in enumerate(points.frequency or []):
-        dimension(say, (*at, "frequency", j), one, "[frequency]", "'frequency'")
+    for j, hertz in enumerate(points.frequency or []):
+        dimension(say, (*path, "frequency", j), hertz, "[frequency]", "'frequency'")
     if kind.needs_level != (points.level is not None):
-        say(at, "level",
+        say(path, "level",
             f"a point of {function.function} {'needs' if kind.needs_level else 'has no'} 'level'",
             "such as 'level: 3 V'" if kind.needs_level else "delete it")
-    dimension(say, (*at, "level"), points.level, function.level_dimension, "'level'")
-    _ways(say, at, function, points)
+    dimension(say, (*path, "level"), points.level, function.level_dimension, "'level'")
+    _ways(say, path, function, points)
     if points.standard is not None and points.standard not in plan.standards:
-        say((*at, "standard"), "no-standard",
+        say((*path, "standard"), "no-standard",
             f"'{points.standard}' is not among the plan's standards",
             nearest(points.standard, plan.standards))
 
 
-def _ways(say: Say, at: tuple, function: FunctionEntry, points: PointSet) -> None:
+def _ways(say: Say, path: tuple, function: FunctionEntry, points: PointSet) -> None:
     """Waveforms, comparisons, leads, and what is looked for."""
     kind = function.kind
     if points.wave is not None and not kind.is_ac:
-        say((*at, "wave"), "wave", f"a point of {function.function} has no waveform",
+        say((*path, "wave"), "wave", f"a point of {function.function} has no waveform",
             "delete 'wave'")
     if points.zero == "relative" and not kind.zero_with:
-        say((*at, "zero"), "zero", f"no leads are taken off a reading of {function.function}",
+        say((*path, "zero"), "zero", f"no leads are taken off a reading of {function.function}",
             "delete 'zero'")
     if points.compare_on is not None and (kind.needs_level or function.clamp
                                           or kind.dimension == "[temperature]"):
-        say((*at, "compare_on"), "compare",
+        say((*path, "compare_on"), "compare",
             f"{function.title} isn't compared with a reference meter here", "delete 'compare_on'")
-    dimension(say, (*at, "at"), points.at, "[voltage]", "'at'", "such as '230 V'")
+    dimension(say, (*path, "at"), points.at, "[voltage]", "'at'", "such as '230 V'")
     compared = (points.compare_on is not None and kind.dimension == "[current]"
                 and not function.clamp)
     if points.at is not None and not compared:
-        say((*at, "at"), "compare",
+        say((*path, "at"), "compare",
             "'at' belongs to a current that is compared with a reference meter", "delete it")
     elif points.at is None and compared and kind.is_ac:
-        say((*at, "compare_on"), "compare",
+        say((*path, "compare_on"), "compare",
             "the circuit's voltage decides whether this point is live, and the plan doesn't state "
             "it", "write 'at: 230 V' beside it, or the low voltage that the circuit has")
     if points.find is not None:
         wanted = FINDS[points.find]
         if not (kind.is_ac if wanted == "AC" else kind.dimension == f"[{wanted}]"):
-            say((*at, "find"), "find",
+            say((*path, "find"), "find",
                 f"the {points.find} is looked for on "
                 f"{'an AC function' if wanted == 'AC' else 'a counter'}, not on "
                 f"{function.function}", "delete 'find'")
     if points.apply == [RECOMMENDED] and (points.find or points.wave or points.compare_on):
-        say((*at, "apply"), "apply", "'recommended' doesn't go with 'find', 'wave' or 'compare_on'",
-            "write the value")
+        say((*path, "apply"), "apply",
+            "'recommended' doesn't go with 'find', 'wave' or 'compare_on'", "write the value")
     if points.observe is not None and (points.find or points.wave):
-        say((*at, "observe"), "find",
+        say((*path, "observe"), "find",
             "what to look for is an observation already, and says what to write down",
             "delete 'observe'")
     if sum(1 for one in (points.find, points.wave, points.compare_on) if one) > 1:
-        say(at, "find", "'find', 'wave' and 'compare_on' don't go together",
+        say(path, "find", "'find', 'wave' and 'compare_on' don't go together",
             "write an entry for each")

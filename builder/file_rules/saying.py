@@ -39,26 +39,26 @@ def named_as_file(say: Say, key: str, slug: str, document: Document) -> None:
             "make the two the same: addresses hang on it")
 
 
-def dimension(say: Say, path: tuple, found: Quantity | Span | None, wanted: str, what: str,
+def dimension(say: Say, path: tuple, given: Quantity | Span | None, wanted: str, what: str,
               unit_hint: str = "") -> bool:
     """Whether a quantity, if there is one, is of the wanted kind; says so if not."""
-    if found is None:
+    if given is None:
         return True
-    for one in ([found.low] if isinstance(found, Span) else [found]):
-        if one.dimension != wanted:
+    for quantity in ([given.low] if isinstance(given, Span) else [given]):
+        if quantity.dimension != wanted:
             hint = unit_hint
-            if not hint and not isinstance(found, Span):
-                hint = _in_dimension(one, wanted)
+            if not hint and not isinstance(given, Span):
+                hint = _in_dimension(quantity, wanted)
             say(path, "unit",
-                f"'{found}' is {kind_of(one.dimension)}, {what} needs {needs(wanted)}", hint)
+                f"'{given}' is {kind_of(quantity.dimension)}, {what} needs {needs(wanted)}", hint)
             return False
     return True
 
 
-def _in_dimension(found: Quantity, wanted: str) -> str:
+def _in_dimension(given: Quantity, wanted: str) -> str:
     """The same number with the same prefix, in the unit that is wanted."""
-    of, to = BY_DIMENSION[found.dimension], BY_DIMENSION[wanted]
+    of, to = BY_DIMENSION[given.dimension], BY_DIMENSION[wanted]
     if not (of.takes_prefixes and of.on_displays and to.takes_prefixes and to.on_displays):
         return ""
-    prefix = found.unit.ascii.removesuffix(of.symbol)
-    return f"did you mean '{units.decimal_text(found.number)} {prefix}{to.written or to.symbol}'?"
+    prefix = given.unit.ascii.removesuffix(of.symbol)
+    return f"did you mean '{units.decimal_text(given.number)} {prefix}{to.written or to.symbol}'?"

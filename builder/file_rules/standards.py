@@ -39,124 +39,127 @@ def standard(document: Document, standard: Standard) -> list[Problem]:
     return problems
 
 
-def _output(say: Say, at: tuple, output: Output) -> None:
+def _output(say: Say, path: tuple, output: Output) -> None:
     kind = KINDS[output.output]
     if output.wave != "sine" and not kind.is_ac:
-        say((*at, "wave"), "wave", f"an output of {output.output} has no waveform", "delete 'wave'")
+        say((*path, "wave"), "wave", f"an output of {output.output} has no waveform",
+            "delete 'wave'")
     if output.zero != "leads" and not kind.zero_with:
-        say((*at, "zero"), "zero", f"nothing is subtracted from a reading of {output.output}",
+        say((*path, "zero"), "zero", f"nothing is subtracted from a reading of {output.output}",
             "delete 'zero'")
-    dimension(say, (*at, "output_resistance"), output.output_resistance, "[resistance]",
+    dimension(say, (*path, "output_resistance"), output.output_resistance, "[resistance]",
               "'output_resistance'", "such as '50 ohm'")
     if output.output_resistance is not None and kind.dimension != "[voltage]":
-        say((*at, "output_resistance"), "drives",
+        say((*path, "output_resistance"), "drives",
             f"'output_resistance' belongs to an output of voltage, not of {output.output}",
             "delete it")
 
 
-def _row(say: Say, at: tuple, what: str, standard: Standard, kind: FunctionKind,
+def _row(say: Say, path: tuple, what: str, standard: Standard, kind: FunctionKind,
          row: OutputRow) -> None:
-    if not dimension(say, (*at, "values"), row.values, kind.dimension, what):
+    if not dimension(say, (*path, "values"), row.values, kind.dimension, what):
         return
-    dimension(say, (*at, "frequency"), row.frequency, "[frequency]", "'frequency'",
+    dimension(say, (*path, "frequency"), row.frequency, "[frequency]", "'frequency'",
               "such as '40 Hz to 1 kHz'")
     # of the signal: a voltage, or a current
     if row.level is not None and row.level.high.dimension != "[current]":
-        dimension(say, (*at, "level"), row.level, "[voltage]", "'level'", "such as '0.1 V to 10 V'")
+        dimension(say, (*path, "level"), row.level, "[voltage]", "'level'",
+                  "such as '0.1 V to 10 V'")
     if (kind.is_ac and row.frequency is None or row.frequency is not None
         and not kind.needs_frequency):
-        say(at, "frequency", f"{what} {'needs' if kind.is_ac else 'has no'} 'frequency'",
+        say(path, "frequency", f"{what} {'needs' if kind.is_ac else 'has no'} 'frequency'",
             "such as 'frequency: 40 Hz to 1 kHz'" if kind.is_ac else "delete it")
     if kind.needs_level != (row.level is not None):
-        say(at, "level", f"{what} {'needs' if kind.needs_level else 'has no'} 'level'",
+        say(path, "level", f"{what} {'needs' if kind.needs_level else 'has no'} 'level'",
             "such as 'level: 0.1 V to 10 V'" if kind.needs_level else "delete it")
     if (row.within is None) == (row.within_since is None):
-        say(at, "missing",
+        say(path, "missing",
             "a row has 'within', or 'within_since' with an uncertainty for each time since "
             "calibration", "such as 'within: 50 ppm + 20 uV'")
     if row.within_since is not None and standard.calibrated is None:
-        say((*at, "within_since"), "missing",
+        say((*path, "within_since"), "missing",
             "uncertainties by the time since calibration need 'calibrated' at the top",
             "such as 'calibrated: 2026-06-30'")
     if (row.calibration is not None) != (standard.accuracy != "absolute"):
-        say(at, "calibration",
+        say(path, "calibration",
             "'calibration' stands in each row where the accuracy is relative to it, and only there",
             "'accuracy: relative to its calibration', or delete it")
     against = {"[voltage]": "[current]", "[current]": "[voltage]"}.get(kind.dimension)
     if row.drives is not None and (against is None or standard.kind != "source"):
-        say((*at, "drives"), "drives",
+        say((*path, "drives"), "drives",
             f"'drives' belongs to a source's voltage or current, not to {what}", "delete it")
     elif row.drives is not None:
-        dimension(say, (*at, "drives"), row.drives, against, "what this output drives")
+        dimension(say, (*path, "drives"), row.drives, against, "what this output drives")
     texts = [(("within",), row.within), (("drift",), row.drift),
              (("calibration",), row.calibration)]
     texts += [(("within_since", one.since.text), one.within) for one in row.within_since or []]
     for key, text in texts:
         if text is not None:
-            _uncertainty(say, (*at, *key), text, kind.dimension, row.values.high.unit,
+            _uncertainty(say, (*path, *key), text, kind.dimension, row.values.high.unit,
                          standard.kind == "reference meter")
 
 
-def _artifact(say: Say, at: tuple, artifact: Artifact) -> None:
+def _artifact(say: Say, path: tuple, artifact: Artifact) -> None:
     kind = KINDS[artifact.artifact]
-    seen: dict[Fraction, int] = {}
+    seen: set[Fraction] = set()
     if kind.needs_level or kind.is_ac or kind.dimension == "[temperature]":
-        say((*at, "artifact"), "kind", f"{artifact.artifact} is no property of an artifact",
+        say((*path, "artifact"), "kind", f"{artifact.artifact} is no property of an artifact",
             "such as resistance, capacitance or a fixed DC voltage")
         return
-    for j, one in enumerate(artifact.values):
-        path, what = (*at, "values", j), f"an artifact of {artifact.artifact}"
-        right = dimension(say, (*path, "nominal"), one.nominal, kind.dimension, what)
-        right = dimension(say, (*path, "certified"), one.certified, kind.dimension, what) and right
+    for j, value in enumerate(artifact.values):
+        value_path, what = (*path, "values", j), f"an artifact of {artifact.artifact}"
+        right = dimension(say, (*value_path, "nominal"), value.nominal, kind.dimension, what)
+        right &= dimension(say, (*value_path, "certified"), value.certified, kind.dimension, what)
         if not right:
             continue
-        if abs(one.certified.value - one.nominal.value) > one.nominal.value * _FAR:
-            say((*path, "certified"), "certified",
-                f"{one.certified} is far from the nominal {one.nominal}",
+        nominal = value.nominal
+        if abs(value.certified.value - nominal.value) > nominal.value * _FAR:
+            say((*value_path, "certified"), "certified",
+                f"{value.certified} is far from the nominal {nominal}",
                 "check digits and unit of both")
-        if one.nominal.value in seen:
-            say((*path, "nominal"), "twice", f"'{one.nominal}' stands twice",
+        if nominal.value in seen:
+            say((*value_path, "nominal"), "twice", f"'{nominal}' stands twice",
                 "a value is named by its nominal")
-        seen[one.nominal.value] = j
+        seen.add(nominal.value)
         for key in ("within", "drift"):
-            if getattr(one, key) is not None:
-                _uncertainty(say, (*path, key), getattr(one, key), kind.dimension,
-                             one.certified.unit)
+            if getattr(value, key) is not None:
+                _uncertainty(say, (*value_path, key), getattr(value, key), kind.dimension,
+                             value.certified.unit)
 
 
-def _measure(say: Say, at: tuple, standard: Standard, measure: Measure) -> None:
+def _measure(say: Say, path: tuple, standard: Standard, measure: Measure) -> None:
     kind, what = KINDS[measure.measures], f"a measurement of {measure.measures}"
     if kind.needs_level or kind.dimension == "[temperature]":
-        say((*at, "measures"), "kind", f"nothing is compared by {measure.measures}",
+        say((*path, "measures"), "kind", f"nothing is compared by {measure.measures}",
             "the source's own output is the standard there")
         return
     for j, row in enumerate(measure.rows):
-        path = (*at, "rows", j)
-        _row(say, path, what, standard, kind, row)
+        row_path = (*path, "rows", j)
+        _row(say, row_path, what, standard, kind, row)
         for key in ("range", "resolution"):
-            dimension(say, (*path, key), getattr(row, key), kind.dimension, what)
+            dimension(say, (*row_path, key), getattr(row, key), kind.dimension, what)
         if row.range is None and any(text is not None and text.of_range
                                      for text in (row.within, row.drift, row.calibration)):
-            say((*path, "within"), "missing", "percent of range needs the row's 'range'",
+            say((*row_path, "within"), "missing", "percent of range needs the row's 'range'",
                 "such as 'range: 10 V'")
 
 
-def _coil(say: Say, at: tuple, coil: Coil) -> None:
-    dimension(say, (*at, "highest"), coil.highest, "[current]", "a coil's wire")
-    dimension(say, (*at, "frequency"), coil.frequency, "[frequency]", "'frequency'",
+def _coil(say: Say, path: tuple, coil: Coil) -> None:
+    dimension(say, (*path, "highest"), coil.highest, "[current]", "a coil's wire")
+    dimension(say, (*path, "frequency"), coil.frequency, "[frequency]", "'frequency'",
               "such as '40 Hz to 400 Hz'")
     for key in ("on_at_most", "off_at_least"):
-        dimension(say, (*at, key), getattr(coil, key), "[time]", f"'{key}'", "such as '60 s'")
-    _uncertainty(say, (*at, "within"), coil.within, "[current]", coil.highest.unit)
+        dimension(say, (*path, key), getattr(coil, key), "[time]", f"'{key}'", "such as '60 s'")
+    _uncertainty(say, (*path, "within"), coil.within, "[current]", coil.highest.unit)
 
 
-def _uncertainty(say: Say, at: tuple, text, wanted: str, unit, is_meter: bool = False) -> None:
+def _uncertainty(say: Say, path: tuple, text, wanted: str, unit, is_meter: bool = False) -> None:
     if (text.counts or text.of_range) and not is_meter:
-        say(at, "unit",
+        say(path, "unit",
             "a standard's uncertainty is percent or ppm of the output and a fixed amount",
             "such as '50 ppm + 20 uV'")
         return
     try:
         text.of(wanted, unit)
     except Wrong as wrong:
-        say(at, "unit", wrong.sentence, wrong.hint)
+        say(path, "unit", wrong.sentence, wrong.hint)

@@ -39,11 +39,11 @@ class Problem:
     severity: str = ERROR
 
     def __str__(self) -> str:
-        at = self.place
-        out = [f"{at.file}:{at.line}:{at.column}: {self.severity}: {self.sentence}"]
-        if at.text.strip():
-            shown, mark = _excerpt(at)
-            number = f"{at.line:5d} | "
+        place = self.place
+        out = [f"{place.file}:{place.line}:{place.column}: {self.severity}: {self.sentence}"]
+        if place.text.strip():
+            shown, mark = _excerpt(place)
+            number = f"{place.line:5d} | "
             out.append(number + shown)
             out.append(" " * (len(number) - 2) + "| " + mark)
         if self.hint:
@@ -51,22 +51,22 @@ class Problem:
         return "\n".join(out)
 
     def as_dict(self) -> dict:
-        at = self.place
+        place = self.place
         return {
-            "file": at.file, "line": at.line, "column": at.column, "length": at.length,
+            "file": place.file, "line": place.line, "column": place.column, "length": place.length,
             "severity": self.severity, "code": self.code, "problem": self.sentence,
             "hint": self.hint,
         }
 
 
-def _excerpt(at: Place, width: int = 160) -> tuple[str, str]:
+def _excerpt(place: Place, width: int = 160) -> tuple[str, str]:
     """The line and the carets under it; a very long line is cut around the place."""
-    text, start = at.text, at.column - 1
+    text, start = place.text, place.column - 1
     if len(text) > width:
         cut = max(0, start - width // 3)
         text, start = text[cut:cut + width], start - cut
     text = "".join(c if c.isprintable() else " " for c in text)
-    length = max(1, min(at.length, len(text) - start))
+    length = max(1, min(place.length, len(text) - start))
     return text.rstrip(), " " * start + "^" * length
 
 

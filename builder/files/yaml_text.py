@@ -94,13 +94,13 @@ class Document:
     def without(self, paths: "set[Path_]") -> "Document":
         """The same file less the values at these paths, every other place unchanged."""
 
-        def pruned(node: Node, at: Path_) -> Node:
+        def pruned(node: Node, path: Path_) -> Node:
             if isinstance(node.value, dict):
-                value = {k: pruned(n, (*at, k)) for k,
-                         n in node.value.items() if (*at, k) not in paths}
+                value = {key: pruned(inner, (*path, key)) for key, inner in node.value.items()
+                         if (*path, key) not in paths}
             elif isinstance(node.value, list):
-                value = [pruned(n, (*at, i)) for i,
-                         n in enumerate(node.value) if (*at, i) not in paths]
+                value = [pruned(inner, (*path, i)) for i, inner in enumerate(node.value)
+                         if (*path, i) not in paths]
             else:
                 value = node.value
             return Node(value, node.start, node.end, node.key)
@@ -181,28 +181,29 @@ def parse(text: str, shown: str) -> "tuple[Document | None, list[Problem]]":
                               refused.sentence, refused.hint)]
     except yaml.YAMLError as error:
         mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
-        at = (mark.line, mark.column) if mark else (0, 0)
+        start = (mark.line, mark.column) if mark else (0, 0)
         document = Document(shown, text, Node("", (0, 0), (0, 0)))
-        said = "not readable as YAML: " + (getattr(error, "problem", None)
-                                           or "something is misplaced")
+        sentence = "not readable as YAML: " + (getattr(error, "problem", None)
+                                               or "something is misplaced")
         hint = "check the indentation, and that text with ':' or '#' in it stands in quotes"
-        opened, context = getattr(error, "context_mark",
-                                  None), getattr(error, "context", None) or ""
-        if "quoted scalar" in context and re.search(r"escape|hexa?decimal", said):
-            said, hint = (
+        opened = getattr(error, "context_mark", None)
+        context = getattr(error, "context", None) or ""
+        if "quoted scalar" in context and re.search(r"escape|hexa?decimal", sentence):
+            sentence, hint = (
                 "in double quotation marks a backslash begins a sign of its own, and no such sign "
                 "is known", "write it in single quotation marks, where a backslash is just that")
         elif opened and "quoted scalar" in context:
-            at, said, hint = ((opened.line,
-                               opened.column), "a quotation mark opens here and is not closed",
+            start = opened.line, opened.column
+            sentence, hint = ("a quotation mark opens here and is not closed",
                               "close it on the same line")
-        elif opened and "flow" in context and opened.line != at[0]:
+        elif opened and "flow" in context and opened.line != start[0]:
             hint = (
                 f"the bracket that opens in line {opened.line + 1} may lack its end, a comma or a "
                 "colon")
-        if "'\\t'" in said or "\t" in document.lines[min(at[0], len(document.lines) - 1)]:
+        if "'\\t'" in sentence or "\t" in document.lines[min(start[0], len(document.lines) - 1)]:
             hint = "indent with spaces; YAML takes no tabs"
-        return None, [Problem(document._at(at, (at[0], at[1] + 1)), "yaml", said, hint)]
+        place = document._at(start, (start[0], start[1] + 1))
+        return None, [Problem(place, "yaml", sentence, hint)]
     return Document(shown, text, root), []
 
 

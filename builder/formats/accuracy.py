@@ -7,6 +7,7 @@ import re
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
+from typing import Annotated, Any
 
 from builder.compute.exact.tolerance import Accuracy
 from builder.files.problems import Wrong
@@ -65,17 +66,17 @@ def accuracy(text: str) -> AccuracyText:
         body = re.sub(r"[()]", " ", body).strip()
     body = re.sub(r"(?<=[a-z])\.(?=\s|$)", "", body)  # "rdg." and "dgt."
     body = re.sub(r"\s*(±|\+/-)\s*", " + ", body)
-    found: dict[str, Fraction | Quantity] = {}
+    terms: dict[str, Any] = {}   # by the name of its field
     for part in body.split("+"):
         kind, value = _term(part.strip(), text)
-        if kind in found or (kind == "bare_percent" and "of_reading"
-                             in found) or (kind == "of_reading" and "bare_percent" in found):
+        if kind in terms or (kind == "bare_percent" and "of_reading" in terms) or (
+                kind == "of_reading" and "bare_percent" in terms):
             raise Wrong(f"'{text}' has two terms of the same kind",
                         "add them up, if that is what the data sheet means")
-        found[kind] = value
-    if all((v.value if isinstance(v, Quantity) else v) == 0 for v in found.values()):
+        terms[kind] = value
+    if all((v.value if isinstance(v, Quantity) else v) == 0 for v in terms.values()):
         raise Wrong(f"'{text}' leaves no tolerance at all", _HINT)
-    return AccuracyText(text=text, **found)
+    return AccuracyText(text=text, **terms)
 
 
 def _term(part: str, text: str) -> tuple[str, Fraction | Quantity]:
@@ -110,5 +111,5 @@ def _term(part: str, text: str) -> tuple[str, Fraction | Quantity]:
         raise Wrong(f"'{part}' is not a term known here: {wrong.sentence}", _HINT) from None
 
 
-AccuracyField = exact(AccuracyText, accuracy,
-                      examples=["0.5 % + 3 counts", "0.05 % of reading + 0.01 % of range"])
+AccuracyField = Annotated[AccuracyText, *exact(
+    accuracy, examples=["0.5 % + 3 counts", "0.05 % of reading + 0.01 % of range"])]

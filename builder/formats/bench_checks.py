@@ -159,7 +159,7 @@ def unit_of_blank(text: str) -> tuple[str, str]:
     """A blank's unit as a page shows it and as data spell it; what isn't a unit of the trade (mm)
     stays as it is."""
     try:
-        found = units.unit(text)
+        known = units.unit(text)
     except Wrong:
         return text, text
-    return found.shown, found.ascii
+    return known.shown, known.ascii

@@ -1,4 +1,4 @@
-"""A decision rule as plans spell it, and back."""
+"""Decision rules by the names that plans write."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from builder.files.problems import Wrong
 from builder.numbers import units
 from builder.numbers.units import decimal_text
 
-_RULES = {
+RULES = {
     "simple acceptance": Rule(SIMPLE), "guard band of U": Rule(MULTIPLE, Fraction(1)),
     "guard band by root-sum-square": Rule(ROOT_SUM_SQUARE),
     "guard band by multiplier M": Rule(MULTIPLIER),
@@ -19,21 +19,22 @@ _RULES = {
 
 
 def rule_of(text: str) -> Rule:
-    if text in _RULES:
-        return _RULES[text]
+    """The rule that a plan names; raises `Wrong` if there is none of that name."""
+    if text in RULES:
+        return RULES[text]
     if match := re.fullmatch(r"guard band of (\S+) U", text):
         g = units.plain_number(match[1], "the multiple of U")
         if 0 < g <= 5:
             return Rule(MULTIPLE, g)
-    near = difflib.get_close_matches(text, _RULES, 1, 0.4)
+    near = difflib.get_close_matches(text, RULES, 1, 0.4)
     raise Wrong(f"'{text}' is not a decision rule known here",
-                "one of: " + ", ".join(_RULES) + ", guard band of 0.8 U"
+                "one of: " + ", ".join(RULES) + ", guard band of 0.8 U"
                 + (f"; did you mean '{near[0]}'?" if near else ""))
 
 
-def rule_name(one) -> str:
-    """A decision rule's name, as plans write it."""
-    if one.kind == MULTIPLE:
-        return "guard band of U" if one.g == 1 else f"guard band of {decimal_text(one.g)} U"
+def rule_name(rule: Rule) -> str:
+    """The name of a rule, as plans write it."""
+    if rule.kind == MULTIPLE:
+        return "guard band of U" if rule.g == 1 else f"guard band of {decimal_text(rule.g)} U"
     return {SIMPLE: "simple acceptance", ROOT_SUM_SQUARE: "guard band by root-sum-square",
-            MULTIPLIER: "guard band by multiplier M"}[one.kind]
+            MULTIPLIER: "guard band by multiplier M"}[rule.kind]

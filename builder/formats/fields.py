@@ -1,4 +1,4 @@
-"""What all file kinds share: strict models, exact fields, and pydantic's errors in our words."""
+"""What all file kinds share: strict models, and the types of their fields."""
 
 from __future__ import annotations
 
@@ -7,10 +7,10 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from functools import cached_property, lru_cache
-from typing import Annotated, Any, Callable, ClassVar
+from typing import Annotated, Any, Callable, ClassVar, Iterable, Literal, TypeVar
 
-from pydantic import (AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, PlainValidator,
-                      WithJsonSchema)
+from pydantic import (AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field,
+                      GetPydanticSchema, PlainValidator, WithJsonSchema)
 
 from builder.files.problems import Wrong
 from builder.numbers import units
@@ -26,19 +26,22 @@ class Strict(BaseModel):
     """For each key at a file's head that must be there, a value to go on checking with."""
 
 
-def typed(function: Callable[[str], Any], schema: dict):
+def exact(function: Callable[[str], Any], **schema) -> tuple[PlainValidator, WithJsonSchema]:
+    """For `Annotated`: what a field's value is made of, which is a text in the file."""
     def from_text(value):
         if not isinstance(value, str):
             raise Wrong("a single value is expected here, not a list or a group of keys")
         if value == "":
             raise Wrong("nothing stands here", "write a value or delete the key")
         return function(value)
-    return PlainValidator(from_text), WithJsonSchema(schema, mode="validation")
+    return (PlainValidator(from_text),
+            WithJsonSchema({"type": "string", **schema}, mode="validation"))
 
 
-def exact(of: type, function: Callable[[str], Any], **schema):
-    """A field type: text in the file, `of` in the model."""
-    return Annotated[(of, *typed(function, {"type": "string", **schema}))]
+def one_of(words: Iterable[str]) -> GetPydanticSchema:
+    """For `Annotated`: the words that a field may hold, where a table elsewhere has them."""
+    known = tuple(words)
+    return GetPydanticSchema(lambda _, handler: handler(Literal[known]))
 
 
 def _text(value: str) -> str:
@@ -106,8 +109,9 @@ class Span:
     @property
     def celsius(self) -> tuple[Fraction, Fraction]:
         """A span of temperatures in degC, exactly."""
-        return tuple((q.number - 32) * 5 / 9 if q.unit.ascii == "degF" else q.number
+        low, high = ((q.number - 32) * 5 / 9 if q.unit.ascii == "degF" else q.number
                      for q in (self.low, self.high))
+        return low, high
 
 
 @lru_cache(maxsize=4096)
@@ -144,30 +148,21 @@ def span(text: str) -> Span:
     return Span(low, high)
 
 
-def _cycle_rate(text: str) -> Quantity:
-    found = units.quantity(text)
-    if found.value <= 0:
+def _above_zero(text: str) -> Quantity:
+    amount = units.quantity(text)
+    if amount.value <= 0:
         raise Wrong(f"'{text}' must be above zero")
-    return found
+    return amount
 
 
-Text = exact(str, _text)
-Slug = exact(str, _slug, pattern="^[a-z0-9]+(-[a-z0-9]+)*$")
-Date = exact(date, _date, format="date")
-YesNo = Annotated[(bool, *typed(_boolean, {"type": ["boolean", "string"]}))]
-Counts = Annotated[(int,
-                    *typed(counts, {"type": ["string", "integer"], "examples": ["6000 counts"]}))]
-Amount = exact(Quantity, units.quantity, examples=["600 mV", "1 kHz", "10 A"])
-PositiveAmount = exact(Quantity, _cycle_rate, examples=["600 mV", "1 kHz", "10 A"])
-SpanText = exact(Span, span, examples=["40 Hz to 1 kHz", "18 to 28 degC"])
-
-
-def one_or_more(item: Any) -> Any:
-    """A list field that may be written as a single value."""
-    return Annotated[list[item], BeforeValidator(lambda v: v if isinstance(v, list) else [v]),
-                     AfterValidator(not_empty),
-                     Field(json_schema_extra=_or_single)]
-
+Text = Annotated[str, *exact(_text)]
+Slug = Annotated[str, *exact(_slug, pattern="^[a-z0-9]+(-[a-z0-9]+)*$")]
+Date = Annotated[date, *exact(_date, format="date")]
+YesNo = Annotated[bool, *exact(_boolean, type=["boolean", "string"])]
+Counts = Annotated[int, *exact(counts, type=["string", "integer"], examples=["6000 counts"])]
+Amount = Annotated[Quantity, *exact(units.quantity, examples=["600 mV", "1 kHz", "10 A"])]
+PositiveAmount = Annotated[Quantity, *exact(_above_zero, examples=["600 mV", "1 kHz", "10 A"])]
+SpanText = Annotated[Span, *exact(span, examples=["40 Hz to 1 kHz", "18 to 28 degC"])]
 
 EMPTY = "the list is empty"
 
@@ -181,3 +176,9 @@ def not_empty(value: list) -> list:
 def _or_single(schema: dict) -> None:
     as_list = {k: schema.pop(k) for k in ("type", "items") if k in schema}
     schema["anyOf"] = [as_list["items"], as_list]
+
+
+Item = TypeVar("Item")
+# A list that may be written as a single value.
+OneOrMore = Annotated[list[Item], BeforeValidator(lambda v: v if isinstance(v, list) else [v]),
+                      AfterValidator(not_empty), Field(json_schema_extra=_or_single)]

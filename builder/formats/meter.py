@@ -12,13 +12,13 @@ from pydantic import BeforeValidator, ConfigDict, Field
 from builder.compute.exact.thermocouple import TYPES
 from builder.files.problems import Wrong
 from builder.formats.accuracy import AccuracyField
-from builder.formats.fields import (Counts, PositiveAmount, Slug, SpanText, Strict, Text, YesNo,
-                                    exact, one_or_more)
+from builder.formats.fields import (Counts, OneOrMore, PositiveAmount, Slug, SpanText, Strict, Text,
+                                    YesNo, exact, one_of)
 from builder.formats.functions import KINDS
 from builder.numbers import units
 from builder.numbers.units import Quantity
 
-KindName = Literal[tuple(KINDS)]
+KindName = Annotated[str, one_of(KINDS)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +37,9 @@ def _lowest(text: str) -> Lowest:
     if re.fullmatch(r"%\s*of\s*range", rest):
         return Lowest(text, percent_of_range=number)
     return Lowest(text, amount=units.quantity(text))
+
+
+LowestField = Annotated[Lowest, *exact(_lowest, examples=["5 % of range", "30 mV"])]
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +66,9 @@ def _coefficient(text: str) -> Coefficient:
     return Coefficient(number, per)
 
 
+CoefficientField = Annotated[Coefficient, *exact(_coefficient, examples=["0.1 per degC"])]
+
+
 class RowEntry(Strict):
     """One row of an accuracy table."""
 
@@ -86,6 +92,9 @@ def _crest_factor(text: str) -> Fraction:
     return number
 
 
+CrestFactor = Annotated[Fraction, *exact(_crest_factor, type=["number", "string"], examples=[3])]
+
+
 class RangeEntry(Strict):
     range: PositiveAmount = Field(
         description="The range's name, such as '600 mV'; the display shows this unit.")
@@ -106,9 +115,9 @@ class RangeEntry(Strict):
     down_range: PositiveAmount | None = Field(None,
                                               description="The reading at which an autoranging "
                                               "meter goes to the next lower range.")
-    lowest: exact(Lowest, _lowest, examples=["5 % of range", "30 mV"]) | None = Field(
+    lowest: LowestField | None = Field(
         None, description="The lowest specified value, such as '5 % of range' or '30 mV'.")
-    jacks: one_or_more(Text) | None = Field(None,
+    jacks: OneOrMore[Text] | None = Field(None,
                                             description="The jacks of this range, if not those of "
                                             "the function.")
     dial: Text | None = Field(None,
@@ -144,7 +153,7 @@ class FunctionEntry(Strict):
                               description="A name of its own, where a meter has the same function "
                               "twice (DC millivolts).")
     dial: Text | None = Field(None, description="The dial position.")
-    jacks: one_or_more(Text) | None = Field(None,
+    jacks: OneOrMore[Text] | None = Field(None,
                                             description="The jacks to use, the one for the "
                                             "source's high side first; not for a clamp.")
     clamp: YesNo = Field(False, description="'yes' for a current that the meter's jaw measures.")
@@ -165,7 +174,7 @@ class FunctionEntry(Strict):
     relative: Text | None = Field(None,
                                   description="What to press so that a reading is shown relative "
                                   "to another, such as 'press REL'.")
-    thermocouple: Literal[tuple(TYPES)] | None = Field(
+    thermocouple: Annotated[str, one_of(TYPES)] | None = Field(
         None, description="For a temperature: the type of its thermocouple, such as K.")
     signal: Literal["voltage", "current"] = Field(
         "voltage", description="Of what a frequency or a duty cycle is measured.")
@@ -177,11 +186,9 @@ class FunctionEntry(Strict):
                                 "capacitance), such as 'charged by DC'.")
     responds: Literal["true r.m.s.",
                       "mean"] | None = Field(None, description="For AC: what the reading follows.")
-    crest_factor: exact(Fraction, _crest_factor, type=["number", "string"],
-                        examples=[3]) | None = Field(
-                            None,
-                            description="For AC: the highest crest factor that it bears at full "
-                            "scale, such as 3.")
+    crest_factor: CrestFactor | None = Field(
+        None, description="For AC: the highest crest factor that it bears at full scale, such as "
+        "3.")
     ranges: list[RangeEntry] = Field(default_factory=list, description="In any order.")
 
     @property
@@ -207,11 +214,8 @@ class Specification(Strict):
     interval: Text | None = Field(None,
                                   description="The time since adjustment that it holds for, such "
                                   "as '1 year'.")
-    temperature_coefficient: exact(Coefficient, _coefficient,
-                                   examples=["0.1 per degC"]) | None = Field(
-                                       None,
-                                       description="The fraction of the accuracy that is added per "
-                                       "degree beyond 'holds'.")
+    temperature_coefficient: CoefficientField | None = Field(
+        None, description="The fraction of the accuracy that is added per degree beyond 'holds'.")
 
 
 _CATEGORIES = ("CAT II", "CAT III", "CAT IV")

@@ -13,9 +13,9 @@ from builder.compute.exact.leads import OHMS_PER_METRE
 from builder.compute.statistics.decision import Rule
 from builder.files.problems import Wrong
 from builder.formats.bench_checks import STAGES, unit_of_blank
-from builder.formats.decision_rule import _RULES, rule_of
-from builder.formats.fields import (Amount, Date, PositiveAmount, Slug, SpanText, Strict, Text,
-                                    exact, one_or_more, typed)
+from builder.formats.decision_rule import RULES, rule_of
+from builder.formats.fields import (Amount, Date, OneOrMore, PositiveAmount, Slug, SpanText, Strict,
+                                    Text, exact, one_of)
 from builder.numbers import units
 from builder.numbers.units import Quantity
 
@@ -31,8 +31,7 @@ def _applied(text: str) -> Quantity | str:
     return units.quantity(text)
 
 
-Applied = exact(object, _applied, examples=["recommended", "3 V", "-540 mV"])
-
+Applied = Annotated[Quantity | str, *exact(_applied, examples=["recommended", "3 V", "-540 mV"])]
 
 # What is looked for, and the kind of function that it is looked for on.
 FINDS = {"ceiling": "frequency", "sensitivity": "frequency", "bandwidth": "AC"}
@@ -48,6 +47,10 @@ def _conductor(text: str) -> Fraction:
     return size
 
 
+Conductor = Annotated[Fraction, *exact(_conductor,
+                                       enum=["0.75 mm2", "1.0 mm2", "1.5 mm2", "2.5 mm2"])]
+
+
 class PointSet(Strict):
     function: Text = Field(description="A function of the meter, by its name.")
     range: Amount | None = Field(None,
@@ -56,18 +59,17 @@ class PointSet(Strict):
     force_range: Amount | None = Field(None,
                                        description="The range to select by hand on an autoranging "
                                        "meter.")
-    apply: one_or_more(Applied) = Field(description="The values to apply, or 'recommended'.")
-    frequency: one_or_more(PositiveAmount) | None = Field(
+    apply: OneOrMore[Applied] = Field(description="The values to apply, or 'recommended'.")
+    frequency: OneOrMore[PositiveAmount] | None = Field(
         None, description="For AC: each value is applied at each of these.")
     level: PositiveAmount | None = Field(None,
                                          description="For frequency and duty cycle: the signal's "
                                          "level.")
     wave: Literal["square", "triangle"] | None = Field(
         None, description="For AC: the source's waveform if it isn't a sine; values are r.m.s.")
-    find: Literal[tuple(FINDS)] | None = Field(None,
-                                               description="What the operator looks for from this "
-                                               "point on, as an observation: a counter's 'ceiling' "
-                                               "or 'sensitivity', an AC function's 'bandwidth'.")
+    find: Annotated[str, one_of(FINDS)] | None = Field(
+        None, description="What the operator looks for from this point on, as an observation: a "
+        "counter's 'ceiling' or 'sensitivity', an AC function's 'bandwidth'.")
     zero: Literal["subtract",
                   "relative"] = Field("subtract",
                                       description="For two-wire readings: how the leads are taken "
@@ -91,9 +93,7 @@ class Leads(Strict):
     """The two leads of two-wire readings."""
 
     length: PositiveAmount = Field(description="Of one lead, such as '1 m'.")
-    conductor: exact(Fraction, _conductor,
-                     enum=["0.75 mm2", "1.0 mm2", "1.5 mm2", "2.5 mm2"]) = Field(
-                         description="Its cross-section.")
+    conductor: Conductor = Field(description="Its cross-section.")
     contacts: PositiveAmount = Field(
         description="What plugs and contacts add at most, such as '60 mohm'.")
     repeats: PositiveAmount = Field(
@@ -139,23 +139,23 @@ def _unit_of_blank(text: str) -> str:
     return unit_of_blank(text)[0]
 
 
+Label = Annotated[str, *exact(_label, maxLength=40)]
+BlankUnit = Annotated[str, *exact(_unit_of_blank, maxLength=8)]
+
+
 class PlannedCheck(Strict):
     check: Text = Field(
         description="One of the checks that the builder knows, or your own with 'when', 'do' and "
         "'good'.")
-    when: Literal[STAGES] | None = Field(None,
-                                         description="The part of the work that it belongs to.")
+    when: Annotated[str, one_of(STAGES)] | None = Field(
+        None, description="The part of the work that it belongs to.")
     do: Text | None = Field(None,
                             description="What to do; a semicolon and a space between one action "
                             "and the next.")
     good: Text | None = Field(None, description="What counts as good.")
-    write: exact(str, _label,
-                 maxLength=40) | None = Field(None,
-                                              description="What to write down, a few words above a "
-                                              "blank, such as 'lowest'; without it, yes or no is "
-                                              "the record.")
-    unit: exact(str, _unit_of_blank,
-                maxLength=8) | None = Field(None, description="The unit of what is written down.")
+    write: Label | None = Field(None, description="What to write down, a few words above a blank, "
+                                "such as 'lowest'; without it, yes or no is the record.")
+    unit: BlankUnit | None = Field(None, description="The unit of what is written down.")
     mistake: Text | None = Field(None, description="The common way to get it wrong, short.")
     covers: Text | None = Field(None,
                                 description="The function without an accuracy table that this "
@@ -184,13 +184,10 @@ def _coverage(text: str) -> Fraction:
     return share
 
 
-ACCEPTABLE = ("overdue", "out of reach", "below minimum TUR")
-
-
 class AcceptedShortfall(Strict):
     """Something that the plan accepts about a standard, with the reason that the page prints."""
 
-    what: Literal[ACCEPTABLE]
+    what: Literal["overdue", "out of reach", "below minimum TUR"]
     function: Text | None = Field(None, description="Only for this function.")
     range: Amount | None = Field(None, description="Only for this range.")
     standard: Slug | None = Field(None, description="Only for this standard.")
@@ -204,30 +201,35 @@ def _interval(text: str) -> str:
     return f"{int(match[1])} {match[2]}{'' if int(match[1]) == 1 else 's'}"
 
 
+DecisionRule = Annotated[Rule, *exact(rule_of, anyOf=[{"enum": list(RULES)},
+                                                      {"pattern": r"^guard band of [0-9.]+ U$"}])]
+Ratio = Annotated[Fraction, *exact(_ratio, type=["number", "string"])]
+Share = Annotated[Fraction, *exact(_share, examples=["95 %"])]
+Coverage = Annotated[Fraction, *exact(_coverage, examples=["95.45 %", "95 %"])]
+Interval = Annotated[str, *exact(_interval, examples=["12 months"])]
+
+
+def _check(value):
+    """A check's name alone is an entry too."""
+    return {"check": value} if isinstance(value, str) else value
+
+
 class Plan(Strict):
     STAND_INS = {"plan": "x", "title": "x", "decision_rule": "simple acceptance", "points": []}
 
     plan: Slug = Field(description="The file's name without '.yaml'.")
     title: Text = Field(description="Heads the sheet, such as 'Dunlin 60, yearly verification'.")
     meter: Slug
-    standards: one_or_more(Slug)
-    decision_rule: exact(Rule, rule_of,
-                         anyOf=[{"enum": list(_RULES)},
-                                {"pattern": r"^guard band of [0-9.]+ U$"}]) = Field(
-                                    description="How a reading is judged.")
+    standards: OneOrMore[Slug]
+    decision_rule: DecisionRule = Field(description="How a reading is judged.")
     outcomes: Literal["two", "four"] = Field("two",
                                              description="'four' adds conditional pass and "
                                              "conditional fail on both sides of the tolerance "
                                              "limit.")
-    coverage: exact(Fraction, _coverage,
-                    examples=["95.45 %", "95 %"]) = Field(
-                        Fraction("0.9545"),
-                        description="The probability that U stands for; 95.45 % if left out.")
-    minimum_tur: Annotated[(Fraction,
-                            *typed(_ratio, {"type": ["number", "string"]}))] | None = Field(
-                                None,
-                                description="The least test uncertainty ratio that is good enough, "
-                                "such as '4'.")
+    coverage: Coverage = Field(
+        Fraction("0.9545"), description="The probability that U stands for; 95.45 % if left out.")
+    minimum_tur: Ratio | None = Field(
+        None, description="The least test uncertainty ratio that is good enough, such as '4'.")
     below_minimum_tur: Literal["error", "warning"] = Field(
         "warning", description="What a point under it is.")
     overdue: Literal["error", "warning"] = Field(
@@ -235,18 +237,14 @@ class Plan(Strict):
     accepted: list[AcceptedShortfall] = Field(default_factory=list,
                                               description="What is accepted about the standards "
                                               "all the same, and why.")
-    in_tolerance: exact(Fraction, _share,
-                        examples=["95 %"]) | None = Field(
-                            None,
-                            description="The share of such meters that are in tolerance when they "
-                            "come, for the global risks.")
+    in_tolerance: Share | None = Field(
+        None, description="The share of such meters that are in tolerance when they come, for the "
+        "global risks.")
     as_of: Date | None = Field(None,
                                description="The day for which due dates and intervals are judged.")
-    interval_agreed: exact(str, _interval,
-                           examples=["12 months"]) | None = Field(
-                               None,
-                               description="The interval that the meter's owner agreed to, such as "
-                               "'12 months'; without it a report recommends none.")
+    interval_agreed: Interval | None = Field(
+        None, description="The interval that the meter's owner agreed to, such as '12 months'; "
+        "without it a report recommends none.")
     ambient: SpanText | None = Field(None,
                                      description="The bench's temperatures, if not those that the "
                                      "accuracy holds for.")
@@ -255,13 +253,9 @@ class Plan(Strict):
     junction: Junction | None = Field(None, description="For thermocouple inputs.")
     points: list[PointSet] = Field(
         description="Such as '- {function: DC voltage, apply: recommended}'.")
-    checks: list[Annotated[PlannedCheck,
-                           BeforeValidator(lambda v: {"check": v} if isinstance(v, str)
-                                           else v)]] = Field(
-                                               default_factory=list,
-                                               json_schema_extra=lambda s: s.update(
-                                                   items={
-                                                       "anyOf": [{"type": "string"}, s["items"]]}))
+    checks: list[Annotated[PlannedCheck, BeforeValidator(_check)]] = Field(
+        default_factory=list,
+        json_schema_extra=lambda s: s.update(items={"anyOf": [{"type": "string"}, s["items"]]}))
     left_out: list[LeftOut] = Field(default_factory=list,
                                     description="What the plan doesn't test, and why.")
 

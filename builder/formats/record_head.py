@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import re
 from datetime import date
-from typing import Any, Literal
+from typing import Annotated, Any, Literal
 
 from pydantic import Field, ValidationError
 
@@ -19,7 +19,6 @@ from builder.formats.fields import Date, Slug, Strict, Text, exact
 from builder.formats.validation import worded_errors
 
 NOT_DONE = "-"
-STATES = ("as found", "as left")
 
 
 def _revision(text: str) -> str:
@@ -42,7 +41,9 @@ def _file(text: str) -> str:
     return text
 
 
-LongText = exact(str, _long, maxLength=4000)
+LongText = Annotated[str, *exact(_long, maxLength=4000)]
+Revision = Annotated[str, *exact(_revision, pattern="^[0-9a-f]{12}$")]
+DataFile = Annotated[str, *exact(_file)]
 _READING = {"anyOf": [{"type": ["string", "number"]},
                       {"type": "array",
                        "description": "Two tries; a list inside it is one try of several readings.",
@@ -90,17 +91,12 @@ class RecordHead(Strict):
                                 description="Names this record; the file's name without its "
                                 "ending, if left out.")
     procedure: Slug = Field(description="The plan whose sheet was filled in.")
-    revision: exact(str, _revision,
-                    pattern="^[0-9a-f]{12}$") = Field(
-                        description="The revision that the sheet prints.")
-    judged_by: exact(str,
-                     _file) = Field(
-                         description="The file beside this one with the data of that revision; a "
-                         "phone's record carries it inside.")
+    revision: Revision = Field(description="The revision that the sheet prints.")
+    judged_by: DataFile = Field(description="The file beside this one with the data of that "
+                                "revision; a phone's record carries it inside.")
     serial: Text = Field(description="Of the meter.")
-    state: Literal[STATES] | None = Field(None,
-                                          description="'as found' before, 'as left' after an "
-                                          "adjustment.")
+    state: Literal["as found", "as left"] | None = Field(
+        None, description="'as found' before, 'as left' after an adjustment.")
     date: Date = Field(description="The day of the work.")
     place: Text | None = Field(None, description="Where the work was done.")
     ambient: Text | None = Field(None,

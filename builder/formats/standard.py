@@ -13,8 +13,8 @@ from pydantic import AfterValidator, BeforeValidator, Field
 
 from builder.files.problems import Wrong
 from builder.formats.accuracy import AccuracyField, AccuracyText
-from builder.formats.fields import (Date, PositiveAmount, Slug, SpanText, Strict, Text, exact,
-                                    not_empty, one_or_more, typed)
+from builder.formats.fields import (Date, OneOrMore, PositiveAmount, Slug, SpanText, Strict, Text,
+                                    exact, not_empty, one_of)
 from builder.formats.meter import KindName
 from builder.numbers import units
 
@@ -68,10 +68,9 @@ def duration(text: str) -> Duration:
     return Duration(text, int(int(match[1]) * _DAYS[match[2]]))
 
 
-DurationField = exact(Duration, duration, examples=["90 days", "1 year"])
-StatedField = exact(Stated, _stated,
-                    anyOf=[{"enum": ["plain limits", *_CONFIDENCE]},
-                           {"pattern": r"^k\s*=\s*[0-9.]+$"}])
+DurationField = Annotated[Duration, *exact(duration, examples=["90 days", "1 year"])]
+StatedField = Annotated[Stated, *exact(_stated, anyOf=[
+    {"enum": ["plain limits", *_CONFIDENCE]}, {"pattern": r"^k\s*=\s*[0-9.]+$"}])]
 
 
 class ByInterval(Strict):
@@ -84,6 +83,15 @@ def _by_interval(value):
     """`{90 days: 20 ppm, 1 year: 40 ppm}` as a list of rows."""
     return ([{"since": since, "within": within} for since, within in value.items()]
             if isinstance(value, dict) else value)
+
+
+def _map_of_texts(schema: dict) -> None:
+    schema.update(type="object", additionalProperties={"type": "string"})
+    schema.pop("items", None)
+
+
+ByIntervals = Annotated[list[ByInterval], BeforeValidator(_by_interval), AfterValidator(not_empty),
+                        Field(json_schema_extra=_map_of_texts)]
 
 
 def _turns(text: str) -> int:
@@ -105,12 +113,9 @@ class OutputRow(Strict):
                                           "highest voltage of a current, such as '50 mA' or '4 V'.")
     within: AccuracyField | None = Field(None,
                                          description="The uncertainty, such as '50 ppm + 20 uV'.")
-    within_since: Annotated[list[ByInterval], BeforeValidator(_by_interval), Field(
-        json_schema_extra=lambda s: s.update(type="object", additionalProperties={"type": "string"})
-        or s.pop("items", None))] | None = Field(
-            None,
-            description="By time since calibration: '{90 days: 20 ppm + 5 uV, 1 year: 40 ppm + 8 "
-            "uV}'.")
+    within_since: ByIntervals | None = Field(
+        None, description="By time since calibration: '{90 days: 20 ppm + 5 uV, 1 year: 40 ppm + 8 "
+        "uV}'.")
     drift: AccuracyField | None = Field(None,
                                         description="Drift over the interval, if it is stated "
                                         "apart; taken as plain limits.")
@@ -123,7 +128,7 @@ class OutputRow(Strict):
         covers it, or of the longest where no age is known; None past the longest."""
         if self.within is not None:
             return self.within
-        ordered = sorted(self.within_since, key=lambda one: one.since.days)
+        ordered = sorted(self.within_since or [], key=lambda one: one.since.days)
         if age is None:
             return ordered[-1].within
         return next((one.within for one in ordered if age <= one.since.days), None)
@@ -132,8 +137,7 @@ class OutputRow(Strict):
 TERMINALS = Field(description="High side first, such as [HI, LO].")
 STATED = Field(None,
                description="How these uncertainties are stated, if not as the standard's others.")
-ZERO = ("leads", "its zero setting", "none")
-ZeroField = Annotated[Literal[ZERO], Field(
+ZeroField = Annotated[Literal["leads", "its zero setting", "none"], Field(
     description="What a two-wire reading is less: that of the 'leads' alone; that of the standard "
     "at 'its zero setting', where the values "
     "are differences from it; or 'none', where the standard compensates for the leads or its "
@@ -144,7 +148,7 @@ class Output(Strict):
     output: KindName = Field(description="What it puts out.")
     wave: Literal["sine", "square",
                   "triangle"] = Field("sine", description="For AC: its waveform; values are r.m.s.")
-    terminals: one_or_more(Text) = TERMINALS
+    terminals: OneOrMore[Text] = TERMINALS
     stated: StatedField | None = STATED
     zero: ZeroField = "leads"
     output_resistance: PositiveAmount | None = Field(
@@ -175,7 +179,7 @@ class CertifiedValue(Strict):
 
 class Artifact(Strict):
     artifact: KindName = Field(description="What its values are of: resistance, capacitance …")
-    terminals: one_or_more(Text) = TERMINALS
+    terminals: OneOrMore[Text] = TERMINALS
     stated: StatedField | None = STATED
     zero: ZeroField = "leads"
     values: Annotated[list[CertifiedValue], AfterValidator(not_empty)]
@@ -196,7 +200,7 @@ class MeasureRow(OutputRow):
 
 class Measure(Strict):
     measures: KindName = Field(description="What it reads.")
-    terminals: one_or_more(Text) = TERMINALS
+    terminals: OneOrMore[Text] = TERMINALS
     stated: StatedField | None = STATED
     zero: ZeroField = "leads"
     method: Text | None = Field(None,
@@ -212,9 +216,9 @@ class Measure(Strict):
 class Coil(Strict):
     """N turns through the jaw of a clamp-on meter."""
 
-    turns: Annotated[int, *typed(_turns, {"type": ["integer", "string"]})] = Field(
+    turns: Annotated[int, *exact(_turns, type=["integer", "string"])] = Field(
         description="How often the conductor passes through the jaw.")
-    terminals: one_or_more(Text) = TERMINALS
+    terminals: OneOrMore[Text] = TERMINALS
     highest: PositiveAmount = Field(description="The highest current in its wire, such as '20 A'.")
     within: AccuracyField = Field(
         description="Turns, position in the jaw and return conductor together, such as '0.5 %'.")
@@ -240,7 +244,7 @@ class Standard(Strict):
 
     standard: Slug = Field(description="The file's name without '.yaml'.")
     name: Text
-    kind: Literal[tuple(HOLDS)] = Field(
+    kind: Annotated[str, one_of(HOLDS)] = Field(
         description="A source has 'outputs', an artifact has 'artifacts' with certified values, a "
         "reference meter has 'measures', a coil has 'coil'.")
     description: Text = Field(description="What it is, in a few words.")

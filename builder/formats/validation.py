@@ -1,12 +1,14 @@
-"""A document as a model, and pydantic's errors in our words."""
+"""A document as a model of its kind, and what pydantic has against it as problems with a place."""
 
 from __future__ import annotations
 
 import difflib
 import re
-from typing import Any, get_args
+from typing import Any, TypeVar, get_args
 
 from pydantic import BaseModel, ValidationError
+from pydantic.fields import FieldInfo
+from pydantic_core import ErrorDetails
 
 from builder.files.problems import Problem
 from builder.files.yaml_text import Document
@@ -14,9 +16,11 @@ from builder.formats.fields import EMPTY, Strict
 
 MOST_AT_ONCE = 300    # problems in one round; who has more mends these first
 
+Model = TypeVar("Model", bound=Strict)
 
-def validate(kind: type[Strict],
-             document: Document) -> tuple[Strict | None, Document, list[Problem], bool]:
+
+def validate(kind: type[Model],
+             document: Document) -> tuple[Model | None, Document, list[Problem], bool]:
     """The file as a model, what of the document stands behind it, its problems, and whether the
     model is whole.
 
@@ -24,22 +28,21 @@ def validate(kind: type[Strict],
     by the model's stand-ins, and the rest is tried again, so that the rules across fields can still
     be checked in the same run; such a model is not whole, and nothing is computed from it. """
     problems: list[Problem] = []
-    whole, stand_ins = True, {}
+    whole = True
+    stand_ins: dict[str, Any] = {}
     for _ in range(12):
         try:
             return kind.model_validate({**document.data, **stand_ins}), document, problems, whole
-        except ValidationError as error:
-            doomed = set()
-            found = error.errors(include_url=False, include_input=False)[:MOST_AT_ONCE]
+        except ValidationError as refused:
             # All of them are told before anything is given up: a key may be missing because another
             # one is misspelt.
-            problems += [_worded(kind, document, one) for one in found
-                         if not _follows_from_another(kind, one, found, whole)]
-            for one in found:
-                doomed.add(_to_leave_out(kind, document, one))
+            problems += _problems(kind, document, refused, whole)
+            doomed = set()
+            for error in _errors(refused):
+                doomed.add(_to_leave_out(kind, document, error))
                 if () in doomed:
                     doomed.discard(())
-                    head = one["loc"][0] if one["loc"] else ""
+                    head = str(error["loc"][0]) if error["loc"] else ""
                     if head in stand_ins or head not in kind.STAND_INS:
                         return None, document, problems, False
                     stand_ins[head] = kind.STAND_INS[head]
@@ -48,27 +51,41 @@ def validate(kind: type[Strict],
     return None, document, problems, False
 
 
-def worded_errors(kind: type[Strict], document: Document, error: ValidationError) -> list[Problem]:
-    """A file's problems in our words, without those that only follow from another."""
-    found = error.errors(include_url=False, include_input=False)[:MOST_AT_ONCE]
-    return [_worded(kind, document, one) for one in found
-            if not _follows_from_another(kind, one, found, True)]
+def worded_errors(kind: type[Strict], document: Document,
+                  refused: ValidationError) -> list[Problem]:
+    """The problems of a file that was tried once, for a kind that can't go on without the entries
+    that hold them."""
+    return _problems(kind, document, refused, True)
 
 
-def _follows_from_another(kind: type[Strict], error: dict, found: list[dict],
+def _errors(refused: ValidationError) -> list[ErrorDetails]:
+    return refused.errors(include_url=False, include_input=False)[:MOST_AT_ONCE]
+
+
+def _problems(kind: type[Strict], document: Document, refused: ValidationError,
+              first_try: bool) -> list[Problem]:
+    """In our words, without those that only follow from another."""
+    errors = _errors(refused)
+    return [_worded(kind, document, error) for error in errors
+            if not _follows_from_another(kind, error, errors, first_try)]
+
+
+def _follows_from_another(kind: type[Strict], error: ErrorDetails, errors: list[ErrorDetails],
                           first_try: bool) -> bool:
     """A key that is missing because it was misspelt, or a list that is empty because its entries
     were left out."""
     if error["type"] == "value_error" and not first_try and str(error["ctx"]["error"]) == EMPTY:
         return True
     *parent, name = error["loc"] or ("",)
-    return (error["type"] == "missing" and any(
-        other["type"] == "extra_forbidden" and list(other["loc"][:-1]) == parent
-        and difflib.get_close_matches(str(other["loc"][-1]), known_keys(kind, tuple(parent)), 1,
-                                      0.5) == [name] for other in found))
+    if error["type"] != "missing":
+        return False
+    unknown = [str(other["loc"][-1]) for other in errors
+               if other["type"] == "extra_forbidden" and list(other["loc"][:-1]) == parent]
+    known = _known_keys(kind, tuple(parent))
+    return any(difflib.get_close_matches(word, known, 1, 0.5) == [name] for word in unknown)
 
 
-def _to_leave_out(kind: type[Strict], document: Document, error: dict) -> tuple:
+def _to_leave_out(kind: type[Strict], document: Document, error: ErrorDetails) -> tuple:
     """The smallest thing whose absence cures this error without hiding others: a key that isn't
     known, an optional key, or else the list entry around it; () if there is none."""
     path = tuple(error["loc"])
@@ -98,27 +115,25 @@ def _exists(document: Document, path: tuple) -> bool:
     return True
 
 
-def _worded(kind: type[Strict], document: Document, error: dict) -> Problem:
+def _worded(kind: type[Strict], document: Document, error: ErrorDetails) -> Problem:
     path, last = tuple(error["loc"]), (error["loc"] or ("",))[-1]
     match error["type"]:
         case "missing":
             return document.problem(path[:-1], "missing", f"'{last}' is missing here",
                                     _describe(kind, path))
         case "extra_forbidden":
-            known = known_keys(kind, path[:-1])
+            known = _known_keys(kind, path[:-1])
             roman = re.sub(r"[234]", lambda m: {"2": "II", "3": "III", "4": "IV"}[m[0]],
                            str(last)).upper()
             near = ([roman] if roman in known
                     else difflib.get_close_matches(str(last), known, 1, 0.5))
             hint = f"did you mean '{near[0]}'?" if near else "known here: " + ", ".join(known)
             if str(last)[:1].isdigit():
-                hint = (
-                    "a comma between brackets begins a new key: decimals take a point, as in '0.5 "
-                    "%'")
+                hint = ("a comma between brackets begins a new key: decimals take a point, as in "
+                        "'0.5 %'")
             elif last in ("from", "to") and "within" in known:
-                hint = (
-                    "write 'frequency: 40 Hz to 400 Hz', or 'values: 0.6 V to 3 V' for a part of "
-                    "the range")
+                hint = ("write 'frequency: 40 Hz to 400 Hz', or 'values: 0.6 V to 3 V' for a part "
+                        "of the range")
             return document.problem(path, "unknown-key", f"'{last}' is not a key known here", hint,
                                     of_key=True)
         case "value_error":
@@ -158,24 +173,23 @@ def _model_at(kind: type[Strict], path: tuple) -> type[Strict] | None:
     return model
 
 
-def _field(model, key):
+def _field(model: Any, key: str | int) -> FieldInfo | None:
     fields = getattr(model, "model_fields", {})
     return next((field for name, field in fields.items() if key == (field.alias or name)), None)
 
 
-def _inner_model(annotation) -> Any:
+def _inner_model(annotation: Any) -> Any:
+    """The model that a field's type holds, as `list[RangeEntry] | None` does; None without one."""
     if isinstance(annotation, type) and issubclass(annotation, BaseModel):
         return annotation
-    for part in get_args(annotation):
-        if (found := _inner_model(part)) is not None:
-            return found
-    return None
+    inner = (_inner_model(part) for part in get_args(annotation))
+    return next((model for model in inner if model is not None), None)
 
 
-def known_keys(kind: type[Strict], path: tuple) -> list[str]:
+def _known_keys(kind: type[Strict], path: tuple) -> list[str]:
     """The keys as a file has them."""
-    return [field.alias or name for name,
-            field in getattr(_model_at(kind, path), "model_fields", {}).items()]
+    fields = getattr(_model_at(kind, path), "model_fields", {})
+    return [field.alias or name for name, field in fields.items()]
 
 
 def _describe(kind: type[Strict], path: tuple) -> str:

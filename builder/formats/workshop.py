@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from pydantic import Field
 
-from builder.formats.fields import Date, Slug, Strict, Text, one_or_more
+from builder.formats.fields import Date, OneOrMore, Slug, Strict, Text
 
 
 class Withdrawn(Strict):
@@ -18,7 +18,7 @@ class Withdrawn(Strict):
 
 class Workshop(Strict):
     name: Text = Field(description="The workshop's name, at the head of each report.")
-    address: one_or_more(Text) = Field(description="Its address, a line an entry.")
+    address: OneOrMore[Text] = Field(description="Its address, a line an entry.")
     contact: Text | None = Field(None, description="A telephone number or a mail address.")
     as_of: Date | None = Field(None,
                                description="The day for which meters and standards are said to be "

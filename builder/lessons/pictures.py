@@ -9,8 +9,7 @@ from typing import Callable
 from builder import file_rules
 from builder.compute.exact import points, thermocouple
 from builder.compute.statistics import waveform
-from builder.drawing import lesson_circuits as sketches
-from builder.drawing import lesson_scales as pictures
+from builder.drawing import lesson_circuits, lesson_readings, lesson_tolerances
 from builder.files.problems import Wrong
 from builder.lessons.values import AskedValue, MeterExample, PlanExample, example, shown
 from builder.numbers import exact_text, units
@@ -45,13 +44,11 @@ def _plan(shop: Shop, asked: AskedValue) -> PlanExample:
 def _accuracy_row(shop: Shop, asked: AskedValue) -> str:
     one = _meter(shop, asked)
     accuracy = one.judged.row.accuracy
-    return pictures.accuracy_row(one.SHOWS["range"](one), one.SHOWS["count"](one),
-                                 one.SHOWS["accuracy"](one), one.SHOWS["highest"](one),
-                                 (
-                                     f"{exact_text.percent(accuracy.percent_of_reading)} of what "
-                                     "is applied",
-                                     f"and {exact_text.counts(accuracy.counts)} of "
-                                     f"{one.SHOWS['count'](one)}"))
+    return lesson_tolerances.accuracy_row(
+        one.SHOWS["range"](one), one.SHOWS["count"](one), one.SHOWS["accuracy"](one),
+        one.SHOWS["highest"](one),
+        (f"{exact_text.percent(accuracy.percent_of_reading)} of what is applied",
+         f"and {exact_text.counts(accuracy.counts)} of {one.SHOWS['count'](one)}"))
 
 
 def _displays(shop: Shop, asked: AskedValue) -> str:
@@ -64,7 +61,7 @@ def _displays(shop: Shop, asked: AskedValue) -> str:
                          number(in_unit(round(one.judged.applied / on.resolution) * on.resolution,
                                         name.unit), places), name.unit.shown,
                          amount(on.resolution, name.unit)))
-    return pictures.displays(rows)
+    return lesson_tolerances.displays(rows)
 
 
 def _accepted_band(shop: Shop, asked: AskedValue) -> str:
@@ -76,7 +73,7 @@ def _accepted_band(shop: Shop, asked: AskedValue) -> str:
                     "choose a value with a tolerance of at most 15 counts")
     low, high = middle - one.counts, middle + one.counts
     bare = lambda value: number(in_unit(value, one.unit))
-    return pictures.accepted_band(
+    return lesson_tolerances.accepted_band(
         [(float(n), accepted.holds(n)) for n in range(accepted.low - 3, accepted.high + 4)],
         (float(accepted.low), one.reading(accepted.low, unit=False)),
         (float(accepted.high), one.reading(accepted.high, unit=False)),
@@ -88,11 +85,11 @@ def _tolerance_line(shop: Shop, asked: AskedValue) -> str:
     one = _meter(shop, asked)
     line, top = one.judged.line, one.on.highest
     shown_in = lambda value, places=0: amount(value, one.unit, places)
-    return pictures.tolerance_line(one.SHOWS["range"](one), (float(top), shown_in(top, one.places)),
-                                   (float(line.offset), shown_in(line.offset)),
-                                   (float(line.at(top)),
-                                    "±" + amount(_cut(line.at(top), one.on.resolution), one.unit)),
-                                   shown_in(Fraction(0)))
+    return lesson_tolerances.tolerance_line(
+        one.SHOWS["range"](one), (float(top), shown_in(top, one.places)),
+        (float(line.offset), shown_in(line.offset)),
+        (float(line.at(top)), "±" + amount(_cut(line.at(top), one.on.resolution), one.unit)),
+        shown_in(Fraction(0)))
 
 
 def _cut(value: Fraction, step: Fraction) -> Fraction:
@@ -112,7 +109,7 @@ def _percent_over_ranges(shop: Shop, asked: AskedValue) -> str:
     first = math.ceil(math.log10(rows[0][1] / 20))
     marks = [(10.0 ** n, f"{10.0 ** n:g}")
              for n in range(first, math.floor(math.log10(rows[-1][1])) + 1)]
-    return pictures.percent_over_ranges(rows, marks, unit.shown)
+    return lesson_tolerances.percent_over_ranges(rows, marks, unit.shown)
 
 
 def _leads(shop: Shop, asked: AskedValue) -> str:
@@ -120,14 +117,16 @@ def _leads(shop: Shop, asked: AskedValue) -> str:
     adds, value = (one.point.planned.leads,
                    one.point.planned.supply.expected or one.point.planned.applied)
     ohm = units.unit("ohm")
-    return sketches.two_leads(f"up to {figures(float(adds) / 2, 2)}{NARROW}Ω",
-                              amount(_cut(adds, Fraction(1, 100)), ohm), amount(value, one.unit),
-                              amount(_cut(value + adds, Fraction(1, 100)), one.unit))
+    return lesson_circuits.two_leads(
+        f"up to {figures(float(adds) / 2, 2)}{NARROW}Ω",
+        amount(_cut(adds, Fraction(1, 100)), ohm), amount(value, one.unit),
+        amount(_cut(value + adds, Fraction(1, 100)), one.unit))
 
 
 def _stray(shop: Shop, asked: AskedValue) -> str:
     one = _plan(shop, asked)
-    return sketches.stray(one.point.apply, shown(shop, AskedValue(asked.items, {"show": "leads"})))
+    return lesson_circuits.stray(one.point.apply,
+                                 shown(shop, AskedValue(asked.items, {"show": "leads"})))
 
 
 def _square_wave(shop: Shop, asked: AskedValue) -> str:
@@ -139,8 +138,8 @@ def _square_wave(shop: Shop, asked: AskedValue) -> str:
     lost = figures(100
                    * (1 - waveform.kept(wave=waveform.SQUARE, frequency=frequency.value,
                                         bandwidth=bandwidth.value))) + NARROW + "%"
-    return pictures.square_wave(harmonics, lost, exact_text.quantity(frequency),
-                                exact_text.quantity(bandwidth))
+    return lesson_readings.square_wave(harmonics, lost, exact_text.quantity(frequency),
+                                       exact_text.quantity(bandwidth))
 
 
 def _two(asked: AskedValue) -> tuple[str, str]:
@@ -158,16 +157,15 @@ def _thermocouple(shop: Shop, asked: AskedValue) -> str:
             for what in ("voltage", "junction", "to apply", "of the difference")}
     sizes = [float(thermocouple.emf(kind=kind, celsius=units.quantity(text).value))
              for text in (at, junction)]
-    return pictures.thermocouple(kind,
-                                 (sizes[0], exact_text.quantity(units.quantity(at)),
-                                  says["voltage"]),
-                                 (sizes[1], exact_text.quantity(units.quantity(junction)),
-                                  says["junction"]), says["to apply"], says["of the difference"])
+    return lesson_readings.thermocouple(
+        kind, (sizes[0], exact_text.quantity(units.quantity(at)), says["voltage"]),
+        (sizes[1], exact_text.quantity(units.quantity(junction)), says["junction"]),
+        says["to apply"], says["of the difference"])
 
 
 def _ratios(shop: Shop, asked: AskedValue) -> str:
     numbers = [units.plain_number(text, "a ratio") for text in asked.items]
-    return pictures.ratios([(f"{number(one)}:1", float(one)) for one in numbers])
+    return lesson_readings.ratios([(f"{number(one)}:1", float(one)) for one in numbers])
 
 
 def _budget(shop: Shop, asked: AskedValue) -> str:
@@ -175,7 +173,8 @@ def _budget(shop: Shop, asked: AskedValue) -> str:
     scale = evidence.scale_of(one.unit)
     lines = [(c.name.split(" (")[0], one.of_unit(figures(c.contribution / scale, 2)),
               c.contribution) for c in one.sure.components if c.contribution]
-    return pictures.budget(lines, ("together, u", one.SHOWS["u"](one), one.sure.uncertainty.u))
+    return lesson_readings.budget(lines,
+                                  ("together, u", one.SHOWS["u"](one), one.sure.uncertainty.u))
 
 
 def _guard_band(shop: Shop, asked: AskedValue) -> str:
@@ -190,10 +189,10 @@ def _guard_band(shop: Shop, asked: AskedValue) -> str:
         raise Wrong("under this rule there is no guard band to draw",
                     "name another, such as 'rule: guard band of U'")
     limit = figures(float(edge - Fraction(one.sure.guard)) / evidence.scale_of(one.unit), 5)
-    return pictures.guard_band(one.sure.guard / tolerance,
-                               (percent(plain.sure.specific), percent(one.sure.specific)),
-                               (amount(edge, one.unit), one.of_unit(limit)),
-                               one.sure.uncertainty.u / tolerance)
+    return lesson_readings.guard_band(one.sure.guard / tolerance,
+                                      (percent(plain.sure.specific), percent(one.sure.specific)),
+                                      (amount(edge, one.unit), one.of_unit(limit)),
+                                      one.sure.uncertainty.u / tolerance)
 
 
 def _drift(shop: Shop, asked: AskedValue) -> str:
@@ -212,8 +211,8 @@ def _drift(shop: Shop, asked: AskedValue) -> str:
         readings.append((int(year), values[0], values[1] if len(values) > 1 else None))
     if len(readings) < 3:
         raise Wrong("a line needs three years or more", "such as '2023 +1, 2024 +3, 2025 +4'")
-    return pictures.drift(readings, float(one.counts), "counts", one.SHOWS["value"](one),
-                          crossing(readings, float(one.counts)))
+    return lesson_readings.drift(readings, float(one.counts), "counts", one.SHOWS["value"](one),
+                                 crossing(readings, float(one.counts)))
 
 
 def crossing(readings: list[tuple[int, float, float | None]], tolerance: float) -> int | None:
@@ -244,8 +243,9 @@ def _record_line(shop: Shop, asked: AskedValue) -> str:
             and one.point.sure.accept.holds(int(counts))):
         raise Wrong(f"'{right}' is no reading that is accepted at this point",
                     f"one from {one.point.accept_from} to {one.point.accept_to}")
-    return sketches.record_line(one.point.step, one.point.apply,
-                                f"{one.point.accept_from} to {one.point.accept_to}", wrong, right)
+    return lesson_circuits.record_line(
+        one.point.step, one.point.apply, f"{one.point.accept_from} to {one.point.accept_to}",
+        wrong, right)
 
 
 PICTURES: dict[str, Callable[[Shop, AskedValue], str]] = {
@@ -253,9 +253,10 @@ PICTURES: dict[str, Callable[[Shop, AskedValue], str]] = {
     "tolerance line": _tolerance_line,
     "percent over ranges": _percent_over_ranges, "leads": _leads, "stray": _stray,
     "square wave": _square_wave,
-    "current path": lambda shop, asked: sketches.current_path(), "thermocouple": _thermocouple,
+    "current path": lambda shop, asked: lesson_circuits.current_path(),
+    "thermocouple": _thermocouple,
     "ratios": _ratios, "budget": _budget,
     "guard band": _guard_band, "drift": _drift, "record line": _record_line,
-    "live round": lambda shop, asked: sketches.live_round(),
-    "inside": lambda shop, asked: sketches.inside(),
+    "live round": lambda shop, asked: lesson_circuits.live_round(),
+    "inside": lambda shop, asked: lesson_circuits.inside(),
 }

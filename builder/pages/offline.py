@@ -29,7 +29,7 @@ def script(serving: bool) -> str:
     """What each page includes. While serving, it takes away what an earlier site kept, so that no
     page is stale."""
     return ("(window.Bench = window.Bench || {}).serving = true;\n" if serving
-            else "") + lean((HERE / SCRIPT).read_text(encoding="utf-8"))
+            else "") + lean("offline.js")
 
 
 def files(site: Path) -> dict[str, bytes]:

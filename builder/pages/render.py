@@ -13,7 +13,7 @@ from builder import published
 from builder.files.cache import Cache
 from builder.files.problems import ERROR, Problem, in_order
 from builder.pages.glossary import linked, terms
-from builder.pages.page_text import HERE, as_json, as_script, lean, page_from
+from builder.pages.page_text import as_json, as_script, lean, page_from
 from builder.practice import practice_pages
 from builder.procedure.data_of_meter import meter_data
 from builder.procedure.sheet import Procedure
@@ -22,9 +22,17 @@ from builder.shop.contents import Shop
 from builder.shop.loading import without_collector
 
 STYLE = "assets/bench.css"
-ASSETS = (STYLE, "assets/practice.css",
-          *(f"assets/{name}.js" for name in ("elements", "verdict", "any_value", "store", "record",
-                                             "sheet", "records", "limits", "practice")))
+# What pages load, each of its files in assets/ in this order. A script is served as one file however
+# many it is written in: on a phone each further one adds a quarter of a kilobyte to the first view.
+ASSETS = {
+    STYLE: ("bench.css",), "assets/practice.css": ("practice.css",),
+    "assets/elements.js": ("elements.js",), "assets/verdict.js": ("verdict.js",),
+    "assets/any_value.js": ("any_value.js",), "assets/store.js": ("store.js",),
+    "assets/record.js": ("record.js", "record_file.js"),
+    "assets/sheet.js": ("sheet_fields.js", "sheet_steps.js", "sheet_points.js", "sheet_checks.js",
+                        "sheet_bar.js", "sheet_hand_over.js", "sheet_record.js"),
+    "assets/records.js": ("form_rows.js", "form.js", "records.js"),
+    "assets/limits.js": ("limits.js",), "assets/practice.js": ("practice.js",)}
 
 
 @dataclass
@@ -41,7 +49,7 @@ def render(shop: Shop, address: str = "", glossary: str = "", kept: Cache | None
     leaves them out. `glossary` is the text of the page with that name, whose terms sheets, evidence
     and reports link to; "" is none. `kept` is what the shop was loaded with."""
     kept = kept or Cache(forgetful=True)
-    site = Site(files={name: lean((HERE / name).read_text(encoding="utf-8")) for name in ASSETS})
+    site = Site(files={name: "".join(map(lean, parts)) for name, parts in ASSETS.items()})
     by_meter: dict[str, list[Procedure]] = {name: [] for name in shop.functions}
     for procedure in shop.procedures.values():
         by_meter[procedure.meter.meter].append(procedure)
@@ -197,10 +205,10 @@ def _report_style(report: report_text.Report, alone: bool = False) -> Markup:
 
 def _sheet_style(name: str, alone: bool = False) -> Markup:
     name = re.sub(r'[\\"\n]', " ", name).replace("<", "\\3c ")
-    parts = [(HERE / "assets/report.css").read_text(encoding="utf-8")]
+    style = lean("report.css")
     if alone:
-        parts = [(HERE / STYLE).read_text(encoding="utf-8"), _ALONE, *parts]
-    return Markup("<style>" + lean("\n".join(parts)).strip() + "\n@page{margin:11mm 10mm 14mm;"
+        style = lean("bench.css") + _ALONE + "\n" + style
+    return Markup("<style>" + style + "@page{margin:11mm 10mm 14mm;"
                   f'@bottom-left{{content:"{name}";font:8pt sans-serif}}'
                   '@bottom-right{content:"Page " counter(page) " of " counter(pages);font:8pt '
                   'sans-serif}}</style>')

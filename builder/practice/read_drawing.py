@@ -6,7 +6,8 @@ from dataclasses import replace
 from typing import Iterator
 
 from builder.compute.exact.draw import Draw
-from builder.drawing.connections import Connection, connection_picture, in_words
+from builder.drawing.connection_drawings import connection_picture
+from builder.drawing.connections import Connection, in_words
 from builder.numbers import exact_text
 from builder.practice.bench import Bench
 from builder.practice.exercise import Choice, Exercise, mixed

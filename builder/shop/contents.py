@@ -1,4 +1,4 @@
-"""What a folder of procedures holds, as far as it is right."""
+"""The shop: all that its folder holds, computed."""
 
 from __future__ import annotations
 
@@ -43,5 +43,5 @@ class Shop:
 
 def summary(shop: Shop) -> list[str]:
     """A line for each procedure: how many of its points the standards are good enough for."""
-    return [f"{name}: {' '.join(procedure.evidence.summary)}" for name,
-            procedure in shop.procedures.items() if procedure.evidence.summary]
+    return [f"{name}: {' '.join(procedure.evidence.summary)}"
+            for name, procedure in shop.procedures.items() if procedure.evidence.summary]

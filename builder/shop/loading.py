@@ -1,4 +1,4 @@
-"""load → check → compute: from a folder of YAML to computed procedures, with every problem on the
+"""The shop from its folder: every file read, checked and computed, with all problems on the
 way."""
 
 from __future__ import annotations
@@ -46,8 +46,8 @@ def load_shop(folder: Path, plans: bool = True, kept: Cache | None = None) -> Sh
     changed."""
     shop, kept = Shop(), kept or Cache(forgetful=True)
     kept.turn()
-    documents, broken = _read(folder, shop, [kind for kind in KINDS if plans or kind != "plans"],
-                              kept)
+    kinds = [kind for kind in KINDS if plans or kind != "plans"]
+    documents, broken = _read(folder, shop, kinds, kept)
     shop.broken = broken
     for name, (document, meter) in documents["meters"].items():
         _keep(shop, "meters", name, meter, file_rules.meter(document, meter), broken)
@@ -55,20 +55,19 @@ def load_shop(folder: Path, plans: bool = True, kept: Cache | None = None) -> Sh
         _keep(shop, "standards", name, standard, file_rules.standard(document, standard), broken)
     for name, meter in shop.meters.items():
         if f"meters/{name}" not in broken:
-            shop.functions[name] = kept.get(f"functions {name}", (meter,),
-                                            lambda: {
-                                                f.title: MeterFunction(meter, f)
-                                                for f in meter.functions})
+            shop.functions[name] = kept.get(
+                f"functions {name}", (meter,),
+                lambda: {f.title: MeterFunction(meter, f) for f in meter.functions})
     for name, (document, plan) in documents["plans"].items():
         problems = file_rules.plan(document, plan, shop.meters, shop.standards, broken)
         needed = {f"plans/{name}", f"meters/{plan.meter}",
                   *(f"standards/{s}" for s in plan.standards)}
         if not errors(problems) and not broken & needed:
-            meter, standards, functions = shop.meters[plan.meter], [
-                shop.standards[s] for s in plan.standards], shop.functions[plan.meter]
-            computed, more = kept.get(f"procedure {name}", (document, plan, functions, *standards),
-                                      lambda: assemble.compute(
-                                          document, plan, meter, standards, functions))
+            meter, functions = shop.meters[plan.meter], shop.functions[plan.meter]
+            standards = [shop.standards[s] for s in plan.standards]
+            computed, more = kept.get(
+                f"procedure {name}", (document, plan, functions, *standards),
+                lambda: assemble.compute(document, plan, meter, standards, functions))
             problems += more
             if computed:
                 shop.procedures[name] = computed
@@ -79,8 +78,9 @@ def load_shop(folder: Path, plans: bool = True, kept: Cache | None = None) -> Sh
         shop.problems += problems
         shop.records, problems = record_files.read_folder(
             folder / record_files.FOLDER, f"{folder.name}/{record_files.FOLDER}", kept)
-        shop.record_problems = problems + [one for record in shop.records.values()
-                                           for one in strangers(record, shop)]
+        for record in shop.records.values():
+            problems += strangers(record, shop)
+        shop.record_problems = problems
         shop.problems += shop.record_problems
     return shop
 
@@ -93,17 +93,17 @@ def workshop(folder: Path) -> tuple[Workshop | None, list[Problem]]:
     document, problems = yaml_text.read(path, f"{folder.name}/{WORKSHOP}")
     if document is None:
         return None, problems
-    found, _, more, whole = validate(Workshop, document)
-    return (found if whole else None), problems + more
+    model, _, more, whole = validate(Workshop, document)
+    return (model if whole else None), problems + more
 
 
 def strangers(record: judged_record.Record, shop: Shop) -> list[Problem]:
     """What a record names and this shop doesn't have (any more): its report stands on what it
     carries."""
-    found, head = [], record.head
+    problems, head = [], record.head
 
     def say(name: str, sentence: str) -> None:
-        found.append(record.document.problem((name,), "stranger", sentence,
+        problems.append(record.document.problem((name,), "stranger", sentence,
                                              "the report says what the record carries itself",
                                              severity="warning"))
 
@@ -114,7 +114,7 @@ def strangers(record: judged_record.Record, shop: Shop) -> list[Problem]:
         say("procedure", f"there is no plan '{head.procedure}' among the files")
     if head.follows and head.follows not in shop.records:
         say("follows", f"there is no record '{head.follows}' among the files")
-    return found
+    return problems
 
 
 def _keep(shop: Shop, kind: str, name: str, thing, problems: list[Problem],
@@ -156,7 +156,7 @@ def _read(folder: Path, shop: Shop, kinds: list[str],
                 continue
             document, thing, problems, whole = kept.get(
                 f"file {shown}", (record_files.content(path),),
-                lambda: _one(KINDS[kind], path, shown))
+                lambda: _read_file(KINDS[kind], path, shown))
             shop.problems += problems
             if not whole:
                 broken.add(f"{kind}/{path.stem}")
@@ -165,7 +165,9 @@ def _read(folder: Path, shop: Shop, kinds: list[str],
     return documents, broken
 
 
-def _one(kind: type, path: Path, shown: str) -> tuple[Document | None, object, list[Problem], bool]:
+def _read_file(kind: type, path: Path,
+               shown: str) -> tuple[Document | None, object, list[Problem], bool]:
+    """A file as `validate` gives it."""
     document, problems = yaml_text.read(path, shown)
     if document is None:
         return None, None, problems, False

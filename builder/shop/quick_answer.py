@@ -82,11 +82,11 @@ def judge(view: MeterFunction, value: str, frequency: str | None = None, by_hand
         on = refused.facts.get("on")
         clear = ""
         if on is not None:
-            found = clear_values.clear_values(function=view.table, on=on, near=applied.value,
+            values = clear_values.clear_values(function=view.table, on=on, near=applied.value,
                                               frequency=hertz)
             unit = view.names[on].unit
             clear = " or ".join(exact_text.amount(v, unit, exact_text.decimals(on.resolution, unit))
-                                for v in found)
+                                for v in values)
             clear = (f"clear on the {exact_text.quantity(view.names[on])} range: {clear}" if clear
                      else "")
         raise NoLimits(*refusals.refusal(refused, applied=applied.value, hertz=hertz,

@@ -12,8 +12,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 import builder
-from builder.drawing.connections import (Connection, Device, DrawnCoil, Link, connection_picture,
-                                         in_words)
+from builder.drawing.connection_drawings import connection_picture
+from builder.drawing.connections import Connection, Device, DrawnCoil, Link, in_words
 from tests.drawing.connections_cases import CASES, FULMAR, PARALLEL, USUAL, ends, two
 
 # units, of which a millimetre has four: a lead's edge stays clear of letters and circles
@@ -132,7 +132,8 @@ def measure(connection: Connection) -> Seen:
             x, y = point
             assert 0 <= x <= seen.wide and 0 <= y <= seen.high
             for text, *_, (left, top, right, bottom) in seen.texts:
-                assert x < left - MARGIN or x > right + MARGIN or y < top - MARGIN or y > bottom + MARGIN, (f"{kind} passes {text}")
+                assert (x < left - MARGIN or x > right + MARGIN or y < top - MARGIN
+                        or y > bottom + MARGIN), f"{kind} passes {text}"
             for x, y, r, what in seen.circles:
                 if dist((x, y), points[0]) > .2 and dist((x, y), points[-1]) > .2:
                     assert dist(point, (x, y)) > r + MARGIN, f"{kind} passes a {what}"
@@ -338,18 +339,30 @@ def test_letters_as_a_browser_sets_them(browser):
             f"<style>{CSS} svg.connection text {{ font-family: '{family}' }}</style><body>"
             + "".join(map(connection_picture, CASES.values())))
         assert page.evaluate("""() => {
-          const wrong = [], gap = (p, b) => Math.hypot(Math.max(b.x - p.x, 0, p.x - b.x - b.width), Math.max(b.y - p.y, 0, p.y - b.y - b.height));
+          const wrong = [];
+          const gap = (p, b) => Math.hypot(Math.max(b.x - p.x, 0, p.x - b.x - b.width),
+                                           Math.max(b.y - p.y, 0, p.y - b.y - b.height));
+          const meet = (a, b) => a.x < b.x + b.width && b.x < a.x + a.width
+                                 && a.y < b.y + b.height - .2 && b.y < a.y + a.height - .2;
+          const beyond = (t, b) => t.x < b.x + 1 || t.x + t.width > b.x + b.width - 1;
           for (const svg of document.querySelectorAll('svg.connection')) {
             const view = svg.viewBox.baseVal, texts = [...svg.querySelectorAll('text')].map(t => {
-              const b = t.getBBox(); return {said: t.textContent, x: b.x, width: b.width, y: +t.getAttribute('y') - 7.5, height: 9.7}});
+              const b = t.getBBox();
+              return {said: t.textContent, x: b.x, width: b.width,
+                      y: +t.getAttribute('y') - 7.5, height: 9.7};
+            });
             const boxes = [...svg.querySelectorAll('rect.frame')].map(r => r.getBBox());
             texts.forEach((t, n) => {
               if (t.x < 0 || t.x + t.width > view.width) wrong.push(['outside', t.said]);
-              for (const b of boxes) if (gap({x: t.x + t.width / 2, y: t.y + 5}, b) === 0 && (t.x < b.x + 1 || t.x + t.width > b.x + b.width - 1)) wrong.push(['out of its box', t.said]);
-              for (const o of texts.slice(n + 1)) if (t.x < o.x + o.width && o.x < t.x + t.width && t.y < o.y + o.height - .2 && o.y < t.y + t.height - .2) wrong.push([t.said, o.said]);
+              const middle = {x: t.x + t.width / 2, y: t.y + 5};
+              for (const b of boxes)
+                if (gap(middle, b) === 0 && beyond(t, b)) wrong.push(['out of its box', t.said]);
+              for (const o of texts.slice(n + 1)) if (meet(t, o)) wrong.push([t.said, o.said]);
             });
-            for (const lead of svg.querySelectorAll('.lead')) for (let at = lead.getTotalLength(); at >= 0; at -= 2)
-              for (const t of texts) if (gap(lead.getPointAtLength(at), t) < 1.2) wrong.push(['lead', t.said]);
+            for (const lead of svg.querySelectorAll('.lead'))
+              for (let at = lead.getTotalLength(); at >= 0; at -= 2)
+                for (const t of texts)
+                  if (gap(lead.getPointAtLength(at), t) < 1.2) wrong.push(['lead', t.said]);
           }
           return wrong;
         }""") == []

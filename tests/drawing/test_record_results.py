@@ -312,14 +312,17 @@ def test_text_can_be_read(tab, width, media, least):
     long = "MW" * 50
     wide = [*ROW, ResultPoint("DC voltage", "12.34 WWWW 1000.0 MΩ", -12345.0, 99999.0, 5.0),
             *(ResultPoint(letter * 99, letter * 99, 1.0) for letter in "Wm%Ωg—漢0")]
+    histories = "".join(map(history_picture,
+                            [ADJUSTED, DRIFTING, HistorySeries(long, ADJUSTED.readings)]))
     page.set_content(
         f'<style>{CSS} body {{ margin: {12 if media == "screen" else 0}px }}</style><div '
-        f'class="md-typeset">{record_picture(wide)}'
-        f'<div class="plots">{history_picture(ADJUSTED)}{history_picture(DRIFTING)}{history_picture(HistorySeries(long, ADJUSTED.readings))}</div></div>')
-    sizes = page.evaluate("""() => [...document.querySelectorAll("svg.plot")].flatMap(svg => [...svg.querySelectorAll("text")].map(text => {
-        const box = text.getBBox(), all = svg.viewBox.baseVal
-        return [svg.getBoundingClientRect().width / all.width * parseFloat(getComputedStyle(text).fontSize),
-                Math.min(box.x, all.width - box.x - box.width, box.y, all.height - box.y - box.height), text.textContent]}))""")
+        f'class="md-typeset">{record_picture(wide)}<div class="plots">{histories}</div></div>')
+    sizes = page.evaluate("""() => [...document.querySelectorAll("svg.plot text")].map(text => {
+        const svg = text.closest("svg"), box = text.getBBox(), all = svg.viewBox.baseVal
+        const scale = svg.getBoundingClientRect().width / all.width
+        return [scale * parseFloat(getComputedStyle(text).fontSize),
+                Math.min(box.x, all.width - box.x - box.width,
+                         box.y, all.height - box.y - box.height), text.textContent]})""")
     assert len(sizes) > 20
     assert min(size for size, _, _ in sizes) >= least
     assert [text for _, inside, text in sizes if inside < -0.5] == []

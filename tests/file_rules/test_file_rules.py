@@ -100,6 +100,7 @@ TABLE = [
     ("meter", "0.1 per degC", "0.1 per degF", "unit", 8, 28, "degrees"),
     ("plan", "voltage, apply: recommended", "voltage, apply: 3 A", "unit", 7, 35, "did you mean '3 V'?"),
     ("standard", "values: 0 V to 20 V", "values: 0 A to 20 A", "unit", 13, 18, "volts"),
+    ("standard", "20 V, within: 50 ppm + 20 uV", "20 V, within_since: {}", "value", 13, 45, "at least one entry"),
     # -- values that aren't any
     ("meter", "range: 600 mV", "range: 600", "value", 16, 17, "no unit"),
     ("meter", "range: 600 mV", "range: 0 mV", "value", 16, 17, "above zero"),

@@ -15,7 +15,7 @@ import pytest
 from builder import cli
 from builder.files import yaml_text
 from builder.files.problems import WARNING
-from builder.first_plan import plan_text
+from builder.first_plan import plan_text, yaml_lines
 from builder.procedure.supplies import REFERENCE
 from builder.shop import loading
 from tests import small_shop as shop
@@ -438,9 +438,9 @@ def escaped(file: dict) -> str:
                          [*HOSTILE, "", " ", "a\u2028b", "\u00a0", "\U0010fffe", "tab\there"])
 def test_a_text_reads_back(text):
     """In a list in a map, as itself but for white space, which the reader evens out."""
-    document, problems = yaml_text.parse("a: {b: [" + plan_text.scalar(text) + "], c: "
-                                         + plan_text.scalar(text) + "}\nd: "
-                                         + plan_text.scalar(text) + "\n", "x")
+    document, problems = yaml_text.parse("a: {b: [" + yaml_lines.scalar(text) + "], c: "
+                                         + yaml_lines.scalar(text) + "}\nd: "
+                                         + yaml_lines.scalar(text) + "\n", "x")
     assert not problems, str(problems[0])
     same = " ".join(text.split())
     assert document.data == {"a": {"b": [same], "c": same}, "d": same}

@@ -13,6 +13,7 @@ import shutil
 import threading
 import time
 from datetime import UTC, datetime, timedelta
+from itertools import accumulate, pairwise
 from pathlib import Path
 from urllib.parse import unquote, urlsplit
 
@@ -143,7 +144,7 @@ def change(folder: Path, page: str = "using", text: str = "Revised.") -> None:
 
 
 def version(folder: Path) -> str:
-    return re.search(r'VERSION = "(\w+)"', (folder / "sw.js").read_text(encoding="utf-8"))[1]
+    return re.search(r"VERSION = '(\w+)'", (folder / "sw.js").read_text(encoding="utf-8"))[1]
 
 
 def complete(page, at: Host) -> None:
@@ -230,8 +231,12 @@ def test_while_serving_there_is_no_worker(project):
             if "offline" in (script["src"] or "")] == ["assets/offline.js"]
 
 
-@pytest.mark.parametrize("path", sorted((render.HERE / "assets").glob("*.*")),
-                         ids=lambda path: path.name)
+ASSETS = sorted((page_text.HERE / "assets").glob("*.*"))
+SCRIPTS = [path for path in ASSETS if path.suffix == ".js" and path.name != offline.WORKER]
+STYLES = [path for path in ASSETS if path.suffix == ".css"]
+
+
+@pytest.mark.parametrize("path", ASSETS, ids=lambda path: path.name)
 def test_what_is_served_lacks_only_comments_and_indents(path):
     """Every line of code of a style or script is there as it was written, and a string that looks
     like a comment too."""
@@ -239,7 +244,7 @@ def test_what_is_served_lacks_only_comments_and_indents(path):
     assert all(line.count("`") % 2 == 0
                for line in text.splitlines()) or path.name == offline.WORKER, (
                    "a string over several lines")
-    left, cut = page_text.lean(text).splitlines(), iter(text.splitlines())
+    left, cut = page_text.without_comments(text).splitlines(), iter(text.splitlines())
     for line in left:
         assert any(whole.strip().startswith(line)
                    and re.fullmatch(r"(\s+//.*)?", whole.strip().removeprefix(line)) is not None
@@ -247,11 +252,41 @@ def test_what_is_served_lacks_only_comments_and_indents(path):
     assert not [line for line in left if re.match(r"\s|//|/\*[^*]*\*/$", line)]
 
 
+@pytest.mark.parametrize("path", SCRIPTS, ids=lambda path: path.name)
+def test_a_script_as_served_has_its_lines_joined_where_none_can_end(path):
+    """Nothing but line breaks goes, each behind or before a sign that carries the statement on, and
+    none behind a comment."""
+    lines = page_text.without_comments(path.read_text(encoding="utf-8")).splitlines()
+    served = page_text.lean_script("\n".join(lines) + "\n")
+    assert served.replace("\n", "") == "".join(lines)
+    left = set(accumulate(map(len, served.splitlines())))
+    for at, (line, following) in zip(accumulate(map(len, lines)), pairwise(lines), strict=False):
+        assert at in left or "//" not in line and (
+            line[-1] in ",({[;" or following[0] in ")]}.?:&|"), line
+    assert len(left) < len(lines) / 2
+
+
+@pytest.mark.parametrize("path", STYLES, ids=lambda path: path.name)
+def test_a_style_as_served_says_what_was_written(path):
+    """Its words, signs and strings are the same ones, and words that stood apart still do."""
+    text = path.read_text(encoding="utf-8")
+    served = page_text.lean_style(text)
+    assert "/*" in text and "/*" not in served and len(served.splitlines()) == 1
+    tokens = [re.findall(r'"[^"]*"|[{};,]|[^\s{};,"]+', re.sub(r"(?s)/\*.*?\*/", " ", one))
+              for one in (text, served)]
+    assert tokens[0] == tokens[1]
+
+
 def test_comments_end_where_they_end():
     """Code after or between comments stays, and so do strings with two slashes in them."""
-    assert page_text.lean(
+    assert page_text.without_comments(
         "/* a */ b\n  /* c\n d */\n  e('f // g'); // h\n\n// i\nj(`https://k`); // it's kept\n/* l "
         "*/\n") == "/* a */ b\ne('f // g');\nj(`https://k`); // it's kept\n"
+    assert page_text.lean_script("a(\n  b,\n  c, // it's, kept,\n  d\n);\ne()\nf;\n") == (
+        "a(b,c, // it's, kept,\nd);e()\nf;\n")
+    assert page_text.lean_style(
+        'a , b > c {\n  x: " ; /* d */ { ";  /* e */\n  y: 1px  2px;\n}\n') == (
+            'a,b > c{x: " ; /* d */ { ";y: 1px 2px;}\n')
 
 
 def test_only_a_sheet_goes_without_the_search(demo):

@@ -3,7 +3,8 @@
   'use strict';
   const Bench = (window.Bench = window.Bench || {});
 
-  /** `make("button", { class: "small", hidden: true, onclick: go }, "Go on")`; an attribute that is false, null or undefined is left out. */
+  /** `make('p', { class: 'small', hidden: true, onclick: go }, 'Go on')`; an attribute that is
+   * false, null or undefined is left out. */
   Bench.make = function (tag, attributes, ...children) {
     const element = document.createElement(tag);
     for (const [name, value] of Object.entries(attributes || {})) {
@@ -15,4 +16,8 @@
     element.append(...children);
     return element;
   };
+
+  /** A button that submits nothing; `more` are further attributes. */
+  Bench.button = (label, onclick, more) =>
+    Bench.make('button', { type: 'button', onclick, ...more }, label);
 })();

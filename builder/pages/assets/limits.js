@@ -1,34 +1,34 @@
-/* Limits of any value: meter → function → value (→ frequency), the same rules as the builder's, shareable as an address. */
+/* Limits of any value: meter → function → value (→ frequency), the same rules as the builder's,
+ * shareable as an address. */
 (function () {
   'use strict';
-  const Bench = window.Bench,
-    { rules, make } = Bench;
+  const { rules, make } = Bench;
   const form = document.getElementById('limits');
   if (!form) return;
   const shop = JSON.parse(document.getElementById('meters').textContent);
-  const answer = document.getElementById('answer'),
-    best = document.getElementById('best');
+  const answer = document.getElementById('answer');
+  const best = document.getElementById('best');
   const { meter, function: which, value, frequency } = form.elements;
 
   // ---- meters come one by one, as scripts, which a page opened from a folder may load too
-  const heard = new Map(),
-    loading = new Map();
+  const heard = new Map();
+  const loading = new Map();
   Bench.meter = data => heard.set(data.meter, data);
   function load(id) {
     if (!loading.has(id))
       loading.set(
         id,
         new Promise((resolve, reject) => {
-          const script = document.createElement('script'),
-            done = () => (heard.has(id) ? resolve(heard.get(id)) : reject(new Error(id)));
+          const script = document.createElement('script');
+          const done = () => (heard.has(id) ? resolve(heard.get(id)) : reject(new Error(id)));
           script.src = `data/meters/${id}.js`;
           script.onload = script.onerror = done;
           document.body.append(script);
         }).catch(error => {
-          loading.delete(id);
+          loading.delete(id); // it may be there at the next try
           throw error;
         }),
-      ); // it may be there at the next try
+      );
     return loading.get(id);
   }
 
@@ -58,8 +58,8 @@
 
   let turn = 0;
   async function show() {
-    const mine = ++turn,
-      one = chosen();
+    const mine = ++turn;
+    const one = chosen();
     best.replaceChildren();
     if (!one || !value.value.trim())
       return answer.replaceChildren(make('p', {}, 'Type a value with its unit.'));
@@ -114,14 +114,15 @@
         make(
           'p',
           {},
-          `on the ${rules.pretty(found.range)} range, ± ${rules.pretty(found.tolerance)}, tolerance only`,
+          `on the ${rules.pretty(found.range)} range, ± ${rules.pretty(found.tolerance)}, ` +
+            'tolerance only',
         ),
         make('ul', { class: 'came' }, ...found.lines.map(line => make('li', {}, line))),
       );
     if (shop.length < 2) return;
-    const button = make('button', { type: 'button' }, 'Which meter measures this value best?');
-    button.addEventListener('click', () => compare(one.kind, hertz));
-    best.replaceChildren(button);
+    best.replaceChildren(
+      Bench.button('Which meter measures this value best?', () => compare(one.kind, hertz)),
+    );
   }
 
   async function compare(kind, hertz) {

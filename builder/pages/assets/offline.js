@@ -1,11 +1,13 @@
-/* Registers the worker that keeps the site for a place without a network, and says at the head of a page when what is
-   shown is a copy, or when a newer version is there. It never reloads a page: what was typed stays. */
+/* Registers the worker that keeps the site for a place without a network, and says at the head of a
+ * page when what is shown is a copy, or when a newer version is there. It never reloads a page:
+ * what was typed stays. */
 (function () {
   'use strict';
   var Bench = (window.Bench = window.Bench || {});
   var worker = navigator.serviceWorker,
     root = new URL('..', document.currentScript.src);
-  // Opened as a file, or from a host without encryption, a page has no worker; it works without one.
+  // Opened as a file, or from a host without encryption, a page has no worker; it works without
+  // one.
   if (!/^https?:$/.test(location.protocol) || !worker || !window.caches) return;
 
   if (Bench.serving) {
@@ -30,8 +32,8 @@
     looked = 0,
     controlled = !!worker.controller;
 
-  // The newest worker answers: browsers may leave it waiting for minutes though it asked to take over. Only the one that
-  // gave the page knows from where it was.
+  // The newest worker answers: browsers may leave it waiting for minutes though it asked to take
+  // over. Only the one that gave the page knows from where it was.
   function ask(what) {
     return new Promise(function (resolve) {
       var newest = registration && (registration.waiting || registration.active),

@@ -1,25 +1,20 @@
-/* One exercise a card: a try, then the verdict and how the answer comes about. Without this script the page is the whole
-   sheet, and the answers are a page of their own. */
+/* One exercise a card: a try, then the verdict and how the answer comes about. Without this script
+ * the page is the whole sheet, and the answers are a page of their own. */
 (function () {
   'use strict';
-  const Bench = window.Bench,
-    { make } = Bench;
-  const data = document.getElementById('practice'),
-    cards = [...document.querySelectorAll('fieldset.exercise')];
+  const { make, button } = Bench;
+  const data = document.getElementById('practice');
+  const cards = [...document.querySelectorAll('fieldset.exercise')];
   if (!data || !cards.length) return;
   const { seed, next, exercises } = JSON.parse(data.textContent);
   const home = document.querySelector('.exercises');
-  const button = (text, action) => {
-    const one = make('button', { type: 'button' }, text);
-    one.addEventListener('click', action);
-    return one;
-  };
 
-  // ---- what is typed, as an exact decimal without needless zeros: texts are compared, no number is rounded
+  // ---- what is typed, as an exact decimal without needless zeros: texts are compared, no number
+  // is rounded
   Bench.typedDecimal = (text, unit) => {
     const bare = text.replace(/[−–]/g, '-').replace(/\s/g, '').replace(',', '.');
-    const own = unit.replace(/\s/g, ''),
-      plain = bare.endsWith(own) ? bare.slice(0, -own.length) : bare;
+    const own = unit.replace(/\s/g, '');
+    const plain = bare.endsWith(own) ? bare.slice(0, -own.length) : bare;
     const found = /^([+-]?)0*(\d*)(?:\.(\d*?)0*)?$/.exec(plain);
     if (!found || !/\d/.test(plain)) return null;
     const value = (found[2] || '0') + (found[3] ? '.' + found[3] : '');
@@ -53,9 +48,9 @@
 
   // ---- one card
   function prepare(card, n) {
-    const known = exercises[n],
-      told = make('div', { class: 'told', role: 'status' }),
-      row = make('div', { class: 'actions' });
+    const known = exercises[n];
+    const told = make('div', { class: 'told', role: 'status' });
+    const row = make('div', { class: 'actions' });
     card.tabIndex = -1;
     const fields = [...card.querySelectorAll('.to-type .line')].map(line => {
       const input = make('input', {

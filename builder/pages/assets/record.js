@@ -1,5 +1,6 @@
-/* A record: what was typed at a sheet, judged by the limits that the record itself carries, and the file that is handed over.
- * Pure functions over a procedure's data and the fields that `store.js` keeps; nothing here touches the page. */
+/* A record: what was typed at a sheet, judged by the limits that the record itself carries. Pure
+ * functions over a procedure's data and the fields that `store.js` keeps; nothing here touches the
+ * page. */
 (function () {
   'use strict';
   const Bench = (window.Bench = window.Bench || {});
@@ -15,19 +16,21 @@
   const zeroOf = (point, fields) =>
     text(fields, `point/${point.zero}/2`) || text(fields, `point/${point.zero}/1`);
 
-  const judged = new WeakMap(); // fields → point → what was typed and what it was found to be: most points stay as they are
+  // fields → point → what was typed and what it was found to be: most points stay as they are
+  const judged = new WeakMap();
 
-  /** The tries at one point, first one first: {n, reading, reference, at, result}. A try at which nothing was typed isn't one. */
+  /** The tries at one point, first one first: {n, reading, reference, at, result}. A try at which
+   * nothing was typed isn't one. */
   record.tries = function (data, point, fields) {
-    const subtract = point.zero && point.correction === 'subtract',
-      zero = subtract ? zeroOf(point, fields) : '';
+    const subtract = point.zero && point.correction === 'subtract';
+    const zero = subtract ? zeroOf(point, fields) : '';
     const typed = ['1', '2'].map(n =>
       [`point/${point.id}/${n}`, `point/${point.id}/${n}/reference`].map(name => fields.get(name)),
     );
     if (!judged.has(fields)) judged.set(fields, new Map());
-    const known = judged.get(fields),
-      key = JSON.stringify([zero, typed]),
-      before = known.get(point);
+    const known = judged.get(fields);
+    const key = JSON.stringify([zero, typed]);
+    const before = known.get(point);
     if (before && before.key === key) return before.tries;
     const zeroPoint = subtract ? data.points.find(one => one.id === point.zero) : undefined;
     const tries = typed
@@ -47,7 +50,14 @@
     return tries;
   };
 
-  const DONE = ['pass', 'conditional pass', 'conditional fail', 'fail', 'written down'];
+  /** The outcomes that say something about a point. */
+  const DONE = (record.DONE = [
+    'pass',
+    'conditional pass',
+    'conditional fail',
+    'fail',
+    'written down',
+  ]);
   /** Of several tries the last that says something counts; the others are kept beside it. */
   record.outcome = function (data, point, fields) {
     const said = record
@@ -105,8 +115,8 @@
 
   /** Steps that failed and steps that were not done, for the box at the end of the sheet. */
   record.open = function (data, fields) {
-    const bad = [],
-      undone = [];
+    const bad = [];
+    const undone = [];
     for (const point of data.points) {
       const outcome = record.outcome(data, point, fields);
       if (!outcome) undone.push(point.step);
@@ -134,11 +144,12 @@
     );
   };
 
-  /** How a live group's gate stands: its button, what is said beside it, and whether its fields are shut. One group is live at a time: while two are, as when
-   * a closing step is taken back, neither goes on. */
+  /** How a live group's gate stands: its button, what is said beside it, and whether its fields are
+   * shut. One group is live at a time: while two are, as when a closing step is taken back, neither
+   * goes on. */
   record.gate = function (data, group, fields) {
-    const opened = text(fields, 'open/' + group.group) !== '',
-      closed = opened && record.closed(group, fields);
+    const opened = text(fields, 'open/' + group.group) !== '';
+    const closed = opened && record.closed(group, fields);
     const other = record.live(data, fields).find(one => one.group !== group.group);
     return {
       opened,
@@ -166,171 +177,5 @@
     ])
       if (text(fields, name)) set(name, '');
     set('open/' + group.group, new Date().toISOString());
-  };
-
-  const withUnit = (typed, display) => {
-    if (typed === '') return null;
-    const parsed = Bench.rules.parse(typed, display);
-    return parsed.text || typed;
-  };
-
-  /** The file that is handed over: see builder/schema/record.schema.json. */
-  record.file = function (kept, fields) {
-    const data = kept.data,
-      say = name => text(fields, name) || null;
-    const steps = (all, tick, blank) =>
-      all.map((step, n) => ({
-        step,
-        done: text(fields, tick + n) === 'yes',
-        write: blank ? say(blank + n) : null,
-      }));
-    return {
-      format: 1,
-      record: kept.id,
-      procedure: kept.procedure,
-      revision: kept.revision,
-      meter: kept.meter,
-      serial: say('serial'),
-      state: say('state'),
-      date: say('date'),
-      place: say('place'),
-      ambient: say('ambient'),
-      humidity: say('humidity'),
-      done_by: say('done_by'),
-      reviewed_by: say('reviewed_by'),
-      standards: data.standards.map(one => ({
-        standard: one.standard,
-        name: one.name,
-        number: say(`standard/${one.standard}/number`),
-        certificate: say(`standard/${one.standard}/certificate`) || one.certificate,
-        due: say(`standard/${one.standard}/due`) || one.due,
-      })),
-      points: data.points.map(point => ({
-        id: point.id,
-        step: point.step,
-        outcome: record.outcome(data, point, fields) || null,
-        accept: point.accept,
-        readings: record
-          .tries(data, point, fields)
-          .map(one => ({
-            reading: withUnit(one.reading, Bench.rules.display(point)),
-            reference: withUnit(one.reference, { unit: point.unit }),
-            at: one.at,
-            outcome: DONE.includes(one.result.outcome) ? one.result.outcome : null,
-            error: one.result.error || null,
-            percent_of_tolerance: one.result.percent || null,
-          })),
-        note: say(`point/${point.id}/note`),
-      })),
-      checks: data.checks.map(check => ({
-        step: check.step,
-        check: check.check,
-        good: say('check/' + check.step),
-        write: say(`check/${check.step}/write`),
-        unit: check.unit,
-      })),
-      groups: data.groups.map(group => ({
-        group: group.group,
-        opened: say('open/' + group.group),
-        closed: group.hazard ? record.closed(group, fields) : null,
-        near_zero: say('near_zero/' + group.group),
-        opening: steps(group.opening, `tick/${group.group}/before/`, `blank/${group.group}/`),
-        closing: steps(group.closing, `tick/${group.group}/after/`),
-      })),
-      verdict: say('verdict'),
-      failed: say('failed'),
-      remarks: say('remarks'),
-      next: say('next'),
-      begun: kept.begun,
-      judged_by: data,
-    };
-  };
-
-  /** Whether a record can be shown and handed over. A database outlives pages, and may hold what none of today's wrote. */
-  record.isWhole = function (kept, fields) {
-    try {
-      const data = kept.data,
-        texts = [kept.id, kept.procedure, kept.revision, kept.title, kept.begun];
-      if (
-        !texts.every(one => typeof one === 'string') ||
-        !data.points.every(
-          one => typeof one.id === 'string' && one.decimals >= 0 && one.decimals <= 18,
-        )
-      )
-        return false;
-      if (
-        !data.groups.every(
-          one =>
-            Array.isArray(one.warnings) &&
-            Array.isArray(one.jacks) &&
-            [...one.opening, ...one.closing].every(step => typeof step === 'string'),
-        )
-      )
-        return false;
-      return Boolean(record.file(kept, fields) && record.progress(data, fields));
-    } catch (error) {
-      return false;
-    }
-  };
-
-  /** A name for the file: procedure, serial, state and date, in plain letters. */
-  record.fileName = function (kept, fields) {
-    const parts = [
-      kept.procedure,
-      text(fields, 'serial'),
-      text(fields, 'state'),
-      text(fields, 'date') || kept.begun.slice(0, 10),
-    ];
-    return (
-      parts
-        .filter(Boolean)
-        .join('-')
-        .toLowerCase()
-        .replace(/[^a-z0-9]+/g, '-')
-        .replace(/^-|-$/g, '') + '.json'
-    );
-  };
-
-  function download(name, blob) {
-    const link = document.createElement('a');
-    link.href = URL.createObjectURL(blob);
-    link.download = name;
-    document.body.append(link);
-    link.click();
-    link.remove();
-    setTimeout(() => URL.revokeObjectURL(link.href), 60000);
-    return `${name} is in the downloads.`;
-  }
-
-  /** What a record that isn't whole still holds, as it lies in the database. */
-  record.saveAsFound = (kept, fields) =>
-    download(
-      'record-as-found.json',
-      new Blob([JSON.stringify({ record: kept, fields: [...fields] }, null, 1)], {
-        type: 'application/json',
-      }),
-    );
-
-  /** Hands the file over: the system's share sheet where there is one, else a download. Returns what was done, in words. */
-  record.handOver = async function (kept, fields, share) {
-    const name = record.fileName(kept, fields);
-    const content = JSON.stringify(record.file(kept, fields), null, 1) + '\n',
-      blob = new Blob([content], { type: 'application/json' });
-    if (share && navigator.canShare) {
-      // Some systems share texts, but no JSON.
-      const file = [
-        new File([content], name, { type: 'application/json' }),
-        new File([content], name + '.txt', { type: 'text/plain' }),
-      ].find(one => navigator.canShare({ files: [one] }));
-      if (file) {
-        try {
-          await navigator.share({ files: [file], title: name });
-          return `${file.name} was handed over.`;
-        } catch (error) {
-          if (error.name === 'AbortError') return 'Nothing was handed over.';
-        }
-      }
-    }
-    return download(name, blob);
   };
 })();

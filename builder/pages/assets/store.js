@@ -1,23 +1,26 @@
-/* Where readings are kept: on this device, in the browser's own database, each keystroke as an entry of its own.
+/* Where readings are kept: on this device, in the browser's own database, each keystroke as an
+ * entry of its own.
  *
- * A record has a head that never changes (which procedure, which revision, its data) and entries, one a field, each with
- * the time at which it was typed. Two tabs of one record therefore never overwrite each other's fields. Where the
- * database can't be had (a private window, a full or forbidden store), the entries live as long as the page does, and
- * `Bench.store.trouble` says so in words; nothing is lost silently.
- */
+ * A record has a head that never changes (which procedure, which revision, its data) and entries,
+ * one a field, each with the time at which it was typed. Two tabs of one record therefore never
+ * overwrite each other's fields. Where the database can't be had (a private window, a full or
+ * forbidden store), the entries live as long as the page does, and `Bench.store.trouble` says so in
+ * words; nothing is lost silently. */
 (function () {
   'use strict';
   const Bench = (window.Bench = window.Bench || {});
-  const NAME = 'bench-records',
-    VERSION = 1;
+  const NAME = 'bench-records';
+  const VERSION = 1;
   const NOT_KEPT =
-    "Readings can't be kept on this device (a private window, or a store that is full or switched off). Hand the record over before you close this page.";
-  const PATIENCE = 3000,
-    AGAIN = 5000; // how long a database may be silent, and until the next try after a failure
+    "Readings can't be kept on this device (a private window, or a store that is full or " +
+    'switched off). Hand the record over before you close this page.';
+  const PATIENCE = 3000; // how long a database may be silent
+  const AGAIN = 5000; // until the next try after a failure
   const memory = { records: new Map(), entries: new Map() };
-  const unkept = { records: new Map(), entries: new Map() }; // what isn't on the disk yet
-  const listeners = [],
-    troubled = [];
+  // what isn't on the disk yet
+  const unkept = { records: new Map(), entries: new Map() };
+  const listeners = [];
+  const troubled = [];
   const channel = window.BroadcastChannel ? new BroadcastChannel(NAME) : null;
   let opening = null;
 
@@ -72,7 +75,8 @@
     return opening;
   }
 
-  // What `work` asks of the stores, on the disk before it is done ("strict": a dead battery loses nothing).
+  // What `work` asks of the stores, on the disk before it is done ("strict": a dead battery loses
+  // nothing).
   async function transact(mode, names, work) {
     const db = await open();
     if (!db) throw new Error('no database');
@@ -91,18 +95,20 @@
     });
   }
 
-  /* Writes all that isn't on the disk yet: what failed before goes again with the next key, or after a while. A record goes
-   * before its entries, since without its head they would never be found. */
+  /* Writes all that isn't on the disk yet: what failed before goes again with the next key, or
+   * after a while. A record goes before its entries, since without its head they would never be
+   * found. */
   let again = 0;
   async function flush() {
-    const records = [...unkept.records],
-      entries = [...unkept.entries];
+    const records = [...unkept.records];
+    const entries = [...unkept.entries];
     if (!records.length && !entries.length) return;
     try {
       await transact('readwrite', ['records', 'entries'], (heads, fields) => {
         for (const [, one] of records) heads.put(one);
         for (const [, one] of entries) fields.put(one);
-        if (heads.transaction.commit) heads.transaction.commit(); // without waiting for what a page that closes won't hear
+        // without waiting for what a page that closes won't hear
+        if (heads.transaction.commit) heads.transaction.commit();
       });
       for (const [key, one] of records)
         if (unkept.records.get(key) === one) unkept.records.delete(key);
@@ -133,7 +139,8 @@
     return [...found.values()];
   };
 
-  /** A new record; `head` is {procedure, revision, title, meter, page, data}. Returns it with its id. */
+  /** A new record; `head` is {procedure, revision, title, meter, page, data}. Returns it with its
+   * id. */
   store.create = async function (head) {
     const begun = new Date().toISOString();
     const chance = [...crypto.getRandomValues(new Uint8Array(4))]
@@ -149,7 +156,8 @@
     return record;
   };
 
-  /** One field of a record as it is typed. Undefined deletes nothing: an empty text is a value too. */
+  /** One field of a record as it is typed. Undefined deletes nothing: an empty text is a value
+   * too. */
   store.set = function (record, field, value) {
     const entry = { record, field, value, at: new Date().toISOString() };
     memory.entries.set(keyOf(entry), entry);
@@ -226,7 +234,8 @@
     tell({ record: id, removed: true });
   };
 
-  /** `hear(change)` for what another tab writes; `hear` gets {record, field, value, at}, {record} or {record, removed}. */
+  /** `hear(change)` for what another tab writes; `hear` gets {record, field, value, at}, {record}
+   * or {record, removed}. */
   store.onchange = hear => listeners.push(hear);
   store.ontrouble = hear => {
     troubled.push(hear);

@@ -9,7 +9,7 @@ import xml.etree.ElementTree as xml
 
 import pytest
 
-from builder.drawing import lesson_scales
+from builder.drawing import lesson_readings, lesson_tolerances
 from builder.lessons import pictures, tags
 from builder.shop import loading
 from tests.conftest import ROOT
@@ -73,12 +73,27 @@ def test_no_text_runs_out_or_over_another(tab, demo):
     found = {}
     for name in sorted({name for name, _ in TAGS}):
         phone.goto((demo.site / f"lessons/{name}.html").as_uri())
-        found[name] = phone.evaluate("""() => [...document.querySelectorAll('svg.lesson')].flatMap(svg => {
-            const [, , wide, high] = svg.getAttribute('viewBox').split(' ').map(Number), texts = [...svg.querySelectorAll('text')].filter(t => t.textContent);
-            const boxes = texts.map(t => { const b = t.getBBox(); return {text: t.textContent, x: b.x, y: b.y + b.height * .18, right: b.x + b.width, bottom: b.y + b.height * .85} });
-            const out = boxes.filter(b => b.x < -.5 || b.right > wide + .5 || b.y < -.5 || b.bottom > high + .5).map(b => b.text + ' runs out');
-            boxes.forEach((a, i) => boxes.slice(i + 1).forEach(b => { if (a.x < b.right - 1 && b.x < a.right - 1 && a.y < b.bottom - 1 && b.y < a.bottom - 1) out.push(a.text + ' / ' + b.text) }));
-            return out })""")
+        found[name] = phone.evaluate("""() => {
+            const svgs = [...document.querySelectorAll('svg.lesson')];
+            return svgs.flatMap(svg => {
+                const [, , wide, high] = svg.getAttribute('viewBox').split(' ').map(Number);
+                const texts = [...svg.querySelectorAll('text')].filter(t => t.textContent);
+                const boxes = texts.map(t => {
+                    const b = t.getBBox();
+                    return {text: t.textContent, x: b.x, y: b.y + b.height * .18,
+                            right: b.x + b.width, bottom: b.y + b.height * .85};
+                });
+                const out = boxes.filter(b => b.x < -.5 || b.right > wide + .5
+                                              || b.y < -.5 || b.bottom > high + .5)
+                                 .map(b => b.text + ' runs out');
+                const meet = (a, b) => a.x < b.right - 1 && b.x < a.right - 1
+                                       && a.y < b.bottom - 1 && b.y < a.bottom - 1;
+                boxes.forEach((a, i) => boxes.slice(i + 1).forEach(b => {
+                    if (meet(a, b)) out.push(a.text + ' / ' + b.text);
+                }));
+                return out;
+            });
+        }""")
     assert {name: wrong for name, wrong in found.items() if wrong} == {}
 
 
@@ -92,8 +107,7 @@ def test_the_band_has_a_filled_dot_for_each_accepted_reading(shop):
     assert [dot.get("fill") for dot in dots] == ["none"] * 3 + ["currentColor"] * 9 + ["none"] * 3
     gaps = {round(float(b.get("cx")) - float(a.get("cx")), 0) for a, b in zip(dots, dots[1:])}
     assert len(gaps) == 1
-    dashed = [numbers(path.get("d"))[0] for path in parts(svg, "path")
-              if path.get("stroke-dasharray")]
+    dashed = [float(line.get("x1")) for line in parts(svg, "line") if line.get("stroke-dasharray")]
     inner = [float(dot.get("cx")) for dot in dots if dot.get("fill") != "none"]
     assert min(dashed) < min(inner) and max(dashed) > max(inner)
     assert len([dot for dot in dots if min(dashed) < float(dot.get("cx")) < max(dashed)]) == 9
@@ -102,23 +116,24 @@ def test_the_band_has_a_filled_dot_for_each_accepted_reading(shop):
 def test_the_line_of_a_tolerance_starts_at_its_counts():
     """The dashed line lies where the tolerance is the fixed part: three thirteenths of the height
     here."""
-    svg = lesson_scales.tolerance_line("20 V", (20, "20 V"), (3, "0.003 V"), (13, "0.013 V"), "0 V")
-    thick = next(path for path in parts(svg, "path") if path.get("stroke-width") == "2")
-    _, start, _, end = numbers(thick.get("d"))
+    svg = lesson_tolerances.tolerance_line("20 V", (20, "20 V"), (3, "0.003 V"), (13, "0.013 V"),
+                                           "0 V")
+    thick = next(line for line in parts(svg, "line") if line.get("stroke-width") == "2")
+    start, end = float(thick.get("y1")), float(thick.get("y2"))
     bottom = 160
     assert (bottom - start) / (bottom - end) == pytest.approx(3 / 13, abs=0.01)
 
 
 def test_the_doubt_is_drawn_as_large_as_the_ratio_says():
     """At 4:1 a quarter of the half-width to either side of each limit, at 1:1 all of it."""
-    svg = lesson_scales.ratios([("4:1", 4.0), ("1:1", 1.0)])
+    svg = lesson_readings.ratios([("4:1", 4.0), ("1:1", 1.0)])
     wide = [float(box.get("width")) for box in parts(svg, "rect")]
     assert wide[0] == wide[3] and wide[1] == wide[2] == pytest.approx(
         wide[0] / 4) and wide[4] == pytest.approx(wide[0])
 
 
 def test_bars_of_a_budget_are_as_long_as_its_parts():
-    svg = lesson_scales.budget([("a", "3", 3.0), ("b", "4", 4.0)], ("together", "5", 5.0))
+    svg = lesson_readings.budget([("a", "3", 3.0), ("b", "4", 4.0)], ("together", "5", 5.0))
     wide = [float(box.get("width")) for box in parts(svg, "rect")]
     assert wide == [pytest.approx(332 * size / 5, abs=0.1) for size in (3, 4, 5)]
 
@@ -127,7 +142,7 @@ def test_a_square_wave_of_many_harmonics_is_nearly_square():
     """The more harmonics, the nearer the line comes to the dashed square; one alone is a sine of
     4/π."""
     def highest(harmonics: int) -> float:
-        svg = lesson_scales.square_wave(harmonics, "1 %", "45 Hz", "1 kHz")
+        svg = lesson_readings.square_wave(harmonics, "1 %", "45 Hz", "1 kHz")
         ys = numbers(parts(svg, "path")[1].get("d"))[1::2]
         return (66 - min(ys)) / 40
     assert highest(1) == pytest.approx(4 / math.pi, abs=0.01)
@@ -136,20 +151,20 @@ def test_a_square_wave_of_many_harmonics_is_nearly_square():
 
 
 def test_the_shaded_part_lies_beyond_the_tolerance_limit():
-    svg = lesson_scales.guard_band(0.1, ("50 %", "2.3 %"), ("10.008 V", "10.0072 V"), 0.05)
+    svg = lesson_readings.guard_band(0.1, ("50 %", "2.3 %"), ("10.008 V", "10.0072 V"), 0.05)
     shaded = next(path for path in parts(svg, "path") if path.get("fill") == "currentColor")
     xs = numbers(shaded.get("d"))[:-1:2]  # the last number is the height of the way back
     assert len(xs) > 10 and min(xs) >= 226
 
 
 def test_the_junction_is_a_true_share_of_the_whole():
-    svg = lesson_scales.thermocouple("K", (4.0, "100 °C", "4 mV"), (1.0, "25 °C", "1 mV"), "3 mV",
-                                     "2.9 mV")
+    svg = lesson_readings.thermocouple("K", (4.0, "100 °C", "4 mV"), (1.0, "25 °C", "1 mV"),
+                                       "3 mV", "2.9 mV")
     left, right = (float(box.get("width")) for box in parts(svg, "rect"))
     assert left * 3 == pytest.approx(right, abs=0.3)
 
 
 def test_text_from_files_stays_text():
     """What a file says can't end the drawing."""
-    svg = lesson_scales.budget([('<b>&"', "1", 1.0)], ("u", "1", 1.0))
+    svg = lesson_readings.budget([('<b>&"', "1", 1.0)], ("u", "1", 1.0))
     assert parts(svg, "text")[0].text == '<b>&"'

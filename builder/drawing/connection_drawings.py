@@ -1,0 +1,253 @@
+"""Drawings of connections, as SVG that needs no colour.
+
+The meter stands at the left with its jacks as they stand on it, everything else at the right. That
+no lead crosses another follows from one rule: leads leave the jacks downward, the rightmost jack
+takes the highest channel below the meter and ends at the first terminal of the other side, the next
+jack takes the next channel and ends at the next terminal. Terminals are put in the order that this
+needs; a terminal's place on its instrument isn't claimed. What can't be drawn by these rules isn't
+drawn. """
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import lru_cache
+from typing import Callable
+
+from builder.drawing.connections import Connection, Lead, Link, in_words, turns_in_words
+from builder.drawing.instruments import EDGE, HIGH, WIDE, Column, DrawnMeter, Pair, jaw
+from builder.drawing.svg import LINE, Drawing, Spot, label_width, set_in, widest, wrapped
+
+_LANE = 7.0  # from one lead to the next
+
+
+class _CannotDraw(Exception):
+    pass
+
+
+def _need(sound: bool) -> None:
+    if not sound:
+        raise _CannotDraw
+
+
+@lru_cache(maxsize=1024)
+def connection_picture(connection: Connection) -> str:
+    """The drawing, of the class `connection`; nothing where no leads are plugged, or where no clear
+    drawing is known."""
+    to = Drawing()
+    try:
+        _sound(connection)
+        bottom, free = _layout(connection)(to, connection)
+        if connection.note and free < WIDE:  # beside the channels
+            lines = wrapped(connection.note, WIDE - free, 2 if connection.thermometer else 1)
+            to.lines(free, bottom - LINE * len(lines) - 1, lines)
+        elif connection.note:
+            bottom = to.lines(EDGE, bottom, wrapped(connection.note, WIDE - EDGE, 1)) + 1
+        _need(bottom <= HIGH)
+    except _CannotDraw:
+        return ""
+    return to.svg("connection", WIDE, bottom, in_words(connection))
+
+
+def _sound(connection: Connection) -> None:
+    """Every end that is named exists once, and no two leads share one."""
+    ends = [(lead.device, lead.terminal) for lead in connection.leads if lead.device is not None]
+    jacks = [lead.jack for lead in connection.leads]
+    _need(len(set(jacks)) == len(jacks) and len(set(ends)) == len(ends))
+    _need(all(connection.jacks.count(jack) == 1 for jack in jacks))
+    for link in connection.links:
+        ends += [(link.device, link.terminal), (link.other, link.other_terminal)]
+    if coil := connection.coil:
+        ends += [(coil.device, coil.enters), (coil.device, coil.returns)]
+        _need(coil.enters != coil.returns)
+    _need(all(0 <= n < len(connection.devices)
+              and connection.devices[n].terminals.count(terminal) == 1 for n, terminal in ends))
+
+
+def _layout(connection: Connection) -> Callable[[Drawing, Connection], tuple[float, float]]:
+    joined = {lead.device for lead in connection.leads}
+    devices, links = len(connection.devices), len(connection.links)
+    if connection.coil:
+        _need(devices == 1 and not connection.leads and not links and not connection.thermometer)
+        return _clamped
+    _need(0 < len(connection.leads) <= 4)
+    if joined == {None}:
+        _need(not devices and len(connection.leads) == 2 and not connection.thermometer)
+        return _free
+    _need(None not in joined and not (links and connection.thermometer))
+    if links:
+        _need(devices == 2 and len(connection.leads) == 2
+              and links == (1 if len(joined) == 2 else 2))
+        return _in_series if links == 1 else _in_parallel
+    _need(devices == 1)
+    return _plain
+
+
+def _body(connection: Connection, channels: int) -> float:
+    """How low the meter's body may reach above so many channels, and a note where they leave no
+    room beside them."""
+    return HIGH - 2 - 7 * channels - (LINE + 1 if connection.note and len(connection.links) == 2
+                                      else 0)
+
+
+def _meter(connection: Connection, width: tuple[float, float], limit: float) -> DrawnMeter:
+    return DrawnMeter(connection.meter, connection.dial, connection.jacks,
+                      [lead.jack for lead in connection.leads], width, limit)
+
+
+def _leads(connection: Connection, meter: DrawnMeter) -> list[Lead]:
+    """From the rightmost jack to the leftmost, which is the order of channels and of ends."""
+    return sorted(connection.leads, key=lambda lead: -meter.across[meter.jacks.index(lead.jack)])
+
+
+def _route(to: Drawing, starts: list[tuple[str, Spot]], ends: list[Spot], edge: float,
+           floor: float) -> tuple[float, float]:
+    """Each start down to its channel, right to its lane, up to its end; returns how low that
+    reaches, and from where on there is nothing below the floor."""
+    for n, ((kind, start), end) in enumerate(zip(starts, ends)):
+        channel, lane = floor + 7 + 7 * n, edge + _LANE * (n + 1)
+        to.bent(kind, start, (start[0], channel), (lane, channel), (lane, end[1]), end)
+    return floor + 2 + 7 * len(starts), edge + _LANE * (len(starts) + 1)
+
+
+def _kind(lead: Lead | Link) -> str:
+    return "lead high" if lead.high else "lead low"
+
+
+def _plain(to: Drawing, connection: Connection) -> tuple[float, float]:
+    """One device; perhaps a thermometer at the jacks."""
+    (device,), warm = connection.devices, bool(connection.thermometer)
+    channels = len(connection.leads) + warm
+    limit = _body(connection, channels)
+    meter = _meter(connection, (130, 156 - _LANE * channels), limit)
+    leads = _leads(connection, meter)
+    edge = meter.wide + EDGE
+    left = edge + _LANE * (channels + 1)
+    for most in (2, 1):
+        name = wrapped(connection.thermometer, WIDE - EDGE - left - 10, most)
+        below = 10 + LINE * len(name) if warm else 0
+        box = Column(device.name, device.note, device.terminals, [lead.terminal for lead in leads],
+                     WIDE - EDGE - left, limit - EDGE - below)
+        if box.high + below <= limit - EDGE:
+            break
+    meter.bottom = max(meter.bottom, EDGE + box.high + below)
+    top = EDGE + (meter.bottom - EDGE - box.high - below) / 2
+    meter.draw(to)
+    terminals = box.draw(to, left, top)
+    starts = [(_kind(lead), meter.at(lead.jack)) for lead in leads]
+    ends = [terminals[lead.terminal] for lead in leads]
+    if warm:
+        x, y = starts[-1][1][0] - 9, top + box.high + 4
+        to.box(left, y, box.wide, below - 4, "frame", rx=2)
+        to.lines(left + 6, y + 3, name)
+        to.box(x - 2, meter.bottom - 9, 4, 14, "probe", rx=2)
+        starts.append(("lead warm", (x, meter.bottom + 5)))
+        ends.append((left, y + (below - 4) / 2))
+    return _route(to, starts, ends, edge, meter.bottom)
+
+
+def _free(to: Drawing, connection: Connection) -> tuple[float, float]:
+    """Leads that end at nothing: their ends together at one joint, or apart."""
+    meter = _meter(connection, (130, 142), _body(connection, 2))
+    leads = _leads(connection, meter)
+    edge = meter.wide + EDGE
+    left = edge + _LANE * 3
+    meter.draw(to)
+    lines = wrapped("leads together" if connection.together else "leads apart", WIDE - EDGE - left,
+                    2)
+    upper, lower = meter.bottom - 36, meter.bottom - 9
+    to.lines(left, upper - 9 - LINE * len(lines), lines, bold=True)
+    for y in (upper, lower):
+        to.box(left, y - 3.5, 26, 7, "frame", rx=3)
+        if connection.together:
+            to.bent("frame", (left + 26, y), (left + 32, y), (left + 44, (upper + lower) / 2))
+        else:
+            to.bent("frame", (left + 26, y), (left + 38, y))
+    if connection.together:
+        to.circle(left + 44, (upper + lower) / 2, 3, "plug")
+    return _route(to, [(_kind(lead), meter.at(lead.jack)) for lead in leads],
+                  [(left, upper), (left, lower)], edge, meter.bottom)
+
+
+def _in_series(to: Drawing, connection: Connection) -> tuple[float, float]:
+    """Two devices and the meter, one after the other round the loop."""
+    (link,), limit = connection.links, _body(connection, 2)
+    meter = _meter(connection, (112, 136), limit)
+    first, last = _leads(connection, meter)
+    ends = {link.device: link.terminal, link.other: link.other_terminal}
+    _need(set(ends) == {0, 1} and all(lead.terminal != ends[lead.device] for lead in (first, last)))
+    edge = meter.wide + EDGE
+    left = edge + _LANE * 3
+    boxes = [Column(device.name, device.note, device.terminals, order, WIDE - EDGE - left,
+                    (limit - EDGE - 5) / 2, beside=True)
+             for device, order in (
+                 (connection.devices[first.device], (first.terminal, ends[first.device])),
+                 (connection.devices[last.device], (ends[last.device], last.terminal)))]
+    meter.bottom = max(meter.bottom, EDGE + boxes[0].high + 5 + boxes[1].high)
+    meter.draw(to)
+    upper = boxes[0].draw(to, left, EDGE)
+    lower = boxes[1].draw(to, left, meter.bottom - boxes[1].high)
+    (x, top), (_, low), lane = upper[ends[first.device]], lower[ends[last.device]], edge + 2 * _LANE
+    to.bent(_kind(link), (x, top), (lane, top), (lane, low), (x, low))
+    return _route(to, [(_kind(lead), meter.at(lead.jack)) for lead in (first, last)],
+                  [upper[first.terminal], lower[last.terminal]], edge, meter.bottom)
+
+
+def _in_parallel(to: Drawing, connection: Connection) -> tuple[float, float]:
+    """The leads come from below to one device, the links go on from its terminals to the other
+    device above it."""
+    meter = _meter(connection, (112, 136), _body(connection, 2))
+    leads = _leads(connection, meter)
+    near, beyond = leads[0].device, {}
+    for link in connection.links:
+        _need({link.device, link.other} == {0, 1})
+        a, b = ((link.terminal, link.other_terminal) if link.device == near
+                else (link.other_terminal, link.terminal))
+        beyond[a] = (b, _kind(link))
+    ends = [lead.terminal for lead in leads]
+    _need(set(beyond) == set(ends))
+    far = [beyond[terminal][0] for terminal in ends]
+    _need(len(set(far)) == 2)
+    left = meter.wide + EDGE + 8
+    labels = [max(label_width(ends[n]), label_width(far[n])) for n in (0, 1)]
+    room = WIDE - EDGE - left - 39
+    right = left + 27 + min(max(22.0, labels[0]), max(room / 2, room - max(40.0, labels[1])))
+    limit = _body(connection, 2) - EDGE - 6
+    here, there = connection.devices[near], connection.devices[1 - near]
+    below = Pair(here.name, here.note, ends, left, right, limit * .52, over=False, clear=False)
+    above = Pair(there.name, there.note, far, left, right, limit - below.high, over=True)
+    meter.bottom = max(meter.bottom, EDGE + above.high + 6 + below.high)
+    meter.draw(to)
+    upper, lower = above.draw(to, EDGE), below.draw(to, meter.bottom - below.high)
+    for n, lead in enumerate(leads):
+        start, end, channel = meter.at(lead.jack), lower[lead.terminal], meter.bottom + 7 + 7 * n
+        to.bent(beyond[lead.terminal][1], upper[far[n]], end)
+        to.bent(_kind(lead), start, (start[0], channel), (end[0], channel), end)
+    return meter.bottom + 16, WIDE
+
+
+def _clamped(to: Drawing, connection: Connection) -> tuple[float, float]:
+    """A clamp's jaw around the middle of a coil's side, the coil's ends at the source below it."""
+    coil, (device,) = connection.coil, connection.devices
+    under = LINE + 1 if connection.note else 0
+    meter = _meter(connection, (112, 112), HIGH - 2 - under)
+    if meter.wide > 112:  # jacks that nothing is plugged in, with labels that don't fit
+        meter = _meter(replace(connection, jacks=()), (112, 112), HIGH - 2 - under)
+    strands = (0.0, 3.0, 6.0) if coil.turns > 1 else (0.0,)
+    left, x = meter.wide + EDGE + 12, meter.wide + EDGE + 22
+    centre = x + strands[-1] / 2
+    far = max(WIDE - EDGE - 12 - widest(set_in(coil.returns, 56)), centre + strands[-1] + 61)
+    label = wrapped(turns_in_words(coil), far - strands[-1] - centre - 27, 2)
+    _need(not label[-1].endswith("…"))
+    box = Pair(device.name, device.note, (coil.enters, coil.returns), left, far,
+               HIGH - EDGE - 56 - under, over=False)
+    top, low = EDGE + 2, min(61.0, HIGH - EDGE - 8 - box.high - under)
+    middle = (top + low) / 2
+    meter.bottom = max(meter.bottom, min(low + 14 + box.high, HIGH - EDGE - under),
+                       low + 8 + box.high)
+    meter.draw(to)
+    terminals = box.draw(to, meter.bottom - box.high)
+    jaw(to, meter.wide + EDGE, x, far, top, middle, low, strands)
+    to.lines(centre + 21, middle - LINE * len(label) / 2, label)
+    to.bent("lead high", (x, low), terminals[coil.enters])
+    to.bent("lead low", (far, low), terminals[coil.returns])
+    return meter.bottom + EDGE, WIDE

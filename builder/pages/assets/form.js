@@ -1,0 +1,151 @@
+/* A record of another revision as a form, from nothing but the limits and texts that it carries. */
+(function () {
+  'use strict';
+  const { store, record, make, button, formRows: rows } = Bench;
+
+  /** Fills `place` with the form of a record as `store.get` has it; `said` is where handing over
+   * says what was done. Returns what brings the form up to date with a change by another page. */
+  Bench.form = function (found, place, said) {
+    const form = formOf(found);
+    const { kept, data, fields } = form;
+    place.append(...head(form));
+    for (const group of data.groups) place.append(...lines(form, group));
+    place.append(...end(form, said));
+    form.refresh();
+    return change => {
+      if (change.record !== kept.id || !change.field) return;
+      fields.set(change.field, { value: change.value, at: change.at });
+      form.refresh();
+    };
+  };
+
+  /** The record with what ties inputs to its fields. */
+  function formOf({ record: kept, fields }) {
+    const shown = []; // functions that bring one part of the form up to date
+    const text = name => record.text(fields, name);
+    const refresh = () => shown.forEach(show => show());
+    const set = (name, value) => {
+      fields.set(name, { value, at: new Date().toISOString() });
+      refresh();
+      return store.set(kept.id, name, value);
+    };
+    const input = (name, label, more) => {
+      const field = make('input', {
+        type: 'text',
+        class: 'typed',
+        autocomplete: 'off',
+        autocapitalize: 'off',
+        spellcheck: 'false',
+        'aria-label': label,
+        ...more,
+      });
+      field.addEventListener('input', () => set(name, field.value));
+      shown.push(() => {
+        const typed = fields.has(name) ? String(fields.get(name).value) : '';
+        if (field.value !== typed) field.value = typed;
+      });
+      return field;
+    };
+    const labelled = (name, label) => make('label', { class: 'headed' }, label, input(name, null));
+    const choice = (name, label, answers) => {
+      const select = make(
+        'select',
+        {},
+        ...['', ...answers].map(answer => make('option', { value: answer }, answer || '–')),
+      );
+      select.addEventListener('change', () => set(name, select.value));
+      shown.push(() => {
+        select.value = text(name);
+      });
+      return make('label', { class: 'headed' }, label, select);
+    };
+    return { kept, data: kept.data, fields, shown, text, refresh, set, input, labelled, choice };
+  }
+
+  function head(form) {
+    const { kept, data, fields, labelled } = form;
+    const progress = make('p', { class: 'progress' });
+    form.shown.push(() => {
+      progress.textContent = record.progress(data, fields).words;
+    });
+    const carried = 'with the limits and texts that this record began with';
+    return [
+      make('p', { class: 'actions' }, make('a', { class: 'all', href: '#' }, '‹ All in progress')),
+      make('h2', {}, kept.title),
+      make(
+        'p',
+        { class: 'older' },
+        `Revision ${kept.revision}, ${carried}. Holds at ${data.holds}.`,
+      ),
+      progress,
+      make(
+        'div',
+        { class: 'heads' },
+        labelled('serial', 'Meter serial no.'),
+        labelled('place', 'Place'),
+        labelled('date', 'Date'),
+        form.choice('state', 'State', ['as found', 'as left']),
+        labelled('ambient', 'Ambient at the meter'),
+        labelled('humidity', 'Humidity, %'),
+        labelled('done_by', 'Done by'),
+        labelled('reviewed_by', 'Reviewed by'),
+        ...data.standards.flatMap(({ standard, name, certificate, due }) => [
+          labelled(`standard/${standard}/number`, `${name}, no.`),
+          labelled(`standard/${standard}/certificate`, `${name}, certificate, here ${certificate}`),
+          labelled(
+            `standard/${standard}/due`,
+            `${name}: stop if today is after ${due} or, by its label`,
+          ),
+        ]),
+      ),
+    ];
+  }
+
+  function lines(form, group) {
+    const { data } = form;
+    const inputs = [];
+    const own = all => all.filter(one => one.group === group.group);
+    return [
+      make('h3', {}, `${group.group} ${group.title}`),
+      ...group.warnings.map(warning => make('p', { class: 'sign warn plain' }, warning)),
+      group.jacks.length ? make('p', {}, `Jacks: ${group.jacks.join(', ')}`) : '',
+      rows.steps(
+        form,
+        group.opening,
+        n => `tick/${group.group}/before/${n}`,
+        n => `blank/${group.group}/${n}`,
+      ),
+      group.hazard ? rows.gate(form, group, inputs) : '',
+      ...own(data.points).map(point => rows.point(form, point, inputs)),
+      ...own(data.checks).map(check => rows.check(form, check)),
+      rows.steps(form, group.closing, n => `tick/${group.group}/after/${n}`),
+      group.near_zero
+        ? form.labelled('near_zero/' + group.group, `Meter: near zero, reads, ${group.near_zero}`)
+        : '',
+    ];
+  }
+
+  function end({ kept, fields, labelled, choice }, said) {
+    const handOver = async share => {
+      said.textContent = await record.handOver(kept, fields, share);
+    };
+    return [
+      make('h3', {}, 'Verdict'),
+      choice('verdict', 'This meter at these points, on this day', [
+        'all within',
+        'not all within',
+        'not completed',
+      ]),
+      labelled('failed', 'Steps not within, steps not done'),
+      labelled('remarks', 'Remarks; what was cleaned, replaced or adjusted'),
+      labelled('next', 'What is next for this meter'),
+      make(
+        'p',
+        { class: 'actions' },
+        button('Save the record as a file', () => handOver(false)),
+        navigator.canShare ? button('Share the record', () => handOver(true)) : '',
+      ),
+      said,
+    ];
+  }
+})();

@@ -1,0 +1,147 @@
+/* A record filled in without its sheet: steps, gates, points and checks as lines of a form. */
+(function () {
+  'use strict';
+  const { rules, record, make, button } = Bench;
+  const rows = (Bench.formRows = {});
+
+  /** As on the sheet: opened once its warning was read, and only while no other group is live. */
+  rows.gate = function ({ data, fields, set, shown }, group, inputs) {
+    const open = button('', () => record.begin(group, fields, set), { class: 'open-group' });
+    const says = make('b', {});
+    shown.push(() => {
+      const stands = record.gate(data, group, fields);
+      open.hidden = stands.hidden;
+      open.disabled = stands.disabled;
+      open.textContent = stands.button;
+      says.textContent = stands.says;
+      inputs.forEach(field => {
+        field.disabled = stands.shut;
+      });
+    });
+    return make('p', { class: 'actions' }, open, says);
+  };
+
+  /** Steps to tick; `tickName` and `blankName` name the fields of the nth one. */
+  rows.steps = (form, texts, tickName, blankName) =>
+    make(
+      'ul',
+      { class: 'ticks' },
+      ...texts.map((words, n) => step(form, words, tickName(n), () => blankName(n))),
+    );
+
+  function step({ text, set, input, shown }, words, tickName, blankName) {
+    const box = make('input', { type: 'checkbox' });
+    box.addEventListener('change', () => set(tickName, box.checked ? 'yes' : ''));
+    shown.push(() => {
+      box.checked = text(tickName) === 'yes';
+    });
+    const [before, after] = words.split('____');
+    if (after === undefined)
+      return make('li', {}, make('label', {}, box, make('span', {}, before)));
+    const label = words.replace('____', '…');
+    box.setAttribute('aria-label', label);
+    const blank = input(blankName(), label, { class: 'typed line' });
+    return make('li', { class: 'with-blank' }, box, make('span', {}, before, blank, after));
+  }
+
+  /** A point with its limits, up to two tries and a note; its fields are added to `inputs`. */
+  rows.point = function (form, point, inputs) {
+    const { data, fields, text, shown } = form;
+    const says = make('p', { class: 'says', role: 'status' });
+    const limits = point.accept
+      ? `${rules.pretty(point.accept.low)} to ${rules.pretty(point.accept.high)}`
+      : point.observe || '';
+    const tries = ['1', '2'].map(n => tryAt(form, point, n));
+    tries.forEach(one => inputs.push(...one.inputs));
+    let second = false; // whether a second try was asked for
+    const again = button(
+      'Try once more',
+      () => {
+        second = true;
+        form.refresh();
+        tries[1].inputs[0].focus();
+      },
+      { class: 'small' },
+    );
+    shown.push(() => {
+      const all = record.tries(data, point, fields);
+      const last = all[all.length - 1];
+      const { verdict, rest } = last ? record.says(last.result) : { verdict: '', rest: '' };
+      says.replaceChildren(make('b', {}, verdict), rest && ': ' + rest);
+      const secondTyped = text(`point/${point.id}/2`) !== '';
+      tries[1].line.hidden = !second && !secondTyped;
+      again.hidden = second || secondTyped || !last || !record.failed(last.result.outcome);
+      tries[0].inputs.forEach(field => {
+        field.readOnly = secondTyped;
+      });
+    });
+    return make(
+      'div',
+      { class: 'card' + (point.hazard ? ' hot' : '') },
+      toApply(point),
+      make('p', { class: 'limits' }, limits),
+      tries[0].line,
+      tries[1].line,
+      says,
+      again,
+      form.labelled(`point/${point.id}/note`, `Note at step ${point.step}`),
+    );
+  };
+
+  function tryAt({ input }, point, n) {
+    const unit = rules.pretty('0 ' + rules.display(point).unit).slice(2);
+    const at = `at step ${point.step}, ${unit}${n === '2' ? ', second try' : ''}`;
+    const more = { inputmode: 'decimal', class: 'typed reads' };
+    const inputs = [input(`point/${point.id}/${n}`, `Reading ${at}`, more)];
+    if (point.kind === 'reference')
+      inputs.push(
+        input(`point/${point.id}/${n}/reference`, `Reading of the reference meter ${at}`, more),
+      );
+    const line = make(
+      'p',
+      { class: 'try' },
+      inputs[0],
+      ` ${unit}`,
+      ...(inputs[1] ? [' reference ', inputs[1]] : []),
+      n === '2' ? ' second try' : '',
+    );
+    return { inputs, line };
+  }
+
+  const toApply = point =>
+    make(
+      'p',
+      {},
+      make('b', {}, point.step),
+      point.hazard ? ' ' : '',
+      point.hazard ? make('b', { class: 'live' }, 'live') : '',
+      ` Apply ${point.kind === 'zero' ? 'nothing, leads alone' : rules.pretty(point.apply)}`,
+      [point.frequency, point.level]
+        .filter(Boolean)
+        .map(one => ' at ' + rules.pretty(one))
+        .join(''),
+      point.source_setting ? `, source at ${rules.pretty(point.source_setting)}` : '',
+      ` on the ${rules.pretty(point.range)} range`,
+      point.range_forced ? ', by hand' : '',
+      point.correction === 'subtract' && point.kind !== 'zero' ? ', reading less the leads' : '',
+    );
+
+  rows.check = function (form, check) {
+    const name = 'check/' + check.step;
+    const unit = check.unit ? ', ' + rules.pretty('0 ' + check.unit).slice(2) : '';
+    return make(
+      'div',
+      { class: 'card' },
+      make(
+        'p',
+        {},
+        make('b', {}, `${check.step} ${check.check}. `),
+        check.do,
+        ' Good: ',
+        check.good,
+      ),
+      form.choice(name, `Step ${check.step}: good?`, ['yes', 'no']),
+      check.write ? form.labelled(name + '/write', check.write + unit) : '',
+    );
+  };
+})();

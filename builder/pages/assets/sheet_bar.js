@@ -1,0 +1,191 @@
+/* Moving on from place to place, and the bar that says how far the record is and where. */
+(function () {
+  'use strict';
+  const { store, record, make, button, sheet } = Bench;
+  const { groups } = sheet;
+
+  /* Where something can still be typed, ticked or pressed, in the order of the page. A key that is
+   * done goes to the next of its group; behind the last one the next group's heading comes first,
+   * since warnings stand below it. */
+  const PLACES =
+    '.ticks input:not([disabled]), .open-group, input.reads, .answer:first-child, td.write input';
+  const visible = element =>
+    element.checkVisibility ? element.checkVisibility() : element.offsetParent !== null;
+  const follows = (place, from) =>
+    from.compareDocumentPosition(place) & Node.DOCUMENT_POSITION_FOLLOWING;
+  const ahead = (group, from) =>
+    [...group.element.querySelectorAll(PLACES)].find(
+      place =>
+        (!from || follows(place, from)) &&
+        !place.disabled &&
+        !place.readOnly &&
+        visible(place) &&
+        undone(place),
+    );
+  function undone(place) {
+    const row = place.closest('tr');
+    if (place.type === 'checkbox') return !place.checked;
+    if (place.matches('.open-group'))
+      return sheet.text('open/' + place.closest('[data-group]').dataset.group) === '';
+    if (place.matches('.answer')) return row.dataset.outcome === '';
+    if (place.matches('.reads'))
+      return (
+        place.value === '' || !record.outcome(sheet.data, sheet.points.get(row.id), sheet.fields)
+      );
+    return place.value === '' && (!row || row.dataset.outcome !== '');
+  }
+
+  const goOn = (sheet.goOn = function (from) {
+    const here = groups.find(group => group.element.contains(from));
+    const found = here && ahead(here, from);
+    if (found) return focusOn(found);
+    const following = here ? groups[groups.indexOf(here) + 1] : groups.find(group => ahead(group));
+    const heading = following
+      ? document.getElementById('group-' + following.group)
+      : document.querySelector('.blanks.verdict');
+    heading.tabIndex = -1;
+    heading.focus({ preventScroll: true });
+    heading.scrollIntoView({ block: 'start' });
+  });
+  const focusOn = (sheet.focusOn = function (place) {
+    place.focus({ preventScroll: true });
+    if (!place.matches('.reads')) place.scrollIntoView({ block: 'center' });
+  });
+
+  // Enter does at a step or a heading what a tap and a look for the next place do.
+  document.addEventListener('keydown', event => {
+    const place = event.target;
+    const group = groups.find(one => 'group-' + one.group === place.id);
+    if (event.key !== 'Enter' || event.defaultPrevented) return;
+    if (group) {
+      const found = ahead(group);
+      if (found) focusOn(found);
+      else goOn(group.element);
+    } else if (place.matches('.group .ticks input')) {
+      if (place.type === 'checkbox' && !place.checked) place.click();
+      goOn(place);
+    } else return;
+    event.preventDefault();
+  });
+
+  let current = null; // the group that is being worked at
+
+  /** The row goes under the bar, so that the keyboard of a phone hides neither its limits nor its
+   * verdict. */
+  sheet.atHand = function (row) {
+    document.querySelectorAll('tr[data-current]').forEach(other => {
+      if (other !== row) delete other.dataset.current;
+    });
+    row.dataset.current = '';
+    const group = groups.find(one => one.element.contains(row));
+    if (group !== current) {
+      current = group;
+      nameGroup();
+      sheet.refresh();
+    }
+    keepBelow();
+    bringUp(row);
+  };
+  const bringUp = row =>
+    row.scrollIntoView({
+      block: window.matchMedia('(max-width: 60rem)').matches ? 'start' : 'nearest',
+    });
+
+  const progress = make('span', { class: 'progress' });
+  const where = make('span', { class: 'at-group' });
+  const resume = button(
+    'Go on',
+    () => {
+      const group = groups.find(one => ahead(one));
+      if (group) focusOn(ahead(group));
+      else goOn(document.body);
+    },
+    { class: 'small' },
+  );
+  const picture = make('div', { class: 'picture', hidden: true });
+  const look = button(
+    'Leads',
+    () => {
+      picture.hidden = !picture.hidden;
+      look.setAttribute('aria-expanded', String(!picture.hidden));
+      if (picture.hidden) return;
+      const drawn = current.element.querySelector('svg.connection');
+      picture.replaceChildren(
+        make('p', {}, `Jacks: ${current.jacks.join(', ')}`),
+        drawn ? drawn.cloneNode(true) : '',
+      );
+    },
+    { class: 'small look', 'aria-expanded': 'false', hidden: true },
+  );
+  const live = make('a', { class: 'still-live', hidden: true });
+  const lost = make(
+    'a',
+    { class: 'not-kept', href: '#not-kept', hidden: true },
+    'Not kept on this device: hand it over',
+  );
+  const bar = make(
+    'div',
+    { class: 'bench-bar', role: 'region', 'aria-label': 'How far this record is' },
+    make(
+      'div',
+      { class: 'line-two' },
+      make('div', { class: 'so-far' }, progress, where),
+      resume,
+      look,
+    ),
+    live,
+    lost,
+    picture,
+  );
+  const trouble = make('p', { class: 'trouble', id: 'not-kept', role: 'alert', hidden: true });
+  document.querySelector('.sheet-head').before(bar, trouble);
+
+  // What is scrolled to, by keys too, comes to rest below the bar.
+  const header = document.querySelector('header');
+  function keepBelow() {
+    const fixed = header && /sticky|fixed/.test(getComputedStyle(header).position);
+    const top = fixed ? header.offsetHeight : 0;
+    bar.style.top = top + 'px';
+    const stays = getComputedStyle(bar).position === 'sticky';
+    const room = top + (stays ? bar.offsetHeight : 0) + 6 + 'px';
+    const { style } = document.documentElement;
+    if (style.scrollPaddingTop === room) return;
+    style.scrollPaddingTop = room;
+    const typing = document.activeElement && document.activeElement.closest('tr[data-current]');
+    if (typing) bringUp(typing); // the bar has grown over it
+  }
+  if (window.ResizeObserver)
+    [bar, header].filter(Boolean).forEach(one => new ResizeObserver(keepBelow).observe(one));
+  else keepBelow();
+
+  function nameGroup() {
+    where.textContent = current ? `${current.group} ${current.title}` : '';
+    resume.hidden = Boolean(current);
+    look.hidden = !(current && current.jacks.length);
+    picture.hidden = true;
+    look.setAttribute('aria-expanded', 'false');
+  }
+  nameGroup();
+
+  sheet.shown.push(() => {
+    const { data, fields } = sheet;
+    progress.textContent = record.progress(data, fields).words;
+    const still = record.live(data, fields)[0];
+    const busy =
+      still &&
+      current &&
+      current.group === still.group &&
+      data.points.some(
+        point => point.group === still.group && !record.outcome(data, point, fields),
+      );
+    live.hidden = !still || Boolean(busy);
+    if (still) {
+      live.href = '#close-' + still.group;
+      live.textContent = `Group ${still.group} is still live: close it`;
+    }
+  });
+  store.ontrouble(words => {
+    trouble.textContent = words;
+    trouble.hidden = lost.hidden = words === '';
+  });
+})();

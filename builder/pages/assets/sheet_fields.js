@@ -1,0 +1,89 @@
+/* A procedure's page at the bench: judges a reading as it is typed, keeps it, says how far the work
+ * is, and hands it over. The page is complete without these scripts, which only add fields to the
+ * cells that paper has too.
+ *
+ * This part ties inputs and tick boxes to the fields of the record that is being written. */
+(function () {
+  'use strict';
+  const { store, record, make } = Bench;
+  const data = JSON.parse(document.getElementById('procedure-data').textContent);
+
+  const sheet = (Bench.sheet = {
+    data,
+    points: new Map(data.points.map(point => [point.id, point])),
+    groups: data.groups
+      .map(group => ({
+        ...group,
+        element: document.querySelector(`[data-group="${group.group}"]`),
+      }))
+      .filter(group => group.element),
+    kept: null, // the record that is being written, once there is one
+    fields: new Map(), // its fields, as store.js has them
+    shown: [], // functions that bring one part of the page up to date
+    starting: [], // functions that forget what belonged to another record
+  });
+
+  const text = (sheet.text = name => record.text(sheet.fields, name));
+  sheet.refresh = () => sheet.shown.forEach(show => show());
+
+  // The page's own view changes at once; the disk follows, each keystroke for itself.
+  const set = (sheet.set = async function (name, value) {
+    const { fields } = sheet;
+    fields.set(name, { value, at: new Date().toISOString() });
+    sheet.refresh();
+    const kept = await sheet.begin();
+    // While a record begins keys may overtake each other: the last one counts.
+    return store.set(kept.id, name, (fields.get(name) || { value }).value);
+  });
+
+  /** Today, where the device is. */
+  sheet.localDate = () => {
+    const now = new Date();
+    return new Date(now - now.getTimezoneOffset() * 60000).toISOString().slice(0, 10);
+  };
+
+  /** An input whose text is a field of the record. */
+  sheet.input = function (name, label, more) {
+    const input = make('input', {
+      type: 'text',
+      placeholder: ' ',
+      autocomplete: 'off',
+      autocapitalize: 'off',
+      spellcheck: 'false',
+      'aria-label': label,
+      ...more,
+    });
+    input.addEventListener('input', () => set(name, input.value));
+    sheet.shown.push(() => {
+      const typed = sheet.fields.has(name) ? String(sheet.fields.get(name).value) : '';
+      if (input.value !== typed) input.value = typed;
+    });
+    return input;
+  };
+
+  /** Tick boxes of which at most one is ticked, as one field. */
+  sheet.choice = function (name, boxes) {
+    for (const box of boxes)
+      box.addEventListener('change', () => set(name, box.checked ? box.value : ''));
+    sheet.shown.push(() =>
+      boxes.forEach(box => {
+        box.checked = text(name) === box.value;
+      }),
+    );
+  };
+
+  sheet.tick = function (name, box) {
+    box.addEventListener('change', () => set(name, box.checked ? 'yes' : ''));
+    sheet.shown.push(() => {
+      box.checked = text(name) === 'yes';
+    });
+  };
+
+  /** Does `go` where Enter is pressed in an input. */
+  sheet.onEnter = (input, go) =>
+    input.addEventListener('keydown', event => {
+      if (event.key !== 'Enter') return;
+      event.preventDefault();
+      go();
+    });
+})();

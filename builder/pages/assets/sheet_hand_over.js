@@ -1,0 +1,41 @@
+/* Below the verdict: what is still open, the notes for paper, and handing the record over. */
+(function () {
+  'use strict';
+  const { record, make, button, sheet } = Bench;
+
+  const said = make('p', { class: 'handed', role: 'status' });
+  const handOver = async share => {
+    await sheet.begin();
+    said.textContent = await record.handOver(sheet.kept, sheet.fields, share);
+  };
+  const listOpen = make('p', { class: 'list-open' });
+  const over = make(
+    'div',
+    { class: 'hand-over' },
+    listOpen,
+    button('Save the record as a file', () => handOver(false)),
+    navigator.canShare ? button('Share the record', () => handOver(true)) : '',
+    button('Print with these readings', () => window.print()),
+    said,
+  );
+  // for paper, where notes have no place at their points
+  const noted = make('p', { class: 'noted' });
+  const verdict = document.querySelector('.blanks.verdict');
+  if (verdict) verdict.after(over, noted);
+
+  sheet.shown.push(() => {
+    const notes = sheet.data.points
+      .map(point => [point.step, sheet.text(`point/${point.id}/note`)])
+      .filter(([, note]) => note)
+      .map(([step, note]) => `${step}: ${note}`);
+    noted.textContent = notes.length ? 'Notes at ' + notes.join('; ') : '';
+    noted.hidden = !notes.length;
+  });
+  sheet.shown.push(() => {
+    const { failed, undone } = record.open(sheet.data, sheet.fields);
+    const steps = undone.length > 12 ? undone.length + ' steps' : 'steps ' + undone.join(', ');
+    listOpen.textContent =
+      (failed.length ? `Not within: steps ${failed.join(', ')}. ` : '') +
+      (undone.length ? `Not done: ${steps}.` : 'All steps are done.');
+  });
+})();

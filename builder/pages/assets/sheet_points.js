@@ -1,0 +1,186 @@
+/* The rows of points: the fields for up to two tries, what each reading was found to be, keys that
+ * a phone's keyboard lacks, and a note. */
+(function () {
+  'use strict';
+  const { rules, record, make, button, sheet } = Bench;
+  const { data, text } = sheet;
+  const MARKS = {
+    2: ['pass', 'fail'],
+    4: ['pass', 'conditional pass', 'conditional fail', 'fail'],
+  };
+
+  const announce = make('p', { class: 'heard', role: 'status', 'aria-live': 'polite' });
+  document.body.append(announce);
+
+  document.querySelectorAll('table.points tbody tr').forEach(row => {
+    const point = sheet.points.get(row.id);
+    if (point) pointRow(row, point);
+  });
+
+  function pointRow(row, point) {
+    const name = `point/${point.id}/`;
+    const unit = rules.pretty('0 ' + rules.display(point).unit).slice(2);
+    const within = row.querySelector('td.within');
+    const cells = [...row.querySelectorAll('td.reading')];
+    const subtract = point.correction === 'subtract' && point.kind !== 'zero';
+    const reference = point.kind === 'reference';
+    const id = 'says-' + point.step.replace('.', '-');
+    let second = false; // whether a second try was asked for
+    let typing = null; // the field that is or was typed in
+
+    // ---- the fields
+
+    const reads = (field, label) => {
+      const input = sheet.input(name + field, label, {
+        inputmode: 'decimal',
+        enterkeyhint: 'next',
+        'aria-describedby': id,
+        class: 'typed reads',
+      });
+      sheet.onEnter(input, () => {
+        typing = input;
+        next();
+      });
+      input.addEventListener('change', () => {
+        const last = lastTry();
+        if (!last) return;
+        const words = Object.values(record.says(last.result)).join(', ');
+        announce.textContent = `Step ${point.step}: ${words}`;
+      });
+      input.addEventListener('focus', () => {
+        typing = input;
+        sheet.atHand(row);
+      });
+      return input;
+    };
+    const boxed = (which, input) =>
+      make(
+        'span',
+        { class: 'try' },
+        make('small', { class: 'which' }, which),
+        input,
+        make('span', { class: 'u' }, unit),
+      );
+    const tries = ['1', '2'].map(n => {
+      const which = n === '2' ? 'second try' : '';
+      const at = `at step ${point.step}, ${unit}${which && ', ' + which}`;
+      const field = reads(n, `Reading ${at}`);
+      const other = reference
+        ? reads(n + '/reference', `Reading of the reference meter ${at}`)
+        : null;
+      return { field, other, box: boxed(which, field), otherBox: other && boxed(which, other) };
+    });
+    const [firstTry, secondTry] = tries;
+    cells[0].append(firstTry.box, secondTry.box);
+    if (reference) cells[1].append(firstTry.otherBox, secondTry.otherBox);
+    const worked = subtract || reference ? make('output', { class: 'worked' }) : null;
+    if (worked) cells[cells.length - 1].prepend(worked);
+
+    // ---- the verdict and the keys
+
+    const next = () => sheet.goOn(typing || firstTry.field);
+    const key = (label, spoken, change) =>
+      button(
+        label,
+        () => {
+          const field =
+            typing && !typing.readOnly
+              ? typing
+              : (text(name + '2') || second ? secondTry : firstTry).field;
+          field.value = change(field.value);
+          field.dispatchEvent(new Event('input'));
+          field.focus();
+        },
+        { class: 'key', 'aria-label': spoken },
+      );
+    const says = make('output', { class: 'says', id, 'aria-live': 'off' });
+    const again = button(
+      'Try once more',
+      () => {
+        second = true;
+        sheet.refresh();
+        secondTry.field.focus();
+      },
+      { class: 'small again' },
+    );
+    const noteField = sheet.input(name + 'note', `Note at step ${point.step}`);
+    noteField.className = 'typed wide';
+    noteField.hidden = true;
+    const note = button(
+      'Note',
+      () => {
+        noteField.hidden = !noteField.hidden;
+        note.setAttribute('aria-expanded', String(!noteField.hidden));
+        if (!noteField.hidden) noteField.focus();
+      },
+      { class: 'small', 'aria-expanded': 'false' },
+    );
+    const keys = make(
+      'span',
+      { class: 'keys' },
+      key('±', 'Change the sign', typed => (/^[-−]/.test(typed) ? typed.slice(1) : '-' + typed)),
+      key('OL', 'Overload', () => 'OL'),
+      note,
+      button('Next', next, { class: 'key next' }),
+    );
+    within.append(says, keys, again, noteField);
+    sheet.starting.push(() => {
+      second = false;
+      noteField.hidden = true;
+    });
+    const tickBox = row.querySelector('td.tick input');
+    if (tickBox) tickBox.disabled = true; // ticked by a reading
+
+    // ---- bringing the row up to date
+
+    const lastTry = () => {
+      const all = record.tries(data, point, sheet.fields);
+      return all[all.length - 1];
+    };
+    const zero = `point/${point.zero}/`;
+    const typed = () =>
+      JSON.stringify([
+        point.id,
+        ...['1', '2', '1/reference', '2/reference', 'note'].map(field => text(name + field)),
+        point.zero && [text(zero + '1'), text(zero + '2')],
+        second,
+      ]);
+    let before = null;
+    sheet.shown.push(() => {
+      const now = typed();
+      if (now === before) return; // most rows stay as they are with each key
+      before = now;
+      const last = lastTry();
+      const outcome = last ? last.result.outcome : '';
+      row.dataset.outcome = outcome;
+      showTries(outcome);
+      says.replaceChildren();
+      if (last) {
+        const { verdict, rest } = record.says(last.result);
+        says.append(make('b', {}, verdict), rest && ' ', rest && make('span', {}, rest));
+      }
+      if (worked) {
+        const { error = null, read } = last ? last.result : {};
+        worked.textContent = error === null ? '' : rules.pretty(reference ? error : read);
+      }
+      if (tickBox) tickBox.checked = record.DONE.includes(outcome);
+      const marks = within.querySelectorAll('.mark');
+      marks.forEach((mark, n) =>
+        mark.classList.toggle('ticked', MARKS[marks.length][n] === outcome),
+      );
+      const noted = text(name + 'note') !== '';
+      note.classList.toggle('has', noted);
+      if (noted) noteField.hidden = false;
+      note.setAttribute('aria-expanded', String(!noteField.hidden));
+    });
+
+    function showTries(outcome) {
+      const secondTyped = text(name + '2') !== '';
+      secondTry.box.hidden = !second && !secondTyped;
+      if (reference) secondTry.otherBox.hidden = secondTry.box.hidden;
+      // The first try stays as it was once a second one is written.
+      for (const field of [firstTry.field, firstTry.other]) if (field) field.readOnly = secondTyped;
+      again.hidden = second || secondTyped || !record.failed(outcome);
+    }
+  }
+})();
