@@ -1,11 +1,10 @@
-/* The limits of any value, from a meter's tables: what verdict.js has for the points of a sheet. A file of its own, since a
- * sheet does without it.
+/* The limits of any value, from a meter's tables: what verdict.js has for the points of a sheet,
+ * and builder/compute/exact for all of them. A sheet does without it.
  */
 (function () {
   'use strict';
 
-  const { pretty, typedNumber, unitOf, typedUnit, shownUnit, filled, says, SPACE } =
-    window.Bench.rules;
+  const { unitOf } = window.Bench.rules;
   const {
     from: exact,
     add,
@@ -18,13 +17,10 @@
     ZERO,
     floorDiv,
     ceilDiv,
-    toText,
   } = window.Bench.rules.exact;
 
-  /* A refusal is thrown inside this part and caught by `limits`. Codes and sentences are the builder's own; the facts are
-   * texts for the sentence. */
-  const REFUSALS = window.Bench.tables.refusals;
-
+  // A refusal is thrown here and caught by `limits`; the codes are the builder's own, the facts
+  // texts for its sentence.
   class Refused extends Error {
     constructor(code, facts = {}) {
       super(code);
@@ -65,9 +61,11 @@
   const inside = (edges, value) => compare(edges[0], value) <= 0 && compare(value, edges[1]) <= 0;
   const coversFrequency = (row, hertz) =>
     row.frequency === null || (hertz !== null && inside(row.frequency, hertz));
-  const siblings = (table, one) => table.ranges.filter(on => on.position === one.position); // what the meter switches between by itself
+  // what the meter switches between by itself
+  const siblings = (table, one) => table.ranges.filter(on => on.position === one.position);
 
-  // The lowest range that holds the value, and that an autoranging meter doesn't leave upward at it.
+  // The lowest range that holds the value, and that an autoranging meter doesn't leave upward at
+  // it.
   function rangeFor(table, size, wanted) {
     const among = wanted ? siblings(table, wanted) : table.ranges;
     for (const on of among) {
@@ -79,7 +77,8 @@
     });
   }
 
-  // Range, row, tolerance and accepted counts of a value, or a refusal; `wanted` keeps it to one range.
+  // Range, row, tolerance and accepted counts of a value, or a refusal; `wanted` keeps it to one
+  // range.
   function judge(table, x, hertz, wanted) {
     const size = abs(x),
       byHand = wanted && !table.autoranging,
@@ -117,7 +116,8 @@
     const ranges = siblings(table, on),
       place = ranges.indexOf(on),
       unclear = other => refuse('unclear-range', { on, other });
-    // A neighbour's rows for other parts of it count too: nothing better is known about a reading outside them.
+    // A neighbour's rows for other parts of it count too: nothing better is known about a reading
+    // outside them.
     const loosest = one => {
       const rows = one.rows.filter(row => coversFrequency(row, hertz));
       return (rows.length ? rows : one.rows)
@@ -137,8 +137,9 @@
       unclear(above);
   }
 
-  /* The nearest values below and above that get limits on this range. Every rule changes its answer where some line crosses
-   * some reading, so they lie within a count of such a crossing, given here as [numerator, denominator]. */
+  /* The nearest values below and above that get limits on this range. Every rule changes its answer
+   * where some line crosses some reading, so they lie within a count of such a crossing, given here
+   * as [numerator, denominator]. */
   function clearValues(table, on, near, hertz) {
     const ranges = siblings(table, on),
       place = ranges.indexOf(on),
@@ -209,7 +210,8 @@
       .map(value);
   }
 
-  // Peak of a sine: √2·x, compared as 2·x² so that it stays exact. A level set apart from the value isn't known here.
+  // Peak of a sine: √2·x, compared as 2·x² so that it stays exact. A level set apart from the value
+  // isn't known here.
   function refuseBeyondInput(table, x, hertz) {
     const { highest, peak, volt_hertz: product } = table.input,
       size = abs(x),
@@ -228,246 +230,7 @@
       refuse('beyond-volt-hertz', { limit: product.replace('V Hz', 'V·Hz') });
   }
 
-  // ---------------------------------------------------------------- texts
-
-  const decimalsOf = (value, unit) =>
-    (toText(shift(value, -unit.power)).split('.')[1] || '').length;
-  const plain = (value, unit, decimals) =>
-    `${toText(shift(value, -unit.power), decimals)} ${unit.text}`;
-  const amount = (value, unit, decimals) => pretty(plain(value, unit, decimals));
-  function frequencyText(hertz) {
-    const power =
-      compare(hertz, whole(1000000)) >= 0 ? 6 : compare(hertz, whole(1000)) >= 0 ? 3 : 0;
-    return `${toText(shift(hertz, -power))}${SPACE}${{ 6: 'M', 3: 'k', 0: '' }[power]}Hz`;
-  }
-  function span([low, high]) {
-    // "45 to 500 Hz", the unit once where it is the same
-    const [number, unit] = low.split(SPACE);
-    return `${high.split(SPACE)[1] === unit ? number : low} to ${high}`;
-  }
-  // At most two decimals beyond the display's; cut off, marked as cut, and never rounded up.
-  function toleranceText(value, unit, decimals) {
-    const number = shift(value, -unit.power);
-    let text;
-    for (const more of [2, 1, 0]) {
-      const step = { n: 1n, d: decimals + more },
-        cut = { n: floorDiv(number, step), d: step.d };
-      if (compare(cut, number) === 0) {
-        text = toText(number, decimals);
-        break;
-      }
-      text = toText(cut) + '…';
-      if (text.length <= 8) break;
-    }
-    return text + SPACE + shownUnit(unit.text);
-  }
-
-  function rowText({ given }) {
-    const a = given.accuracy,
-      terms = [];
-    if (a.percent_of_reading !== '0')
-      terms.push(
-        `${a.percent_of_reading}${SPACE}%${a.percent_of_range !== '0' ? ' of reading' : ''}`,
-      );
-    if (a.percent_of_range !== '0') terms.push(`${a.percent_of_range}${SPACE}% of range`);
-    if (exact(a.fixed).n) terms.push(pretty(a.fixed));
-    if (a.counts !== '0') terms.push(`${a.counts} count${a.counts === '1' ? '' : 's'}`);
-    const holds = [given.frequency, given.values]
-      .filter(Boolean)
-      .map(edges => span(edges.map(pretty)))
-      .join(', ');
-    return `${holds}${holds && ': '}±(${terms.join(' + ')})`;
-  }
-
-  // How the limits came about, in the words of the builder's quick answer.
-  function worked(found, x, hertz) {
-    const { on, row, tolerance } = found,
-      unit = on.unit,
-      places = decimalsOf(on.step, unit),
-      a = row.given.accuracy,
-      terms = [];
-    const shown = (value, decimals) => amount(value, unit, decimals),
-      percent = (text, value) => shift(multiply(exact(text), value), -2);
-    if (a.percent_of_reading !== '0')
-      terms.push([
-        `${a.percent_of_reading}${SPACE}% × ${shown(abs(x), places)}`,
-        percent(a.percent_of_reading, abs(x)),
-      ]);
-    if (a.percent_of_range !== '0')
-      terms.push([
-        `${a.percent_of_range}${SPACE}% × ${pretty(on.given.base)}`,
-        percent(a.percent_of_range, inBase(on.given.base)),
-      ]);
-    if (a.counts !== '0')
-      terms.push([`${a.counts} × ${shown(on.step)}`, multiply(exact(a.counts), on.step)]);
-    if (exact(a.fixed).n) terms.push([pretty(a.fixed), inBase(a.fixed)]);
-    const count = n => shown(multiply({ n, d: 0 }, on.step), places);
-    return [
-      `${shown(x, places)}${hertz === null ? '' : ' at ' + frequencyText(hertz)} on the ${pretty(on.given.range)} range, ${rowText(row)}`,
-      `Tolerance: ${terms.map(term => term[0]).join(' + ')}${terms.length > 1 ? ' = ' + terms.map(term => shown(term[1])).join(' + ') : ''} = ${shown(tolerance)}`,
-      `Exact limits: ${shown(subtract(x, tolerance))} and ${shown(add(x, tolerance))}`,
-      `Accepted, in steps of ${shown(on.step)}: ${count(found.low)} to ${count(found.high)}${found.clamped ? ' (0 instead of a reading below it)' : ''}`,
-    ];
-  }
-
-  // ---------------------------------------------------------------- questions to meters
-
-  // A typed value with its unit, or a refusal; `such` is an example.
-  function typedQuantity(text, such) {
-    const read = typedNumber(String(text ?? '').trim(), false);
-    if (read.reason) refuse('not-a-value', { sentence: `${read.reason}; write such as ${such}` });
-    const unit = typedUnit(read.rest);
-    if (!unit)
-      refuse('not-a-value', {
-        sentence: read.rest
-          ? says('unit-unknown', { text: read.rest.slice(0, 20) })
-          : says('unit-missing', { such }),
-      });
-    return { value: shift(read.value, unit.power), unit };
-  }
-
-  function asked(table, valueText, frequency) {
-    if (!table.ranges.length)
-      refuse('no-table', { sentence: `“${table.function}” has no accuracy table` });
-    const own = table.ranges[0].unit,
-      typed = typedQuantity(valueText, pretty(table.ranges[0].given.range));
-    if (typed.unit.base !== own.base) {
-      const degrees = /^deg/.test(typed.unit.base) && /^deg/.test(own.base);
-      refuse(degrees ? 'other-degrees' : 'wrong-unit', {
-        sentence: `${table.function} is measured in ${shownUnit(own.base)}, not in ${shownUnit(typed.unit.text)}`,
-      });
-    }
-    const without = String(frequency ?? '').trim() === '';
-    if (table.is_ac && without)
-      refuse('needs-frequency', { sentence: `${table.function} needs a frequency` });
-    if (without) return { ...typed, hertz: null };
-    if (!table.needs_frequency)
-      refuse('no-frequency', { sentence: `${table.function} has no frequency beside its value` });
-    const hertz = typedQuantity(frequency, pretty('50 Hz'));
-    if (hertz.unit.base !== 'Hz' || hertz.value.n <= 0n)
-      refuse('not-a-frequency', { sentence: `“${frequency}” is no frequency` });
-    return { ...typed, hertz: hertz.value };
-  }
-
-  // Code, sentence and hint ('' where there is none) of a refusal.
-  function explained({ code, facts }, table, typed) {
-    if (facts.sentence) return { code, sentence: facts.sentence, hint: '' };
-    const on = facts.on,
-      unit = on ? on.unit : typed.unit,
-      places = on ? decimalsOf(on.step, unit) : 0;
-    const text = {
-      applied: amount(typed.value, unit, places),
-      frequency: typed.hertz === null ? 'DC' : frequencyText(typed.hertz),
-      limit: facts.limit && pretty(facts.limit),
-    };
-    text.at = text.applied + (typed.hertz === null ? '' : ` at ${text.frequency}`);
-    let hint = '';
-    if (on) {
-      Object.assign(text, {
-        range: pretty(on.given.range),
-        highest: amount(on.highest, unit, places),
-        resolution: pretty(on.given.resolution),
-        lowest: on.lowest && pretty(on.given.lowest),
-        other: facts.other && pretty(facts.other.given.range),
-        tolerance: facts.tolerance && toleranceText(facts.tolerance, unit, places),
-      });
-      const clear = REFUSALS[code][1]
-        ? clearValues(table, on, typed.value, typed.hertz).map(value => amount(value, unit, places))
-        : [];
-      if (clear.length) hint = `clear on the ${text.range} range: ${clear.join(' or ')}`;
-      if (code === 'frequency-outside')
-        hint =
-          'a row covers ' + on.rows.map(row => span(row.given.frequency.map(pretty))).join(', ');
-    }
-    return { code, sentence: filled(REFUSALS[code][0], text), hint };
-  }
-
-  /* The limits of any value on a meter, from data/meters/<id>.json: what the builder's quick answer says. The limits are those
-   * of the meter's own tolerance at its reference temperature, without a guard band, and so says `rule`.
-   * → {meter, function, rule: 'tolerance only', refused: null, range, row, tolerance, low, high, exact_low, exact_high, clamped, lines};
-   * `row` and `lines` are sentences, the others quantities, `low` and `high` with the display's digits. Or all of those from
-   * `range` on are null, and refused: {code, sentence, hint}; its codes are the builder's, and those of `asked`. */
-  function limits(meter, title, valueText, frequency) {
-    const wanted = String(title).trim().toLowerCase(),
-      given = meter.functions.find(one => one.function.toLowerCase() === wanted);
-    const answer = {
-      meter: meter.name,
-      function: given ? given.function : title,
-      rule: 'tolerance only',
-      refused: null,
-      range: null,
-      row: null,
-      tolerance: null,
-      low: null,
-      high: null,
-      exact_low: null,
-      exact_high: null,
-      clamped: null,
-      lines: null,
-    };
-    if (!given)
-      return {
-        ...answer,
-        refused: {
-          code: 'no-function',
-          sentence: `${meter.name} has no function “${title}”`,
-          hint: '',
-        },
-      };
-    const table = tableOf(given);
-    let typed;
-    try {
-      typed = asked(table, valueText, frequency);
-      refuseBeyondInput(table, typed.value, typed.hertz);
-      const found = judge(table, typed.value, typed.hertz),
-        { on, tolerance } = found,
-        unit = on.unit,
-        places = decimalsOf(on.step, unit);
-      const counts = n => plain(multiply({ n, d: 0 }, on.step), unit, places);
-      return {
-        ...answer,
-        range: on.given.range,
-        row: rowText(found.row),
-        tolerance: plain(tolerance, unit),
-        low: counts(found.low),
-        high: counts(found.high),
-        exact_low: plain(subtract(typed.value, tolerance), unit),
-        exact_high: plain(add(typed.value, tolerance), unit),
-        clamped: found.clamped,
-        lines: [
-          `${meter.name}, ${given.function}, at ${pretty(meter.holds)}, simple acceptance${given.zero_with ? ' (of a reading without its leads)' : ''}`,
-          ...worked(found, typed.value, typed.hertz),
-        ],
-      };
-    } catch (refused) {
-      if (!(refused instanceof Refused)) throw refused;
-      return { ...answer, refused: explained(refused, table, typed) };
-    }
-  }
-
-  /* Which meters measure a value best: the answer of `limits` for each meter's best function of a kind ("DC voltage"), the
-   * smallest tolerance first; those that give no limits last, with their reason. */
-  function best(meters, kind, valueText, frequency) {
-    const by = (a, b) =>
-      !a.refused && !b.refused
-        ? compare(inBase(a.tolerance), inBase(b.tolerance))
-        : Boolean(a.refused) - Boolean(b.refused);
-    return meters
-      .map(meter => {
-        const answers = meter.functions
-          .filter(one => one.kind === kind)
-          .map(one => limits(meter, one.function, valueText, frequency))
-          .sort(by);
-        return {
-          id: meter.meter,
-          ...(answers[0] || {
-            ...limits(meter, kind, valueText, frequency),
-            refused: { code: 'no-function', sentence: `${meter.name} has no ${kind}`, hint: '' },
-          }),
-        };
-      })
-      .sort(by);
-  }
-
-  Object.assign(window.Bench.rules, { limits, best });
+  Object.assign(window.Bench.rules, {
+    anyValue: { Refused, refuse, inBase, tableOf, judge, clearValues, refuseBeyondInput },
+  });
 })();
