@@ -24,14 +24,14 @@ def _read_unit(p: PlannedPoint, unit: Unit) -> str:
 
 
 def allowance(p: PlannedPoint, sure: PointUncertainty | None,
-              at: Fraction | None = None) -> Fraction | None:
+              reference: Fraction | None = None) -> Fraction | None:
     """How far a meter may read from a reference reading `at`, to the finest digit that either
     shows, inward; None where the guard band leaves nothing."""
     j = p.judged
     if sure and sure.guard == math.inf:
         return None
-    inside = j.line.at(j.applied if at is None
-                       else at) - (exact(value=sure.guard) if sure and sure.guard else 0)
+    inside = j.line.at(j.applied if reference is None
+                       else reference) - (exact(value=sure.guard) if sure and sure.guard else 0)
     step = min(p.range.resolution, p.rows[0].resolution.value)
     return math.floor(inside / step) * step if inside >= 0 else None
 

@@ -171,7 +171,7 @@ def _worked(points: list[SheetPoint], holds: AmbientBand) -> list[Worked]:
         if (point.planned.judged and point.planned.applied != 0
             and point.planned.supply.method != REFERENCE):
             by_function.setdefault(point.planned.function.title, []).append(point)
-    found = []
+    examples = []
     for title, its in by_function.items():
         its = [p for p in its if p.planned.applied > 0] or its
         point = its[len(its) // 2]
@@ -185,6 +185,7 @@ def _worked(points: list[SheetPoint], holds: AmbientBand) -> list[Worked]:
                 "Accepted, after a guard band of "
                 f"{figures(width, 3)}{exact_text.NARROW}{point.unit} on both sides: "
                 f"{point.accept_from} to {point.accept_to}{exact_text.NARROW}{point.unit}")
-        found.append(Worked(exact_text.capital(title),
-                            sentences.worked(p.function, p.judged, p.hertz, holds.growth, guarded)))
-    return found
+        examples.append(Worked(
+            exact_text.capital(title),
+            sentences.worked(p.function, p.judged, p.hertz, holds.growth, guarded)))
+    return examples

@@ -61,27 +61,27 @@ class Grouping:
         return len(self.groups) + 1
 
     def _checks(self, stage: str, checks) -> SheetGroup:
-        number, found = self._next, []
+        number, check_steps = self._next, []
         known_order = list(CHECKS)
         for n, check in enumerate(sorted(checks, key=lambda one: known_order.index(one.check)
                                          if one.check in CHECKS else len(known_order)), 1):
             known = CHECKS.get(check.check)
             covers = check.covers or (known.covers if known and known.covers in self.without_table
                                       else "")
-            found.append(CheckStep(step=f"{number}.{n}", name=exact_text.capital(check.check),
-                                   do=check.do or known.do,
-                                   good=check.good or known.good, covers=covers,
-                                   write=check.write or (known.write if known else ""),
-                                   unit=check.unit
-                                   or (known.unit if known and not check.write else ""),
-                                   mistake=check.mistake or (known.mistake if known else "")))
+            check_steps.append(CheckStep(step=f"{number}.{n}", name=exact_text.capital(check.check),
+                                         do=check.do or known.do,
+                                         good=check.good or known.good, covers=covers,
+                                         write=check.write or (known.write if known else ""),
+                                         unit=check.unit
+                                         or (known.unit if known and not check.write else ""),
+                                         mistake=check.mistake or (known.mistake if known else "")))
         at_hand = tuple(dict.fromkeys(thing for c in checks if c.check in CHECKS
                                       for thing in CHECKS[c.check].at_hand))
         return SheetGroup(number=number, title=sentences.CHECK_TITLES[stage], stage=stage,
                           live=False, jacks=(),
                           warnings=sentences.check_warnings(stage),
                           opening=sentences.check_opening(stage, at_hand), points=(),
-                          checks=tuple(found),
+                          checks=tuple(check_steps),
                           closing=sentences.check_closing(stage), near_zero="")
 
     def _points(self, stage: str, planned: list[PlannedPoint]) -> None:
@@ -282,14 +282,14 @@ def _at(p: PlannedPoint, unit: Unit) -> list[str]:
         return []
     if p.supply.method == ARTIFACT:
         return [exact_text.number(exact_text.in_unit(p.supply.expected, unit))]
-    found = [exact_text.frequency(p.hertz)] if p.hertz is not None else []
+    beside = [exact_text.frequency(p.hertz)] if p.hertz is not None else []
     if p.level is not None:
-        found.append(exact_text.quantity(p.level))
+        beside.append(exact_text.quantity(p.level))
     if p.supply.method == COIL:
-        found.append(exact_text.amount(p.supply.sets, unit))
+        beside.append(exact_text.amount(p.supply.sets, unit))
     if p.supply.method == THERMOCOUPLE:
         volts = thermocouple.to_apply(kind=p.function.given.thermocouple,
                                       celsius=celsius(p.applied, p.function.unit),
                                       junction=TABLE_AT)
-        found.append(f"{exact_text.number(volts * 1000, 3)}{exact_text.NARROW}mV")
-    return found
+        beside.append(f"{exact_text.number(volts * 1000, 3)}{exact_text.NARROW}mV")
+    return beside

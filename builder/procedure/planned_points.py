@@ -135,12 +135,11 @@ class Planner:
 
     def run(self) -> "Planner":
         seen: dict[str, tuple] = {}
-        found = [(given.apply == [RECOMMENDED], path, point) for i,
-                 given in enumerate(self.plan.points)
-                 for path,
-                 point in self._points(("points", i), given, self.functions[given.function])]
+        candidates = [
+            (given.apply == [RECOMMENDED], path, point) for i, given in enumerate(self.plan.points)
+            for path, point in self._points(("points", i), given, self.functions[given.function])]
         # A point listed by hand takes the place of the same one among the recommended.
-        for is_recommended, path, point in sorted(found, key=lambda one: one[0]):
+        for is_recommended, path, point in sorted(candidates, key=lambda one: one[0]):
             if point.id in seen:
                 if not is_recommended:
                     line = self.document.place(seen[point.id]).line
@@ -173,15 +172,15 @@ class Planner:
     def document_problem(self, path: tuple, code: str, sentence: str, hint: str = "") -> None:
         self.problems.append(self.document.problem(path, code, sentence, hint))
 
-    def _points(self, at: tuple, given: PointSet, function: MeterFunction):
+    def _points(self, place: tuple, given: PointSet, function: MeterFunction):
         wanted = function.range(given.force_range or given.range)
         force = given.force_range is not None
         for j, applied in enumerate(given.apply):
             if applied == RECOMMENDED:
-                yield from self._recommended((*at, "apply", j), given, function, wanted, force)
+                yield from self._recommended((*place, "apply", j), given, function, wanted, force)
                 continue
             for k, hertz in enumerate(given.frequency or [None]):
-                path = (*at, "frequency", k) if hertz is not None and k else (*at, "apply", j)
+                path = (*place, "frequency", k) if hertz is not None and k else (*place, "apply", j)
                 yield from self._one(path, given, function, wanted, force, applied.value,
                                      hertz.value if hertz else None, applied.unit)
 
@@ -301,30 +300,31 @@ class Planner:
                                 function.table.ranges[-1])
             supplies.refuse_beyond_drive(supply=supply, function=function, on=on, applied=applied)
 
-        found, missing = recommended(function=function.table, allowed=allowed,
-                                     frequencies=frequencies, force=force,
-                                     is_counter=function.kind.dimension == "[frequency]",
-                                     growth=self.growth,
-                                     certified=self.supplies.certified(given, function),
-                                     signed=bool(function.kind.zero_with))
+        proposed, missing = recommended(function=function.table, allowed=allowed,
+                                        frequencies=frequencies, force=force,
+                                        is_counter=function.kind.dimension == "[frequency]",
+                                        growth=self.growth,
+                                        certified=self.supplies.certified(given, function),
+                                        signed=bool(function.kind.zero_with))
         judged = []
-        for point in found:
+        for point in proposed:
             if wanted is None or point.range is wanted:
-                for one in self._one(path, given, function, point.range, force, point.applied,
-                                     point.frequency, function.names[point.range].unit):
-                    judged.append(one[1].judged)
-                    yield one
-        for one in missing:
-            if wanted is None or one.range is wanted:
-                top = one.range.full_scale * 9 / 10
-                name = function.names[one.range]
-                sentence, _ = refusals.refusal(one.refused, applied=top, hertz=one.frequency,
+                for place, planned in self._one(path, given, function, point.range, force,
+                                                point.applied, point.frequency,
+                                                function.names[point.range].unit):
+                    judged.append(planned.judged)
+                    yield place, planned
+        for gap in missing:
+            if wanted is None or gap.range is wanted:
+                top = gap.range.full_scale * 9 / 10
+                name = function.names[gap.range]
+                sentence, _ = refusals.refusal(gap.refused, applied=top, hertz=gap.frequency,
                                                unit=name.unit, names=function.names)
-                self.not_found[(function.title, one.range, one.row)] = sentence
-                if one.row in {point.row for point in judged if point.range is one.range}:
+                self.not_found[(function.title, gap.range, gap.row)] = sentence
+                if gap.row in {point.row for point in judged if point.range is gap.range}:
                     self.problems.append(self.document.problem(
                         path, "recommended",
-                        f"nothing is recommended for {exact_text.frequency(one.frequency)} on the "
+                        f"nothing is recommended for {exact_text.frequency(gap.frequency)} on the "
                         f"{exact_text.quantity(name)} range: {sentence}",
                         "list a point there by hand if another source can do it", severity=WARNING))
 

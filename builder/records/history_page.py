@@ -14,7 +14,7 @@ from builder.compute.statistics.trend import ENOUGH, Fit
 from builder.drawing.history_results import HistoryPoint, HistorySeries, history_picture
 from builder.numbers import exact_text
 from builder.numbers.exact_text import NARROW, minus
-from builder.records.history import Course, History, PointError, Review
+from builder.records.history import Course, History, PointError, Review, Verification
 from builder.records.judged_record import JudgedReading
 from builder.records.report_lines import quantity
 
@@ -90,11 +90,12 @@ def page(history: History, due: date | None) -> Page:
                               for one in history.reviews))
 
 
-def _row(one) -> HistoryRow:
-    return HistoryRow(day=one.day, state=one.record.head.state or "state not recorded",
-                      verdict=one.whole.state,
-                      worst=_percent(one.worst.percent) if one.worst else "–",
-                      at=_where(one.worst) if one.worst else "", report=one.record.id)
+def _row(verification: Verification) -> HistoryRow:
+    record, worst = verification.record, verification.worst
+    return HistoryRow(day=verification.day, state=record.head.state or "state not recorded",
+                      verdict=verification.whole.state,
+                      worst=_percent(worst.percent) if worst else "–",
+                      at=_where(worst) if worst else "", report=record.id)
 
 
 def _percent(value: float, decimals: int = 0) -> str:
@@ -120,8 +121,8 @@ def _names(history: History) -> dict[str, str]:
     """Of each point by its id; where two read alike (once more after the currents), their steps
     tell them apart."""
     alike: dict[tuple[str, str], int] = {}
-    for one in history.courses:
-        key = one.point.function, point_text(one.point)
+    for course in history.courses:
+        key = course.point.function, point_text(course.point)
         alike[key] = alike.get(key, 0) + 1
     return {
         one.point.id: point_text(one.point) + (f" (step {one.point.step})"
@@ -144,10 +145,10 @@ def _called(course: Course, names: dict[str, str]) -> str:
     return f"{exact_text.capital(course.point.function)}, {names[course.point.id]}"
 
 
-def _cell(one: PointError | None) -> Cell:
-    if one is None:
+def _cell(error: PointError | None) -> Cell:
+    if error is None:
         return Cell("", False)
-    return Cell(_percent(one.percent).removesuffix(NARROW + "%"), not abs(one.percent) <= 100)
+    return Cell(_percent(error.percent).removesuffix(NARROW + "%"), not abs(error.percent) <= 100)
 
 
 AHEAD = 10      # years; farther ahead no line through a few readings says anything
@@ -198,96 +199,98 @@ def _share() -> str:
 
 def _drifting(history: History, names: dict[str, str]):
     """The points with a drift, the soonest at its limit first."""
-    for one in sorted((one for one in history.courses if one.reach),
-                      key=lambda one: one.reach.earliest):
-        yield Drifting(_called(one, names), _percent(one.fit.slope * A_YEAR, 1), _range(one))
+    for course in sorted((one for one in history.courses if one.reach),
+                         key=lambda one: one.reach.earliest):
+        yield Drifting(_called(course, names), _percent(course.fit.slope * A_YEAR, 1),
+                       _range(course))
 
 
 def _pictures(history: History, names: dict[str, str], due: date | None):
     """Of each function the point with the largest last error, and every point that drifts or was
     beyond its tolerance."""
     largest: dict[str, Course] = {}
-    for one in history.courses:
-        held = largest.get(one.point.function)
-        if held is None or abs(one.errors[-1].percent) > abs(held.errors[-1].percent):
-            largest[one.point.function] = one
+    for course in history.courses:
+        held = largest.get(course.point.function)
+        if held is None or abs(course.errors[-1].percent) > abs(held.errors[-1].percent):
+            largest[course.point.function] = course
     chosen = [one for one in history.courses
               if one.reach or one.was_beyond or one in largest.values()]
-    for one in chosen[:MOST_PICTURES]:
-        until = due if isinstance(one.fit, Fit) else None
-        yield history_picture(HistorySeries(_called(one, names),
+    for course in chosen[:MOST_PICTURES]:
+        until = due if isinstance(course.fit, Fit) else None
+        yield history_picture(HistorySeries(_called(course, names),
                                             tuple(
                                                 HistoryPoint(e.day, e.percent, e.expanded, e.left)
-                                                for e in one.errors),
-                                            history.adjusted, one.resolution, until))
+                                                for e in course.errors),
+                                            history.adjusted, course.resolution, until))
 
 
 # ---------------------------------------------------------------- the interval
 
-def _review_lines(one: Review, names: dict[str, str]):
-    yield f"Staircase: {_staircase(one.staircase)}"
-    if one.chart is None:
+def _review_lines(review: Review, names: dict[str, str]):
+    yield f"Staircase: {_staircase(review.staircase)}"
+    if review.chart is None:
         yield (
             f"Control chart: no point has the {ENOUGH} errors since the last adjustment that a "
             "line takes.")
     else:
-        yield f"Control chart: {_chart(one.chart, _called(one.shortest, names))}"
+        yield f"Control chart: {_chart(review.chart, _called(review.shortest, names))}"
         yield (
-            f"Of {one.of} points {one.drawn} have a line, and the one with the shortest interval "
-            "is taken; with many points that is also the one that chance was hardest on.")
+            f"Of {review.of} points {review.drawn} have a line, and the one with the shortest "
+            "interval is taken; with many points that is also the one that chance was hardest on.")
 
 
 def _months(n: int) -> str:
     return f"{n} month{'s' * (n != 1)}"
 
 
-def _outcome(said: Suggestion) -> str:
+def _outcome(suggestion: Suggestion) -> str:
     held = {interval.LEAST: ", the shortest that is ever suggested",
             interval.MOST: ", the longest that is ever suggested",
             interval.SPAN: ", since nothing is foretold farther ahead than the errors reach back",
-            None: ""}[said.bound]
-    if said.action == interval.KEEP:
-        return f"keep {_months(said.months)}{held}."
-    return f"{said.action} from {_months(said.current)} to {_months(said.months)}{held}."
+            None: ""}[suggestion.bound]
+    if suggestion.action == interval.KEEP:
+        return f"keep {_months(suggestion.months)}{held}."
+    return (f"{suggestion.action} from {_months(suggestion.current)} to "
+            f"{_months(suggestion.months)}{held}.")
 
 
-def _staircase(said: Suggestion) -> str:
-    facts = said.facts
-    if said.code == interval.NO_REPORT:
-        return f"there is no report of a state as found; {_outcome(said)}"
-    if said.code == interval.BEYOND:
+def _staircase(suggestion: Suggestion) -> str:
+    facts = suggestion.facts
+    if suggestion.code == interval.NO_REPORT:
+        return f"there is no report of a state as found; {_outcome(suggestion)}"
+    if suggestion.code == interval.BEYOND:
         worst = (f"error as found was {facts['worst']:.0f}{NARROW}% of the tolerance"
                  if math.isfinite(facts["worst"]) else "reading as found was an overload")
-        return f"the largest {worst}, beyond it; {_outcome(said)}"
+        return f"the largest {worst}, beyond it; {_outcome(suggestion)}"
     row, needed = int(facts["row"]), int(facts["needed"])
     good = (
         f"under {facts['good']:.0f}{NARROW}% of the tolerance at every point, each after the whole "
         "interval")
-    if said.code == interval.GOOD_IN_A_ROW:
-        return f"the last {row} reports as found were {good}; {_outcome(said)}"
+    if suggestion.code == interval.GOOD_IN_A_ROW:
+        return f"the last {row} reports as found were {good}; {_outcome(suggestion)}"
     return (
         f"it asks for {needed} reports in a row that are {good}; "
-        f"{'there is none' if not row else f'there is {row}'}; {_outcome(said)}")
+        f"{'there is none' if not row else f'there is {row}'}; {_outcome(suggestion)}")
 
 
-def _chart(said: Suggestion, point: str) -> str:
-    facts, at = said.facts, f"at {point},"
+def _chart(suggestion: Suggestion, point: str) -> str:
+    facts, where = suggestion.facts, f"at {point},"
     share = _share()
-    if said.code == interval.ALREADY:
+    if suggestion.code == interval.ALREADY:
         return (
-            f"{at} a reading on the day of the last one would lie from {_percent(facts['from'])} "
-            f"to {_percent(facts['to'])} of the tolerance ({share}), not wholly within it; "
-            f"{_outcome(said)}")
-    if said.code == interval.JUMPED:
+            f"{where} a reading on the day of the last one would lie from "
+            f"{_percent(facts['from'])} to {_percent(facts['to'])} of the tolerance ({share}), "
+            f"not wholly within it; {_outcome(suggestion)}")
+    if suggestion.code == interval.JUMPED:
         return (
-            f"{at} the last error, {_percent(facts['last'])}, is farther from the mean of those "
+            f"{where} the last error, {_percent(facts['last'])}, is farther from the mean of those "
             f"before, {_percent(facts['mean'])}, than chance explains: "
             "something else than drift happened, so the interval isn’t lengthened; "
-            f"{_outcome(said)}")
-    if said.code == interval.NEVER:
+            f"{_outcome(suggestion)}")
+    if suggestion.code == interval.NEVER:
         return (
-            f"{at} as at all the others, the {share} prediction interval doesn’t leave the "
-            f"tolerance; {_outcome(said)}")
+            f"{where} as at all the others, the {share} prediction interval doesn’t leave the "
+            f"tolerance; {_outcome(suggestion)}")
     return (
-        f"{at} the {share} prediction interval stays within the tolerance for {facts['days']:.0f} "
-        f"days after the last reading; {_outcome(said)}")
+        f"{where} the {share} prediction interval stays within the tolerance for "
+        f"{facts['days']:.0f} days after the last reading; {_outcome(suggestion)}")

@@ -126,13 +126,13 @@ def _group(group: dict, entries: list[tuple[str, str]]) -> list[str]:
 
 def _point(point: dict) -> str:
     if point["kind"] == "zero":
-        said = "leads alone"
+        applied = "leads alone"
     else:
-        said = ", ".join(filter(None, (point["apply"], point["frequency"], point["level"])))
+        applied = ", ".join(filter(None, (point["apply"], point["frequency"], point["level"])))
     limits = point["accept"]
     accepts = (f": {limits['low'].split(' ')[0]} to {limits['high']}" if limits
                else ": write down only" if point["kind"] == "observation" else "")
-    return f"{point['step']} {said} on {point['range']}{accepts}"
+    return f"{point['step']} {applied} on {point['range']}{accepts}"
 
 
 def _plain(text: str) -> str:

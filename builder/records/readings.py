@@ -198,34 +198,34 @@ class _ReadingsOf:
                          of_key=True)
                 return
             write, entry = _text(entry.get("write")), entry.get("good")
-        said = _text(entry)
-        if said is None or write is None or (said not in ("", NOT_DONE) and said not in _YES):
+        answer = _text(entry)
+        if answer is None or write is None or (answer not in ("", NOT_DONE) and answer not in _YES):
             self.say(path, "answer",
-                     f"step {check.step}: {'this' if said is None else repr(said[:40])} is neither "
-                     "yes nor no",
+                     f"step {check.step}: {'this' if answer is None else repr(answer[:40])} is "
+                     "neither yes nor no",
                      "yes, no, or '-' if it was not done; {good: yes, write: 9.1} where something "
                      "is written down")
             return
         write = "" if write == NOT_DONE else write
-        if said in _YES or write:
-            self.found.answers[check.step] = Answer(_YES.get(said), write)
+        if answer in _YES or write:
+            self.found.answers[check.step] = Answer(_YES.get(answer), write)
 
     def _closed(self, given: dict, path: tuple) -> None:
         for key, value in given.items():
             group = next((g for g in self.known.groups if g.group == key), None)
-            said = _text(value)
+            how = _text(value)
             if group is None or not group.hazard:
                 self.say((*path, key), "group", f"group {key[:20]} is no live group of this sheet",
                          "live groups: "
                          + (", ".join(g.group for g in self.known.groups if g.hazard) or "none"),
                          of_key=True)
-            elif said is None:
+            elif how is None:
                 self.say((*path, key), "closed",
                          f"how group {key} was closed must be a single value",
                          "the reading near zero, yes or no")
-            elif said not in ("", NOT_DONE):
+            elif how not in ("", NOT_DONE):
                 self.found.closings[key] = Closing(
-                    _YES.get(said, True), "" if said in _YES else said)
+                    _YES.get(how, True), "" if how in _YES else how)
 
     def _notes(self, given: dict, path: tuple) -> None:
         steps = {one.step for one in (*self.known.points, *self.known.checks)}
@@ -239,9 +239,9 @@ class _ReadingsOf:
                 self.found.notes[step] = _text(text)
 
     def _labels(self, given: dict, path: tuple) -> None:
-        for name, one in given.items():
-            if isinstance(one, dict):
-                self._label({**one, "standard": name}, (*path, name), strict=True)
+        for name, label in given.items():
+            if isinstance(label, dict):
+                self._label({**label, "standard": name}, (*path, name), strict=True)
             else:
                 self.say((*path, name), "shape",
                          "what stood on a standard's label is a group of keys",
@@ -274,14 +274,14 @@ class _ReadingsOf:
             return
         tries = []
         for n, one in enumerate(readings):
-            at = (*path, "readings", n, "reading")
+            place = (*path, "readings", n, "reading")
             texts = {name: _text(one.get(name))
                      for name in ("reading", "reference", "at", "outcome")}
             if None in texts.values():
-                self.say(at, "reading", f"step {point.step}: this is no reading",
+                self.say(place, "reading", f"step {point.step}: this is no reading",
                          "it was changed by hand: restore the file")
             elif texts["reading"]:
-                tries.append(Try((texts["reading"],), texts["reference"], texts["at"], at,
+                tries.append(Try((texts["reading"],), texts["reference"], texts["at"], place,
                                  texts["outcome"]))
         if tries:
             self.found.tries[point.id] = tuple(tries)

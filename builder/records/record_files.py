@@ -41,8 +41,8 @@ def read_folder(folder: Path, shown: str, kept: Cache) -> tuple[dict[str, Record
                                     "only files named '….yaml' and '….json' are read here",
                                     "rename it, or move it elsewhere", severity=WARNING))
             continue
-        record, found = _kept_file(path, name, data, kept)
-        problems += found
+        record, record_problems = _kept_file(path, name, data, kept)
+        problems += record_problems
         if record:
             what = (record.same_meter, record.head.procedure, record.head.date, record.head.state)
             twin = records.get(record.id) or twins.get(what)
@@ -63,8 +63,8 @@ def _kept_file(path: Path, name: str, data: dict,
     last = kept.last(f"record {name}")
     if last and last[0]:
         return kept.get(f"record {name}", inputs(last[0]), lambda: read_file(path, name, data))
-    found = read_file(path, name, data)
-    return kept.get(f"record {name}", inputs(found[0]), lambda: found)
+    first = read_file(path, name, data)
+    return kept.get(f"record {name}", inputs(first[0]), lambda: first)
 
 
 def content(path: Path) -> bytes:
@@ -117,10 +117,10 @@ def read_file(path: Path, shown: str,
                                  {} if known_data is None else known_data)
     if known is None:
         return None, problems
-    entries, found = readings_of(raw, known, document)
-    problems += found + _head_problems(first, known, document)
-    judged, found = judge(known, entries, document)
-    problems += found
+    entries, entry_problems = readings_of(raw, known, document)
+    problems += entry_problems + _head_problems(first, known, document)
+    judged, entry_problems = judge(known, entries, document)
+    problems += entry_problems
     if errors(problems):
         return None, problems
     return Record(id=first.record or path.stem, head=first, carried=known, entries=entries,

@@ -85,13 +85,13 @@ class Report:
 
 # ---------------------------------------------------------------- the report
 
-def report(record: Record, *, found: Record | None, left: Record | None, workshop: Workshop | None,
-           current: SheetData | None) -> Report:
-    """`found` and `left` are the states as found and as left that belong to it; `current` is the
-    data of today's procedure."""
+def report(record: Record, *, workshop: Workshop | None, current: SheetData | None,
+           found: Record | None, left: Record | None) -> Report:
+    """`current` is the data of today's procedure; `found` and `left` belong to the record."""
+    as_found, as_left = found, left
     known, head = record.carried, record.head
     whole = meter_outcome.meter_outcome(record)
-    before = {one.point.id: one for one in found.judged} if found else {}
+    before = {one.point.id: one for one in as_found.judged} if as_found else {}
     functions = tuple(_function(one,
                                 [line_of(j, before.get(j.point.id)) for j in record.judged
                                  if j.point.function == one.function]) for one in whole.functions)
@@ -101,17 +101,16 @@ def report(record: Record, *, found: Record | None, left: Record | None, worksho
         meter=known.meter_name + (f", {known.maker}" if known.maker else ""), state=state,
         method=f"{known.title}, procedure {known.procedure}, revision {known.revision}",
         verdict=VERDICTS[whole.state], verdict_words=tuple(_verdict_words(whole)),
-        tag=_tag(whole, left), functions=functions,
-        checks=tuple(_checks(record, found)),
+        tag=_tag(whole, as_left), functions=functions,
+        checks=tuple(_checks(record, as_found)),
         standards=tuple(_standards(record)), traceability=_traceability(record),
         conditions=tuple(_conditions(record)),
         rule=tuple(_rule(known)), uncertainty=tuple(_uncertainty(record)),
         deviations=tuple(_deviations(record, whole)),
         left_out=tuple(
             f"{exact_text.capital(one.function)}{', ' + one.range if one.range else ''}{', ' + one.row if one.row else ''}: {one.because}" for one in known.left_out),
-        notices=tuple(_notices(record)), between=tuple(_between(record, found, left)),
-        found=found.id if found else "",
-        left=left.id if left else "",
+        notices=tuple(_notices(record)), between=tuple(_between(record, as_found, as_left)),
+        found=as_found.id if as_found else "", left=as_left.id if as_left else "",
         interval=known.interval_agreed or "", today=tuple(_today(record, current)),
         picture=_picture(record, before)))))
 
@@ -129,13 +128,13 @@ VERDICTS = {
 def _picture(record: Record, before: dict[str, JudgedReading]) -> str:
     shown, is_left = [], record.head.state == "as left"
     for name in dict.fromkeys(one.point.function for one in record.judged):
-        for one in record.judged:
-            earlier = before.get(one.point.id)
-            here, there = one.percent, earlier.percent if earlier else None
-            if one.point.function != name or (here is None and there is None):
+        for reading in record.judged:
+            earlier = before.get(reading.point.id)
+            here, there = reading.percent, earlier.percent if earlier else None
+            if reading.point.function != name or (here is None and there is None):
                 continue
-            sure = one.expanded if one.verdict else earlier.expanded
-            shown.append(ResultPoint(exact_text.capital(name), one.point.step,
+            sure = reading.expanded if reading.verdict else earlier.expanded
+            shown.append(ResultPoint(exact_text.capital(name), reading.point.step,
                                      there if is_left else here, here if is_left else None, sure))
     return record_picture(shown)
 
@@ -150,26 +149,26 @@ def _verdict_words(whole: MeterOutcome):
           for state in (meter_outcome.FAILS, meter_outcome.CONDITIONALLY_FAILS,
                         meter_outcome.NOT_DONE, meter_outcome.UNDECIDED,
                         meter_outcome.CONDITIONALLY)}
-    for one in by[meter_outcome.FAILS]:
-        yield f"{exact_text.capital(one.function)} fails: {_steps(one.failed)}."
-    for one in by[meter_outcome.CONDITIONALLY_FAILS]:
+    for outcome in by[meter_outcome.FAILS]:
+        yield f"{exact_text.capital(outcome.function)} fails: {_steps(outcome.failed)}."
+    for outcome in by[meter_outcome.CONDITIONALLY_FAILS]:
         yield (
-            f"{exact_text.capital(one.function)} fails conditionally: {_steps(one.failed)} read "
-            "beyond the tolerance, by less than the guard band; the reading doesn’t show it for "
-            "certain.")
-    for one in by[meter_outcome.CONDITIONALLY]:
+            f"{exact_text.capital(outcome.function)} fails conditionally: "
+            f"{_steps(outcome.failed)} read beyond the tolerance, by less than the guard "
+            "band; the reading doesn’t show it for certain.")
+    for outcome in by[meter_outcome.CONDITIONALLY]:
         yield (
-            f"{exact_text.capital(one.function)} passes conditionally: {_steps(one.conditional)} "
-            "read within the tolerance, by less than the guard band; the reading doesn’t show it "
-            "for certain.")
-    for one in by[meter_outcome.UNDECIDED]:
+            f"{exact_text.capital(outcome.function)} passes conditionally: "
+            f"{_steps(outcome.conditional)} read within the tolerance, by less than the guard "
+            "band; the reading doesn’t show it for certain.")
+    for outcome in by[meter_outcome.UNDECIDED]:
         yield (
-            f"{exact_text.capital(one.function)} is not decided: {_steps(one.undecided)} can’t be "
-            "verified with this standard under this rule.")
-    for one in by[meter_outcome.NOT_DONE]:
+            f"{exact_text.capital(outcome.function)} is not decided: "
+            f"{_steps(outcome.undecided)} can’t be verified with this standard under this rule.")
+    for outcome in by[meter_outcome.NOT_DONE]:
         yield (
-            f"{exact_text.capital(one.function)} was not completed: {_steps(one.skipped)} "
-            f"{'was' if len(one.skipped) == 1 else 'were'} not done.")
+            f"{exact_text.capital(outcome.function)} was not completed: "
+            f"{_steps(outcome.skipped)} {'was' if len(outcome.skipped) == 1 else 'were'} not done.")
     if whole.bad_checks:
         yield "Checks not good: " + "; ".join(f"{one.check} (step {one.step})"
                                               for one in whole.bad_checks) + "."
@@ -182,10 +181,10 @@ def _steps(steps) -> str:
     return f"step{'' if len(steps) == 1 else 's'} {', '.join(steps)}"
 
 
-def _tag(whole: MeterOutcome, left: Record | None) -> tuple[tuple[str, str], ...]:
+def _tag(whole: MeterOutcome, as_left: Record | None) -> tuple[tuple[str, str], ...]:
     """What the meter may be used for, where not for everything; none where the state as left came
     after."""
-    if whole.state not in ("limited", "fails") or left is not None:
+    if whole.state not in ("limited", "fails") or as_left is not None:
         return ()
     bad = [one for one in whole.bad_checks if not one.covers]
     usable = _named(whole.usable) or "nothing"
@@ -202,45 +201,43 @@ def _tag(whole: MeterOutcome, left: Record | None) -> tuple[tuple[str, str], ...
     return tuple(rows)
 
 
-def _function(one: FunctionOutcome, lines: list[ReportLine]) -> ReportFunction:
-    steps = [(word, listed) for word,
-             listed in (("failed", one.failed), ("conditional", one.conditional),
-                        ("not decided", one.undecided), ("not done", one.skipped + one.observed))
-             if listed]
-    state = one.state.upper() if one.state == meter_outcome.FAILS else one.state
-    return ReportFunction(name=one.function, state=state,
-                          fails=one.state in (meter_outcome.FAILS,
-                                              meter_outcome.CONDITIONALLY_FAILS),
-                          ranges=", ".join(map(quantity, one.ranges)),
-                          count=f"{one.passed} of {one.of}" if one.of else "–",
-                          steps="; ".join(f"{word}: {', '.join(listed)}" for word, listed in steps),
-                          lines=tuple(lines))
+def _function(outcome: FunctionOutcome, lines: list[ReportLine]) -> ReportFunction:
+    listed = {"failed": outcome.failed, "conditional": outcome.conditional,
+              "not decided": outcome.undecided, "not done": outcome.skipped + outcome.observed}
+    steps = "; ".join(f"{word}: {', '.join(those)}" for word, those in listed.items() if those)
+    state = outcome.state.upper() if outcome.state == meter_outcome.FAILS else outcome.state
+    return ReportFunction(name=outcome.function, state=state,
+                          fails=outcome.state in (meter_outcome.FAILS,
+                                                  meter_outcome.CONDITIONALLY_FAILS),
+                          ranges=", ".join(map(quantity, outcome.ranges)),
+                          count=f"{outcome.passed} of {outcome.of}" if outcome.of else "–",
+                          steps=steps, lines=tuple(lines))
 
 
-def _checks(record: Record, found: Record | None):
+def _checks(record: Record, as_found: Record | None):
     def good(answer) -> str:
         return ("not done" if answer is None or answer.good is None else "yes" if answer.good
                 else "NO")
     for check in record.carried.checks:
         answer = record.answer(check.step)
-        said = (f"{check.write}: {answer.write}"
-                + (f"{NARROW}{shown_unit(check.unit)}" if check.unit else "")
-                if answer and answer.write and check.write else answer.write if answer else "")
-        earlier = found and found.carried.revision == record.carried.revision and found.answer(
-            check.step)
-        yield ReportChecks(step=check.step, check=check.check, good=good(answer), said=said,
+        written = (f"{check.write}: {answer.write}"
+                   + (f"{NARROW}{shown_unit(check.unit)}" if check.unit else "")
+                   if answer and answer.write and check.write else answer.write if answer else "")
+        earlier = (as_found.answer(check.step) if as_found
+                   and as_found.carried.revision == record.carried.revision else None)
+        yield ReportChecks(step=check.step, check=check.check, good=good(answer), said=written,
                            note=record.entries.notes.get(check.step, ""),
                            before=good(earlier) if earlier and good(earlier) != good(answer)
                            else "")
 
 
 def _standards(record: Record):
-    for one in record.standards:
-        late = ("overdue on the day of the work" if one.due_on and one.due_on < record.head.date
-                else "" if one.due_on
-                else "no date that could be compared with the day of the work")
-        yield ReportStandard(f"{one.name}{', ' + one.description if one.description else ''}",
-                             one.number, one.certificate, one.due, late)
+    for standard in record.standards:
+        late = ("no date that could be compared with the day of the work"
+                if standard.due_on is None
+                else "overdue on the day of the work" if standard.due_on < record.head.date else "")
+        yield ReportStandard(", ".join(filter(None, (standard.name, standard.description))),
+                             standard.number, standard.certificate, standard.due, late)
 
 
 def _traceability(record: Record) -> str:
@@ -267,13 +264,13 @@ def _conditions(record: Record):
         unit = ({"degC": "°C", "degF": "°F"}.get(record.carried.ambient_unit, "")
                 if what is temperature else "%")
         band = _celsius(what.band)
-        said = what.said + (f"{NARROW}{unit}" if what.said and what.said[-1].isdigit() else "")
+        recorded = what.said + (f"{NARROW}{unit}" if what.said and what.said[-1].isdigit() else "")
         if not what.said:
             return "not recorded" + (f"; the sheet holds at {what.band}" if what.band else "")
-        said = _celsius(said)
-        return said + ("" if not what.band else f", within the sheet’s {band}" if what.inside
-                       else f", OUTSIDE the sheet’s {band}" if what.inside is False
-                       else f"; the sheet holds at {band}")
+        recorded = _celsius(recorded)
+        return recorded + ("" if not what.band else f", within the sheet’s {band}" if what.inside
+                           else f", OUTSIDE the sheet’s {band}" if what.inside is False
+                           else f"; the sheet holds at {band}")
     temperature = departures.ambient(record)
     yield "Ambient at the meter", words(temperature)
     moist = departures.humidity(record)
@@ -337,8 +334,9 @@ def _deviations(record: Record, whole: MeterOutcome):
         elif what.band and what.inside is None:
             yield (((
                 f"{name} {'was not recorded' if not what.said else f'was written as “{what.said}”, which could not be compared'}; the limits hold at {what.band}.")))
-    for one in departures.overdue(record):
-        yield f"{one.name} was past its due date, {one.due}, on the day of the work, {head.date}."
+    for standard in departures.overdue(record):
+        yield (f"{standard.name} was past its due date, {standard.due}, on the day of the work, "
+               f"{head.date}.")
     skipped = [one.point.step for one in record.judged if not one.outcome]
     if skipped:
         yield f"Not done: {_steps(skipped)}."
@@ -356,43 +354,43 @@ def _deviations(record: Record, whole: MeterOutcome):
 
 
 def _notices(record: Record):
-    for one in departures.out_of_tolerance(record):
-        p, found = one.point, one.verdict
-        at = ", ".join(quantity(text) for text in (p.frequency, p.level) if text)
+    for reading in departures.out_of_tolerance(record):
+        p, verdict = reading.point, reading.verdict
+        beside = ", ".join(quantity(text) for text in (p.frequency, p.level) if text)
         place = (
             f"{exact_text.capital(p.function)}, {quantity(p.range.text)} range (step {p.step}): at "
-            f"{quantity(p.apply.text)}{f', {at},' if at else ''} it ")
+            f"{quantity(p.apply.text)}{f', {beside},' if beside else ''} it ")
         unit = NARROW + shown_unit(p.unit)
-        if found.overload:
+        if verdict.overload:
             yield place + "showed overload."
             continue
-        beyond = abs(found.error) - found.tolerance
+        beyond = abs(verdict.error) - verdict.tolerance
         yield (place
-               + f"read {exact_or_rounded(found.value, p.decimals)}{unit}, "
-               f"{exact_or_rounded(abs(found.error), p.decimals)}{unit} too "
-               f"{'high' if found.error > 0 else 'low'}; the tolerance is "
-               f"±{tolerance_of(p, found)}{unit}, "
+               + f"read {exact_or_rounded(verdict.value, p.decimals)}{unit}, "
+               f"{exact_or_rounded(abs(verdict.error), p.decimals)}{unit} too "
+               f"{'high' if verdict.error > 0 else 'low'}; the tolerance is "
+               f"±{tolerance_of(p, verdict)}{unit}, "
                f"so it was out by {exact_or_rounded(beyond, p.decimals)}{unit} more than that.")
 
 
-def _between(record: Record, found: Record | None, left: Record | None):
+def _between(record: Record, as_found: Record | None, as_left: Record | None):
     head = record.head
-    if found is not None:
+    if as_found is not None:
         yield (
-            f"The state as found is report {found.id}, of {found.head.date}; its readings stand "
-            "below those as left.")
-        if found.carried.revision != record.carried.revision:
+            f"The state as found is report {as_found.id}, of {as_found.head.date}; its readings "
+            "stand below those as left.")
+        if as_found.carried.revision != record.carried.revision:
             yield (
-                f"It was judged by revision {found.carried.revision}, this one by "
+                f"It was judged by revision {as_found.carried.revision}, this one by "
                 f"{record.carried.revision}.")
     elif head.state == "as left":
         yield "There is no record of the state as found."
     if head.state == "as left":
         yield (f"Between the two: {head.adjusted}" if head.adjusted
                else "What was adjusted, replaced or cleaned between is not recorded.")
-    if left is not None:
-        yield f"The state as left is report {left.id}, of {left.head.date}." + (
-            f" Between the two: {left.head.adjusted}" if left.head.adjusted else "")
+    if as_left is not None:
+        yield f"The state as left is report {as_left.id}, of {as_left.head.date}." + (
+            f" Between the two: {as_left.head.adjusted}" if as_left.head.adjusted else "")
 
 
 def _today(record: Record, current: SheetData | None):
@@ -400,26 +398,26 @@ def _today(record: Record, current: SheetData | None):
     if current is not None and current.revision != record.carried.revision:
         judged, _ = judge(current, record.entries, record.document)
         again = {one.point.id: one.outcome for one in judged}
-    found = departures.today(record, current, lambda id: again.get(id) or "no verdict")
-    if found is None:
+    changes = departures.today(record, current, lambda id: again.get(id) or "no verdict")
+    if changes is None:
         if current is None:
             yield (
                 f"There is no procedure {record.head.procedure} among today’s files. The report "
                 "stands on what the record carries.")
         return
     yield (
-        f"Today’s file has revision {found.revision}, and the record was judged by "
+        f"Today’s file has revision {changes.revision}, and the record was judged by "
         f"{record.carried.revision}, whose limits it carries.")
-    if found.says_the_same:
+    if changes.says_the_same:
         yield "Points and limits are the same in both."
-    for one, then, now, outcome in found.other_limits:
-        yield (f"Step {one.point.step}: {_pretty(then)} then, {_pretty(now)} today"
-               + (f"; {OUTCOMES[one.outcome]} then would be {OUTCOMES.get(outcome, outcome)} today"
-                  if outcome else "") + ".")
-    if found.gone:
-        yield f"Not in today’s file any more: {_steps(found.gone)}."
-    if found.new:
-        yield f"In today’s file, and not in the record: {', '.join(found.new)}."
+    for reading, then, now, outcome in changes.other_limits:
+        yield (f"Step {reading.point.step}: {_pretty(then)} then, {_pretty(now)} today"
+               + (f"; {OUTCOMES[reading.outcome]} then would be "
+                  f"{OUTCOMES.get(outcome, outcome)} today" if outcome else "") + ".")
+    if changes.gone:
+        yield f"Not in today’s file any more: {_steps(changes.gone)}."
+    if changes.new:
+        yield f"In today’s file, and not in the record: {', '.join(changes.new)}."
 
 
 def _pretty(text: str) -> str:
