@@ -72,8 +72,7 @@ def _missing_checks(document: Document, plan: Plan, planned: list[PlannedPoint])
     return [document.problem(("checks",), "no-check",
                              f"the plan tries {what}, and has no check of the {name} before",
                              f"add '{name}' to 'checks'", severity=WARNING, of_key=True)
-            for name, what,
-            stage in wanted
+            for name, what, stage in wanted
             if name not in stages and not any(own not in CHECKS and name.rstrip("s") in own
                                               and at == stage for own, at in stages.items())]
 
@@ -105,12 +104,11 @@ def _equipment(standard: Standard, plan: Plan, planned: list[PlannedPoint]) -> E
         name = exact_text.capital(offer.what) + (
             f", {offer.wave} wave" if getattr(offer, "wave", "sine") != "sine" else "")
         if standard.kind == "artifact":
-            values = sorted(
-                {p.applied: p for p in planned
-                 if p.supply.output is offer and p.zero is None}.items())
+            values = sorted({p.applied for p in planned
+                             if p.supply.output is offer and p.zero is None})
             reach = ", ".join(
                 exact_text.quantity(next(v.nominal for v in offer.values if v.nominal.value == one))
-                for one, _ in values)
+                for one in values)
         else:
             reach = "up to " + exact_text.quantity(
                 max((r.values.high for r in offer.rows), key=lambda q: q.value))
@@ -151,15 +149,12 @@ def _notes(judged: list[PlannedPoint], plan: Plan) -> list[str]:
         bases = {}
         for p in judged:
             if p.judged.row.accuracy.percent_of_range:
-                unit = p.function.names[p.range].unit
+                name = p.function.names[p.range]
                 stated = p.function.model_of[p.range].base is not None
-                bases[
-                    f"{p.function.title}, {exact_text.quantity(p.function.names[p.range])} range"] = ((((
-                        exact_text.amount(p.range.base,
-                                          unit) + (
-                                              "" if stated
-                                              else ", the range's name, since the meter's file "
-                                              "says nothing else")))))
+                bases[f"{p.function.title}, {exact_text.quantity(name)} range"] = (
+                    exact_text.amount(p.range.base, name.unit)
+                    + ("" if stated
+                       else ", the range's name, since the meter's file says nothing else"))
         notes += [f"Percent of range on {name}: of {base}." for name, base in bases.items()]
     return notes
 

@@ -91,8 +91,8 @@ class Grouping:
         self.read.update(zero_key(p) for p in planned if p.correction)
         if zeros:
             number = self._next
-            points = tuple(self._point(f"{number}.{n}", p) for n,
-                           p in enumerate(sorted(zeros, key=lambda p: p.range.full_scale), 1))
+            zeros_up = sorted(zeros, key=lambda p: p.range.full_scale)
+            points = tuple(self._point(f"{number}.{n}", p) for n, p in enumerate(zeros_up, 1))
             self.groups.append(SheetGroup(number=number, title=steps.point_title(stage, zeros, ""),
                                           stage=stage, live=False,
                                           jacks=zeros[0].function.jacks(zeros[0].range),
@@ -204,8 +204,8 @@ class Grouping:
         # Between two columns the junction's own voltage is a straight line, to some hundredths of a
         # microvolt.
         own = [thermocouple.emf(kind=kind, celsius=one) for one in junctions]
-        tenths = [(b - a) / (y - x) / 10 for a, b, x,
-                  y in zip(own, own[1:], junctions, junctions[1:])]
+        tenths = [(b - a) / (y - x) / 10
+                  for a, b, x, y in zip(own, own[1:], junctions, junctions[1:])]
         rows.append(("", f"off per 0.1{exact_text.NARROW}°C",
                      *(exact_text.number(round(one * 10**8) / Fraction(10**5), 5)
                        for one in [*tenths, tenths[-1]])))

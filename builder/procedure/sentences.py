@@ -127,11 +127,11 @@ def warnings(stage: str, planned: list) -> tuple[Warning, ...]:
         first = planned[0]
         kind = "AC" if first.hertz is not None or first.level is not None else "DC"
         volts = exact_text.number(max(p.volts for p in planned)) + exact_text.NARROW + "V"
+        rest = "the supply off" if first.supply.method == "reference" else "standby"
         stated.append(Warning("WARNING", f"up to {volts} {kind} at terminals and leads.",
-                              "Contact can kill. Prevented by "
-                              f"{'the supply off' if first.supply.method == 'reference' else 'standby'} before anything is touched and by shrouded plug-to-plug "
-                              "leads rated for it. Who may do this is for local electrical codes "
-                              "and the employer."))
+                              f"Contact can kill. Prevented by {rest} before anything is touched "
+                              "and by shrouded plug-to-plug leads rated for it. Who may do this is "
+                              "for local electrical codes and the employer."))
         if not_isolated_within_rating(planned):
             rated = planned[0].function.meter.rated.categories
             stated.append(Warning("WARNING", "above the meter's rated voltage to earth." if rated

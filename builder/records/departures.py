@@ -13,7 +13,7 @@ from builder.formats.sheet_data import SheetData
 from builder.numbers import units
 from builder.records.judged_record import JudgedReading, Record
 
-# ---------------------------------------------------------------- earlier work, and departures from the sheet
+# ---------------------------------------------------------------- departures from the sheet
 
 def out_of_tolerance(record: Record) -> tuple[JudgedReading, ...]:
     """The points at which the meter was out by more than its tolerance when it came, whatever the

@@ -124,8 +124,8 @@ def _id(key: tuple[str, str], taken: set[str]) -> str:
     plain = re.sub(r"[^a-z0-9]+", "-", serial.lower()).strip("-")
     name = f"{meter}-{plain}" if plain and len(plain) <= 40 else ""
     if not name or name in taken or plain != serial.lower():
-        name = (((
-            f"{meter}-{plain[:40]}-{hashlib.sha256(serial.encode('utf-8', 'surrogatepass')).hexdigest()[:6]}".replace("--", "-"))))
+        told_apart = hashlib.sha256(serial.encode("utf-8", "surrogatepass")).hexdigest()[:6]
+        name = f"{meter}-{plain[:40]}-{told_apart}".replace("--", "-")
     taken.add(name)
     return name
 
@@ -139,10 +139,8 @@ def _history(key: tuple[str, str], records: list[Record], intervals: Mapping[str
     records = sorted(records, key=_order)
     done = tuple(Verification(one, meter_outcome.meter_outcome(one), worst_of(one))
                  for one in records)
-    adjusted = tuple(
-        sorted(
-            {one.head.date for one in records
-             if one.head.state == "as left" and one.head.adjusted}))
+    adjusted = tuple(sorted({one.head.date for one in records
+                             if one.head.state == "as left" and one.head.adjusted}))
     courses = tuple(_courses(records, adjusted))
     reviews = []
     for procedure in dict.fromkeys(one.head.procedure for one in reversed(records)):
@@ -175,11 +173,9 @@ def _courses(records: list[Record], adjusted: tuple[date, ...]) -> Iterable[Cour
         for reading in record.judged:
             percent = reading.percent
             if percent is not None:
-                errors.setdefault(reading.point.id,
-                                  []).append(
-                                      PointError(
-                                          record.head.date, percent, reading.expanded,
-                                          record.head.state == "as left"))
+                errors.setdefault(reading.point.id, []).append(
+                    PointError(record.head.date, percent, reading.expanded,
+                               record.head.state == "as left"))
                 tolerances[reading.point.id] = reading.verdict.tolerance
     for record in reversed(records):
         for reading in record.judged:
@@ -216,10 +212,9 @@ def months_of(text: str | None) -> int | None:
     """An agreed interval in whole months, one at least; None without one."""
     if not (parsed := _parsed(text)):
         return None
-    return max(1,
-               round(parsed[0] * {"day": 1 / interval.DAYS_A_MONTH,
-                                  "week": 7 / interval.DAYS_A_MONTH, "month": 1,
-                                  "year": 12}[parsed[1]]))
+    number, unit = parsed
+    return max(1, round(number * {"day": 1 / interval.DAYS_A_MONTH,
+                                  "week": 7 / interval.DAYS_A_MONTH, "month": 1, "year": 12}[unit]))
 
 
 def due_after(day: date, text: str | None) -> date | None:
@@ -248,10 +243,9 @@ def _review(procedure: str, done: list[Verification], months: int, courses: list
     charts = [
         (interval.control_chart(readings=as_readings(one.errors), adjusted_at=days, current=months,
                                 resolution=one.resolution, among=len(drawn)), one) for one in drawn]
-    chart, shortest = min(charts,
-                          key=lambda pair: (pair[0].months,
-                                            pair[0].facts.get("days", float("inf"))),
-                          default=(None, None))
+    chart, shortest = min(
+        charts, key=lambda pair: (pair[0].months, pair[0].facts.get("days", float("inf"))),
+        default=(None, None))
     return Review(procedure=procedure, title=done[-1].record.carried.title, months=months,
                   staircase=interval.staircase(reports=reports, current=months), chart=chart,
                   shortest=shortest, drawn=len(charts),

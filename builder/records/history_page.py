@@ -4,6 +4,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from dataclasses import dataclass
 from datetime import date
 
@@ -77,8 +78,8 @@ def page(history: History, due: date | None) -> Page:
     names = _names(history)
     functions: dict[str, list[ErrorTable]] = {}
     for course in history.courses:
-        functions.setdefault(exact_text.capital(course.point.function),
-                             []).append(_errors(course, names[course.point.id], columns))
+        functions.setdefault(exact_text.capital(course.point.function), []).append(
+            _errors(course, names[course.point.id], columns))
     return Page(history=history, rows=tuple(_row(one) for one in reversed(done)), columns=columns,
                 has_lines=any(isinstance(one.fit, Fit) for one in history.courses),
                 earlier=len(done) - len(columns),
@@ -120,15 +121,11 @@ def point_text(point) -> str:
 def _names(history: History) -> dict[str, str]:
     """Of each point by its id; where two read alike (once more after the currents), their steps
     tell them apart."""
-    alike: dict[tuple[str, str], int] = {}
-    for course in history.courses:
-        key = course.point.function, point_text(course.point)
-        alike[key] = alike.get(key, 0) + 1
-    return {
-        one.point.id: point_text(one.point) + (f" (step {one.point.step})"
-                                               if alike[one.point.function, point_text(
-                                                   one.point)] > 1 else "")
-        for one in history.courses}
+    points = [course.point for course in history.courses]
+    alike = Counter((point.function, point_text(point)) for point in points)
+    return {point.id: point_text(point)
+            + (f" (step {point.step})" if alike[point.function, point_text(point)] > 1 else "")
+            for point in points}
 
 
 def _errors(course: Course, name: str, columns: tuple[tuple[date, bool], ...]) -> ErrorTable:
@@ -217,11 +214,9 @@ def _pictures(history: History, names: dict[str, str], due: date | None):
               if one.reach or one.was_beyond or one in largest.values()]
     for course in chosen[:MOST_PICTURES]:
         until = due if isinstance(course.fit, Fit) else None
-        yield history_picture(HistorySeries(_called(course, names),
-                                            tuple(
-                                                HistoryPoint(e.day, e.percent, e.expanded, e.left)
-                                                for e in course.errors),
-                                            history.adjusted, course.resolution, until))
+        errors = tuple(HistoryPoint(e.day, e.percent, e.expanded, e.left) for e in course.errors)
+        yield history_picture(HistorySeries(_called(course, names), errors, history.adjusted,
+                                            course.resolution, until))
 
 
 # ---------------------------------------------------------------- the interval

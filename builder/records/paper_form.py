@@ -13,7 +13,8 @@ from builder.formats.record_head import NOT_DONE
 _HEAD = """\
 # yaml-language-server: $schema=../../builder/schema/paper-record.schema.json
 # What was written on the sheet '{title}', revision {revision}.
-# Name the file as the record is to be called, such as 2026-03-12-{meter}-0147.yaml: that names its report too.
+# Name the file as the record is to be called, such as 2026-03-12-{meter}-0147.yaml: that names \
+its report too.
 # A line that stays empty counts as not filled in; '-' is a step that was not done, OL is overload.
 procedure: {procedure}
 revision: {revision}               # at the foot of the sheet; another one needs another form
@@ -64,8 +65,8 @@ def as_text(data: dict) -> str:
             return "[\n  " + ",\n  ".join(json.dumps(one, ensure_ascii=False)
                                           for one in value) + "]"
         return json.dumps(value, ensure_ascii=False)
-    return "{" + ",\n ".join(f"{json.dumps(name)}: {line(value)}" for name,
-                             value in data.items()) + "}\n"
+    lines = [f"{json.dumps(name)}: {line(value)}" for name, value in data.items()]
+    return "{" + ",\n ".join(lines) + "}\n"
 
 
 def _new(path: Path, text: str) -> None:

@@ -7,7 +7,7 @@ import re
 from dataclasses import dataclass
 
 from builder.drawing.record_results import ResultPoint, record_picture
-from builder.formats.sheet_data import SheetData
+from builder.formats.sheet_data import LeftOutData, SheetData
 from builder.formats.workshop import Workshop
 from builder.numbers import exact_text
 from builder.numbers.exact_text import NARROW, minus
@@ -96,7 +96,7 @@ def report(record: Record, *, workshop: Workshop | None, current: SheetData | No
                                 [line_of(j, before.get(j.point.id)) for j in record.judged
                                  if j.point.function == one.function]) for one in whole.functions)
     state = head.state or "state not recorded"
-    return (((Report(
+    return Report(
         record=record, title="Report of verification", workshop=workshop,
         meter=known.meter_name + (f", {known.maker}" if known.maker else ""), state=state,
         method=f"{known.title}, procedure {known.procedure}, revision {known.revision}",
@@ -107,12 +107,16 @@ def report(record: Record, *, workshop: Workshop | None, current: SheetData | No
         conditions=tuple(_conditions(record)),
         rule=tuple(_rule(known)), uncertainty=tuple(_uncertainty(record)),
         deviations=tuple(_deviations(record, whole)),
-        left_out=tuple(
-            f"{exact_text.capital(one.function)}{', ' + one.range if one.range else ''}{', ' + one.row if one.row else ''}: {one.because}" for one in known.left_out),
+        left_out=tuple(_left_out(one) for one in known.left_out),
         notices=tuple(_notices(record)), between=tuple(_between(record, as_found, as_left)),
         found=as_found.id if as_found else "", left=as_left.id if as_left else "",
         interval=known.interval_agreed or "", today=tuple(_today(record, current)),
-        picture=_picture(record, before)))))
+        picture=_picture(record, before))
+
+
+def _left_out(entry: LeftOutData) -> str:
+    what = filter(None, (exact_text.capital(entry.function), entry.range, entry.row))
+    return f"{', '.join(what)}: {entry.because}"
 
 
 VERDICTS = {
@@ -332,8 +336,9 @@ def _deviations(record: Record, whole: MeterOutcome):
                 f"{name}, {_celsius(what.said)}, was outside {_celsius(what.band)}, for which the "
                 "limits hold.")
         elif what.band and what.inside is None:
-            yield (((
-                f"{name} {'was not recorded' if not what.said else f'was written as “{what.said}”, which could not be compared'}; the limits hold at {what.band}.")))
+            how = (f"was written as “{what.said}”, which could not be compared" if what.said
+                   else "was not recorded")
+            yield f"{name} {how}; the limits hold at {what.band}."
     for standard in departures.overdue(record):
         yield (f"{standard.name} was past its due date, {standard.due}, on the day of the work, "
                f"{head.date}.")
@@ -421,9 +426,7 @@ def _today(record: Record, current: SheetData | None):
 
 
 def _pretty(text: str) -> str:
-    return minus(text.replace("Ohm",
-                              "Ω").replace("degC",
-                                           "°C").replace("degF", "°F").replace(
-                                               " uV",
-                                               " µV").replace(" uA", " µA").replace(
-                                                   " uF", " µF").replace(" -", " −"))
+    for plain, shown in (("Ohm", "Ω"), ("degC", "°C"), ("degF", "°F"), (" uV", " µV"),
+                         (" uA", " µA"), (" uF", " µF"), (" -", " −")):
+        text = text.replace(plain, shown)
+    return minus(text)
