@@ -21,7 +21,8 @@ from builder.numbers import exact_text
 from builder.numbers.units import Quantity, Unit, decimal_text
 from builder.procedure.ambient import conditions
 from builder.procedure.meter_function import MeterFunction
-from builder.procedure.planned_points import PlannedPoint, Planner
+from builder.procedure.planned_points import PlannedPoint
+from builder.procedure.planner import Planner
 from builder.procedure.supplies import ARTIFACT, within
 
 # shares of a range below the recommended ones

@@ -21,7 +21,8 @@ from builder.procedure.completeness_table import table_of
 from builder.procedure.data_of_sheet import sheet_data
 from builder.procedure.groups import Grouping
 from builder.procedure.meter_function import MeterFunction
-from builder.procedure.planned_points import PlannedPoint, Planner
+from builder.procedure.planned_points import PlannedPoint
+from builder.procedure.planner import Planner
 from builder.procedure.point_uncertainty import assess
 from builder.procedure.sheet import Equipment, Procedure, SheetPoint, Worked, with_revision
 from builder.procedure.supplies import REFERENCE, SOURCE

@@ -13,7 +13,7 @@ from builder.formats.plan import Plan
 from builder.numbers import exact_text
 from builder.procedure import sentences
 from builder.procedure.meter_function import MeterFunction
-from builder.procedure.planned_points import Planner
+from builder.procedure.planner import Planner
 from builder.procedure.sheet import CompletenessRow, SheetGroup
 
 

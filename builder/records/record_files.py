@@ -17,7 +17,7 @@ from builder.formats.record_head import RecordHead as Head
 from builder.formats.record_head import head
 from builder.formats.sheet_data import SheetData, sheet_data
 from builder.records.judged_record import Record, _used, judge
-from builder.records.readings import readings_of
+from builder.records.reading_forms import readings_of
 
 FOLDER = "records"
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Sequence
 
 from builder.formats.sheet_data import PointData
 from builder.numbers import exact_text, statistics_text, units
@@ -57,6 +58,11 @@ def _number(text: str) -> str:
 
 def _decimals(text: str) -> int:
     return len(text.split(" ")[0].partition(".")[2])
+
+
+def named_steps(steps: Sequence[str]) -> str:
+    """'step 1.2' or 'steps 1.2, 1.3', as they stand in a sentence."""
+    return f"step{'' if len(steps) == 1 else 's'} {', '.join(steps)}"
 
 
 def rounded(value: Fraction, decimals: int) -> str:

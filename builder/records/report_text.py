@@ -3,21 +3,29 @@ elsewhere; here it is said."""
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
+from typing import Iterator
 
 from builder.drawing.record_results import ResultPoint, record_picture
 from builder.formats.sheet_data import LeftOutData, SheetData
 from builder.formats.workshop import Workshop
 from builder.numbers import exact_text
-from builder.numbers.exact_text import NARROW, minus
-from builder.records import departures, meter_outcome
-from builder.records.departures import Compared
-from builder.records.judged_record import JudgedReading, Record, judge
+from builder.numbers.exact_text import NARROW
+from builder.records import meter_outcome, report_changes, report_sections
+from builder.records.judged_record import JudgedReading, Record
 from builder.records.meter_outcome import FunctionOutcome, MeterOutcome
-from builder.records.report_lines import (OUTCOMES, ReportLine, exact_or_rounded, line_of, quantity,
-                                          tolerance_of)
+from builder.records.report_lines import ReportLine, line_of, named_steps, quantity
+from builder.records.report_sections import ReportStandard
 from builder.records.typed import shown_unit
+
+VERDICTS = {
+    "passes": "All points are within the limits.",
+    "passes conditionally": "No point is outside its tolerance; some pass only conditionally.",
+    "limited": "Not all is within the limits: the meter is limited to the functions that passed.",
+    "fails": "Not within the limits: no function passed whole.",
+    "not completed": "Not completed: no verdict on the meter as a whole.",
+    "not decided": "Not decided at every point: see below.",
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -41,17 +49,10 @@ class ReportFunction:
     lines: tuple[ReportLine, ...]
 
 
-@dataclass(frozen=True, slots=True)
-class ReportStandard:
-    name: str
-    number: str
-    certificate: str
-    due: str
-    overdue: str
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Report:
+    """Every text of a record's report, in the order of its page."""
+
     record: Record
     title: str
     workshop: Workshop | None
@@ -87,30 +88,36 @@ class Report:
 
 def report(record: Record, *, workshop: Workshop | None, current: SheetData | None,
            found: Record | None, left: Record | None) -> Report:
-    """`current` is the data of today's procedure; `found` and `left` belong to the record."""
+    """The report; `current` is the data of today's procedure, the other two are other states."""
     as_found, as_left = found, left
     known, head = record.carried, record.head
     whole = meter_outcome.meter_outcome(record)
     before = {one.point.id: one for one in as_found.judged} if as_found else {}
-    functions = tuple(_function(one,
-                                [line_of(j, before.get(j.point.id)) for j in record.judged
-                                 if j.point.function == one.function]) for one in whole.functions)
-    state = head.state or "state not recorded"
+    lines: dict[str, list[ReportLine]] = {}
+    for reading in record.judged:
+        lines.setdefault(reading.point.function, []).append(
+            line_of(reading, before.get(reading.point.id)))
     return Report(
         record=record, title="Report of verification", workshop=workshop,
-        meter=known.meter_name + (f", {known.maker}" if known.maker else ""), state=state,
+        meter=known.meter_name + (f", {known.maker}" if known.maker else ""),
+        state=head.state or "state not recorded",
         method=f"{known.title}, procedure {known.procedure}, revision {known.revision}",
         verdict=VERDICTS[whole.state], verdict_words=tuple(_verdict_words(whole)),
-        tag=_tag(whole, as_left), functions=functions,
+        tag=_tag(whole, as_left),
+        functions=tuple(_function(one, lines.get(one.function, [])) for one in whole.functions),
         checks=tuple(_checks(record, as_found)),
-        standards=tuple(_standards(record)), traceability=_traceability(record),
-        conditions=tuple(_conditions(record)),
-        rule=tuple(_rule(known)), uncertainty=tuple(_uncertainty(record)),
-        deviations=tuple(_deviations(record, whole)),
+        standards=tuple(report_sections.standards(record)),
+        traceability=report_sections.traceability(record),
+        conditions=tuple(report_sections.conditions(record)),
+        rule=tuple(report_sections.rule(known)),
+        uncertainty=tuple(report_sections.uncertainty(record)),
+        deviations=tuple(report_sections.deviations(record, whole)),
         left_out=tuple(_left_out(one) for one in known.left_out),
-        notices=tuple(_notices(record)), between=tuple(_between(record, as_found, as_left)),
+        notices=tuple(report_changes.notices(record)),
+        between=tuple(report_changes.between(record, as_found, as_left)),
         found=as_found.id if as_found else "", left=as_left.id if as_left else "",
-        interval=known.interval_agreed or "", today=tuple(_today(record, current)),
+        interval=known.interval_agreed or "",
+        today=tuple(report_changes.today(record, current)),
         picture=_picture(record, before))
 
 
@@ -119,15 +126,7 @@ def _left_out(entry: LeftOutData) -> str:
     return f"{', '.join(what)}: {entry.because}"
 
 
-VERDICTS = {
-    "passes": "All points are within the limits.",
-    "passes conditionally": "No point is outside its tolerance; some pass only conditionally.",
-    "limited": "Not all is within the limits: the meter is limited to the functions that passed.",
-    "fails": "Not within the limits: no function passed whole.",
-    "not completed": "Not completed: no verdict on the meter as a whole.",
-    "not decided": "Not decided at every point: see below.",
-}
-
+# ---------------------------------------------------------------- results
 
 def _picture(record: Record, before: dict[str, JudgedReading]) -> str:
     shown, is_left = [], record.head.state == "as left"
@@ -148,41 +147,39 @@ def _named(functions, ranges: bool = True) -> str:
                                      if ranges and one.ranges else "") for one in functions)
 
 
-def _verdict_words(whole: MeterOutcome):
+def _verdict_words(whole: MeterOutcome) -> Iterator[str]:
     by = {state: [one for one in whole.functions if one.state == state]
           for state in (meter_outcome.FAILS, meter_outcome.CONDITIONALLY_FAILS,
                         meter_outcome.NOT_DONE, meter_outcome.UNDECIDED,
                         meter_outcome.CONDITIONALLY)}
     for outcome in by[meter_outcome.FAILS]:
-        yield f"{exact_text.capital(outcome.function)} fails: {_steps(outcome.failed)}."
+        yield f"{exact_text.capital(outcome.function)} fails: {named_steps(outcome.failed)}."
     for outcome in by[meter_outcome.CONDITIONALLY_FAILS]:
         yield (
             f"{exact_text.capital(outcome.function)} fails conditionally: "
-            f"{_steps(outcome.failed)} read beyond the tolerance, by less than the guard "
+            f"{named_steps(outcome.failed)} read beyond the tolerance, by less than the guard "
             "band; the reading doesn’t show it for certain.")
     for outcome in by[meter_outcome.CONDITIONALLY]:
         yield (
             f"{exact_text.capital(outcome.function)} passes conditionally: "
-            f"{_steps(outcome.conditional)} read within the tolerance, by less than the guard "
+            f"{named_steps(outcome.conditional)} read within the tolerance, by less than the guard "
             "band; the reading doesn’t show it for certain.")
     for outcome in by[meter_outcome.UNDECIDED]:
         yield (
             f"{exact_text.capital(outcome.function)} is not decided: "
-            f"{_steps(outcome.undecided)} can’t be verified with this standard under this rule.")
+            f"{named_steps(outcome.undecided)} can’t be verified with this standard under this "
+            "rule.")
     for outcome in by[meter_outcome.NOT_DONE]:
         yield (
             f"{exact_text.capital(outcome.function)} was not completed: "
-            f"{_steps(outcome.skipped)} {'was' if len(outcome.skipped) == 1 else 'were'} not done.")
+            f"{named_steps(outcome.skipped)} "
+            f"{'was' if len(outcome.skipped) == 1 else 'were'} not done.")
     if whole.bad_checks:
         yield "Checks not good: " + "; ".join(f"{one.check} (step {one.step})"
                                               for one in whole.bad_checks) + "."
     if whole.undone_checks:
         yield "Checks not done: " + "; ".join(f"{one.check} (step {one.step})"
                                               for one in whole.undone_checks) + "."
-
-
-def _steps(steps) -> str:
-    return f"step{'' if len(steps) == 1 else 's'} {', '.join(steps)}"
 
 
 def _tag(whole: MeterOutcome, as_left: Record | None) -> tuple[tuple[str, str], ...]:
@@ -218,7 +215,7 @@ def _function(outcome: FunctionOutcome, lines: list[ReportLine]) -> ReportFuncti
                           steps=steps, lines=tuple(lines))
 
 
-def _checks(record: Record, as_found: Record | None):
+def _checks(record: Record, as_found: Record | None) -> Iterator[ReportChecks]:
     def good(answer) -> str:
         return ("not done" if answer is None or answer.good is None else "yes" if answer.good
                 else "NO")
@@ -233,200 +230,3 @@ def _checks(record: Record, as_found: Record | None):
                            note=record.entries.notes.get(check.step, ""),
                            before=good(earlier) if earlier and good(earlier) != good(answer)
                            else "")
-
-
-def _standards(record: Record):
-    for standard in record.standards:
-        late = ("no date that could be compared with the day of the work"
-                if standard.due_on is None
-                else "overdue on the day of the work" if standard.due_on < record.head.date else "")
-        yield ReportStandard(", ".join(filter(None, (standard.name, standard.description))),
-                             standard.number, standard.certificate, standard.due, late)
-
-
-def _traceability(record: Record) -> str:
-    late = [one.name for one in departures.overdue(record)]
-    undated = [one.name for one in record.standards if one.due_on is None]
-    out = late + undated
-    if not out:
-        return (
-            "The values reported are traceable through these certificates, each of which held on "
-            "the day of the work.")
-    return (
-        "The values reported are traceable through these certificates, except for what was "
-        f"compared with {', '.join(out)}: "
-        + ("on the day of the work that was overdue." if not undated
-           else "that it held on the day of the work can’t be shown."))
-
-
-def _celsius(text: str) -> str:
-    return re.sub(r"(?<=\d) (?=[%°])", NARROW, text.replace("degC", "°C").replace("degF", "°F"))
-
-
-def _conditions(record: Record):
-    def words(what: Compared) -> str:
-        unit = ({"degC": "°C", "degF": "°F"}.get(record.carried.ambient_unit, "")
-                if what is temperature else "%")
-        band = _celsius(what.band)
-        recorded = what.said + (f"{NARROW}{unit}" if what.said and what.said[-1].isdigit() else "")
-        if not what.said:
-            return "not recorded" + (f"; the sheet holds at {what.band}" if what.band else "")
-        recorded = _celsius(recorded)
-        return recorded + ("" if not what.band else f", within the sheet’s {band}" if what.inside
-                           else f", OUTSIDE the sheet’s {band}" if what.inside is False
-                           else f"; the sheet holds at {band}")
-    temperature = departures.ambient(record)
-    yield "Ambient at the meter", words(temperature)
-    moist = departures.humidity(record)
-    if moist.said or moist.band:
-        yield "Humidity", words(moist)
-
-
-def _rule(known: SheetData):
-    yield known.rule_in_words
-    if any(one.correction == "subtract" and one.kind != "zero" for one in known.points):
-        yield (
-            "Two-wire readings are judged less the reading of the leads alone; what the display "
-            "showed stands below them.")
-    yield (
-        "The statement covers the points of this report that have limits, each against the "
-        "accuracy of "
-        + (known.specification
-           or "the meter’s specification") + f", at {known.holds}. It says nothing of other "
-        "values, other functions or another day.")
-    if known.outcomes == 4:
-        yield (
-            "Conditional pass: within the tolerance by less than the guard band. Conditional fail: "
-            "beyond it by less than the guard band. Tolerance limits stand in brackets beside the "
-            "limits.")
-    if any(one.is_observation for one in known.points):
-        yield "Points without limits are observations: written down, not judged."
-
-
-def _uncertainty(record: Record):
-    shown = sorted({one.point.uncertainty.probability for one in record.judged
-                    if one.point.uncertainty})
-    if not shown:
-        yield "No uncertainty is stated: the procedure’s data has none."
-        return
-    yield (
-        "U = k·u is the expanded uncertainty of one comparison with the standard, the meter’s own "
-        f"resolution included, at {' and '.join(shown)}; k is that of each point’s own shape "
-        "(near 2.00 where normal shapes rule, less where a rectangle does; JCGM 100:2008). The "
-        "error is what was read less what stood at the input.")
-    if any(one.verdict and one.verdict.sure for one in record.judged):
-        yield (
-            "Where readings were repeated, their mean is judged, and the spread of the mean is "
-            "added to u (Type A, n − 1 degrees of freedom); ν is the effective number, and k grows "
-            "where it is small.")
-        if not record.carried.decision_rule.startswith("simple"):
-            yield (
-                "A guard band that rests on U grows with it there; the printed limits are those "
-                "without.")
-
-
-def _deviations(record: Record, whole: MeterOutcome):
-    head = record.head
-    if head.state is None:
-        yield "The state, as found or as left, was not recorded."
-    for name, what in (("The ambient temperature", departures.ambient(record)),
-                       ("The humidity", departures.humidity(record))):
-        if what.band and what.inside is False:
-            yield (
-                f"{name}, {_celsius(what.said)}, was outside {_celsius(what.band)}, for which the "
-                "limits hold.")
-        elif what.band and what.inside is None:
-            how = (f"was written as “{what.said}”, which could not be compared" if what.said
-                   else "was not recorded")
-            yield f"{name} {how}; the limits hold at {what.band}."
-    for standard in departures.overdue(record):
-        yield (f"{standard.name} was past its due date, {standard.due}, on the day of the work, "
-               f"{head.date}.")
-    skipped = [one.point.step for one in record.judged if not one.outcome]
-    if skipped:
-        yield f"Not done: {_steps(skipped)}."
-    if whole.undone_checks:
-        yield f"Checks not done: {_steps([one.step for one in whole.undone_checks])}."
-    if whole.bad_checks:
-        yield f"Checks not good: {_steps([one.step for one in whole.bad_checks])}."
-    for number, title, closed in departures.open_groups(record):
-        yield f"Live group {number} ({title}): " + (
-            "it was not closed by all of its steps." if closed is False
-            else "that it was closed is not recorded.")
-    twice = [one.point.step for one in record.judged if len(one.tries) > 1]
-    if twice:
-        yield f"Tried twice, both readings given: {_steps(twice)}."
-
-
-def _notices(record: Record):
-    for reading in departures.out_of_tolerance(record):
-        p, verdict = reading.point, reading.verdict
-        beside = ", ".join(quantity(text) for text in (p.frequency, p.level) if text)
-        place = (
-            f"{exact_text.capital(p.function)}, {quantity(p.range.text)} range (step {p.step}): at "
-            f"{quantity(p.apply.text)}{f', {beside},' if beside else ''} it ")
-        unit = NARROW + shown_unit(p.unit)
-        if verdict.overload:
-            yield place + "showed overload."
-            continue
-        beyond = abs(verdict.error) - verdict.tolerance
-        yield (place
-               + f"read {exact_or_rounded(verdict.value, p.decimals)}{unit}, "
-               f"{exact_or_rounded(abs(verdict.error), p.decimals)}{unit} too "
-               f"{'high' if verdict.error > 0 else 'low'}; the tolerance is "
-               f"±{tolerance_of(p, verdict)}{unit}, "
-               f"so it was out by {exact_or_rounded(beyond, p.decimals)}{unit} more than that.")
-
-
-def _between(record: Record, as_found: Record | None, as_left: Record | None):
-    head = record.head
-    if as_found is not None:
-        yield (
-            f"The state as found is report {as_found.id}, of {as_found.head.date}; its readings "
-            "stand below those as left.")
-        if as_found.carried.revision != record.carried.revision:
-            yield (
-                f"It was judged by revision {as_found.carried.revision}, this one by "
-                f"{record.carried.revision}.")
-    elif head.state == "as left":
-        yield "There is no record of the state as found."
-    if head.state == "as left":
-        yield (f"Between the two: {head.adjusted}" if head.adjusted
-               else "What was adjusted, replaced or cleaned between is not recorded.")
-    if as_left is not None:
-        yield f"The state as left is report {as_left.id}, of {as_left.head.date}." + (
-            f" Between the two: {as_left.head.adjusted}" if as_left.head.adjusted else "")
-
-
-def _today(record: Record, current: SheetData | None):
-    again = {}
-    if current is not None and current.revision != record.carried.revision:
-        judged, _ = judge(current, record.entries, record.document)
-        again = {one.point.id: one.outcome for one in judged}
-    changes = departures.today(record, current, lambda id: again.get(id) or "no verdict")
-    if changes is None:
-        if current is None:
-            yield (
-                f"There is no procedure {record.head.procedure} among today’s files. The report "
-                "stands on what the record carries.")
-        return
-    yield (
-        f"Today’s file has revision {changes.revision}, and the record was judged by "
-        f"{record.carried.revision}, whose limits it carries.")
-    if changes.says_the_same:
-        yield "Points and limits are the same in both."
-    for reading, then, now, outcome in changes.other_limits:
-        yield (f"Step {reading.point.step}: {_pretty(then)} then, {_pretty(now)} today"
-               + (f"; {OUTCOMES[reading.outcome]} then would be "
-                  f"{OUTCOMES.get(outcome, outcome)} today" if outcome else "") + ".")
-    if changes.gone:
-        yield f"Not in today’s file any more: {_steps(changes.gone)}."
-    if changes.new:
-        yield f"In today’s file, and not in the record: {', '.join(changes.new)}."
-
-
-def _pretty(text: str) -> str:
-    for plain, shown in (("Ohm", "Ω"), ("degC", "°C"), ("degF", "°F"), (" uV", " µV"),
-                         (" uA", " µA"), (" uF", " µF"), (" -", " −")):
-        text = text.replace(plain, shown)
-    return minus(text)
