@@ -20,6 +20,8 @@ from builder.procedure.supplies import REFERENCE
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BudgetLine:
+    """A component of a point's uncertainty as the evidence page has it."""
+
     name: str
     value: str
     distribution: str
@@ -59,6 +61,8 @@ class Assessed:
 
 @dataclass(frozen=True, slots=True)
 class FunctionEvidence:
+    """The points of a function, and the formulae in the numbers of one of them."""
+
     function: str
     points: tuple[Assessed, ...]
     worked: tuple[str, ...]
@@ -66,6 +70,8 @@ class FunctionEvidence:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Evidence:
+    """What stands on the evidence page of a sheet."""
+
     summary: tuple[str, ...]
     functions: tuple[FunctionEvidence, ...]
     coverage: str       # "95.45 %"
@@ -138,6 +144,7 @@ def _sentences(plan: Plan, points: Sequence) -> tuple[str, ...]:
 # ---------------------------------------------------------------- budgets
 
 def evidence(plan: Plan, points: Sequence) -> Evidence:
+    """The evidence for the points whose uncertainty is known, a function after the other."""
     by_function: dict[str, list] = {}
     for point in points:
         if point.sure:
@@ -158,6 +165,7 @@ def evidence(plan: Plan, points: Sequence) -> Evidence:
 
 
 def scale_of(unit: Unit) -> float:
+    """Of the sheet's unit to that of the budget, in which temperatures stay as they are."""
     return 1.0 if unit.is_temperature else float(unit.scale)
 
 

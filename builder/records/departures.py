@@ -1,5 +1,5 @@
-"""What a record departs from: errors beyond the tolerance, conditions, due dates, groups left open;
-states that belong together, and what today's file would say."""
+"""Where a record departs from its sheet: errors beyond the tolerance, conditions, due dates, groups
+left open; and from other states: as found and as left, and today's file."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from builder.files.problems import Wrong
 from builder.formats.fields import span
 from builder.formats.sheet_data import SheetData
 from builder.numbers import units
-from builder.records.judged_record import JudgedReading, Record
+from builder.records.judged_record import JudgedReading, Record, Used
 
 # ---------------------------------------------------------------- departures from the sheet
 
@@ -33,10 +33,12 @@ class Compared:
 
 
 def ambient(record: Record) -> Compared:
+    """The temperature written down against the sheet's band, in the sheet's degrees."""
     return _compared(record.head.ambient or "", record.carried.holds, record.carried.ambient_unit)
 
 
 def humidity(record: Record) -> Compared:
+    """The humidity written down against the sheet's band, in percent."""
     return _compared(record.head.humidity or "", record.carried.humidity or "", "%")
 
 
@@ -76,7 +78,8 @@ def _celsius(number: Fraction, unit: str) -> Fraction:
     return (number - 32) * 5 / 9 if unit == "degF" else number
 
 
-def overdue(record: Record) -> tuple:
+def overdue(record: Record) -> tuple[Used, ...]:
+    """The standards whose due date had passed on the day of the work."""
     return tuple(one for one in record.standards
                  if one.due_on is not None and one.due_on < record.head.date)
 
@@ -88,8 +91,8 @@ def open_groups(record: Record) -> tuple[tuple[str, str, bool | None], ...]:
     for group in record.carried.groups:
         worked = any(one.point.group == group.group and one.tries for one in record.judged)
         closing = record.closing(group.group)
-        if group.hazard and (worked
-                             or (closing and closing.opened)) and not (closing and closing.closed):
+        opened = worked or (closing and closing.opened)
+        if group.hazard and opened and not (closing and closing.closed):
             still_open.append((group.group, group.title, closing.closed if closing else None))
     return tuple(still_open)
 

@@ -33,7 +33,8 @@ class Used:
 
 @dataclass(frozen=True, slots=True)
 class JudgedReading:
-    """A point with each of its tries; the last that says something counts."""
+    """A point of the sheet's data with what was read there and the verdict on each try, of which
+    the last that says something counts; a report makes a line of it."""
 
     point: PointData
     tries: tuple[tuple[Try, Verdict], ...]
@@ -74,6 +75,8 @@ class JudgedReading:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Record:
+    """What was read on a day at the sheet of one meter, judged by the data that it carries."""
+
     id: str
     head: Head
     carried: SheetData
@@ -153,7 +156,8 @@ def judge(known: SheetData, entries: Readings,
     return tuple(judged), problems
 
 
-def _used(known: SheetData, entries: Readings) -> tuple[Used, ...]:
+def standards_used(known: SheetData, entries: Readings) -> tuple[Used, ...]:
+    """The standards of the sheet, with what stood on their labels where that was written down."""
     made = []
     for standard in known.standards:
         label = entries.labels.get(standard.standard, {})
