@@ -90,6 +90,9 @@ class UncertaintyData(_Data):
 
 
 class PointData(_Data):
+    """A row of the sheet as its data has it, exact and in the unit of the display: what a record
+    carries, and what readings are judged by."""
+
     id: StrictStr
     group: StrictStr
     step: StrictStr

@@ -22,7 +22,8 @@ from builder.procedure.supplies import REFERENCE, Supply
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class PlannedPoint:
-    """One point: what is applied by what, and the limits (None for an observation)."""
+    """An applied value of a plan's entry with the function, the supply and the limits that the
+    planner found for it (`judged`, None for an observation); `assess` adds how sure it is."""
 
     function: MeterFunction
     applied: Fraction

@@ -21,8 +21,9 @@ from builder.procedure.supplies import (ARTIFACT, COIL, REFERENCE, SOURCE, TABLE
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PointUncertainty:
-    """Everything about a point beyond its tolerance. Values in the function's unit without a
-    prefix."""
+    """What `assess` adds to a planned point's tolerance: its uncertainty, the guard band, the
+    limits that are left and the risks, in the function's unit without a prefix; it goes into the
+    sheet's row."""
 
     components: tuple[Component, ...]
     uncertainty: Uncertainty

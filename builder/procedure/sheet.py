@@ -19,7 +19,8 @@ from builder.procedure.sentences import Warning
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetPoint:
-    """A row of the sheet. The exact numbers stay in `planned`; the rest is text."""
+    """A planned point and its uncertainty with a step and the texts of its row; the exact numbers
+    stay in `planned` and `sure`, from which the sheet's data is made."""
 
     id: str
     step: str
@@ -44,6 +45,8 @@ class SheetPoint:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class CheckStep:
+    """A check without a reading that has limits: what to do, and what is good."""
+
     step: str
     name: str
     do: str
@@ -119,6 +122,8 @@ class Equipment:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Procedure:
+    """A plan's sheet with all that stands on it, and its data."""
+
     id: str
     title: str
     plan: Plan
@@ -171,5 +176,6 @@ def revision(procedure: Procedure, data: dict) -> str:
 
 
 def with_revision(procedure: Procedure, data: dict) -> Procedure:
+    """The procedure with its data, and the revision in both."""
     number = revision(procedure, data)
     return replace(procedure, revision=number, data=data | {"revision": number})

@@ -21,7 +21,8 @@ OUTCOMES = {PASS: "pass", CONDITIONAL_PASS: "conditional pass",
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReportLine:
-    """One point as a line of the results; numbers are in the unit of `reading`."""
+    """A judged reading as the texts of its line in a report, numbers in the unit of `reading`; the
+    end of an applied value's way."""
 
     step: str
     applied: str
