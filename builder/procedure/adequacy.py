@@ -14,7 +14,7 @@ from builder.procedure.ambient import AmbientBand
 from builder.procedure.planned_points import PlannedPoint
 from builder.procedure.point_uncertainty import PointUncertainty
 
-# ---------------------------------------------------------------- is the standard good enough
+# ---------------------------------------------------------------- what a plan must mend or accept
 
 def adequacy(document: Document, plan: Plan, holds: AmbientBand, standards: Sequence[Standard],
              assessed: Sequence[tuple[PlannedPoint, PointUncertainty | None]]) -> list[Problem]:
@@ -62,12 +62,17 @@ def adequacy(document: Document, plan: Plan, holds: AmbientBand, standards: Sequ
     return problems
 
 
+# ---------------------------------------------------------------- what the sheet says of it
+
 def is_low(plan: Plan, sure: PointUncertainty | None) -> bool:
+    """Whether a point's test uncertainty ratio is under the plan's minimum, by more than the
+    rounding of a float."""
     return (sure is not None and plan.minimum_tur is not None
             and sure.tur < float(plan.minimum_tur) * (1 - 1e-12))
 
 
 def why_accepted(plan: Plan, point: PlannedPoint) -> str:
+    """The plan's reason for a point whose test uncertainty ratio is too low, or ""."""
     return plan.accepts("below minimum TUR", standard=point.standard.standard,
                         function=point.function.title, full_scale=point.range.full_scale)
 
@@ -100,8 +105,7 @@ def summary(plan: Plan, points: Sequence) -> tuple[str, ...]:
         lowest = min(sure, key=lambda p: p.sure.tur)
         lines.append(
             f"The plan states no minimum test uncertainty ratio; the lowest of {len(sure)} points "
-            "is "
-            f"{ratio(lowest.sure.tur)}:1, at step {lowest.step}.")
+            f"is {ratio(lowest.sure.tur)}:1, at step {lowest.step}.")
     lines += [f"Step {p.step}, {p.apply}{' at ' + p.at if p.at else ''}: {p.mark}." for p in judged
               if p.mark]
     undecided = [p for p in judged if p.undecided]

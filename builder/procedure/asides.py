@@ -1,53 +1,35 @@
-"""What stands beside a group's points: allowances for a reference reading."""
+"""The small tables beside a group's points: what a meter may differ from a reference reading, and
+what to apply to a thermocouple input."""
 
 from __future__ import annotations
 
 import math
 from fractions import Fraction
 
+from builder.compute.exact import thermocouple
 from builder.compute.statistics.decision import exact
 from builder.numbers import exact_text
-from builder.numbers.units import Unit
 from builder.procedure.planned_points import PlannedPoint
 from builder.procedure.point_uncertainty import PointUncertainty
 from builder.procedure.sheet import Aside, SheetPoint
-from builder.procedure.supplies import REFERENCE
-
-
-def _read_unit(p: PlannedPoint, unit: Unit) -> str:
-    """What is written down."""
-    if p.find == "bandwidth":
-        return "Hz"
-    if p.find == "sensitivity":
-        return p.level.unit.shown
-    return unit.shown
+from builder.procedure.supplies import celsius
 
 
 def allowance(p: PlannedPoint, sure: PointUncertainty | None,
-              at: Fraction | None = None) -> Fraction | None:
-    """How far a meter may read from a reference reading `at`, to the finest digit that either
-    shows, inward; None where the guard band leaves nothing."""
+              reference: Fraction | None = None) -> Fraction | None:
+    """How far a meter may read from a reference reading (the planned one unless `reference` is
+    given), to the finest digit that either shows, inward; None where the guard band leaves
+    nothing."""
     j = p.judged
     if sure and sure.guard == math.inf:
         return None
-    inside = j.line.at(j.applied if at is None
-                       else at) - (exact(value=sure.guard) if sure and sure.guard else 0)
+    guard = exact(value=sure.guard) if sure and sure.guard else 0
+    inside = j.line.at(j.applied if reference is None else reference) - guard
     step = min(p.range.resolution, p.rows[0].resolution.value)
     return math.floor(inside / step) * step if inside >= 0 else None
 
 
-def _tolerance(p: PlannedPoint, sure: PointUncertainty | None, unit: Unit, places: int) -> str:
-    if p.judged is None:
-        return ""
-    if p.supply.method == REFERENCE:
-        if p.judged.line.slope and p.applied:
-            return "table"
-        found = allowance(p, sure)
-        return exact_text.number(exact_text.in_unit(found, unit)) if found is not None else ""
-    return exact_text.tolerance(p.judged.tolerance, unit, places)
-
-
-def _allowances(points: tuple[SheetPoint, ...]) -> Aside | None:
+def allowances(points: tuple[SheetPoint, ...]) -> Aside | None:
     """How far the meter may read from the reference reading: for each reading from the one in the
     head up to the next."""
     shares = [Fraction(n, 100) for n in range(80, 125, 5)]
@@ -75,5 +57,32 @@ def _allowances(points: tuple[SheetPoint, ...]) -> Aside | None:
         return None
     return Aside(
         "What the meter may differ from the reference reading: find the last column whose reading "
-        "isn’t above it. "
-        "Outside the table the points don’t hold.", (), tuple(rows))
+        "isn’t above it. Outside the table the points don’t hold.", (), tuple(rows))
+
+
+def millivolts(points: tuple[SheetPoint, ...], temperatures: tuple[Fraction, Fraction]) -> Aside:
+    """What to apply at each temperature of the meter's own junction between two in °C: E(T) −
+    E(T_junction) in mV (ITS-90)."""
+    low, high = temperatures
+    every = math.ceil((high - low) / 12)
+    junctions = [min(low + n * every, high) for n in range(math.ceil((high - low) / every) + 1)]
+    rows, function = [], points[0].planned.function
+    kind = function.given.thermocouple
+    for point in points:
+        at = celsius(point.planned.applied, function.unit)
+        volts = [thermocouple.to_apply(kind=kind, celsius=at, junction=one) for one in junctions]
+        rows.append((point.step, point.apply, *(exact_text.number(v * 1000, 3) for v in volts)))
+    # Between two columns the junction's own voltage is a straight line, to some hundredths of a
+    # microvolt.
+    own = [thermocouple.emf(kind=kind, celsius=one) for one in junctions]
+    tenths = [(b - a) / (y - x) / 10
+              for a, b, x, y in zip(own, own[1:], junctions, junctions[1:])]
+    rows.append(("", f"off per 0.1{exact_text.NARROW}°C",
+                 *(exact_text.number(round(one * 10**8) / Fraction(10**5), 5)
+                   for one in [*tenths, tenths[-1]])))
+    return Aside(
+        f"Millivolts to apply, by the temperature of the meter’s own junction (type {kind}, "
+        f"ITS-90: E(T) − E(junction)). For each 0.1{exact_text.NARROW}°C that it is warmer than a "
+        "column says take off the last line’s millivolts.",
+        ("Step", "Apply",
+         *(f"{exact_text.number(one)}{exact_text.NARROW}°C" for one in junctions)), tuple(rows))

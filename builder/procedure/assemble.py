@@ -21,7 +21,8 @@ from builder.procedure.completeness_table import table_of
 from builder.procedure.data_of_sheet import sheet_data
 from builder.procedure.groups import Grouping
 from builder.procedure.meter_function import MeterFunction
-from builder.procedure.planned_points import PlannedPoint, Planner
+from builder.procedure.planned_points import PlannedPoint
+from builder.procedure.planner import Planner
 from builder.procedure.point_uncertainty import assess
 from builder.procedure.sheet import Equipment, Procedure, SheetPoint, Worked, with_revision
 from builder.procedure.supplies import REFERENCE, SOURCE
@@ -72,8 +73,7 @@ def _missing_checks(document: Document, plan: Plan, planned: list[PlannedPoint])
     return [document.problem(("checks",), "no-check",
                              f"the plan tries {what}, and has no check of the {name} before",
                              f"add '{name}' to 'checks'", severity=WARNING, of_key=True)
-            for name, what,
-            stage in wanted
+            for name, what, stage in wanted
             if name not in stages and not any(own not in CHECKS and name.rstrip("s") in own
                                               and at == stage for own, at in stages.items())]
 
@@ -105,12 +105,11 @@ def _equipment(standard: Standard, plan: Plan, planned: list[PlannedPoint]) -> E
         name = exact_text.capital(offer.what) + (
             f", {offer.wave} wave" if getattr(offer, "wave", "sine") != "sine" else "")
         if standard.kind == "artifact":
-            values = sorted(
-                {p.applied: p for p in planned
-                 if p.supply.output is offer and p.zero is None}.items())
+            values = sorted({p.applied for p in planned
+                             if p.supply.output is offer and p.zero is None})
             reach = ", ".join(
                 exact_text.quantity(next(v.nominal for v in offer.values if v.nominal.value == one))
-                for one, _ in values)
+                for one in values)
         else:
             reach = "up to " + exact_text.quantity(
                 max((r.values.high for r in offer.rows), key=lambda q: q.value))
@@ -151,15 +150,12 @@ def _notes(judged: list[PlannedPoint], plan: Plan) -> list[str]:
         bases = {}
         for p in judged:
             if p.judged.row.accuracy.percent_of_range:
-                unit = p.function.names[p.range].unit
+                name = p.function.names[p.range]
                 stated = p.function.model_of[p.range].base is not None
-                bases[
-                    f"{p.function.title}, {exact_text.quantity(p.function.names[p.range])} range"] = ((((
-                        exact_text.amount(p.range.base,
-                                          unit) + (
-                                              "" if stated
-                                              else ", the range's name, since the meter's file "
-                                              "says nothing else")))))
+                bases[f"{p.function.title}, {exact_text.quantity(name)} range"] = (
+                    exact_text.amount(p.range.base, name.unit)
+                    + ("" if stated
+                       else ", the range's name, since the meter's file says nothing else"))
         notes += [f"Percent of range on {name}: of {base}." for name, base in bases.items()]
     return notes
 
@@ -171,7 +167,7 @@ def _worked(points: list[SheetPoint], holds: AmbientBand) -> list[Worked]:
         if (point.planned.judged and point.planned.applied != 0
             and point.planned.supply.method != REFERENCE):
             by_function.setdefault(point.planned.function.title, []).append(point)
-    found = []
+    examples = []
     for title, its in by_function.items():
         its = [p for p in its if p.planned.applied > 0] or its
         point = its[len(its) // 2]
@@ -185,6 +181,7 @@ def _worked(points: list[SheetPoint], holds: AmbientBand) -> list[Worked]:
                 "Accepted, after a guard band of "
                 f"{figures(width, 3)}{exact_text.NARROW}{point.unit} on both sides: "
                 f"{point.accept_from} to {point.accept_to}{exact_text.NARROW}{point.unit}")
-        found.append(Worked(exact_text.capital(title),
-                            sentences.worked(p.function, p.judged, p.hertz, holds.growth, guarded)))
-    return found
+        examples.append(Worked(
+            exact_text.capital(title),
+            sentences.worked(p.function, p.judged, p.hertz, holds.growth, guarded)))
+    return examples

@@ -13,7 +13,7 @@ from builder.formats.plan import Plan
 from builder.numbers import exact_text
 from builder.procedure import sentences
 from builder.procedure.meter_function import MeterFunction
-from builder.procedure.planned_points import Planner
+from builder.procedure.planner import Planner
 from builder.procedure.sheet import CompletenessRow, SheetGroup
 
 
@@ -74,10 +74,10 @@ def table_of(document: Document, plan: Plan, meter: Meter, functions: dict[str, 
                                              "tested",
                                              "delete this entry"))
     rows = []
-    for one in table:
-        name, text = shown[one.key]
-        rows.append(CompletenessRow(exact_text.capital(one.key[0]), name, text,
-                                    ", ".join(one.tested_by), one.left_out_because or ""))
+    for entry in table:
+        name, text = shown[entry.key]
+        rows.append(CompletenessRow(exact_text.capital(entry.key[0]), name, text,
+                                    ", ".join(entry.tested_by), entry.left_out_because or ""))
     # Where points were refused, the rows that they would have tested would be called forgotten too.
     forgotten = [one.key for one in table if one.is_forgotten and one.key[0] not in planner.refused]
     problems += _forgotten(document, functions, planner, forgotten,

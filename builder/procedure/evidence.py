@@ -20,6 +20,8 @@ from builder.procedure.supplies import REFERENCE
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BudgetLine:
+    """A component of a point's uncertainty as the evidence page has it."""
+
     name: str
     value: str
     distribution: str
@@ -59,6 +61,8 @@ class Assessed:
 
 @dataclass(frozen=True, slots=True)
 class FunctionEvidence:
+    """The points of a function, and the formulae in the numbers of one of them."""
+
     function: str
     points: tuple[Assessed, ...]
     worked: tuple[str, ...]
@@ -66,6 +70,8 @@ class FunctionEvidence:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Evidence:
+    """What stands on the evidence page of a sheet."""
+
     summary: tuple[str, ...]
     functions: tuple[FunctionEvidence, ...]
     coverage: str       # "95.45 %"
@@ -138,6 +144,7 @@ def _sentences(plan: Plan, points: Sequence) -> tuple[str, ...]:
 # ---------------------------------------------------------------- budgets
 
 def evidence(plan: Plan, points: Sequence) -> Evidence:
+    """The evidence for the points whose uncertainty is known, a function after the other."""
     by_function: dict[str, list] = {}
     for point in points:
         if point.sure:
@@ -158,6 +165,7 @@ def evidence(plan: Plan, points: Sequence) -> Evidence:
 
 
 def scale_of(unit: Unit) -> float:
+    """Of the sheet's unit to that of the budget, in which temperatures stay as they are."""
     return 1.0 if unit.is_temperature else float(unit.scale)
 
 
@@ -166,24 +174,32 @@ def _assessed(point) -> Assessed:
     unit = p.function.names[p.range].unit
     scale = scale_of(unit)
     tolerance = float(p.judged.tolerance)
-    degrees = sure.uncertainty.degrees
+    guarded = math.isfinite(sure.guard)
+    sizes = (sure.uncertainty.expanded, sure.guard)
 
     def share(value: float | None) -> str:
         return percent(value) if value is not None else ""
 
     return Assessed(
-        step=point.step, id=point.id, apply=point.apply + (f", {point.at}" if point.at else ""), range=point.range, unit=unit.shown,
+        step=point.step, id=point.id, apply=point.apply + (f", {point.at}" if point.at else ""),
+        range=point.range, unit=unit.shown,
         tolerance=exact_text.number(exact_text.in_unit(p.judged.tolerance, unit)),
         # Enough figures that a pocket calculator comes to the same U and ratio.
         u=figures(sure.uncertainty.u / scale, 5), k=f"{sure.uncertainty.k:.4f}",
-        expanded=expanded(sure.uncertainty.expanded / scale), degrees="∞" if degrees == math.inf else f"{degrees:.0f}",
+        expanded=expanded(sure.uncertainty.expanded / scale),
+        degrees=_degrees(sure.uncertainty.degrees),
         tur=ratio(sure.tur), accuracy_ratio=ratio(sure.accuracy_ratio),
-        guard=figures(sure.guard / scale, 3) if math.isfinite(sure.guard) else "more than T",
-        guard_counts=figures(sure.guard / float(p.range.resolution), 2) if math.isfinite(sure.guard) else "",
+        guard=figures(sure.guard / scale, 3) if guarded else "more than T",
+        guard_counts=figures(sure.guard / float(p.range.resolution), 2) if guarded else "",
         specific=share(sure.specific if sure.accept is not None else None),
-        false_accept=share(sure.false_accept), false_reject=share(sure.false_reject), mark=point.mark,
-        budget=tuple(_line(c, sure, scale) for c in sure.components),
-        picture=(*(min(9.0, size / tolerance) if tolerance else 9.0 for size in (sure.uncertainty.expanded, sure.guard)), sure.accept is not None))
+        false_accept=share(sure.false_accept), false_reject=share(sure.false_reject),
+        mark=point.mark, budget=tuple(_line(c, sure, scale) for c in sure.components),
+        picture=(*(min(9.0, size / tolerance) if tolerance else 9.0 for size in sizes),
+                 sure.accept is not None))
+
+
+def _degrees(value: float) -> str:
+    return "∞" if value == math.inf else f"{value:.0f}"
 
 
 def _line(c, sure: PointUncertainty, scale: float) -> BudgetLine:
@@ -192,7 +208,7 @@ def _line(c, sure: PointUncertainty, scale: float) -> BudgetLine:
         name=c.name, value=figures(c.value / scale, 6), distribution=c.distribution,
         divisor={"rectangular": "√3", "triangular": "√6"}.get(c.distribution, f"{c.divisor:.9g}"),
         sensitivity=figures(c.sensitivity, 6).rstrip("0").rstrip("."),
-        degrees="∞" if c.degrees == math.inf else f"{c.degrees:.0f}",
+        degrees=_degrees(c.degrees),
         contribution=figures(c.contribution / scale, 6),
         share=f"{100 * c.contribution ** 2 / variance:.0f}{exact_text.NARROW}%")
 

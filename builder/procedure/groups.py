@@ -1,25 +1,24 @@
-"""A plan's points and checks as groups in the order of work, each with the texts of its rows."""
+"""A plan's points and checks as groups in the order of work, each point as a row of the sheet."""
 
 from __future__ import annotations
 
-import math
 from dataclasses import replace
 from fractions import Fraction
 
-from builder.compute.exact import thermocouple
 from builder.compute.exact.order import STAGES, fewest_changes, stage_of
 from builder.compute.statistics.decision import SIMPLE
 from builder.formats.bench_checks import CHECKS
 from builder.formats.plan import Plan
 from builder.numbers import exact_text
-from builder.numbers.units import Unit
 from builder.procedure import adequacy, sentences, steps
-from builder.procedure.asides import _allowances, _read_unit, _tolerance, allowance
+from builder.procedure.asides import allowance, allowances, millivolts
 from builder.procedure.connection import connection
-from builder.procedure.planned_points import PlannedPoint, Planner, zero_key
+from builder.procedure.planned_points import PlannedPoint, zero_key
+from builder.procedure.planner import Planner
 from builder.procedure.point_uncertainty import PointUncertainty
+from builder.procedure.row_texts import applied_text, beside_text, read_unit, tolerance_text
 from builder.procedure.sheet import Aside, CheckStep, SheetGroup, SheetPoint
-from builder.procedure.supplies import ARTIFACT, COIL, REFERENCE, TABLE_AT, THERMOCOUPLE, celsius
+from builder.procedure.supplies import ARTIFACT, COIL, REFERENCE, TABLE_AT, THERMOCOUPLE
 
 
 class Grouping:
@@ -61,28 +60,26 @@ class Grouping:
         return len(self.groups) + 1
 
     def _checks(self, stage: str, checks) -> SheetGroup:
-        number, found = self._next, []
-        known_order = list(CHECKS)
-        for n, check in enumerate(sorted(checks, key=lambda one: known_order.index(one.check)
-                                         if one.check in CHECKS else len(known_order)), 1):
+        number, check_steps = self._next, []
+        order = {name: n for n, name in enumerate(CHECKS)}
+        in_order = sorted(checks, key=lambda one: order.get(one.check, len(order)))
+        for n, check in enumerate(in_order, 1):
             known = CHECKS.get(check.check)
             covers = check.covers or (known.covers if known and known.covers in self.without_table
                                       else "")
-            found.append(CheckStep(step=f"{number}.{n}", name=exact_text.capital(check.check),
-                                   do=check.do or known.do,
-                                   good=check.good or known.good, covers=covers,
-                                   write=check.write or (known.write if known else ""),
-                                   unit=check.unit
-                                   or (known.unit if known and not check.write else ""),
-                                   mistake=check.mistake or (known.mistake if known else "")))
+            check_steps.append(CheckStep(
+                step=f"{number}.{n}", name=exact_text.capital(check.check),
+                do=check.do or known.do, good=check.good or known.good, covers=covers,
+                write=check.write or (known.write if known else ""),
+                unit=check.unit or (known.unit if known and not check.write else ""),
+                mistake=check.mistake or (known.mistake if known else "")))
         at_hand = tuple(dict.fromkeys(thing for c in checks if c.check in CHECKS
                                       for thing in CHECKS[c.check].at_hand))
         return SheetGroup(number=number, title=sentences.CHECK_TITLES[stage], stage=stage,
-                          live=False, jacks=(),
-                          warnings=sentences.check_warnings(stage),
+                          live=False, jacks=(), warnings=sentences.check_warnings(stage),
                           opening=sentences.check_opening(stage, at_hand), points=(),
-                          checks=tuple(found),
-                          closing=sentences.check_closing(stage), near_zero="")
+                          checks=tuple(check_steps), closing=sentences.check_closing(stage),
+                          near_zero="")
 
     def _points(self, stage: str, planned: list[PlannedPoint]) -> None:
         """A group of points, and before it the reading of the leads that they need."""
@@ -91,8 +88,8 @@ class Grouping:
         self.read.update(zero_key(p) for p in planned if p.correction)
         if zeros:
             number = self._next
-            points = tuple(self._point(f"{number}.{n}", p) for n,
-                           p in enumerate(sorted(zeros, key=lambda p: p.range.full_scale), 1))
+            zeros_up = sorted(zeros, key=lambda p: p.range.full_scale)
+            points = tuple(self._point(f"{number}.{n}", p) for n, p in enumerate(zeros_up, 1))
             self.groups.append(SheetGroup(number=number, title=steps.point_title(stage, zeros, ""),
                                           stage=stage, live=False,
                                           jacks=zeros[0].function.jacks(zeros[0].range),
@@ -165,12 +162,12 @@ class Grouping:
             return exact_text.number(exact_text.in_unit(counts * p.range.resolution, unit), places)
 
         return SheetPoint(
-            id=p.id, step=step, planned=p, apply=_applied(p, unit, places),
-            at=", ".join(_at(p, unit)),
+            id=p.id, step=step, planned=p,
+            apply=applied_text(p, unit, places), at=beside_text(p, unit),
             range=exact_text.quantity(p.function.names[p.range]), forced=p.forced,
             accept_from=reading(accept.low) if accept else "",
             accept_to=reading(accept.high) if accept else "",
-            unit=_read_unit(p, unit), tolerance=_tolerance(p, self.sure.get(p.id), unit, places),
+            unit=read_unit(p, unit), tolerance=tolerance_text(p, sure, unit, places),
             hazardous=p.is_hazardous, observe=p.observe or "", sure=sure,
             mark=adequacy.mark_of(self.plan, p, sure),
             small_from=f"{reading(j.accepted.low)}, {reading(sure.conditional.low)}"
@@ -184,39 +181,13 @@ class Grouping:
     def _aside(self, points: tuple[SheetPoint, ...]) -> Aside | None:
         method = points[0].planned.supply.method
         if method == THERMOCOUPLE:
-            return self._millivolts(points)
+            return millivolts(points, self.planner.supplies.junctions)
         if method == REFERENCE:
-            return _allowances(points)
+            return allowances(points)
         return None
 
-    def _millivolts(self, points: tuple[SheetPoint, ...]) -> Aside:
-        """What to apply for each temperature of the junction, E(T) − E(T_junction)."""
-        low, high = self.planner.supplies.junctions
-        every = math.ceil((high - low) / 12)
-        junctions = [min(low + n * every, high) for n in range(math.ceil((high - low) / every) + 1)]
-        rows, function = [], points[0].planned.function
-        kind = function.given.thermocouple
-        for point in points:
-            at = celsius(point.planned.applied, function.unit)
-            volts = [thermocouple.to_apply(kind=kind, celsius=at, junction=one)
-                     for one in junctions]
-            rows.append((point.step, point.apply, *(exact_text.number(v * 1000, 3) for v in volts)))
-        # Between two columns the junction's own voltage is a straight line, to some hundredths of a
-        # microvolt.
-        own = [thermocouple.emf(kind=kind, celsius=one) for one in junctions]
-        tenths = [(b - a) / (y - x) / 10 for a, b, x,
-                  y in zip(own, own[1:], junctions, junctions[1:])]
-        rows.append(("", f"off per 0.1{exact_text.NARROW}°C",
-                     *(exact_text.number(round(one * 10**8) / Fraction(10**5), 5)
-                       for one in [*tenths, tenths[-1]])))
-        return Aside(
-            f"Millivolts to apply, by the temperature of the meter’s own junction (type {kind}, "
-            "ITS-90: E(T) − E(junction)). "
-            f"For each 0.1{exact_text.NARROW}°C that it is warmer than a column says take off the "
-            "last line’s millivolts.",
-            ("Step", "Apply",
-             *(f"{exact_text.number(one)}{exact_text.NARROW}°C" for one in junctions)), tuple(rows))
 
+# ---------------------------------------------------------------- what makes a group
 
 def _stage_kind(point: PlannedPoint) -> str:
     if point.level is not None and point.level.dimension == "[current]":
@@ -243,6 +214,8 @@ def _manner(point: PlannedPoint) -> tuple:
     return point.supply.method, point.correction
 
 
+# ---------------------------------------------------------------- what a group says of itself
+
 def _near_zero_unit(planned: list[PlannedPoint]) -> str:
     """What the meter shows when a live group is back at zero: volts, on the lowest range or the one
     selected last."""
@@ -263,33 +236,3 @@ def _at_head(first: PlannedPoint) -> str:
     return {ARTIFACT: "Certified", COIL: "Source",
             THERMOCOUPLE: f"at {exact_text.number(TABLE_AT)}{exact_text.NARROW}°C"}.get(
                 first.supply.method, "at")
-
-
-def _applied(p: PlannedPoint, unit: Unit, places: int) -> str:
-    if p.zero is not None:
-        return f"leads {p.function.kind.zero_with}"
-    if p.supply.method == ARTIFACT:
-        return exact_text.amount(p.applied, unit)
-    if p.supply.method == REFERENCE:
-        return "about " + exact_text.amount(p.applied, unit)
-    return exact_text.amount(p.applied, unit, places)
-
-
-def _at(p: PlannedPoint, unit: Unit) -> list[str]:
-    """What stands beside the applied value: frequency, level, certified value, the source's own
-    setting."""
-    if p.zero is not None:
-        return []
-    if p.supply.method == ARTIFACT:
-        return [exact_text.number(exact_text.in_unit(p.supply.expected, unit))]
-    found = [exact_text.frequency(p.hertz)] if p.hertz is not None else []
-    if p.level is not None:
-        found.append(exact_text.quantity(p.level))
-    if p.supply.method == COIL:
-        found.append(exact_text.amount(p.supply.sets, unit))
-    if p.supply.method == THERMOCOUPLE:
-        volts = thermocouple.to_apply(kind=p.function.given.thermocouple,
-                                      celsius=celsius(p.applied, p.function.unit),
-                                      junction=TABLE_AT)
-        found.append(f"{exact_text.number(volts * 1000, 3)}{exact_text.NARROW}mV")
-    return found

@@ -1,36 +1,29 @@
-"""A plan's points, each with its standard and its limits, or a problem at its place in the file."""
+"""A planned point: what is applied by what, on which range, and the limits that it got."""
 
 from __future__ import annotations
 
-import math
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
 
-from builder.compute.exact import clear_values, leads
-from builder.compute.exact import points as compute
 from builder.compute.exact.accuracy_table import RangeTable
 from builder.compute.exact.display import AcceptedCounts
 from builder.compute.exact.hazard import is_hazardous
-from builder.compute.exact.points import JudgedPoint, Refused
-from builder.compute.exact.recommend import recommended
+from builder.compute.exact.points import JudgedPoint, siblings
 from builder.compute.exact.tolerance import ZERO
 from builder.compute.statistics import waveform
-from builder.files.problems import WARNING, Problem
-from builder.files.yaml_text import Document
-from builder.formats.plan import RECOMMENDED, Junction, Plan, PointSet
+from builder.formats.plan import Junction
 from builder.formats.standard import Standard
 from builder.numbers import exact_text
 from builder.numbers.units import Quantity
-from builder.procedure import refusals, sentences, supplies
-from builder.procedure.ambient import AmbientBand
 from builder.procedure.meter_function import MeterFunction
-from builder.procedure.supplies import REFERENCE, Supplies, Supply
+from builder.procedure.supplies import REFERENCE, Supply
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class PlannedPoint:
-    """One point: what is applied by what, and the limits (None for an observation)."""
+    """An applied value of a plan's entry with the function, the supply and the limits that the
+    planner found for it (`judged`, None for an observation); `assess` adds how sure it is."""
 
     function: MeterFunction
     applied: Fraction
@@ -113,290 +106,7 @@ def zero_key(point: PlannedPoint) -> tuple:
     its own, and relative readings start anew at each."""
     table = point.function.table
     on = (point.range if point.forced or not table.autoranging
-          else compute.siblings(table, point.range)[0])
+          else siblings(table, point.range)[0])
     of_its_own = point.correction == "relative" or point.supply.output.zero != "leads"
     return point.function.title, on, point.correction, (
         point.supply.standard.standard, point.supply.output.zero) if of_its_own else None
-
-
-class Planner:
-    """Works through a plan's points and collects what is wrong with them."""
-
-    def __init__(self, document: Document, plan: Plan, functions: dict[str, MeterFunction],
-                 standards: list[Standard], holds: AmbientBand):
-        self.document, self.plan, self.functions, self.holds, self.growth = (
-            document, plan, functions, holds, holds.growth)
-        self.supplies = Supplies(plan, standards, sentences.junctions(holds.ambient))
-        self.problems: list[Problem] = []
-        self.planned: list[PlannedPoint] = []
-        self.zeros: dict[tuple, PlannedPoint] = {}  # the readings of the leads alone, by `zero_key`
-        self.refused: set[str] = set()  # functions with a point that got no limits
-        self.not_found: dict[tuple, str] = {}  # rows that 'recommended' found no point for, and why
-
-    def run(self) -> "Planner":
-        seen: dict[str, tuple] = {}
-        found = [(given.apply == [RECOMMENDED], path, point) for i,
-                 given in enumerate(self.plan.points)
-                 for path,
-                 point in self._points(("points", i), given, self.functions[given.function])]
-        # A point listed by hand takes the place of the same one among the recommended.
-        for is_recommended, path, point in sorted(found, key=lambda one: one[0]):
-            if point.id in seen:
-                if not is_recommended:
-                    line = self.document.place(seen[point.id]).line
-                    self.document_problem(path, "twice",
-                                          f"the point {point.id} stands twice, first in line "
-                                          f"{line}",
-                                          "delete one of them: records hang on the names of points")
-                continue
-            seen[point.id] = path
-            self.planned.append(point)
-        for point in self.planned:
-            if point.correction:
-                self.zeros.setdefault(zero_key(point), self._zero(point))
-        return self
-
-    def _zero(self, point: PlannedPoint) -> PlannedPoint:
-        """The reading of the leads alone, before the points that they are taken off: at most what
-        the leads may add and the meter may be off at zero."""
-        function, on = point.function, zero_key(point)[1]
-        try:
-            off = on.line(compute.row_for(on=on, applied=ZERO, frequency=None, growth=self.growth),
-                          self.growth).at(ZERO)
-        except Refused:
-            off = max(on.line(row, self.growth).offset for row in on.rows)
-        highest = AcceptedCounts(0, math.floor((point.leads + off) / on.resolution))
-        return PlannedPoint(function=function, applied=ZERO, hertz=None, level=None, range=on,
-                            judged=None, forced=point.forced, observe=None, supply=point.supply,
-                            correction=point.correction, leads=point.leads, zero=highest)
-
-    def document_problem(self, path: tuple, code: str, sentence: str, hint: str = "") -> None:
-        self.problems.append(self.document.problem(path, code, sentence, hint))
-
-    def _points(self, at: tuple, given: PointSet, function: MeterFunction):
-        wanted = function.range(given.force_range or given.range)
-        force = given.force_range is not None
-        for j, applied in enumerate(given.apply):
-            if applied == RECOMMENDED:
-                yield from self._recommended((*at, "apply", j), given, function, wanted, force)
-                continue
-            for k, hertz in enumerate(given.frequency or [None]):
-                path = (*at, "frequency", k) if hertz is not None and k else (*at, "apply", j)
-                yield from self._one(path, given, function, wanted, force, applied.value,
-                                     hertz.value if hertz else None, applied.unit)
-
-    def _one(self, path, given, function, wanted, force, applied, hertz, unit):
-        try:
-            self._refuse_beyond_input(function, applied, hertz, given)
-            supply = self.supplies.find(given, function, applied, hertz, wanted)
-            if given.observe or given.find == "ceiling" or given.find == "sensitivity":
-                judged, on, correction, adds = None, self._range_of_observation(
-                    function, applied, wanted, force), "", ZERO
-            else:
-                judged, correction, adds = self._judged(
-                    given, function, supply, applied, hertz, wanted, force)
-                on = judged.range
-            supplies.refuse_beyond_drive(supply=supply, function=function, on=on, applied=applied)
-            observe = given.observe
-            if given.find or given.wave:
-                if given.wave and abs(applied) * 2 > on.full_scale:
-                    raise Refused("wave-too-high", on=on)
-                observe = observe or self._sought(given, function, supply, judged, applied, hertz)
-                judged = None
-        except Refused as refused:
-            if given.level is not None and refused.code.startswith(
-                    "beyond-") and "limit" in refused.facts:
-                # What the input can't bear is the signal's level, at the rate that is applied.
-                applied, hertz, unit = given.level.value, self._rate(
-                    function, applied, hertz), given.level.unit
-            sentence, hint = refusals.refusal(refused, applied=applied, hertz=hertz, unit=unit,
-                                              names=function.names,
-                                              by_hand=function.given.ranging == "automatic",
-                                              clear=self._clear(
-                                                  given, function, refused, applied, hertz))
-            self.document_problem(path, refused.code, sentence, hint)
-            self.refused.add(function.title)
-            return
-        forced = force and function.table.autoranging
-        yield path, PlannedPoint(function=function, applied=applied, hertz=hertz, level=given.level,
-                                 range=on, judged=judged, forced=forced, observe=observe,
-                                 supply=supply, correction=correction, leads=adds,
-                                 find=given.find or "", wave=given.wave or "",
-                                 junction=self.plan.junction,
-                                 circuit=given.at)
-
-    def _judged(self, given, function, supply: Supply, applied, hertz, wanted,
-                force) -> tuple[JudgedPoint, str, Fraction]:
-        """The limits, how the leads are taken off, and what they add at most."""
-        known = dict(function=function.table,
-                     applied=applied if supply.expected is None else supply.expected,
-                     frequency=self._row_frequency(function, hertz), wanted=wanted, force=force,
-                     growth=self.growth)
-        if supply.method == REFERENCE:
-            self._refuse_other_rows(compute.judge(**known))
-        if not function.kind.zero_with or supply.output.zero == "none":
-            return compute.judge(**known), "", ZERO
-        adds = self._leads(function)
-        judged = compute.judge(**known, beside=adds, signed=True)
-        if leads.negligible(leads=adds, resolution=judged.range.resolution,
-                            tolerance=judged.tolerance):
-            return compute.judge(**known, beside=adds), "", adds
-        if given.zero == "relative" and function.given.relative is None:
-            raise Refused("no-relative")
-        if supply.method == REFERENCE and given.zero != "relative":
-            raise Refused("reference-leads")
-        return judged, given.zero, adds
-
-    def _refuse_other_rows(self, judged: JudgedPoint) -> None:
-        """The reference reading may lie a good deal beside the value that it is only about."""
-        size, values = abs(judged.applied), judged.row.values
-        low, high = size * Fraction(4, 5), min(size * Fraction(5, 4), judged.range.highest)
-        if (values is not None and not values[0] <= low <= high
-            <= values[1]) or (judged.range.lowest is not None and low < judged.range.lowest):
-            raise Refused("reference-row", on=judged.range)
-
-    def _leads(self, function: MeterFunction) -> Fraction:
-        """What two leads add to a reading, at most: a resistance, or a capacitance."""
-        given = self.plan.leads
-        if given is None:
-            raise Refused("no-leads")
-        if function.kind.dimension == "[capacitance]":
-            if given.stray is None or given.stray_repeats is None:
-                raise Refused("no-stray")
-            return given.stray.value
-        return leads.highest_resistance(metres=given.length.value, size=given.conductor,
-                                        contacts=given.contacts.value,
-                                        celsius=self.holds.ambient.celsius[1])
-
-    def _sought(self, given, function, supply: Supply, judged: JudgedPoint | None, applied,
-                hertz) -> str:
-        """What to look for, in the words of the sheet."""
-        unit = function.names[judged.range].unit if judged else None
-        if given.find == "bandwidth":
-            reach = max((row.frequency.high.value for row in supply.output.rows if row.frequency
-                         and supplies.within(row.values, abs(applied))), default=hertz)
-            if function.table.limits.volt_hertz is not None:
-                reach = min(reach, function.table.limits.volt_hertz / abs(applied))
-            if reach <= hertz:
-                raise Refused("nothing-beyond", standards=supply.standard.name)
-            return sentences.to_find_bandwidth(judged, unit, reach)
-        if given.find == "ceiling":
-            product = function.table.limits.volt_hertz
-            return sentences.to_find_ceiling(product / given.level.value if product is not None
-                                             else None)
-        if given.find == "sensitivity":
-            return sentences.to_find_sensitivity(function.given.sensitivity)
-        top = max((row.frequency[1] for row in judged.range.rows if row.frequency), default=hertz)
-        return sentences.to_expect(judged, unit, given.wave, function.given.responds,
-                                   waveform.kept(wave=given.wave, frequency=hertz, bandwidth=top),
-                                   waveform.mean_responding(wave=given.wave))
-
-    def _recommended(self, path, given, function, wanted, force):
-        frequencies = [f.value for f in given.frequency] if given.frequency else [None]
-
-        def allowed(applied: Fraction, at_hertz: Fraction | None) -> None:
-            self._refuse_beyond_input(function, applied, at_hertz, given)
-            supply = self.supplies.find(given, function, applied, at_hertz)
-            on = wanted or next((on for on in function.table.ranges if abs(applied) <= on.highest),
-                                function.table.ranges[-1])
-            supplies.refuse_beyond_drive(supply=supply, function=function, on=on, applied=applied)
-
-        found, missing = recommended(function=function.table, allowed=allowed,
-                                     frequencies=frequencies, force=force,
-                                     is_counter=function.kind.dimension == "[frequency]",
-                                     growth=self.growth,
-                                     certified=self.supplies.certified(given, function),
-                                     signed=bool(function.kind.zero_with))
-        judged = []
-        for point in found:
-            if wanted is None or point.range is wanted:
-                for one in self._one(path, given, function, point.range, force, point.applied,
-                                     point.frequency, function.names[point.range].unit):
-                    judged.append(one[1].judged)
-                    yield one
-        for one in missing:
-            if wanted is None or one.range is wanted:
-                top = one.range.full_scale * 9 / 10
-                name = function.names[one.range]
-                sentence, _ = refusals.refusal(one.refused, applied=top, hertz=one.frequency,
-                                               unit=name.unit, names=function.names)
-                self.not_found[(function.title, one.range, one.row)] = sentence
-                if one.row in {point.row for point in judged if point.range is one.range}:
-                    self.problems.append(self.document.problem(
-                        path, "recommended",
-                        f"nothing is recommended for {exact_text.frequency(one.frequency)} on the "
-                        f"{exact_text.quantity(name)} range: {sentence}",
-                        "list a point there by hand if another source can do it", severity=WARNING))
-
-    def _row_frequency(self, function: MeterFunction, hertz: Fraction | None) -> Fraction | None:
-        return hertz if function.kind.needs_frequency else None
-
-    def _range_of_observation(self, function: MeterFunction, applied: Fraction,
-                              wanted: RangeTable | None, force: bool) -> RangeTable:
-        """An observation has no limit, but the sheet still names its range; beyond the highest one
-        only without a name."""
-        if applied < 0 and not function.table.shows_minus:
-            raise Refused("no-minus")
-        if wanted is not None and (force or not function.table.autoranging):
-            if abs(applied) > wanted.highest:
-                raise Refused("beyond-range", on=wanted)
-            return wanted
-        try:
-            chosen = compute.range_for(function=function.table, applied=applied, wanted=wanted)
-        except Refused:
-            if wanted is None and function.kind.dimension != "[current]":
-                return function.table.ranges[-1]
-            raise
-        if wanted is not None and chosen is not wanted:
-            raise Refused("other-range", wanted=wanted, chosen=chosen)
-        return chosen
-
-    def _refuse_beyond_input(self, function: MeterFunction, applied: Fraction,
-                             hertz: Fraction | None, given: PointSet) -> None:
-        limits, level = function.table.limits, given.level
-        if level is not None:
-            compute.refuse_beyond_input(limits=limits, applied=level.value,
-                                        frequency=self._rate(function, applied, hertz))
-        else:  # a wave other than a sine has its own peak, below
-            compute.refuse_beyond_input(limits=replace(limits, peak=None) if given.wave else limits,
-                                        applied=applied, frequency=hertz)
-        if given.wave:
-            crest = function.given.crest_factor
-            if limits.peak is not None and waveform.peak_squared(
-                    wave=given.wave, rms=applied) > limits.peak ** 2:
-                raise Refused("beyond-peak", limit=limits.peak)
-            if crest is not None and waveform.crest_squared(wave=given.wave) > crest ** 2:
-                raise Refused("beyond-crest", wave=given.wave, crest=exact_text.number(crest))
-
-    def _rate(self, function: MeterFunction, applied: Fraction,
-              hertz: Fraction | None) -> Fraction | None:
-        """The frequency of a signal whose level is set apart."""
-        return applied if function.kind.dimension == "[frequency]" else hertz
-
-    def _can_apply(self, given: PointSet, function: MeterFunction, applied: Fraction,
-                   hertz: Fraction | None) -> bool:
-        try:
-            self._refuse_beyond_input(function, applied, hertz, given)
-            self.supplies.find(given, function, applied, hertz)
-        except Refused:
-            return False
-        return True
-
-    def _clear(self, given: PointSet, function: MeterFunction, refused: Refused, applied: Fraction,
-               hertz: Fraction | None) -> str:
-        on = refused.facts.get("on")
-        if on is None:
-            return ""
-        unit = function.names[on].unit
-        corrected = bool(
-            function.kind.zero_with) and self.plan.leads is not None and refused.code != "no-stray"
-        values = clear_values.clear_values(function=function.table, on=on, near=applied,
-                                           growth=self.growth,
-                                           frequency=self._row_frequency(function, hertz),
-                                           signed=corrected,
-                                           beside=self._leads(function) if corrected else ZERO)
-        values = [v for v in values if self._can_apply(given, function, v, hertz)]
-        shown = [exact_text.amount(v, unit, exact_text.decimals(on.resolution, unit))
-                 for v in values]
-        return (f"clear on the {exact_text.quantity(function.names[on])} range: "
-                + " or ".join(shown) if shown else "")

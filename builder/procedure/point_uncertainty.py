@@ -21,8 +21,9 @@ from builder.procedure.supplies import (ARTIFACT, COIL, REFERENCE, SOURCE, TABLE
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PointUncertainty:
-    """Everything about a point beyond its tolerance. Values in the function's unit without a
-    prefix."""
+    """What `assess` adds to a planned point's tolerance: its uncertainty, the guard band, the
+    limits that are left and the risks, in the function's unit without a prefix; it goes into the
+    sheet's row."""
 
     components: tuple[Component, ...]
     uncertainty: Uncertainty
@@ -90,10 +91,10 @@ def components_of(point: PlannedPoint, plan: Plan) -> tuple[tuple[Component, ...
     its range isn't known, so the larger one counts."""
     supply, unit = point.supply, point.function.names[point.range].unit
     standard, age = supply.standard, supply.standard.age(plan.as_of)
-    at, dimension, per = _sets(point)
+    setting, dimension, per = _sets(point)
 
     def of_row(row) -> list[Component]:
-        known = dict(at=at, dimension=dimension,
+        known = dict(setting=setting, dimension=dimension,
                      unit=row.values.high.unit if supply.method == THERMOCOUPLE else unit, row=row)
         def line(what: str, text, stated) -> Component:
             value = _at(text, **known)
@@ -184,14 +185,14 @@ def _stated(name: str, value: float, stated, sensitivity: float = 1.0) -> Compon
                          sensitivity=sensitivity)
 
 
-def _at(text, *, at: Fraction, dimension: str, unit: Unit, row) -> float:
+def _at(text, *, setting: Fraction, dimension: str, unit: Unit, row) -> float:
     """A standard's accuracy at a value, in the unit without prefix; 0 where none holds any more."""
     if text is None:
         return 0.0
     accuracy = text.of(dimension, unit)
-    found = abs(at) * accuracy.percent_of_reading / 100 + accuracy.fixed
+    value = abs(setting) * accuracy.percent_of_reading / 100 + accuracy.fixed
     if accuracy.percent_of_range:
-        found += row.range.value * accuracy.percent_of_range / 100
+        value += row.range.value * accuracy.percent_of_range / 100
     if accuracy.counts:
-        found += row.resolution.value * accuracy.counts
-    return float(found)
+        value += row.resolution.value * accuracy.counts
+    return float(value)

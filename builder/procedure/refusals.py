@@ -139,10 +139,8 @@ def refusal(refused: Refused, *, applied: Fraction, hertz: Fraction | None, unit
         if key in facts:
             text[key] = quantity(names[facts[key]])
     if by_hand and "wanted" in text:
-        text[
-            "by_hand_or"] = (
-                f"write 'force_range: {text['wanted']}' if the range is to be selected by hand, "
-                "or ")
+        text["by_hand_or"] = (
+            f"write 'force_range: {text['wanted']}' if the range is to be selected by hand, or ")
     if by_hand and "other" in text:
         text["or_by_hand"] = f"; or 'force_range: {text['range']}' to select it by hand"
     if "tolerance" in facts:

@@ -122,26 +122,26 @@ def check_closing(stage: str) -> tuple[str, ...]:
 
 
 def warnings(stage: str, planned: list) -> tuple[Warning, ...]:
-    found = []
+    stated = []
     if any(p.is_hazardous for p in planned):
         first = planned[0]
         kind = "AC" if first.hertz is not None or first.level is not None else "DC"
         volts = exact_text.number(max(p.volts for p in planned)) + exact_text.NARROW + "V"
-        found.append(Warning("WARNING", f"up to {volts} {kind} at terminals and leads.",
-                             "Contact can kill. Prevented by "
-                             f"{'the supply off' if first.supply.method == 'reference' else 'standby'} before anything is touched and by shrouded plug-to-plug "
-                             "leads rated for it. Who may do this is for local electrical codes "
-                             "and the employer."))
+        rest = "the supply off" if first.supply.method == "reference" else "standby"
+        stated.append(Warning("WARNING", f"up to {volts} {kind} at terminals and leads.",
+                              f"Contact can kill. Prevented by {rest} before anything is touched "
+                              "and by shrouded plug-to-plug leads rated for it. Who may do this is "
+                              "for local electrical codes and the employer."))
         if not_isolated_within_rating(planned):
             rated = planned[0].function.meter.rated.categories
-            found.append(Warning("WARNING", "above the meter's rated voltage to earth." if rated
-                                 else "the meter's file states no rated voltage to earth.",
-                                 "The insulation to earth may fail. Prevented by a source whose "
-                                 "output is isolated from earth."))
+            stated.append(Warning("WARNING", "above the meter's rated voltage to earth." if rated
+                                  else "the meter's file states no rated voltage to earth.",
+                                  "The insulation to earth may fail. Prevented by a source whose "
+                                  "output is isolated from earth."))
     if stage in ("milliamps", "amps") and not planned[0].function.given.clamp:
-        found.append(Warning("CAUTION", "current jacks are nearly a short circuit.",
-                             "A voltage burns fuse or leads. Prevented by standby before leads "
-                             "move."))
+        stated.append(Warning("CAUTION", "current jacks are nearly a short circuit.",
+                              "A voltage burns fuse or leads. Prevented by standby before leads "
+                              "move."))
     coil = planned[0].supply.coil
     if coil is not None:
         given = coil.coil
@@ -149,15 +149,15 @@ def warnings(stage: str, planned: list) -> tuple[Warning, ...]:
                  + (f", then off for at least {exact_text.quantity(given.off_at_least)}."
                     if given.off_at_least else ".")
                  if given.on_at_most else "")
-        found.append(Warning("CAUTION",
-                             "a coil gets warm, and opening the jaw or the circuit under current "
-                             "makes a voltage." + times,
-                             "Prevented by a jaw that closes before the current and opens after it "
-                             "is at zero."))
+        stated.append(Warning("CAUTION",
+                              "a coil gets warm, and opening the jaw or the circuit under current "
+                              "makes a voltage." + times,
+                              "Prevented by a jaw that closes before the current and opens after "
+                              "it is at zero."))
     if planned[0].function.kind.dimension == "[capacitance]" and planned[0].zero is None:
-        found.append(Warning("CAUTION", "a charged capacitor damages the meter.",
-                             "It may hurt. Prevented by discharging through a resistor rated for "
-                             "it, and by a check under 5 V before it meets the meter."))
+        stated.append(Warning("CAUTION", "a charged capacitor damages the meter.",
+                              "It may hurt. Prevented by discharging through a resistor rated for "
+                              "it, and by a check under 5 V before it meets the meter."))
     seen = set()
     for p in planned:
         given = p.function.model_of[p.range]
@@ -165,11 +165,11 @@ def warnings(stage: str, planned: list) -> tuple[Warning, ...]:
             seen.add(p.range)
             rest = (f", then off for at least {exact_text.quantity(given.off_at_least)}"
                     if given.off_at_least else "")
-            found.append(Warning("CAUTION",
-                                 f"{exact_text.quantity(given.range)} range: on for at most "
-                                 f"{exact_text.quantity(given.on_at_most)}{rest}.",
-                                 "Meter and leads overheat."))
-    return tuple(found)
+            stated.append(Warning("CAUTION",
+                                  f"{exact_text.quantity(given.range)} range: on for at most "
+                                  f"{exact_text.quantity(given.on_at_most)}{rest}.",
+                                  "Meter and leads overheat."))
+    return tuple(stated)
 
 
 # ---------------------------------------------------------------- how limits came about

@@ -88,8 +88,8 @@ def _is_in_circuit(point: PlannedPoint) -> bool:
 
 def _pairs(jacks: tuple[str, ...], terminals: tuple[str, ...], name: str) -> str:
     if len(jacks) == len(terminals):
-        return (((
-            f"Leads: {', '.join(f'{jack} to {terminal}' for jack, terminal in zip(jacks, terminals))} of {name}")))
+        pairs = ", ".join(f"{jack} to {terminal}" for jack, terminal in zip(jacks, terminals))
+        return f"Leads: {pairs} of {name}"
     return f"Leads: meter {', '.join(jacks)}; {name} {', '.join(terminals)}"
 
 
@@ -104,11 +104,11 @@ def _leads(first: PlannedPoint) -> list[str]:
         return [f"Leads: in {' and '.join(jacks)}, {ends}"]
     if supply.method == COIL:
         coil = supply.coil
-        steps = (((["Plugs: out of source and meter, of the leads used before",
-                    f"Coil: {', '.join(f'{a} to {b}' for a, b in zip(terminals, coil.coil.terminals))} of {coil.name}, return leads away from the jaw",
-                    "Jaw: closed around the coil, its middle in the middle of the jaw, square to "
-                    "it, "
-                    "arrow along the current"])))
+        pairs = ", ".join(f"{a} to {b}" for a, b in zip(terminals, coil.coil.terminals))
+        steps = ["Plugs: out of source and meter, of the leads used before",
+                 f"Coil: {pairs} of {coil.name}, return leads away from the jaw",
+                 "Jaw: closed around the coil, its middle in the middle of the jaw, square to it, "
+                 "arrow along the current"]
         zero = [f"Meter: {first.function.given.keys}"] if first.function.given.keys else []
         return [*steps, *zero, f"Meter: no current yet, reads {BLANK} {first.function.unit.shown}"]
     if supply.method == THERMOCOUPLE:

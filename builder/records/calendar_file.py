@@ -38,12 +38,12 @@ def calendar(*, name: str, stamped: date, entries: Sequence[Due]) -> bytes:
     lines = ["BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//verification-procedures//due dates//EN",
              "CALSCALE:GREGORIAN",
              f"NAME:{escaped(name)}", f"X-WR-CALNAME:{escaped(name)}"]
-    for one in sorted(entries, key=lambda one: (one.day, one.key)):
-        lines += ["BEGIN:VEVENT", f"UID:{uid(one.key)}", f"DTSTAMP:{_digits(stamped)}T000000Z",
-                  f"DTSTART;VALUE=DATE:{_digits(one.day)}",
-                  f"DTEND;VALUE=DATE:{_digits(one.day + timedelta(days=1))}",
-                  f"SUMMARY:{escaped(one.summary)}",
-                  *([f"DESCRIPTION:{escaped(one.description)}"] if one.description else []),
+    for due in sorted(entries, key=lambda one: (one.day, one.key)):
+        lines += ["BEGIN:VEVENT", f"UID:{uid(due.key)}", f"DTSTAMP:{_digits(stamped)}T000000Z",
+                  f"DTSTART;VALUE=DATE:{_digits(due.day)}",
+                  f"DTEND;VALUE=DATE:{_digits(due.day + timedelta(days=1))}",
+                  f"SUMMARY:{escaped(due.summary)}",
+                  *([f"DESCRIPTION:{escaped(due.description)}"] if due.description else []),
                   "TRANSP:TRANSPARENT", "END:VEVENT"]
     return b"".join(folded(line) for line in [*lines, "END:VCALENDAR"])
 

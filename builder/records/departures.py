@@ -1,5 +1,5 @@
-"""What a record departs from: errors beyond the tolerance, conditions, due dates, groups left open;
-states that belong together, and what today's file would say."""
+"""Where a record departs from its sheet: errors beyond the tolerance, conditions, due dates, groups
+left open; and from other states: as found and as left, and today's file."""
 
 from __future__ import annotations
 
@@ -11,9 +11,9 @@ from builder.files.problems import Wrong
 from builder.formats.fields import span
 from builder.formats.sheet_data import SheetData
 from builder.numbers import units
-from builder.records.judged_record import JudgedReading, Record
+from builder.records.judged_record import JudgedReading, Record, Used
 
-# ---------------------------------------------------------------- earlier work, and departures from the sheet
+# ---------------------------------------------------------------- departures from the sheet
 
 def out_of_tolerance(record: Record) -> tuple[JudgedReading, ...]:
     """The points at which the meter was out by more than its tolerance when it came, whatever the
@@ -33,22 +33,24 @@ class Compared:
 
 
 def ambient(record: Record) -> Compared:
+    """The temperature written down against the sheet's band, in the sheet's degrees."""
     return _compared(record.head.ambient or "", record.carried.holds, record.carried.ambient_unit)
 
 
 def humidity(record: Record) -> Compared:
+    """The humidity written down against the sheet's band, in percent."""
     return _compared(record.head.humidity or "", record.carried.humidity or "", "%")
 
 
-def _compared(said: str, band: str, unit: str) -> Compared:
-    if not band or not said:
-        return Compared(said, band, None)
+def _compared(recorded: str, band: str, unit: str) -> Compared:
+    if not band or not recorded:
+        return Compared(recorded, band, None)
     try:
-        low, high = _span(said, unit)
+        low, high = _span(recorded, unit)
         least, most = _span(band, unit)
     except (Wrong, ValueError):
-        return Compared(said, band, None)
-    return Compared(said, band, least <= low and high <= most)
+        return Compared(recorded, band, None)
+    return Compared(recorded, band, least <= low and high <= most)
 
 
 def _span(text: str, unit: str) -> tuple[Fraction, Fraction]:
@@ -58,13 +60,13 @@ def _span(text: str, unit: str) -> tuple[Fraction, Fraction]:
         return Fraction(0), _span(text.removeprefix("up to ").removeprefix("at most "), unit)[1]
     if " to " in text or "±" in text or "+/-" in text:
         try:
-            found = span(text)
+            stated = span(text)
         except Wrong:
-            found = span(f"{text} {unit}")
-        if found.high.dimension != units.unit(unit).dimension:
+            stated = span(f"{text} {unit}")
+        if stated.high.dimension != units.unit(unit).dimension:
             raise Wrong("another kind of unit")
-        return tuple(_celsius(q.number, q.unit.ascii) if found.high.unit.is_temperature
-                     else q.number for q in (found.low, found.high))
+        return tuple(_celsius(q.number, q.unit.ascii) if stated.high.unit.is_temperature
+                     else q.number for q in (stated.low, stated.high))
     number, rest = units.split_number(text)
     if rest and units.unit(rest).dimension != units.unit(unit).dimension:
         raise Wrong("another kind of unit")
@@ -76,7 +78,8 @@ def _celsius(number: Fraction, unit: str) -> Fraction:
     return (number - 32) * 5 / 9 if unit == "degF" else number
 
 
-def overdue(record: Record) -> tuple:
+def overdue(record: Record) -> tuple[Used, ...]:
+    """The standards whose due date had passed on the day of the work."""
     return tuple(one for one in record.standards
                  if one.due_on is not None and one.due_on < record.head.date)
 
@@ -84,14 +87,14 @@ def overdue(record: Record) -> tuple:
 def open_groups(record: Record) -> tuple[tuple[str, str, bool | None], ...]:
     """Live groups in which something was read, and that were not closed, or of which nothing is
     said: group, title, whether closed."""
-    found = []
+    still_open = []
     for group in record.carried.groups:
         worked = any(one.point.group == group.group and one.tries for one in record.judged)
         closing = record.closing(group.group)
-        if group.hazard and (worked
-                             or (closing and closing.opened)) and not (closing and closing.closed):
-            found.append((group.group, group.title, closing.closed if closing else None))
-    return tuple(found)
+        opened = worked or (closing and closing.opened)
+        if group.hazard and opened and not (closing and closing.closed):
+            still_open.append((group.group, group.title, closing.closed if closing else None))
+    return tuple(still_open)
 
 
 # ---------------------------------------------------------------- as found and as left
@@ -102,22 +105,22 @@ def pairs(records: Mapping[str, Record]) -> tuple[dict[str, Record], dict[str, R
     left that followed it."""
     on_a_day = {(one.same_meter, one.head.procedure, one.head.date): one
                 for one in reversed(records.values()) if one.head.state == "as found"}
-    found: dict[str, Record] = {}
-    left: dict[str, Record] = {}
-    for one in records.values():
-        if one.head.state != "as left":
+    as_found: dict[str, Record] = {}
+    as_left: dict[str, Record] = {}
+    for record in records.values():
+        if record.head.state != "as left":
             continue
-        if one.head.follows:
-            other = records.get(one.head.follows)
-            other = (other if other and other.same_meter == one.same_meter and other.id != one.id
-                     else None)
+        if record.head.follows:
+            other = records.get(record.head.follows)
+            if other and (other.same_meter != record.same_meter or other.id == record.id):
+                other = None
         else:
-            other = on_a_day.get((one.same_meter, one.head.procedure, one.head.date))
+            other = on_a_day.get((record.same_meter, record.head.procedure, record.head.date))
         if other is not None:
-            found[one.id] = other
+            as_found[record.id] = other
             if other.head.state != "as left":
-                left.setdefault(other.id, one)
-    return found, left
+                as_left.setdefault(other.id, record)
+    return as_found, as_left
 
 
 # ---------------------------------------------------------------- what today's file would say
@@ -144,13 +147,13 @@ def today(record: Record, current: SheetData | None, judge) -> Today | None:
     now = {one.id: one for one in current.points}
     then = {one.point.id for one in record.judged}
     other = []
-    for one in record.judged:
-        point = now.get(one.point.id)
-        if point is None or _limits(point) == _limits(one.point):
+    for reading in record.judged:
+        point = now.get(reading.point.id)
+        if point is None or _limits(point) == _limits(reading.point):
             continue
-        said = judge(one.point.id)
-        other.append((one, _limits(one.point), _limits(point),
-                      said if one.outcome and said != one.outcome else ""))
+        outcome = judge(reading.point.id)
+        other.append((reading, _limits(reading.point), _limits(point),
+                      outcome if reading.outcome and outcome != reading.outcome else ""))
     return Today(current.revision, tuple(other),
                  tuple(one.point.step for one in record.judged if one.point.id not in now),
                  tuple(f"{one.step} ({one.id})" for one in current.points if one.id not in then))

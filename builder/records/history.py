@@ -108,13 +108,13 @@ def histories(records: Mapping[str, Record],
     """One for each serial number that a record names, in the order of meter and serial. `intervals`
     are those agreed to in today's plans; for a plan that is no more, that of its last record
     counts."""
-    found: dict[tuple[str, str], list[Record]] = {}
+    by_meter: dict[tuple[str, str], list[Record]] = {}
     for record in records.values():
-        found.setdefault(record.same_meter, []).append(record)
+        by_meter.setdefault(record.same_meter, []).append(record)
     names: set[str] = set()
     made = {}
-    for key in sorted(found):
-        made[key] = _history(key, found[key], intervals, _id(key, names))
+    for key in sorted(by_meter):
+        made[key] = _history(key, by_meter[key], intervals, _id(key, names))
     return made
 
 
@@ -124,8 +124,8 @@ def _id(key: tuple[str, str], taken: set[str]) -> str:
     plain = re.sub(r"[^a-z0-9]+", "-", serial.lower()).strip("-")
     name = f"{meter}-{plain}" if plain and len(plain) <= 40 else ""
     if not name or name in taken or plain != serial.lower():
-        name = (((
-            f"{meter}-{plain[:40]}-{hashlib.sha256(serial.encode('utf-8', 'surrogatepass')).hexdigest()[:6]}".replace("--", "-"))))
+        told_apart = hashlib.sha256(serial.encode("utf-8", "surrogatepass")).hexdigest()[:6]
+        name = f"{meter}-{plain[:40]}-{told_apart}".replace("--", "-")
     taken.add(name)
     return name
 
@@ -139,10 +139,8 @@ def _history(key: tuple[str, str], records: list[Record], intervals: Mapping[str
     records = sorted(records, key=_order)
     done = tuple(Verification(one, meter_outcome.meter_outcome(one), worst_of(one))
                  for one in records)
-    adjusted = tuple(
-        sorted(
-            {one.head.date for one in records
-             if one.head.state == "as left" and one.head.adjusted}))
+    adjusted = tuple(sorted({one.head.date for one in records
+                             if one.head.state == "as left" and one.head.adjusted}))
     courses = tuple(_courses(records, adjusted))
     reviews = []
     for procedure in dict.fromkeys(one.head.procedure for one in reversed(records)):
@@ -172,19 +170,17 @@ def _courses(records: list[Record], adjusted: tuple[date, ...]) -> Iterable[Cour
     errors: dict[str, list[PointError]] = {}
     tolerances: dict[str, Fraction] = {}
     for record in records:
-        for one in record.judged:
-            percent = one.percent
+        for reading in record.judged:
+            percent = reading.percent
             if percent is not None:
-                errors.setdefault(one.point.id,
-                                  []).append(
-                                      PointError(
-                                          record.head.date, percent, one.expanded,
-                                          record.head.state == "as left"))
-                tolerances[one.point.id] = one.verdict.tolerance
+                errors.setdefault(reading.point.id, []).append(
+                    PointError(record.head.date, percent, reading.expanded,
+                               record.head.state == "as left"))
+                tolerances[reading.point.id] = reading.verdict.tolerance
     for record in reversed(records):
-        for one in record.judged:
-            if one.point.id in errors:
-                points.setdefault(one.point.id, one.point)
+        for reading in record.judged:
+            if reading.point.id in errors:
+                points.setdefault(reading.point.id, reading.point)
     for id, point in points.items():
         resolution = float(point.resolution.number / tolerances[id] * 100)
         counted = trend.segments(points=as_readings(errors[id]),
@@ -214,20 +210,19 @@ def _parsed(text: str | None) -> tuple[int, str] | None:
 
 def months_of(text: str | None) -> int | None:
     """An agreed interval in whole months, one at least; None without one."""
-    if not (found := _parsed(text)):
+    if not (parsed := _parsed(text)):
         return None
-    return max(1,
-               round(found[0] * {"day": 1 / interval.DAYS_A_MONTH,
-                                 "week": 7 / interval.DAYS_A_MONTH, "month": 1,
-                                 "year": 12}[found[1]]))
+    number, unit = parsed
+    return max(1, round(number * {"day": 1 / interval.DAYS_A_MONTH,
+                                  "week": 7 / interval.DAYS_A_MONTH, "month": 1, "year": 12}[unit]))
 
 
 def due_after(day: date, text: str | None) -> date | None:
     """The last day of an agreed interval that began on a day; None without one, and beyond the
     calendar's end."""
-    if not (found := _parsed(text)):
+    if not (parsed := _parsed(text)):
         return None
-    number, unit = found
+    number, unit = parsed
     if unit in ("day", "week"):
         return dates.day_of(ordinal=day.toordinal() + number * {"day": 1, "week": 7}[unit])
     months = number * {"month": 1, "year": 12}[unit]
@@ -238,20 +233,19 @@ def due_after(day: date, text: str | None) -> date | None:
 def _review(procedure: str, done: list[Verification], months: int, courses: list[Course],
             adjusted: tuple[date, ...]) -> Review:
     reports, before = [], None
-    for one in done:
-        if not one.left and one.worst is not None:
-            reports.append(Finding(abs(one.worst.percent),
-                                   None if before is None else (one.day - before).days))
-        before = one.day
+    for verification in done:
+        if not verification.left and verification.worst is not None:
+            reports.append(Finding(abs(verification.worst.percent),
+                                   None if before is None else (verification.day - before).days))
+        before = verification.day
     days = [day.toordinal() for day in adjusted]
     drawn = [one for one in courses if isinstance(one.fit, Fit)]
     charts = [
         (interval.control_chart(readings=as_readings(one.errors), adjusted_at=days, current=months,
                                 resolution=one.resolution, among=len(drawn)), one) for one in drawn]
-    chart, shortest = min(charts,
-                          key=lambda pair: (pair[0].months,
-                                            pair[0].facts.get("days", float("inf"))),
-                          default=(None, None))
+    chart, shortest = min(
+        charts, key=lambda pair: (pair[0].months, pair[0].facts.get("days", float("inf"))),
+        default=(None, None))
     return Review(procedure=procedure, title=done[-1].record.carried.title, months=months,
                   staircase=interval.staircase(reports=reports, current=months), chart=chart,
                   shortest=shortest, drawn=len(charts),

@@ -33,7 +33,8 @@ class Used:
 
 @dataclass(frozen=True, slots=True)
 class JudgedReading:
-    """A point with each of its tries; the last that says something counts."""
+    """A point of the sheet's data with what was read there and the verdict on each try, of which
+    the last that says something counts; a report makes a line of it."""
 
     point: PointData
     tries: tuple[tuple[Try, Verdict], ...]
@@ -56,24 +57,26 @@ class JudgedReading:
     def percent(self) -> float | None:
         """The error in percent of the tolerance, ∞ for an overload; None where nothing was read, or
         there is no tolerance. For pictures and statistics, and no verdict."""
-        found = self.verdict
-        if found is None or not found.tolerance:
+        result = self.verdict
+        if result is None or not result.tolerance:
             return None
-        return (math.inf if found.overload else float(found.error / found.tolerance * 100)
-                if found.error is not None else None)
+        return (math.inf if result.overload else float(result.error / result.tolerance * 100)
+                if result.error is not None else None)
 
     @property
     def expanded(self) -> float | None:
         """U in percent of the tolerance, if both are known."""
-        found, own = self.verdict, self.point.uncertainty
-        if found is None or not found.tolerance:
+        result, own = self.verdict, self.point.uncertainty
+        if result is None or not result.tolerance:
             return None
-        U = found.sure.expanded if found.sure else float(own.U.number) if own else None
-        return None if U is None else U / float(found.tolerance) * 100
+        U = result.sure.expanded if result.sure else float(own.U.number) if own else None
+        return None if U is None else U / float(result.tolerance) * 100
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Record:
+    """What was read on a day at the sheet of one meter, judged by the data that it carries."""
+
     id: str
     head: Head
     carried: SheetData
@@ -111,52 +114,55 @@ def judge(known: SheetData, entries: Readings,
         zero_point = (known.point(point.zero) if point.zero and point.correction == "subtract"
                       else None)
         done = []
-        for one in entries.tries.get(point.id, ()):
+        for attempt in entries.tries.get(point.id, ()):
             try:
-                found = verdict(point, one.readings, zero=last(point.zero) if zero_point else "",
-                                zero_point=zero_point, reference=one.reference,
-                                rule=known.decision_rule)
+                result = verdict(point, attempt.readings,
+                                 zero=last(point.zero) if zero_point else "",
+                                 zero_point=zero_point, reference=attempt.reference,
+                                 rule=known.decision_rule)
             except Wrong as wrong:
                 problems.append(
-                    document.problem(one.path, "reading", f"step {point.step}: {wrong.sentence}",
+                    document.problem(attempt.path, "reading",
+                                     f"step {point.step}: {wrong.sentence}",
                                      wrong.hint))
                 continue
-            if found.outcome == INCOMPLETE and found.reason != "no reading":
+            if result.outcome == INCOMPLETE and result.reason != "no reading":
                 problems.append(
-                    document.problem(one.path, "reading",
-                                     f"step {point.step}: {found.reason}, so the reading here says "
-                                     "nothing",
+                    document.problem(attempt.path, "reading",
+                                     f"step {point.step}: {result.reason}, so the reading here "
+                                     "says nothing",
                                      "write '{reading: …, reference: …}'"
-                                     if "reference" in found.reason
+                                     if "reference" in result.reason
                                      else "write the reading of the leads at step "
                                      f"{zero_point.step}, or '-' here"))
             top = point.highest.number if point.highest and not point.is_observation else None
-            if top is not None and found.value is not None and abs(found.value) > top and len(
-                    one.readings) == 1 and not zero_point:
+            if (top is not None and result.value is not None and abs(result.value) > top
+                    and len(attempt.readings) == 1 and not zero_point):
                 problems.append(
-                    document.problem(one.path, "reading",
+                    document.problem(attempt.path, "reading",
                                      f"step {point.step}: the range ends at {point.highest.text}, "
-                                     f"and {one.readings[0]} is beyond it",
+                                     f"and {attempt.readings[0]} is beyond it",
                                      "OL if the display showed overload; or a digit is mistyped",
                                      severity=WARNING))
-            if one.outcome and found.outcome in DONE and one.outcome != found.outcome:
+            if attempt.outcome and result.outcome in DONE and attempt.outcome != result.outcome:
                 problems.append(
-                    document.problem(one.path, "phone",
-                                     f"step {point.step}: the phone said '{one.outcome}', by its "
-                                     f"own limits this is '{found.outcome}'",
+                    document.problem(attempt.path, "phone",
+                                     f"step {point.step}: the phone said '{attempt.outcome}', by "
+                                     f"its own limits this is '{result.outcome}'",
                                      "the report says the latter; was a reading changed by hand?",
                                      severity=WARNING))
-            done.append((one, found))
+            done.append((attempt, result))
         judged.append(JudgedReading(point, tuple(done), entries.notes.get(point.step, "")))
     return tuple(judged), problems
 
 
-def _used(known: SheetData, entries: Readings) -> tuple[Used, ...]:
+def standards_used(known: SheetData, entries: Readings) -> tuple[Used, ...]:
+    """The standards of the sheet, with what stood on their labels where that was written down."""
     made = []
-    for one in known.standards:
-        label = entries.labels.get(one.standard, {})
-        made.append(Used(standard=one.standard, name=one.name, description=one.description,
-                         number=label.get("number", ""),
-                         certificate=label.get("certificate") or one.certificate,
-                         due=label.get("due") or one.due))
+    for standard in known.standards:
+        label = entries.labels.get(standard.standard, {})
+        made.append(Used(standard=standard.standard, name=standard.name,
+                         description=standard.description, number=label.get("number", ""),
+                         certificate=label.get("certificate") or standard.certificate,
+                         due=label.get("due") or standard.due))
     return tuple(made)

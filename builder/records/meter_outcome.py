@@ -1,8 +1,8 @@
-"""What a record shows as a whole: each function, the meter, what it may be used for, and what
-departs from the sheet.
+"""What a record shows as a whole: each function, the meter, and what it may be used for.
 
 By rule, and nothing else: one failed point fails its function; what was not done is named and never
-passes; what the decision rule can't decide is said to be undecided. """
+passes; what the decision rule can't decide is said to be undecided.
+"""
 
 from __future__ import annotations
 
@@ -20,6 +20,8 @@ OBSERVED = "written down only"
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FunctionOutcome:
+    """What the points and checks of a function show together."""
+
     function: str
     state: str
     ranges: tuple[str, ...]         # that have points with limits, in their order
@@ -52,10 +54,9 @@ class MeterOutcome:
 
 
 def meter_outcome(record: Record) -> MeterOutcome:
-    names = list(
-        dict.fromkeys(
-            [one.point.function for one in record.judged] + [
-                one.covers for one in record.carried.checks if one.covers]))
+    """The outcome of every function that has points or a check of its own, and of the meter."""
+    names = list(dict.fromkeys([one.point.function for one in record.judged]
+                               + [one.covers for one in record.carried.checks if one.covers]))
     functions = tuple(_function(name, [one for one in record.judged if one.point.function == name],
                                 [c for c in record.carried.checks if c.covers == name], record)
                       for name in names)

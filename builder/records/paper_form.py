@@ -13,7 +13,8 @@ from builder.formats.record_head import NOT_DONE
 _HEAD = """\
 # yaml-language-server: $schema=../../builder/schema/paper-record.schema.json
 # What was written on the sheet '{title}', revision {revision}.
-# Name the file as the record is to be called, such as 2026-03-12-{meter}-0147.yaml: that names its report too.
+# Name the file as the record is to be called, such as 2026-03-12-{meter}-0147.yaml: that names \
+its report too.
 # A line that stays empty counts as not filled in; '-' is a step that was not done, OL is overload.
 procedure: {procedure}
 revision: {revision}               # at the foot of the sheet; another one needs another form
@@ -64,8 +65,8 @@ def as_text(data: dict) -> str:
             return "[\n  " + ",\n  ".join(json.dumps(one, ensure_ascii=False)
                                           for one in value) + "]"
         return json.dumps(value, ensure_ascii=False)
-    return "{" + ",\n ".join(f"{json.dumps(name)}: {line(value)}" for name,
-                             value in data.items()) + "}\n"
+    lines = [f"{json.dumps(name)}: {line(value)}" for name, value in data.items()]
+    return "{" + ",\n ".join(lines) + "}\n"
 
 
 def _new(path: Path, text: str) -> None:
@@ -126,13 +127,13 @@ def _group(group: dict, entries: list[tuple[str, str]]) -> list[str]:
 
 def _point(point: dict) -> str:
     if point["kind"] == "zero":
-        said = "leads alone"
+        applied = "leads alone"
     else:
-        said = ", ".join(filter(None, (point["apply"], point["frequency"], point["level"])))
+        applied = ", ".join(filter(None, (point["apply"], point["frequency"], point["level"])))
     limits = point["accept"]
     accepts = (f": {limits['low'].split(' ')[0]} to {limits['high']}" if limits
                else ": write down only" if point["kind"] == "observation" else "")
-    return f"{point['step']} {said} on {point['range']}{accepts}"
+    return f"{point['step']} {applied} on {point['range']}{accepts}"
 
 
 def _plain(text: str) -> str:

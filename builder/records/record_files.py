@@ -16,8 +16,8 @@ from builder.formats.record_head import INSIDE
 from builder.formats.record_head import RecordHead as Head
 from builder.formats.record_head import head
 from builder.formats.sheet_data import SheetData, sheet_data
-from builder.records.judged_record import Record, _used, judge
-from builder.records.readings import readings_of
+from builder.records.judged_record import Record, judge, standards_used
+from builder.records.reading_forms import readings_of
 
 FOLDER = "records"
 
@@ -28,7 +28,7 @@ def read_folder(folder: Path, shown: str, kept: Cache) -> tuple[dict[str, Record
     """Every record below `folder`, and the problems of them and of those that aren't here."""
     records: dict[str, Record] = {}
     twins: dict[tuple, Record] = {}
-    # that records are judged by; many by the same
+    # what records are judged by, many by the same
     data: dict[Path, tuple[SheetData | None, list]] = {}
     problems: list[Problem] = []
     for path in sorted(folder.rglob("*")) if folder.is_dir() else []:
@@ -41,8 +41,8 @@ def read_folder(folder: Path, shown: str, kept: Cache) -> tuple[dict[str, Record
                                     "only files named '….yaml' and '….json' are read here",
                                     "rename it, or move it elsewhere", severity=WARNING))
             continue
-        record, found = _kept_file(path, name, data, kept)
-        problems += found
+        record, record_problems = _kept_file(path, name, data, kept)
+        problems += record_problems
         if record:
             what = (record.same_meter, record.head.procedure, record.head.date, record.head.state)
             twin = records.get(record.id) or twins.get(what)
@@ -63,11 +63,12 @@ def _kept_file(path: Path, name: str, data: dict,
     last = kept.last(f"record {name}")
     if last and last[0]:
         return kept.get(f"record {name}", inputs(last[0]), lambda: read_file(path, name, data))
-    found = read_file(path, name, data)
-    return kept.get(f"record {name}", inputs(found[0]), lambda: found)
+    first = read_file(path, name, data)
+    return kept.get(f"record {name}", inputs(first[0]), lambda: first)
 
 
 def content(path: Path) -> bytes:
+    """The bytes of a file; none where it can't be read."""
     try:
         return yaml_text.content(path)
     except OSError:
@@ -89,6 +90,8 @@ def _twin(record: Record, twin: Record) -> Problem:
                                    "after an adjustment the state is 'as left'; else keep the one "
                                    "that counts")
 
+
+# ---------------------------------------------------------------- a file
 
 def read_file(path: Path, shown: str,
               known_data: dict | None = None) -> tuple[Record | None, list[Problem]]:
@@ -117,14 +120,14 @@ def read_file(path: Path, shown: str,
                                  {} if known_data is None else known_data)
     if known is None:
         return None, problems
-    entries, found = readings_of(raw, known, document)
-    problems += found + _head_problems(first, known, document)
-    judged, found = judge(known, entries, document)
-    problems += found
+    entries, entry_problems = readings_of(raw, known, document)
+    problems += entry_problems + _head_problems(first, known, document)
+    judged, entry_problems = judge(known, entries, document)
+    problems += entry_problems
     if errors(problems):
         return None, problems
     return Record(id=first.record or path.stem, head=first, carried=known, entries=entries,
-                  judged=judged, standards=_used(known, entries),
+                  judged=judged, standards=standards_used(known, entries),
                   document=document), problems
 
 
@@ -161,6 +164,8 @@ def _head_of(raw: dict) -> dict:
         data["judged_by"] = INSIDE if isinstance(raw["judged_by"], dict) else str(raw["judged_by"])
     return data
 
+
+# ---------------------------------------------------------------- the data that it is judged by
 
 def _judged_by(path: Path, shown: str, raw: dict, first: Head, document: Document,
                known_data: dict) -> tuple[SheetData | None, list[Problem]]:

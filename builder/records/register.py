@@ -101,12 +101,11 @@ def _entry(history: History, plans: Mapping[str, Plan], as_of: date | None,
     last: dict[str, Verification] = {one.record.head.procedure: one
                                      for one in history.verifications}
     procedures = []
-    for name, one in last.items():
-        wanted = agreed(name, one.record, intervals)
-        procedures.append(ProcedureState(name,
-                                         plans[name].title if name in plans
-                                         else one.record.carried.title, one, wanted,
-                                         due_after(one.day, wanted)))
+    for name, verification in last.items():
+        wanted = agreed(name, verification.record, intervals)
+        title = plans[name].title if name in plans else verification.record.carried.title
+        procedures.append(ProcedureState(name, title, verification, wanted,
+                                         due_after(verification.day, wanted)))
     due = min((one.due for one in procedures if one.due), default=None)
     states = {_BY_VERDICT[one.last.whole.state] for one in procedures
               if one.last.whole.state in _BY_VERDICT}
@@ -149,28 +148,30 @@ def _of_standard(standard: Standard, plans: Mapping[str, Plan],
                          else None, tuple(stops), tuple(goes_on))
 
 
-def due_dates(found: Register, workshop: Workshop | None) -> bytes | None:
+def due_dates(shop_register: Register, workshop: Workshop | None) -> bytes | None:
     """The due dates as a calendar file; None where nothing is due. A meter that is out of service
     waits for no date."""
     entries = []
-    for one in found.entries:
-        if one.state not in (OUT, WITHDRAWN):
-            for of in one.procedures:
-                if of.due:
-                    entries.append(
-                        Due(f"meter\0{one.history.meter}\0{one.history.serial}\0{of.procedure}",
-                            of.due,
-                            f"{one.history.meter_name}, serial no. {one.history.serial}: "
-                            "verification due",
-                            f"{of.title}. Last verified on {of.last.day}."))
-    for one in found.standards:
-        named = ", ".join(plan.title for plan in one.stops)
-        entries.append(Due(f"standard\0{one.standard.standard}", one.standard.due,
-                           f"{one.standard.name}: calibration due",
-                           f"Certificate {one.standard.certificate}."
+    for meter in shop_register.entries:
+        if meter.state in (OUT, WITHDRAWN):
+            continue
+        history = meter.history
+        for procedure in meter.procedures:
+            if procedure.due:
+                entries.append(
+                    Due(f"meter\0{history.meter}\0{history.serial}\0{procedure.procedure}",
+                        procedure.due,
+                        f"{history.meter_name}, serial no. {history.serial}: verification due",
+                        f"{procedure.title}. Last verified on {procedure.last.day}."))
+    for state in shop_register.standards:
+        standard, named = state.standard, ", ".join(plan.title for plan in state.stops)
+        entries.append(Due(f"standard\0{standard.standard}", standard.due,
+                           f"{standard.name}: calibration due",
+                           f"Certificate {standard.certificate}."
                            + (f" Needed for: {named}." if named else "")))
     if not entries:
         return None
-    known = [found.as_of] if found.as_of else [one.history.last.day for one in found.entries]
+    known = ([shop_register.as_of] if shop_register.as_of
+             else [meter.history.last.day for meter in shop_register.entries])
     return calendar(name=f"Due dates, {workshop.name}" if workshop else "Due dates",
                     stamped=max(known, default=date(2000, 1, 1)), entries=entries)

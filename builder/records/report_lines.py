@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Sequence
 
 from builder.formats.sheet_data import PointData
 from builder.numbers import exact_text, statistics_text, units
@@ -20,7 +21,8 @@ OUTCOMES = {PASS: "pass", CONDITIONAL_PASS: "conditional pass",
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ReportLine:
-    """One point as a line of the results; numbers are in the unit of `reading`."""
+    """A judged reading as the texts of its line in a report, numbers in the unit of `reading`; the
+    end of an applied value's way."""
 
     step: str
     applied: str
@@ -59,6 +61,11 @@ def _decimals(text: str) -> int:
     return len(text.split(" ")[0].partition(".")[2])
 
 
+def named_steps(steps: Sequence[str]) -> str:
+    """'step 1.2' or 'steps 1.2, 1.3', as they stand in a sentence."""
+    return f"step{'' if len(steps) == 1 else 's'} {', '.join(steps)}"
+
+
 def rounded(value: Fraction, decimals: int) -> str:
     """Half away from zero: for showing only."""
     scaled = math.floor(abs(value) * 10 ** decimals + Fraction(1, 2))
@@ -74,10 +81,10 @@ def exact_or_rounded(value: Fraction, decimals: int) -> str:
             else rounded(value, decimals + 1))
 
 
-def expanded_of(point: PointData, found: Verdict | None) -> tuple[str, str]:
+def expanded_of(point: PointData, verdict: Verdict | None) -> tuple[str, str]:
     """U and k of a point: from its budget, or with the spread of its repeated readings."""
-    if found is not None and found.sure is not None:
-        return statistics_text.expanded(found.sure.expanded), f"{found.sure.k:.2f}"
+    if verdict is not None and verdict.sure is not None:
+        return statistics_text.expanded(verdict.sure.expanded), f"{verdict.sure.k:.2f}"
     if point.uncertainty is None:
         return "", ""
     return _number(point.uncertainty.U.text), minus(units.decimal_text(point.uncertainty.k, 2))
@@ -85,44 +92,41 @@ def expanded_of(point: PointData, found: Verdict | None) -> tuple[str, str]:
 
 # ---------------------------------------------------------------- a point
 
-def line_of(one: JudgedReading, before: JudgedReading | None = None,
+def line_of(reading: JudgedReading, before: JudgedReading | None = None,
             earlier: bool = False) -> ReportLine:
     """The point, and below it the same point as found, where there is such a reading."""
-    p, found = one.point, one.verdict
-    expanded, k = (expanded_of(p, found) if found and found.error is not None and p.kind != "zero"
-                   else ("", ""))
-    measured = found is not None and found.error is not None and p.kind != "zero"
-    places = max(p.decimals, _decimals(expanded) if expanded else 0)
+    p, verdict = reading.point, reading.verdict
     zero = p.kind == "zero"
+    measured = verdict is not None and verdict.error is not None and not zero
+    expanded, k = expanded_of(p, verdict) if measured else ("", "")
+    places = max(p.decimals, _decimals(expanded) if expanded else 0)
     applied = "leads alone" if zero else quantity(p.apply.text)
-    at = ", ".join(quantity(one) for one in (p.frequency, p.level) if one)
+    conditions = ", ".join(quantity(one) for one in (p.frequency, p.level) if one)
     if p.wave:
-        at = ", ".join(filter(None, (at, f"{p.wave} wave")))
+        conditions = ", ".join(filter(None, (conditions, f"{p.wave} wave")))
     if p.expected and not p.is_observation:
-        at = ", ".join(filter(None,
-                              (at,
-                               f"{'certified' if p.kind == 'artifact' else 'gives'} "
-                               f"{quantity(p.expected.text)}")))
+        how = "certified" if p.kind == "artifact" else "gives"
+        conditions = ", ".join(filter(None, (conditions, f"{how} {quantity(p.expected.text)}")))
     return ReportLine(
-        step=p.step, applied=applied, at=at,
+        step=p.step, applied=applied, at=conditions,
         range=quantity(p.range.text) + (" by hand" if p.range_forced else ""),
-        limits=_limits(p, found), tolerance=tolerance_of(p, found),
-        reading=_reading(one), beside=_beside(one), remarks=_remarks(one, earlier),
-        error=rounded(found.error, places) if measured else "",
-        counts=exact_or_rounded(found.counts, 0) if measured else "",
-        percent=minus(found.percent) if measured else "", expanded=expanded, k=k,
-        outcome=OUTCOMES[one.outcome], fails=one.has_failed, live=bool(p.hazard),
+        limits=_limits(p, verdict), tolerance=tolerance_of(p, verdict),
+        reading=_reading(reading), beside=_beside(reading), remarks=_remarks(reading, earlier),
+        error=rounded(verdict.error, places) if measured else "",
+        counts=exact_or_rounded(verdict.counts, 0) if measured else "",
+        percent=minus(verdict.percent) if measured else "", expanded=expanded, k=k,
+        outcome=OUTCOMES[reading.outcome], fails=reading.has_failed, live=bool(p.hazard),
         before=line_of(before, earlier=True) if before is not None and before.tries else None)
 
 
-def _limits(p: PointData, found: Verdict | None) -> str:
+def _limits(p: PointData, verdict: Verdict | None) -> str:
     if p.is_observation:
         return ""
     if p.kind == "reference":
-        if (found is None or found.tolerance is None or found.expected is None
+        if (verdict is None or verdict.tolerance is None or verdict.expected is None
             or p.reference.guard_band is None):
             return ""
-        room = found.tolerance - p.reference.guard_band.number
+        room = verdict.tolerance - p.reference.guard_band.number
         step = p.reference.step.number
         return (f"differs by ≤ {exact_text.number(math.floor(room / step) * step)}" if room >= 0
                 else "none left")
@@ -133,64 +137,64 @@ def _limits(p: PointData, found: Verdict | None) -> str:
     return f"{_number(p.accept.low.text)} to {_number(p.accept.high.text)}{outer}"
 
 
-def tolerance_of(p: PointData, found: Verdict | None) -> str:
+def tolerance_of(p: PointData, verdict: Verdict | None) -> str:
     if p.slope is None:
         return ""
-    value = (found.tolerance if found is not None and found.tolerance is not None
+    value = (verdict.tolerance if verdict is not None and verdict.tolerance is not None
              else p.slope * abs((p.expected or p.apply).number) + p.offset.number)
     return exact_text.tolerance(value,
                                 units.Unit(shown="", ascii="", base="", dimension="[ratio]",
                                            scale=Fraction(1)), p.decimals)
 
 
-def _reading(one: JudgedReading) -> str:
-    found = one.verdict
-    if found is None:
+def _reading(reading: JudgedReading) -> str:
+    verdict, p = reading.verdict, reading.point
+    if verdict is None:
         return "–"
-    if found.overload:
+    if verdict.overload:
         return OVERLOAD
-    if len(found.readings) > 1:
-        decimals = max(one.point.decimals, _decimals(expanded_of(one.point, found)[0] or "0"))
-        return (((
-            f"{rounded(found.value, decimals)}{NARROW}{shown_unit(found.readings[0].rpartition(' ')[2])}")))
-    if one.point.correction == "subtract" and one.point.kind != "zero" and found.value is not None:
-        return (((
-            f"{exact_or_rounded(found.value, one.point.decimals)}{NARROW}{shown_unit(one.point.unit)}")))
-    return quantity(found.readings[0])
+    if len(verdict.readings) > 1:
+        decimals = max(p.decimals, _decimals(expanded_of(p, verdict)[0] or "0"))
+        unit = shown_unit(verdict.readings[0].rpartition(" ")[2])
+        return f"{rounded(verdict.value, decimals)}{NARROW}{unit}"
+    if p.correction == "subtract" and p.kind != "zero" and verdict.value is not None:
+        return f"{exact_or_rounded(verdict.value, p.decimals)}{NARROW}{shown_unit(p.unit)}"
+    return quantity(verdict.readings[0])
 
 
-def _beside(one: JudgedReading) -> str:
-    found = one.verdict
-    if found is None or found.overload:
+def _beside(reading: JudgedReading) -> str:
+    verdict = reading.verdict
+    if verdict is None or verdict.overload:
         return ""
-    if found.reference:
-        return f"ref. {quantity(found.reference)}"
-    return (f"shown {_number(found.readings[0])}" if one.point.correction == "subtract"
-            and one.point.kind != "zero" and len(found.readings) == 1 else "")
+    if verdict.reference:
+        return f"ref. {quantity(verdict.reference)}"
+    return (f"shown {_number(verdict.readings[0])}" if reading.point.correction == "subtract"
+            and reading.point.kind != "zero" and len(verdict.readings) == 1 else "")
 
 
-def _remarks(one: JudgedReading, earlier: bool) -> tuple[str, ...]:
+def _remarks(reading: JudgedReading, earlier: bool) -> tuple[str, ...]:
     """What stands small below a reading: how it was come by, other tries, why nothing was
     decided."""
-    said, found, p = [], one.verdict, one.point
-    if found is None:
-        return (one.note,) if one.note else ()
-    if len(found.readings) > 1:
-        said.append(f"mean of {len(found.readings)}: " + ", ".join(map(_number, found.readings)))
-        if found.sure is not None:
-            said.append(
-                f"with u = {statistics_text.figures(found.sure.u, 3)}, ν = "
-                f"{'∞' if found.sure.degrees == math.inf else f'{found.sure.degrees:.0f}'}")
+    remarks, verdict, p = [], reading.verdict, reading.point
+    if verdict is None:
+        return (reading.note,) if reading.note else ()
+    if len(verdict.readings) > 1:
+        remarks.append(
+            f"mean of {len(verdict.readings)}: " + ", ".join(map(_number, verdict.readings)))
+        if verdict.sure is not None:
+            remarks.append(
+                f"with u = {statistics_text.figures(verdict.sure.u, 3)}, ν = "
+                f"{'∞' if verdict.sure.degrees == math.inf else f'{verdict.sure.degrees:.0f}'}")
     if p.is_observation and p.observe and not earlier:
-        said.append(p.observe)
-    for other, judged in one.tries:
-        if judged is not found and judged.readings:
-            nth = "first try" if other is one.tries[0][0] else "second try"
-            said.append(
+        remarks.append(p.observe)
+    for other, judged in reading.tries:
+        if judged is not verdict and judged.readings:
+            nth = "first try" if other is reading.tries[0][0] else "second try"
+            remarks.append(
                 f"{nth} {', '.join(map(quantity, judged.readings))}: "
                 f"{OUTCOMES.get(judged.outcome, judged.outcome)}")
-    if found.reason:
-        said.append(found.reason)
-    if one.note:
-        said.append(one.note)
-    return tuple(said)
+    if verdict.reason:
+        remarks.append(verdict.reason)
+    if reading.note:
+        remarks.append(reading.note)
+    return tuple(remarks)

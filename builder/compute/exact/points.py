@@ -23,7 +23,8 @@ class Refused(Exception):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class JudgedPoint:
-    """An applied value with its acceptance limits."""
+    """An applied value with its range, accuracy row, tolerance and acceptance limits, from which a
+    planned point is made."""
 
     applied: Fraction
     range: RangeTable

@@ -1,0 +1,66 @@
+"""What stands in a row of the sheet: what is applied, what stands beside it, the tolerance and the
+unit of what is written down."""
+
+from __future__ import annotations
+
+from builder.compute.exact import thermocouple
+from builder.numbers import exact_text
+from builder.numbers.units import Unit
+from builder.procedure.asides import allowance
+from builder.procedure.planned_points import PlannedPoint
+from builder.procedure.point_uncertainty import PointUncertainty
+from builder.procedure.supplies import ARTIFACT, COIL, REFERENCE, TABLE_AT, THERMOCOUPLE, celsius
+
+
+def applied_text(p: PlannedPoint, unit: Unit, places: int) -> str:
+    """What is applied, to as many decimals as the display has; a part by its nominal value."""
+    if p.zero is not None:
+        return f"leads {p.function.kind.zero_with}"
+    if p.supply.method == ARTIFACT:
+        return exact_text.amount(p.applied, unit)
+    if p.supply.method == REFERENCE:
+        return "about " + exact_text.amount(p.applied, unit)
+    return exact_text.amount(p.applied, unit, places)
+
+
+def beside_text(p: PlannedPoint, unit: Unit) -> str:
+    """What stands beside the applied value: frequency, level, certified value, the source's own
+    setting."""
+    if p.zero is not None:
+        return ""
+    if p.supply.method == ARTIFACT:
+        return exact_text.number(exact_text.in_unit(p.supply.expected, unit))
+    beside = [exact_text.frequency(p.hertz)] if p.hertz is not None else []
+    if p.level is not None:
+        beside.append(exact_text.quantity(p.level))
+    if p.supply.method == COIL:
+        beside.append(exact_text.amount(p.supply.sets, unit))
+    if p.supply.method == THERMOCOUPLE:
+        volts = thermocouple.to_apply(kind=p.function.given.thermocouple,
+                                      celsius=celsius(p.applied, p.function.unit),
+                                      junction=TABLE_AT)
+        beside.append(f"{exact_text.number(volts * 1000, 3)}{exact_text.NARROW}mV")
+    return ", ".join(beside)
+
+
+def read_unit(p: PlannedPoint, unit: Unit) -> str:
+    """The unit of what is written down, which for an observation may be another than `unit`, that
+    of the range."""
+    if p.find == "bandwidth":
+        return "Hz"
+    if p.find == "sensitivity":
+        return p.level.unit.shown
+    return unit.shown
+
+
+def tolerance_text(p: PlannedPoint, sure: PointUncertainty | None, unit: Unit, places: int) -> str:
+    """The tolerance in `unit`; beside a reference reading the allowance, or "table" where it
+    changes with that reading."""
+    if p.judged is None:
+        return ""
+    if p.supply.method != REFERENCE:
+        return exact_text.tolerance(p.judged.tolerance, unit, places)
+    if p.judged.line.slope and p.applied:
+        return "table"
+    allowed = allowance(p, sure)
+    return exact_text.number(exact_text.in_unit(allowed, unit)) if allowed is not None else ""

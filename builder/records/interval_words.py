@@ -1,0 +1,97 @@
+"""What two methods suggest for a meter's interval, in words, and the percentages of a history."""
+
+from __future__ import annotations
+
+import math
+from typing import Iterator
+
+from builder.compute.statistics import interval, trend
+from builder.compute.statistics.interval import Suggestion
+from builder.compute.statistics.trend import ENOUGH
+from builder.numbers.exact_text import NARROW, minus
+from builder.records.history import Review
+
+
+def signed_percent(value: float, decimals: int = 0) -> str:
+    """A share of the tolerance with its sign, none at zero; "OL" for an overload."""
+    if not math.isfinite(value):
+        return "OL"
+    text = f"{value:+.{decimals}f}"
+    return minus(text if float(text) else text[1:]) + NARROW + "%"
+
+
+def share_text() -> str:
+    """The probability of prediction intervals and of a drift."""
+    return f"{trend.PROBABILITY * 100:.4g}{NARROW}%"
+
+
+def review_lines(review: Review, shortest: str) -> Iterator[str]:
+    """What the staircase and the control chart suggest; `shortest` names the point with the
+    shortest interval, "" without one."""
+    yield f"Staircase: {_staircase(review.staircase)}"
+    if review.chart is None:
+        yield (
+            f"Control chart: no point has the {ENOUGH} errors since the last adjustment that a "
+            "line takes.")
+    else:
+        yield f"Control chart: {_chart(review.chart, shortest)}"
+        yield (
+            f"Of {review.of} points {review.drawn} have a line, and the one with the shortest "
+            "interval is taken; with many points that is also the one that chance was hardest on.")
+
+
+def _months(n: int) -> str:
+    return f"{n} month{'s' * (n != 1)}"
+
+
+def _outcome(suggestion: Suggestion) -> str:
+    held = {interval.LEAST: ", the shortest that is ever suggested",
+            interval.MOST: ", the longest that is ever suggested",
+            interval.SPAN: ", since nothing is foretold farther ahead than the errors reach back",
+            None: ""}[suggestion.bound]
+    if suggestion.action == interval.KEEP:
+        return f"keep {_months(suggestion.months)}{held}."
+    return (f"{suggestion.action} from {_months(suggestion.current)} to "
+            f"{_months(suggestion.months)}{held}.")
+
+
+def _staircase(suggestion: Suggestion) -> str:
+    facts = suggestion.facts
+    if suggestion.code == interval.NO_REPORT:
+        return f"there is no report of a state as found; {_outcome(suggestion)}"
+    if suggestion.code == interval.BEYOND:
+        worst = (f"error as found was {facts['worst']:.0f}{NARROW}% of the tolerance"
+                 if math.isfinite(facts["worst"]) else "reading as found was an overload")
+        return f"the largest {worst}, beyond it; {_outcome(suggestion)}"
+    row, needed = int(facts["row"]), int(facts["needed"])
+    good = (
+        f"under {facts['good']:.0f}{NARROW}% of the tolerance at every point, each after the whole "
+        "interval")
+    if suggestion.code == interval.GOOD_IN_A_ROW:
+        return f"the last {row} reports as found were {good}; {_outcome(suggestion)}"
+    return (
+        f"it asks for {needed} reports in a row that are {good}; "
+        f"{'there is none' if not row else f'there is {row}'}; {_outcome(suggestion)}")
+
+
+def _chart(suggestion: Suggestion, point: str) -> str:
+    facts, where = suggestion.facts, f"at {point},"
+    share = share_text()
+    if suggestion.code == interval.ALREADY:
+        return (
+            f"{where} a reading on the day of the last one would lie from "
+            f"{signed_percent(facts['from'])} to {signed_percent(facts['to'])} of the tolerance "
+            f"({share}), not wholly within it; {_outcome(suggestion)}")
+    if suggestion.code == interval.JUMPED:
+        return (
+            f"{where} the last error, {signed_percent(facts['last'])}, is farther from the mean of "
+            f"those before, {signed_percent(facts['mean'])}, than chance explains: "
+            "something else than drift happened, so the interval isn’t lengthened; "
+            f"{_outcome(suggestion)}")
+    if suggestion.code == interval.NEVER:
+        return (
+            f"{where} as at all the others, the {share} prediction interval doesn’t leave the "
+            f"tolerance; {_outcome(suggestion)}")
+    return (
+        f"{where} the {share} prediction interval stays within the tolerance for "
+        f"{facts['days']:.0f} days after the last reading; {_outcome(suggestion)}")

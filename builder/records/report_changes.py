@@ -1,0 +1,97 @@
+"""What a report says of other states than its own: how far the meter was out when it came, what was
+done between the states as found and as left, and what today's file would say."""
+
+from __future__ import annotations
+
+from typing import Iterator
+
+from builder.formats.sheet_data import SheetData
+from builder.numbers import exact_text
+from builder.numbers.exact_text import NARROW, minus
+from builder.records import departures
+from builder.records.judged_record import Record, judge
+from builder.records.report_lines import (OUTCOMES, exact_or_rounded, named_steps, quantity,
+                                          tolerance_of)
+from builder.records.typed import shown_unit
+
+# ---------------------------------------------------------------- as found and as left
+
+def notices(record: Record) -> Iterator[str]:
+    """Each point at which the meter was out of tolerance when it came, and by how much."""
+    for reading in departures.out_of_tolerance(record):
+        p, verdict = reading.point, reading.verdict
+        beside = ", ".join(quantity(text) for text in (p.frequency, p.level) if text)
+        place = (
+            f"{exact_text.capital(p.function)}, {quantity(p.range.text)} range (step {p.step}): at "
+            f"{quantity(p.apply.text)}{f', {beside},' if beside else ''} it ")
+        unit = NARROW + shown_unit(p.unit)
+        if verdict.overload:
+            yield place + "showed overload."
+            continue
+        beyond = abs(verdict.error) - verdict.tolerance
+        yield (place
+               + f"read {exact_or_rounded(verdict.value, p.decimals)}{unit}, "
+               f"{exact_or_rounded(abs(verdict.error), p.decimals)}{unit} too "
+               f"{'high' if verdict.error > 0 else 'low'}; the tolerance is "
+               f"±{tolerance_of(p, verdict)}{unit}, "
+               f"so it was out by {exact_or_rounded(beyond, p.decimals)}{unit} more than that.")
+
+
+def between(record: Record, as_found: Record | None, as_left: Record | None) -> Iterator[str]:
+    """Which reports the states as found and as left are, and what was done between them."""
+    head = record.head
+    if as_found is not None:
+        yield (
+            f"The state as found is report {as_found.id}, of {as_found.head.date}; its readings "
+            "stand below those as left.")
+        if as_found.carried.revision != record.carried.revision:
+            yield (
+                f"It was judged by revision {as_found.carried.revision}, this one by "
+                f"{record.carried.revision}.")
+    elif head.state == "as left":
+        yield "There is no record of the state as found."
+    if head.state == "as left":
+        yield (f"Between the two: {head.adjusted}" if head.adjusted
+               else "What was adjusted, replaced or cleaned between is not recorded.")
+    if as_left is not None:
+        yield f"The state as left is report {as_left.id}, of {as_left.head.date}." + (
+            f" Between the two: {as_left.head.adjusted}" if as_left.head.adjusted else "")
+
+
+# ---------------------------------------------------------------- today
+
+def today(record: Record, current: SheetData | None) -> Iterator[str]:
+    """How the procedure of today differs from the one that the record is judged by; `current` is
+    its data, None where there is no such procedure any more."""
+    again = {}
+    if current is not None and current.revision != record.carried.revision:
+        judged, _ = judge(current, record.entries, record.document)
+        again = {one.point.id: one.outcome for one in judged}
+    changes = departures.today(record, current, lambda id: again.get(id) or "no verdict")
+    if changes is None:
+        if current is None:
+            yield (
+                f"There is no procedure {record.head.procedure} among today’s files. The report "
+                "stands on what the record carries.")
+        return
+    yield (
+        f"Today’s file has revision {changes.revision}, and the record was judged by "
+        f"{record.carried.revision}, whose limits it carries.")
+    if changes.says_the_same:
+        yield "Points and limits are the same in both."
+    for reading, then, now, outcome in changes.other_limits:
+        yield (f"Step {reading.point.step}: {_pretty(then)} then, {_pretty(now)} today"
+               + (f"; {OUTCOMES[reading.outcome]} then would be "
+                  f"{OUTCOMES.get(outcome, outcome)} today" if outcome else "") + ".")
+    if changes.gone:
+        yield f"Not in today’s file any more: {named_steps(changes.gone)}."
+    if changes.new:
+        yield f"In today’s file, and not in the record: {', '.join(changes.new)}."
+
+
+def _pretty(text: str) -> str:
+    """Limits of the data as a reader expects them."""
+    for plain, shown in (("Ohm", "Ω"), ("degC", "°C"), ("degF", "°F"), (" uV", " µV"),
+                         (" uA", " µA"), (" uF", " µF"), (" -", " −")):
+        text = text.replace(plain, shown)
+    return minus(text)

@@ -1,0 +1,161 @@
+"""The sections of a report that say under which conditions it holds: the standards and their
+certificates, the ambient, the decision rule, the uncertainty, and where the work departed from the
+sheet."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import Iterator
+
+from builder.formats.sheet_data import SheetData
+from builder.numbers.exact_text import NARROW
+from builder.records import departures
+from builder.records.departures import Compared
+from builder.records.judged_record import Record
+from builder.records.meter_outcome import MeterOutcome
+from builder.records.report_lines import named_steps
+
+
+@dataclass(frozen=True, slots=True)
+class ReportStandard:
+    name: str
+    number: str
+    certificate: str
+    due: str
+    overdue: str
+
+
+# ---------------------------------------------------------------- standards
+
+def standards(record: Record) -> Iterator[ReportStandard]:
+    """Each standard as its label said on the day, and whether its certificate still held."""
+    for standard in record.standards:
+        late = ("no date that could be compared with the day of the work"
+                if standard.due_on is None
+                else "overdue on the day of the work" if standard.due_on < record.head.date else "")
+        yield ReportStandard(", ".join(filter(None, (standard.name, standard.description))),
+                             standard.number, standard.certificate, standard.due, late)
+
+
+def traceability(record: Record) -> str:
+    """The statement of traceability, less what no certificate that held stands behind."""
+    late = [one.name for one in departures.overdue(record)]
+    undated = [one.name for one in record.standards if one.due_on is None]
+    out = late + undated
+    if not out:
+        return (
+            "The values reported are traceable through these certificates, each of which held on "
+            "the day of the work.")
+    return (
+        "The values reported are traceable through these certificates, except for what was "
+        f"compared with {', '.join(out)}: "
+        + ("on the day of the work that was overdue." if not undated
+           else "that it held on the day of the work can’t be shown."))
+
+
+# ---------------------------------------------------------------- conditions and rule
+
+def _celsius(text: str) -> str:
+    return re.sub(r"(?<=\d) (?=[%°])", NARROW, text.replace("degC", "°C").replace("degF", "°F"))
+
+
+def conditions(record: Record) -> Iterator[tuple[str, str]]:
+    """Name and words of each condition, against the band that the sheet holds for."""
+    def words(what: Compared) -> str:
+        unit = ({"degC": "°C", "degF": "°F"}.get(record.carried.ambient_unit, "")
+                if what is temperature else "%")
+        band = _celsius(what.band)
+        recorded = what.said + (f"{NARROW}{unit}" if what.said and what.said[-1].isdigit() else "")
+        if not what.said:
+            return "not recorded" + (f"; the sheet holds at {what.band}" if what.band else "")
+        recorded = _celsius(recorded)
+        return recorded + ("" if not what.band else f", within the sheet’s {band}" if what.inside
+                           else f", OUTSIDE the sheet’s {band}" if what.inside is False
+                           else f"; the sheet holds at {band}")
+    temperature = departures.ambient(record)
+    yield "Ambient at the meter", words(temperature)
+    moist = departures.humidity(record)
+    if moist.said or moist.band:
+        yield "Humidity", words(moist)
+
+
+def rule(known: SheetData) -> Iterator[str]:
+    """The decision rule, and what the statement of conformity covers."""
+    yield known.rule_in_words
+    if any(one.correction == "subtract" and one.kind != "zero" for one in known.points):
+        yield (
+            "Two-wire readings are judged less the reading of the leads alone; what the display "
+            "showed stands below them.")
+    yield (
+        "The statement covers the points of this report that have limits, each against the "
+        "accuracy of "
+        + (known.specification
+           or "the meter’s specification") + f", at {known.holds}. It says nothing of other "
+        "values, other functions or another day.")
+    if known.outcomes == 4:
+        yield (
+            "Conditional pass: within the tolerance by less than the guard band. Conditional fail: "
+            "beyond it by less than the guard band. Tolerance limits stand in brackets beside the "
+            "limits.")
+    if any(one.is_observation for one in known.points):
+        yield "Points without limits are observations: written down, not judged."
+
+
+def uncertainty(record: Record) -> Iterator[str]:
+    """What U and k of the results are (JCGM 100:2008)."""
+    shown = sorted({one.point.uncertainty.probability for one in record.judged
+                    if one.point.uncertainty})
+    if not shown:
+        yield "No uncertainty is stated: the procedure’s data has none."
+        return
+    yield (
+        "U = k·u is the expanded uncertainty of one comparison with the standard, the meter’s own "
+        f"resolution included, at {' and '.join(shown)}; k is that of each point’s own shape "
+        "(near 2.00 where normal shapes rule, less where a rectangle does; JCGM 100:2008). The "
+        "error is what was read less what stood at the input.")
+    if any(one.verdict and one.verdict.sure for one in record.judged):
+        yield (
+            "Where readings were repeated, their mean is judged, and the spread of the mean is "
+            "added to u (Type A, n − 1 degrees of freedom); ν is the effective number, and k grows "
+            "where it is small.")
+        if not record.carried.decision_rule.startswith("simple"):
+            yield (
+                "A guard band that rests on U grows with it there; the printed limits are those "
+                "without.")
+
+
+# ---------------------------------------------------------------- departures from the sheet
+
+def deviations(record: Record, whole: MeterOutcome) -> Iterator[str]:
+    """Where the work departed from the sheet, one sentence each."""
+    head = record.head
+    if head.state is None:
+        yield "The state, as found or as left, was not recorded."
+    for name, what in (("The ambient temperature", departures.ambient(record)),
+                       ("The humidity", departures.humidity(record))):
+        if what.band and what.inside is False:
+            yield (
+                f"{name}, {_celsius(what.said)}, was outside {_celsius(what.band)}, for which the "
+                "limits hold.")
+        elif what.band and what.inside is None:
+            how = (f"was written as “{what.said}”, which could not be compared" if what.said
+                   else "was not recorded")
+            yield f"{name} {how}; the limits hold at {what.band}."
+    for standard in departures.overdue(record):
+        yield (f"{standard.name} was past its due date, {standard.due}, on the day of the work, "
+               f"{head.date}.")
+    skipped = [one.point.step for one in record.judged if not one.outcome]
+    if skipped:
+        yield f"Not done: {named_steps(skipped)}."
+    if whole.undone_checks:
+        yield f"Checks not done: {named_steps([one.step for one in whole.undone_checks])}."
+    if whole.bad_checks:
+        yield f"Checks not good: {named_steps([one.step for one in whole.bad_checks])}."
+    for number, title, closed in departures.open_groups(record):
+        yield f"Live group {number} ({title}): " + (
+            "it was not closed by all of its steps." if closed is False
+            else "that it was closed is not recorded.")
+    twice = [one.point.step for one in record.judged if len(one.tries) > 1]
+    if twice:
+        yield f"Tried twice, both readings given: {named_steps(twice)}."
