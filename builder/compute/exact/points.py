@@ -142,15 +142,15 @@ def _refuse_if_unclear(*, function: FunctionTable, judged: JudgedPoint, frequenc
     """Refuses a point at which a good autoranging meter may sit on another range than the computed
     one; it goes by its raw reading, with what leads add to it."""
     ranges = siblings(function, judged.range)
-    at = ranges.index(judged.range)
+    place = ranges.index(judged.range)
     size, here = abs(judged.applied), judged.range
-    for below in ranges[:at]:
+    for below in ranges[:place]:
         if size - _loosest(below, judged.applied, frequency, growth) <= below.highest:
             raise Refused("unclear-range", on=here, other=below)
-    if at > 0 and here.down is not None and size - judged.tolerance <= here.down:
-        raise Refused("unclear-range", on=here, other=ranges[at - 1])
-    if at + 1 < len(ranges):
-        above = ranges[at + 1]
+    if place > 0 and here.down is not None and size - judged.tolerance <= here.down:
+        raise Refused("unclear-range", on=here, other=ranges[place - 1])
+    if place + 1 < len(ranges):
+        above = ranges[place + 1]
         came_down = above.down is not None and size + _loosest(
             above, judged.applied, frequency, growth) + beside >= above.down
         goes_up = here.up is not None and size + judged.tolerance + beside >= here.up

@@ -125,10 +125,10 @@ def _polynomial(kind: str, celsius: Fraction) -> tuple[Fraction, ...]:
     return next(coefficients for top, coefficients in _POLYNOMIALS[kind] if celsius <= top)
 
 
-def _horner(coefficients: tuple[Fraction, ...], at: Fraction) -> Fraction:
+def _horner(coefficients: tuple[Fraction, ...], x: Fraction) -> Fraction:
     total = Fraction(0)
     for c in reversed(coefficients):
-        total = total * at + c
+        total = total * x + c
     return total
 
 
