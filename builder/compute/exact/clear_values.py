@@ -29,9 +29,9 @@ def clear_values(*, function: FunctionTable, on: RangeTable, near: Fraction,
             return False
         return True
 
-    counts = {int(x / step) + k for x in (abs(near), *_crossings(function, on, growth, beside))
-              if x >= 0 for k in (-1, 0, 1, 2)}
-    counts = sorted(c for c in counts if 0 < c * step <= on.highest)
+    about = {int(x / step) + k for x in (abs(near), *_crossings(function, on, growth, beside))
+             if x >= 0 for k in (-1, 0, 1, 2)}
+    counts = sorted(c for c in about if 0 < c * step <= on.highest)
     below = next((c for c in reversed(counts) if c * step < abs(near) and clear(c)), None)
     above = next((c for c in counts if c * step > abs(near) and clear(c)), None)
     return [sign * c * step for c in (below, above) if c is not None]

@@ -43,14 +43,13 @@ def judge(*, function: FunctionTable, applied: Fraction, frequency: Fraction | N
     limits are for a corrected or relative reading, which has a minus; `beside` is what leads add to
     the raw one at most. Raises `Refused`; its codes are those of
     `builder.procedure.refusals.REFUSALS`. """
-    by_hand = wanted is not None and (force or not function.autoranging)
-    chosen = wanted if by_hand else range_for(function=function, applied=applied, wanted=wanted)
+    by_hand = wanted if force or not function.autoranging else None
+    chosen = by_hand or range_for(function=function, applied=applied, wanted=wanted)
     if wanted is not None and chosen is not wanted:
         raise Refused("other-range", wanted=wanted, chosen=chosen)
     judged = on_range(function=function, on=chosen, applied=applied, frequency=frequency,
-                      growth=growth,
-                      signed=signed, beside=beside)
-    if function.autoranging and not by_hand:
+                      growth=growth, signed=signed, beside=beside)
+    if function.autoranging and by_hand is None:
         _refuse_if_unclear(function=function, judged=judged, frequency=frequency, growth=growth,
                            beside=beside)
     return judged
@@ -67,10 +66,11 @@ def range_for(*, function: FunctionTable, applied: Fraction,
     position with `wanted`, if the plan names a range."""
     among = siblings(function, wanted) if wanted else list(function.ranges)
     for candidate in among:
-        goes_up = function.autoranging and candidate.up is not None and candidate is not siblings(
-            function, candidate)[-1]
-        leaves_at = candidate.up if goes_up else candidate.highest
-        if abs(applied) <= min(leaves_at, candidate.highest):
+        leaves_at = candidate.highest
+        if (function.autoranging and candidate.up is not None
+                and candidate is not siblings(function, candidate)[-1]):
+            leaves_at = min(candidate.up, candidate.highest)
+        if abs(applied) <= leaves_at:
             return candidate
     top = max(among, key=lambda r: r.highest)
     raise Refused("beyond-range", on=top)
