@@ -48,16 +48,12 @@ class RangeTable:
     up: Fraction | None = None
     down: Fraction | None = None
     position: tuple = ()
-    _lines: dict = field(default_factory=dict, repr=False)
 
     def line(self, row: AccuracyRow, growth: Fraction = ONE) -> ToleranceLine:
-        """The row's accuracy on this range; worked out once, since every point asks for several."""
-        known_growth, found = self._lines.get(row, (None, None))
-        if known_growth is not growth:
-            found = line(accuracy=row.accuracy, resolution=self.resolution, base=self.base,
-                         growth=growth)
-            self._lines[row] = growth, found
-        return found
+        """The row's accuracy on this range, `growth` times as large as at the reference
+        temperature."""
+        return line(accuracy=row.accuracy, resolution=self.resolution, base=self.base,
+                    growth=growth)
 
 
 @dataclass(frozen=True, slots=True)

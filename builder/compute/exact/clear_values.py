@@ -29,9 +29,9 @@ def clear_values(*, function: FunctionTable, on: RangeTable, near: Fraction,
             return False
         return True
 
-    counts = {int(x / step) + k for x in (abs(near), *_crossings(function, on, growth, beside))
-              if x >= 0 for k in (-1, 0, 1, 2)}
-    counts = sorted(c for c in counts if 0 < c * step <= on.highest)
+    about = {int(x / step) + k for x in (abs(near), *_crossings(function, on, growth, beside))
+             if x >= 0 for k in (-1, 0, 1, 2)}
+    counts = sorted(c for c in about if 0 < c * step <= on.highest)
     below = next((c for c in reversed(counts) if c * step < abs(near) and clear(c)), None)
     above = next((c for c in counts if c * step > abs(near) and clear(c)), None)
     return [sign * c * step for c in (below, above) if c is not None]
@@ -42,26 +42,26 @@ def _crossings(function: FunctionTable, on: RangeTable, growth: Fraction,
     """Sizes of the applied value at which a rule of this module may change its answer for this
     range."""
     ranges = siblings(function, on)
-    at = ranges.index(on)
-    found = [x for x in (on.resolution, on.highest, on.lowest, on.up, on.down) if x is not None]
-    found += [edge for row in on.rows if row.values for edge in row.values]
+    place = ranges.index(on)
+    sizes = [x for x in (on.resolution, on.highest, on.lowest, on.up, on.down) if x is not None]
+    sizes += [edge for row in on.rows if row.values for edge in row.values]
     rising = [on.highest, on.up]                        # x + T reaches it
     lines = [on.line(row, growth) for row in on.rows]
-    found += [(a.offset - b.offset) / (b.slope - a.slope) for a,
-              b in combinations(lines, 2) if a.slope != b.slope]
+    sizes += [(a.offset - b.offset) / (b.slope - a.slope)
+              for a, b in combinations(lines, 2) if a.slope != b.slope]
     for line in lines:
-        found += [(top - beside - line.offset) / (1 + line.slope) for top in rising
+        sizes += [(top - beside - line.offset) / (1 + line.slope) for top in rising
                   if top is not None]
         if line.slope < 1:                              # x − T reaches 0 or the down-range reading
-            found += [(low + line.offset) / (1 - line.slope) for low in (ZERO, on.down)
+            sizes += [(low + line.offset) / (1 - line.slope) for low in (ZERO, on.down)
                       if low is not None]
-    for below in ranges[:at]:
-        found += [x for x in (below.highest, below.up) if x is not None]
+    for below in ranges[:place]:
+        sizes += [x for x in (below.highest, below.up) if x is not None]
         lines = [below.line(row, growth) for row in below.rows]
-        found += [(below.highest + line.offset) / (1 - line.slope) for line in lines
+        sizes += [(below.highest + line.offset) / (1 - line.slope) for line in lines
                   if line.slope < 1]
-    for above in ranges[at + 1:at + 2]:
+    for above in ranges[place + 1:place + 2]:
         if above.down is not None:
-            found += [(above.down - beside - line.offset) / (1 + line.slope)
+            sizes += [(above.down - beside - line.offset) / (1 + line.slope)
                       for line in (above.line(row, growth) for row in above.rows)]
-    return found
+    return sizes

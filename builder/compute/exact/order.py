@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from fractions import Fraction
-from typing import Sequence
+from operator import add
+from typing import NamedTuple, Sequence
 
 # As found first; nothing live before the fuses are known to be right; hazardous voltages once the
 # meter is known to read; currents last, since their jacks are the ones that a voltage must never
@@ -14,7 +15,7 @@ STAGES = ("opened", "by eye", "battery and fuses", "display and keys", "thermoco
 # what a group of points needs set, what is most work to change first: jacks, terminals, dial
 Setup = tuple
 
-_EXACT_UP_TO = 8
+_EXACT_UP_TO = 8    # groups of a stage
 
 
 def stage_of(*, stage: str, hazardous: bool, full_scale: Fraction) -> str:
@@ -33,67 +34,69 @@ def changes(before: Setup | None, after: Setup) -> tuple[int, ...]:
     return tuple(int(before is not None and a != b) for a, b in zip(before or after, after))
 
 
+class Tour(NamedTuple):
+    """A way through the work so far: how often each part of the setup changed, and by stage the
+    groups in the order in which they are done. Of two tours the smaller one is better: fewer
+    changes of the first part, then of the second and so on, then the order given."""
+
+    cost: tuple[int, ...] = (0, 0, 0)
+    order: tuple[tuple[int, ...], ...] = ()
+
+    def to_next_stage(self) -> Tour:
+        return Tour(self.cost, (*self.order, ()))
+
+    def to_group(self, group: int, changed: tuple[int, ...]) -> Tour:
+        """One group more in the stage that was begun last."""
+        *before, stage = self.order
+        return Tour(tuple(map(add, self.cost, changed)), (*before, (*stage, group)))
+
+
+# by the setup that a stage ends with, the best tour that ends so; None before the first group
+Ends = dict[Setup | None, Tour]
+
+
 def fewest_changes(stages: Sequence[Sequence[Setup]]) -> list[list[int]]:
     """An order of the groups within each stage with the fewest changes over the whole work.
 
     Counts changes of the setup's first part, then of the second and so on; among equals the order
-    given wins. Exact up to 8 groups a stage, by trying every subset of a stage with every last
-    group (Held and Karp 1962); beyond that, groups of one setup are kept together.
+    given wins. Exact while no stage has more than 8 groups; in a larger one, groups of one setup
+    are kept together.
     """
-    best: dict[Setup | None, tuple[tuple[int, ...], tuple[tuple[int, ...], ...]]] = {None: ((), ())}
+    ends: Ends = {None: Tour()}
     for groups in stages:
-        if groups:
-            best = _through(groups, best)
-        else:
-            best = {last: (cost, (*order, ())) for last, (cost, order) in best.items()}
-    _, order = min(best.values())
-    return [list(one) for one in order]
+        begun = {last: tour.to_next_stage() for last, tour in ends.items()}
+        through = _every_order if len(groups) <= _EXACT_UP_TO else _kept_together
+        ends = through(groups, begun)
+    return [list(of_stage) for of_stage in min(ends.values()).order]
 
 
-def _add(a: tuple[int, ...], b: tuple[int, ...]) -> tuple[int, ...]:
-    return tuple(x + y for x, y in zip(a, b)) if a else b
+def _every_order(groups: Sequence[Setup], begun: Ends) -> Ends:
+    """Through a stage in every order, one group more in each round. What still lies ahead hangs
+    only on which groups are done and on what is set, so of the tours that agree in both only the
+    best goes on (Held and Karp 1962): 2ⁿ sets of groups instead of n! orders."""
+    tours = {(frozenset[int](), last): tour for last, tour in begun.items()}
+    for _ in groups:
+        longer: dict[tuple[frozenset[int], Setup | None], Tour] = {}
+        for (done, last), tour in tours.items():
+            for i, setup in enumerate(groups):
+                if i not in done:
+                    reached = done | {i}, setup
+                    candidate = tour.to_group(i, changes(last, setup))
+                    longer[reached] = min(candidate, longer.get(reached, candidate))
+        tours = longer
+    return {last: tour for (_, last), tour in tours.items()}
 
 
-def _through(groups: Sequence[Setup], best: dict) -> dict:
-    count = len(groups)
-    if count > _EXACT_UP_TO:
-        return _kept_together(groups, best)
-    paths: dict[tuple[int, int], tuple] = {}  # (groups done, last one) -> (cost, order so far)
-    for last, (cost, order) in best.items():
-        for i, setup in enumerate(groups):
-            candidate = (_add(cost, changes(last, setup)), (*order, (i,)))
-            key = (1 << i, i)
-            if key not in paths or candidate < paths[key]:
-                paths[key] = candidate
-    for done in range(1, 1 << count):
-        for i in range(count):
-            here = paths.get((done, i))
-            if here is None:
-                continue
-            for j in range(count):
-                if done >> j & 1:
-                    continue
-                key = (done | 1 << j, j)
-                candidate = (_add(here[0], changes(groups[i], groups[j])),
-                             (*here[1][:-1], (*here[1][-1], j)))
-                if key not in paths or candidate < paths[key]:
-                    paths[key] = candidate
-    ends: dict = {}
-    for i, setup in enumerate(groups):
-        candidate = paths[((1 << count) - 1, i)]
-        if setup not in ends or candidate < ends[setup]:
-            ends[setup] = candidate
-    return ends
+def _kept_together(groups: Sequence[Setup], begun: Ends) -> Ends:
+    """Through a stage with too many groups for `_every_order`, whose sets double with each group:
+    what is set already comes first, then the parts in the order in which they are first met."""
+    last, tour = min(begun.items(), key=lambda end: end[1])
+    columns = list(zip(*groups))
 
+    def rank(i: int) -> list[tuple[bool, int]]:
+        return [(last is None or part != last[k], columns[k].index(part))
+                for k, part in enumerate(groups[i])]
 
-def _kept_together(groups: Sequence[Setup], best: dict) -> dict:
-    last, (cost, order) = min(best.items(), key=lambda item: item[1])
-    first_seen = [{}, {}, {}, {}]
-    for i, setup in enumerate(groups):
-        for seen, part in zip(first_seen, setup):
-            seen.setdefault(part, i)
-    along = sorted(range(len(groups)), key=lambda i: (
-        *((last is None or part != last[k], first_seen[k][part]) for k,
-          part in enumerate(groups[i])), i))
-    # the only one that goes on, so its cost decides nothing more
-    return {groups[along[-1]]: (cost, (*order, tuple(along)))}
+    for i in sorted(range(len(groups)), key=rank):
+        tour, last = tour.to_group(i, changes(last, groups[i])), groups[i]
+    return {last: tour}

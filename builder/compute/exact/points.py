@@ -44,14 +44,13 @@ def judge(*, function: FunctionTable, applied: Fraction, frequency: Fraction | N
     limits are for a corrected or relative reading, which has a minus; `beside` is what leads add to
     the raw one at most. Raises `Refused`; its codes are those of
     `builder.procedure.refusals.REFUSALS`. """
-    by_hand = wanted is not None and (force or not function.autoranging)
-    chosen = wanted if by_hand else range_for(function=function, applied=applied, wanted=wanted)
+    by_hand = wanted if force or not function.autoranging else None
+    chosen = by_hand or range_for(function=function, applied=applied, wanted=wanted)
     if wanted is not None and chosen is not wanted:
         raise Refused("other-range", wanted=wanted, chosen=chosen)
     judged = on_range(function=function, on=chosen, applied=applied, frequency=frequency,
-                      growth=growth,
-                      signed=signed, beside=beside)
-    if function.autoranging and not by_hand:
+                      growth=growth, signed=signed, beside=beside)
+    if function.autoranging and by_hand is None:
         _refuse_if_unclear(function=function, judged=judged, frequency=frequency, growth=growth,
                            beside=beside)
     return judged
@@ -68,10 +67,11 @@ def range_for(*, function: FunctionTable, applied: Fraction,
     position with `wanted`, if the plan names a range."""
     among = siblings(function, wanted) if wanted else list(function.ranges)
     for candidate in among:
-        goes_up = function.autoranging and candidate.up is not None and candidate is not siblings(
-            function, candidate)[-1]
-        leaves_at = candidate.up if goes_up else candidate.highest
-        if abs(applied) <= min(leaves_at, candidate.highest):
+        leaves_at = candidate.highest
+        if (function.autoranging and candidate.up is not None
+                and candidate is not siblings(function, candidate)[-1]):
+            leaves_at = min(candidate.up, candidate.highest)
+        if abs(applied) <= leaves_at:
             return candidate
     top = max(among, key=lambda r: r.highest)
     raise Refused("beyond-range", on=top)
@@ -143,15 +143,15 @@ def _refuse_if_unclear(*, function: FunctionTable, judged: JudgedPoint, frequenc
     """Refuses a point at which a good autoranging meter may sit on another range than the computed
     one; it goes by its raw reading, with what leads add to it."""
     ranges = siblings(function, judged.range)
-    at = ranges.index(judged.range)
+    place = ranges.index(judged.range)
     size, here = abs(judged.applied), judged.range
-    for below in ranges[:at]:
+    for below in ranges[:place]:
         if size - _loosest(below, judged.applied, frequency, growth) <= below.highest:
             raise Refused("unclear-range", on=here, other=below)
-    if at > 0 and here.down is not None and size - judged.tolerance <= here.down:
-        raise Refused("unclear-range", on=here, other=ranges[at - 1])
-    if at + 1 < len(ranges):
-        above = ranges[at + 1]
+    if place > 0 and here.down is not None and size - judged.tolerance <= here.down:
+        raise Refused("unclear-range", on=here, other=ranges[place - 1])
+    if place + 1 < len(ranges):
+        above = ranges[place + 1]
         came_down = above.down is not None and size + _loosest(
             above, judged.applied, frequency, growth) + beside >= above.down
         goes_up = here.up is not None and size + judged.tolerance + beside >= here.up

@@ -1,17 +1,18 @@
 """Which points to try on a function (choice of this project, in the spirit of EURAMET cg-15, which
-gives points as shares of full scale): zero, a low, a middle and a high point on the lowest range;
-one high point, about 90 % of full scale, on the others; both polarities for DC; the lowest and the
-highest frequency of each AC row; just below the ceiling of a frequency counter. Where a box has
-certain values only, those that lie nearest to these."""
+gives points as shares of full scale): zero (DC and ohms, never AC), a low, a middle and a high
+point on the lowest range for linearity; one high point, about 90 % of full scale, on the others;
+both polarities for DC; the lowest and the highest frequency of each AC row, and with them the
+highest specified frequency on every AC range; just below the ceiling of a frequency counter. Where
+a box has certain values only, those that lie nearest to these."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Callable, Iterable, Iterator, Mapping, Sequence
 
 from builder.compute.exact.accuracy_table import AccuracyRow, FunctionTable, RangeTable
-from builder.compute.exact.points import JudgedPoint, Refused, judge
+from builder.compute.exact.points import Refused, judge
 from builder.compute.exact.tolerance import ONE
 
 # raises Refused where the value can't be applied
@@ -56,64 +57,115 @@ def recommended(*, function: FunctionTable, allowed: Allowed,
     `judge`. A function whose leads are taken off has its zero in that, so none is recommended. """
     points: list[Wanted] = []
     missing: list[Missing] = []
+    for on in function.ranges:
+        search = _Search(function=function, on=on, allowed=allowed, force=force, growth=growth,
+                         frequencies=_band_ends(on) if function.is_ac else frequencies,
+                         certified=certified, signed=signed)
+        if on is function.ranges[0]:
+            search.add_zero()
+            search.add_low_and_middle()
+        search.add_high()
+        if is_counter and on is function.ranges[-1]:
+            search.add_ceiling()
+        for row in on.rows:
+            search.add_inside(row)
+            missing += search.missing(row)
+        points += search.points
+    return points, missing
 
-    def tried(on: RangeTable, values: Iterable[Fraction],
-              hertz: Fraction | None) -> tuple[Fraction, JudgedPoint]:
-        first: Refused | None = None
+
+@dataclass(slots=True, kw_only=True)
+class _Search:
+    """The search for the points of one range: those found so far, the rows that they test, and by
+    frequency what was refused there last."""
+
+    function: FunctionTable
+    on: RangeTable
+    allowed: Allowed
+    force: bool
+    growth: Fraction
+    frequencies: Sequence[Fraction | None]
+    certified: Mapping[Fraction, Fraction] | None
+    signed: bool
+    points: list[Wanted] = field(default_factory=list)
+    rows: set[AccuracyRow] = field(default_factory=set)
+    refused: dict[Fraction | None, Refused] = field(default_factory=dict)
+
+    def add_zero(self) -> None:
+        if self.function.has_zero and not self.signed:
+            self.add_first([Fraction(0)], self.frequencies[0])
+
+    def add_low_and_middle(self) -> None:
+        """For linearity, at one frequency: of an AC function the lowest that can be applied."""
+        to_try = self.frequencies if self.function.is_ac else self.frequencies[:1]
+        for shares in (LOW, MIDDLE):
+            for hertz in to_try:
+                if self.add_first(_shares(self.on, shares), hertz) is not None:
+                    break
+
+    def add_high(self) -> None:
+        """At every frequency, and for DC in both polarities."""
+        for hertz in self.frequencies:
+            high = self.add_first(_shares(self.on, HIGH), hertz)
+            if high and self.function.shows_minus and not self.function.is_ac:
+                self.add_first([-high], hertz)
+
+    def add_ceiling(self) -> None:
+        self.add_first(_just_below(self.on), self.frequencies[0])
+
+    def add_inside(self, row: AccuracyRow) -> None:
+        """A point inside a row that none of the points tests."""
+        for hertz in self.inside(row):
+            if row not in self.rows:
+                self.add_first(_inside(self.on, row), hertz)
+
+    def add_first(self, values: Iterable[Fraction], hertz: Fraction | None) -> Fraction | None:
+        """Adds the first of the values that can be applied and judged, and returns it. If there is
+        none, the refusal of the most wanted is kept."""
+        if self.certified is not None:
+            values = _of_box(self.on, self.certified, values)
+        most_wanted: Refused | None = None
         for value in values:
             try:
-                allowed(value, hertz)
-                real = value if certified is None else certified[value]
-                return value, judge(function=function, applied=real, frequency=hertz, wanted=on,
-                                    force=force, growth=growth, signed=signed)
+                self.allowed(value, hertz)
+                judged = judge(function=self.function, frequency=hertz, wanted=self.on,
+                               applied=value if self.certified is None else self.certified[value],
+                               force=self.force, growth=self.growth, signed=self.signed)
             except Refused as refused:
-                first = first or refused
-        raise first or Refused("value-outside", on=on)
-
-    for at, on in enumerate(function.ranges):
-        rows_done: set[AccuracyRow] = set()
-        failed: dict[Fraction | None, Refused] = {}
-
-        def add(values: Iterable[Fraction], hertz: Fraction | None) -> Fraction | None:
-            try:
-                value, found = tried(on, values if certified is None
-                                     else _of_box(on, certified, values), hertz)
-            except Refused as refused:
-                failed[hertz] = refused
-                return None
-            rows_done.add(found.row)
-            wanted = Wanted(value, hertz, on)
-            if wanted not in points:
-                points.append(wanted)
+                most_wanted = most_wanted or refused
+                continue
+            self.rows.add(judged.row)
+            point = Wanted(value, hertz, self.on)
+            if point not in self.points:
+                self.points.append(point)
             return value
+        self.refused[hertz] = most_wanted or Refused("value-outside", on=self.on)
+        return None
 
-        edges = sorted({edge for row in on.rows if row.frequency for edge in row.frequency})
-        main = edges[0] if function.is_ac and edges else frequencies[0]
-        if at == 0:
-            if function.has_zero and not signed:
-                add([Fraction(0)], main)
-            for shares in (LOW, MIDDLE):  # at the first frequency that can be applied
-                next((1 for hertz in (edges if function.is_ac else [main])
-                      if add(_shares(on, shares), hertz) is not None), None)
-        for hertz in edges if function.is_ac else frequencies:
-            high = add(_shares(on, HIGH), hertz)
-            if high and function.shows_minus and not function.is_ac:
-                add([-high], hertz)
-        if is_counter and on is function.ranges[-1]:
-            add(_just_below(on), main)
-        for row in on.rows:
-            choices = ([row.frequency[1], (row.frequency[0] + row.frequency[1]) / 2]
-                       if function.is_ac else frequencies)
-            for hertz in choices:
-                if row not in rows_done:
-                    add(_inside(on, row), hertz)
-            if row not in rows_done:
-                missing.append(Missing(on, row, choices[0],
-                                       failed.get(choices[0]) or Refused("tighter-row", on=on)))
-            elif function.is_ac:
-                missing += [Missing(on, row, hertz, failed[hertz]) for hertz in row.frequency
-                            if hertz in failed]
-    return points, missing
+    def inside(self, row: AccuracyRow) -> Sequence[Fraction | None]:
+        """The frequencies to try a row at that no point tests: of an AC row the highest, then the
+        middle of its band."""
+        if not self.function.is_ac or row.frequency is None:
+            return self.frequencies
+        low, high = row.frequency
+        return high, (low + high) / 2
+
+    def missing(self, row: AccuracyRow) -> list[Missing]:
+        """The row, if no point tests it; of an AC row that is tested, the ends at which something
+        was refused."""
+        if row not in self.rows:
+            hertz = self.inside(row)[0]
+            refused = self.refused.get(hertz) or Refused("tighter-row", on=self.on)
+            return [Missing(self.on, row, hertz, refused)]
+        if not self.function.is_ac or row.frequency is None:
+            return []
+        return [Missing(self.on, row, hertz, self.refused[hertz]) for hertz in row.frequency
+                if hertz in self.refused]
+
+
+def _band_ends(on: RangeTable) -> list[Fraction]:
+    """The lowest and the highest frequency of each row, from low to high."""
+    return sorted({end for row in on.rows if row.frequency for end in row.frequency})
 
 
 def _of_box(on: RangeTable, certified: Mapping[Fraction, Fraction],

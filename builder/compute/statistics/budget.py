@@ -133,14 +133,14 @@ def distribution(*, x: float, rectangles: Sequence[float], sigma: float) -> floa
     total = 0.0
     n = len(rectangles)
     for signs in range(1 << n):
-        at, factor = x, 1.0
+        shifted, factor = x, 1.0
         for i, a in enumerate(rectangles):
             if signs >> i & 1:
-                at -= a
+                shifted -= a
                 factor = -factor
             else:
-                at += a
-        total += factor * _integral(at, n, sigma)
+                shifted += a
+        total += factor * _integral(shifted, n, sigma)
     for a in rectangles:
         total /= 2 * a
     return min(1.0, max(0.0, total))

@@ -70,7 +70,7 @@ class Suggestion:
 
 
 def _suggest(method: str, months: int, current: int, code: str, bounds: Bounds,
-             bound: str | None = None, **facts: float) -> Suggestion:
+             facts: Mapping[str, float], bound: str | None = None) -> Suggestion:
     held = min(max(months, bounds.least), bounds.most)
     if held != months:
         bound = LEAST if held > months else MOST
@@ -91,22 +91,25 @@ def staircase(*, reports: Sequence[Finding], current: int, steps: Steps = Steps(
     / OIML D 10; the steps are a choice of this project): rounded down to whole months, but by one
     month at least."""
     if not reports:
-        return _suggest(STAIRCASE, current, current, NO_REPORT, bounds)
+        return _suggest(STAIRCASE, current, current, NO_REPORT, bounds, {})
     last = reports[-1].worst
     if not last <= 100:
         months = min(current - 1, math.floor(current * (1 - steps.shorter) + 1e-9))
-        return _suggest(STAIRCASE, months, current, BEYOND, bounds, worst=last, share=steps.shorter)
+        return _suggest(STAIRCASE, months, current, BEYOND, bounds,
+                        {"worst": last, "share": steps.shorter})
     row = 0
     for report in reversed(reports):
         served = report.days is None or report.days >= steps.served * current * DAYS_A_MONTH
         if not (report.worst < steps.good and served):
             break
         row += 1
-    facts = {"worst": last, "good": steps.good, "row": row, "needed": steps.in_a_row}
+    facts: dict[str, float] = {"worst": last, "good": steps.good, "row": row,
+                               "needed": steps.in_a_row}
     if row < steps.in_a_row:
-        return _suggest(STAIRCASE, current, current, NOT_YET, bounds, **facts)
+        return _suggest(STAIRCASE, current, current, NOT_YET, bounds, facts)
     months = max(current + 1, math.floor(current * (1 + steps.longer) + 1e-9))
-    return _suggest(STAIRCASE, months, current, GOOD_IN_A_ROW, bounds, share=steps.longer, **facts)
+    return _suggest(STAIRCASE, months, current, GOOD_IN_A_ROW, bounds,
+                    {"share": steps.longer, **facts})
 
 
 # ---------------------------------------------------------------- control chart
@@ -175,15 +178,18 @@ def control_chart(*, readings: Sequence[DatedError], adjusted_at: Sequence[float
     counted = segments(points=readings, adjusted_at=adjusted_at)[-1]
     fit = fitted(points=counted, resolution=resolution)
     if isinstance(fit, NoFit):
-        return _suggest(CONTROL_CHART, current, current, fit.code, bounds, n=fit.n, needed=ENOUGH)
+        return _suggest(CONTROL_CHART, current, current, fit.code, bounds,
+                        {"n": fit.n, "needed": ENOUGH})
     before = chart(errors=[p.y for p in counted[:-1]], resolution=resolution)
+    assert before is not None    # a line has at least five readings
     low, high = predicted(fit=fit, x=fit.last, probability=probability)
-    facts = {"n": fit.n, "slope": fit.slope * 365.2425, "residual": fit.residual, "from": low,
-             "to": high, "probability": probability,
-             "mean": before.mean, "deviation": before.deviation}
+    facts: dict[str, float] = {
+        "n": fit.n, "slope": fit.slope * 365.2425, "residual": fit.residual, "from": low,
+        "to": high, "probability": probability, "mean": before.mean,
+        "deviation": before.deviation}
     until = stays_within(fit=fit, limits=(-100.0, 100.0), probability=probability)
     if until is None:
-        return _suggest(CONTROL_CHART, bounds.least, current, ALREADY, bounds, **facts)
+        return _suggest(CONTROL_CHART, bounds.least, current, ALREADY, bounds, facts)
     days = until - fit.last
     if days != math.inf:
         facts["days"] = days
@@ -192,8 +198,8 @@ def control_chart(*, readings: Sequence[DatedError], adjusted_at: Sequence[float
     if months > current:
         span = math.floor((fit.last - fit.first) / DAYS_A_MONTH + 1e-9)
         if outlying(before=before, value=counted[-1].y, among=among):
-            return _suggest(CONTROL_CHART, current, current, JUMPED, bounds, last=counted[-1].y,
-                            **facts)
+            return _suggest(CONTROL_CHART, current, current, JUMPED, bounds,
+                            {"last": counted[-1].y, **facts})
         if span < min(months, bounds.most):
             months, bound = max(span, current), SPAN
-    return _suggest(CONTROL_CHART, months, current, code, bounds, bound, **facts)
+    return _suggest(CONTROL_CHART, months, current, code, bounds, facts, bound)

@@ -93,7 +93,7 @@ def _reject_above(t_low: float, t_high: float, a_high: float, u0: float, u: floa
 @lru_cache(maxsize=8)
 def _nodes(n: int) -> tuple[tuple[float, float], ...]:
     """Gauss–Legendre nodes and weights on −1 … 1 by Newton's method."""
-    found = []
+    nodes = []
     for i in range(n):
         x = math.cos(math.pi * (i + 0.75) / (n + 0.5))
         for _ in range(50):
@@ -105,5 +105,5 @@ def _nodes(n: int) -> tuple[tuple[float, float], ...]:
             x -= step
             if abs(step) < 1e-15:
                 break
-        found.append((x, 2 / ((1 - x * x) * slope * slope)))
-    return tuple(found)
+        nodes.append((x, 2 / ((1 - x * x) * slope * slope)))
+    return tuple(nodes)

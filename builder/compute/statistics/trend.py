@@ -90,10 +90,10 @@ def segments(*, points: Sequence[DatedError],
     an adjustment ends its segment, what was left begins the next. As left without an adjustment
     repeats as found, so it is left out where both are there. """
     days = sorted(set(adjusted_at))
-    found = {p.x for p in points if not p.left}
+    days_as_found = {p.x for p in points if not p.left}
     parts: list[list[DatedError]] = [[] for _ in range(len(days) + 1)]
     for p in sorted(points, key=lambda p: (p.x, p.left)):
-        if p.left and p.x in found and p.x not in days:
+        if p.left and p.x in days_as_found and p.x not in days:
             continue
         parts[sum(1 for day in days if day < p.x or day == p.x and p.left)].append(p)
     return tuple(map(tuple, parts))
