@@ -18,63 +18,7 @@ from builder.numbers import exact_text
 from builder.procedure.ambient import conditions
 from builder.procedure.meter_function import MeterFunction
 from builder.procedure.planned_points import PlannedPoint
-<<<<<<< HEAD
 from builder.procedure.supplies import ARTIFACT
-=======
-from builder.procedure.planner import Planner
-from builder.procedure.supplies import ARTIFACT, within
-
-# shares of a range below the recommended ones
-_ALSO = tuple(Fraction(n, 100) for n in (15, 10, 5))
-_OF_PART = tuple(Fraction(n, 100) for n in (90, 50, 20, 10))
-# of a range or of a row's part: lower values say too little about it
-_LEAST = Fraction(1, 20)
-# V and A that a signal has where anything goes
-_LEVELS = {"[voltage]": Fraction(3), "[current]": Fraction(1, 100)}
-_LONGEST = 390                                         # characters of a reason
-
-Key = tuple[str, RangeTable, AccuracyRow]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ProposedEntry:
-    """One line under a plan's 'points'."""
-
-    function: str
-    range: str = ""
-    by_hand: bool = False
-    apply: tuple[str, ...] = (RECOMMENDED,)
-    frequency: tuple[str, ...] = ()
-    level: str = ""
-
-    def keys(self) -> dict:
-        """As the file has it."""
-        named = {"function": self.function, "force_range" if self.by_hand else "range": self.range,
-                 "apply": _alone(self.apply),
-                 "frequency": _alone(self.frequency), "level": self.level}
-        return {key: value for key, value in named.items() if value}
-
-
-class _Places(Document):
-    """No file: the line of a place is the number of an entry, its column that of a value."""
-
-    def __init__(self):
-        super().__init__("", "", Node({}, (0, 0), (0, 0)))
-
-    def place(self, path: tuple = (), of_key: bool = False) -> Place:
-        return Place("", path[1] if len(path) > 1 else -1, path[3] if len(path) > 3 else 0)
-
-
-class _Trial(Planner):
-    """A planner whose hints nobody reads, so that it needn't look for clear values."""
-
-    def _clear(self, *_) -> str:
-        return ""
-
-    @cached_property
-    def tested(self) -> set[Key]:
-        return {(p.function.title, p.range, p.judged.row) for p in self.planned if p.judged}
->>>>>>> names-records
 
 
 class Proposal:

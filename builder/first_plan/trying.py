@@ -13,7 +13,7 @@ from builder.formats.plan import RECOMMENDED
 from builder.numbers import exact_text
 from builder.numbers.units import Quantity, Unit
 from builder.procedure.meter_function import MeterFunction
-from builder.procedure.planned_points import Planner
+from builder.procedure.planner import Planner
 
 Key = tuple[str, RangeTable, AccuracyRow]   # a function's title, a range of it and a row of that
 

@@ -67,17 +67,12 @@ class UncertaintyData(Data):
         return self
 
 
-<<<<<<< HEAD
 class PointData(Data):
-    id: StrictStr = Field(description="From function, range, value, frequency and method; stays "
-                          "when other points are added.")
-=======
-class PointData(_Data):
     """A row of the sheet as its data has it, exact and in the unit of the display: what a record
     carries, and what readings are judged by."""
 
-    id: StrictStr
->>>>>>> names-records
+    id: StrictStr = Field(description="From function, range, value, frequency and method; stays "
+                          "when other points are added.")
     group: StrictStr
     step: StrictStr
     kind: Literal["source", "artifact", "reference", "thermocouple", "coil", "zero",

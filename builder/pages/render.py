@@ -12,6 +12,7 @@ from markupsafe import Markup
 from builder import published
 from builder.files.cache import Cache
 from builder.files.problems import ERROR, Problem, in_order
+from builder.pages import script_tables
 from builder.pages.glossary import linked, terms
 from builder.pages.page_text import as_json, as_script, lean, page_from
 from builder.practice import practice_pages
@@ -22,12 +23,15 @@ from builder.shop.contents import Shop
 from builder.shop.loading import without_collector
 
 STYLE = "assets/bench.css"
+TABLES = "tables"    # generated, see script_tables
 # What pages load, each of its files in assets/ in this order. A script is served as one file however
 # many it is written in: on a phone each further one adds a quarter of a kilobyte to the first view.
 ASSETS = {
     STYLE: ("bench.css",), "assets/practice.css": ("practice.css",),
-    "assets/elements.js": ("elements.js",), "assets/verdict.js": ("verdict.js",),
-    "assets/any_value.js": ("any_value.js",), "assets/store.js": ("store.js",),
+    "assets/elements.js": ("elements.js",),
+    "assets/verdict.js": (TABLES, "exact_numbers.js", "typed_reading.js", "verdict.js"),
+    "assets/any_value.js": ("any_value.js", "any_value_words.js", "any_value_asked.js"),
+    "assets/store.js": ("store.js",),
     "assets/record.js": ("record.js", "record_file.js"),
     "assets/sheet.js": ("sheet_fields.js", "sheet_steps.js", "sheet_points.js", "sheet_checks.js",
                         "sheet_bar.js", "sheet_hand_over.js", "sheet_record.js"),
@@ -43,13 +47,19 @@ class Site:
     files: dict[str, str | bytes] = field(default_factory=dict)
 
 
+def served(name: str) -> str:
+    """A script or style as pages load it."""
+    return "".join(script_tables.script() if part == TABLES else lean(part)
+                   for part in ASSETS[name])
+
+
 @without_collector()
 def render(shop: Shop, address: str = "", glossary: str = "", kept: Cache | None = None) -> Site:
     """Every generated page. `address` is where the site will be found, for the codes to scan; ""
     leaves them out. `glossary` is the text of the page with that name, whose terms sheets, evidence
     and reports link to; "" is none. `kept` is what the shop was loaded with."""
     kept = kept or Cache(forgetful=True)
-    site = Site(files={name: "".join(map(lean, parts)) for name, parts in ASSETS.items()})
+    site = Site(files={name: served(name) for name in ASSETS})
     by_meter: dict[str, list[Procedure]] = {name: [] for name in shop.functions}
     for procedure in shop.procedures.values():
         by_meter[procedure.meter.meter].append(procedure)

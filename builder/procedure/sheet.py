@@ -164,32 +164,8 @@ class Procedure:
 def revision(procedure: Procedure, data: SheetData) -> str:
     """A hash over the limits and the texts that come from the shop's files, so it changes when and
     only when one of them does."""
-<<<<<<< HEAD
-    said = [data.as_data(), procedure.title, procedure.plan.note, procedure.ambient, procedure.growth,
-            procedure.rule_words,
-            procedure.humidity, procedure.notes, procedure.meter.name, procedure.meter.maker,
-            procedure.meter.specification.source, procedure.meter.specification.interval,
-            procedure.meter.note, procedure.highest_volts,
-            [[g.title, [[w.text, w.rest] for w in g.warnings], g.opening, g.closing, g.marks,
-              g.at_head, in_words(g.connection) if g.connection else None,
-              [g.aside.caption, g.aside.head, g.aside.rows] if g.aside else None,
-              [[p.apply, p.at, p.observe, p.undecided] for p in g.points]]
-             for g in procedure.groups],
-            [[e.name, e.certificate, e.due, e.outputs, e.overdue, e.description]
-             for e in procedure.equipment],
-            [[c.function, c.range, c.row, c.tested, c.because] for c in procedure.completeness],
-            [w.lines for w in procedure.worked]]
-    text = json.dumps(said, ensure_ascii=False, separators=(",", ":"))
-    return hashlib.sha256(text.encode()).hexdigest()[:12]
-
-
-def with_revision(procedure: Procedure, data: SheetData) -> Procedure:
-    found = revision(procedure, data)
-    return replace(procedure, revision=found,
-                   sheet_data=data.model_copy(update={"revision": found}))
-=======
-    content = [data, procedure.title, procedure.plan.note, procedure.ambient, procedure.growth,
-               procedure.rule_words, procedure.humidity, procedure.notes, procedure.meter.name,
+    content = [data.as_data(), procedure.title, procedure.plan.note, procedure.ambient,
+               procedure.growth, procedure.rule_words, procedure.humidity, procedure.notes, procedure.meter.name,
                procedure.meter.maker,
                procedure.meter.specification.source, procedure.meter.specification.interval,
                procedure.meter.note, procedure.highest_volts,
@@ -206,8 +182,8 @@ def with_revision(procedure: Procedure, data: SheetData) -> Procedure:
     return hashlib.sha256(text.encode()).hexdigest()[:12]
 
 
-def with_revision(procedure: Procedure, data: dict) -> Procedure:
+def with_revision(procedure: Procedure, data: SheetData) -> Procedure:
     """The procedure with its data, and the revision in both."""
     number = revision(procedure, data)
-    return replace(procedure, revision=number, data=data | {"revision": number})
->>>>>>> names-records
+    return replace(procedure, revision=number,
+                   sheet_data=data.model_copy(update={"revision": number}))

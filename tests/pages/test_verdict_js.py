@@ -12,9 +12,9 @@ from pathlib import Path
 
 import pytest
 
-import builder
 from builder.numbers import exact_text
 from builder.numbers.units import decimal_text
+from builder.pages import render
 from builder.procedure.data_of_meter import meter_data
 from builder.shop import loading
 from tests import verdict_cases as cases
@@ -23,16 +23,16 @@ from tests.small_shop import function, load, meter, range_, row
 
 pytestmark = pytest.mark.browser
 
-SCRIPTS = [Path(builder.__file__).parent / f"pages/assets/{name}.js"
-           for name in ("verdict", "any_value")]
+SCRIPTS = ["assets/verdict.js", "assets/any_value.js"]
 
 
 @pytest.fixture(scope="module")
 def rules(browser, tmp_path_factory):
-    """A page from a folder with the script alone; whatever goes wrong in it fails the test."""
+    """A page from a folder with the scripts alone, as they are served; whatever goes wrong in them
+    fails the test."""
     folder = tmp_path_factory.mktemp("rules")
-    for script in SCRIPTS:
-        (folder / script.name).write_bytes(script.read_bytes())
+    for name in SCRIPTS:
+        (folder / Path(name).name).write_text(render.served(name), encoding="utf-8")
     (folder / "page.html").write_text(
         "<!doctype html><meta charset=utf-8><title>x</title><script "
         "src=verdict.js></script><script src=any_value.js></script>", encoding="utf-8")
@@ -488,7 +488,7 @@ def test_exact_numbers(rules):
 def test_the_script_is_plain():
     """A classic script that asks for nothing, reads no page, and makes no Number of a value."""
     text = re.sub(r"/\*.*?\*/|//.*", "",
-                  "".join(script.read_text(encoding="utf-8") for script in SCRIPTS), flags=re.S)
+                  "".join(map(render.served, SCRIPTS)), flags=re.S)
     for word in ("import ", "export ", "fetch", "XMLHttp", "document", "localStorage", "Number(",
                  "parseFloat", "parseInt", "toFixed", "Math.round", "eval(", "new Date"):
         assert word not in text, word
