@@ -262,9 +262,10 @@ def blank(asked: argparse.Namespace) -> int:
         form, beside = paper_form.write(data, PROCEDURES / record_files.FOLDER)
     except Wrong as wrong:
         return _refused(wrong)
-    shown = f"{PROCEDURES.name}/{record_files.FOLDER}"
-    print(f"{shown}/{form.name}: {len(data['points'])} points and {len(data['checks'])} checks to "
-          f"fill in, judged by {shown}/{beside.name}. Rename the form as its record is to be called.")
+    form, beside = (f"{PROCEDURES.name}/{record_files.FOLDER}/{path.name}"
+                    for path in (form, beside))
+    print(f"{form}: {len(data['points'])} points and {len(data['checks'])} checks to fill in, "
+          f"judged by {beside}. Rename the form as its record is to be called.")
     return 0
 
 
