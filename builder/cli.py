@@ -287,8 +287,7 @@ def export(asked: argparse.Namespace) -> int:
     except Wrong as wrong:
         return _refused(wrong)
     _say_problems(warnings)
-    if written:
-        print(written)
+    print(written, end="\n" if written else "")
     return 0 if written else 1
 
 
