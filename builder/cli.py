@@ -1,134 +1,209 @@
-"""`python3 -m builder …`: one short function a command. Runs inside the environment that `__main__`
-made."""
+"""The commands of a terminal: what may be typed, and one short function for each, which calls what
+does the work, prints and gives the exit code. Above the functions only the standard library is
+imported, so that help and wrong usage are answered before anything is installed."""
 
 from __future__ import annotations
 
+import argparse
 import codecs
+import difflib
 import os
-import shutil
-import socket
+import re
 import subprocess
 import sys
+from collections.abc import Callable
 from pathlib import Path
-from urllib.parse import urlsplit
 
+from builder import __version__
 from builder.files import problems
-from builder.formats import schemas
-from builder.lessons import tags
-from builder.pages import report_files
-from builder.pages.export import site_address
-from builder.shop import contents, loading, quick_answer
+from builder.files.problems import Problem, Wrong
 
-ROOT = Path(__file__).resolve().parent.parent
+_CODE = Path(__file__).resolve().parent.parent
+# An installed copy works on the folder that it is called in.
+ROOT = _CODE if (_CODE / "pyproject.toml").is_file() else Path.cwd()
 PROCEDURES = ROOT / "procedures"
+AS_MODULE = "python3 -m builder"
 
 
-def main(argv: list[str]) -> int:
-    command, *rest = argv
-    for stream in (sys.stdout, sys.stderr):
-        # Where the terminal can't show −, Ω or µ, they are spelt out.
-        stream.reconfigure(errors="spelt_out")
-    return {"build": build, "serve": serve, "test": test, "check": check,
-            "limits": limits, "practice": practice, "draft": draft, "blank": blank,
-            "report": report, "export": export, "schema": schema}[command](rest)
+def run() -> int:
+    """The command of an installed copy: says in its messages what it was called."""
+    return main(sys.argv[1:], Path(sys.argv[0]).stem)
+
+
+def main(argv: list[str], called: str = AS_MODULE) -> int:
+    """Runs a command; gives its exit code, which is 2 for wrong usage."""
+    try:
+        asked = parse(argv, called)
+    except SystemExit as end:
+        return end.code
+    return asked.do(asked)
 
 
 _SPELT_OUT = {"−": "-", "×": "x", "±": "+/-", "Ω": "Ohm", "µ": "u", "°": "deg", "·": "*",
               "…": "...", "’": "'", "“": '"', "”": '"', "\u00a0": " "}
-codecs.register_error("spelt_out",
-                      lambda error: (
-                          "".join(_SPELT_OUT.get(c, "?")
-                                  for c in error.object[error.start:error.end]), error.end))
+codecs.register_error("spelt_out", lambda error: (
+    "".join(_SPELT_OUT.get(c, "?") for c in error.object[error.start:error.end]), error.end))
 
+
+# ---------------------------------------------------------------- what may be typed
+
+class Parser(argparse.ArgumentParser):
+    """`known` may add to a message on wrong usage what could have been named."""
+    known: Callable[[], str] = staticmethod(lambda: "")
+
+    def error(self, message: str):
+        super().error(message + self.known())
+
+
+def parse(argv: list[str], called: str = AS_MODULE) -> argparse.Namespace:
+    """What is asked for: `do` is the command's function, `usage` its parser. SystemExit with 0
+    after help and with 2 after a message on wrong usage."""
+    for stream in (sys.stdout, sys.stderr):
+        # Where the terminal can't show −, Ω or µ, they are spelt out.
+        stream.reconfigure(errors="spelt_out")
+    whole, commands = _parsers(called)
+    if not argv:
+        whole.print_help()
+        raise SystemExit(2)
+    if not argv[0].startswith("-") and argv[0] not in commands:
+        near = difflib.get_close_matches(argv[0], commands, 1)
+        hint = f"did you mean '{near[0]}'?" if near else f"there are {', '.join(commands)}."
+        whole.error(f"unknown command '{argv[0]}': {hint}")
+    # a blank before a negative value: it is no option
+    asked, rest = whole.parse_known_args(
+        [" " + word if re.match(r"-\.?\d", word) else word for word in argv])
+    if rest and asked.do is not test:
+        asked.usage.error(f"unrecognized arguments: {' '.join(rest)}")
+    asked.rest = rest
+    return asked
+
+
+def _parsers(called: str) -> tuple[Parser, dict[str, Parser]]:
+    """The parser of all commands, and that of each by its name."""
+    whole = Parser(called, description="Verification sheets from accuracy tables of multimeters.",
+                   epilog="From a clone, the first start makes .venv beside the code and installs "
+                   f"what it needs there. What a command takes: {called} COMMAND --help",
+                   allow_abbrev=False)
+    whole.add_argument("--version", action="version", version=__version__)
+    listed = whole.add_subparsers(metavar="COMMAND", required=True)
+
+    def command(do: Callable[[argparse.Namespace], int], example: str = "") -> Parser:
+        made = listed.add_parser(do.__name__, help=do.__doc__, description=do.__doc__,
+                                 epilog=f"example: {called} {do.__name__} {example}".rstrip(),
+                                 allow_abbrev=False)
+        made.set_defaults(do=do, usage=made)
+        return made
+
+    def word(parser: Parser, name: str, says: str, **more) -> None:
+        parser.add_argument(name.lower(), metavar=name, help=says, **{"type": str.strip} | more)
+
+    command(build)
+    command(serve)
+    made = command(test, "tests/compute -x")
+    made.usage = f"{called} test [-h] [--quick] [PYTEST ARGUMENTS ...]"
+    made.add_argument("--quick", action="store_true", help="only the tests marked as quick")
+    command(lint)
+    made = command(check, "--format json")
+    made.add_argument("--format", choices=("text", "json"), default="text",
+                      help="for people (text) or for other programs (json)")
+    made = command(limits, "dunlin-60 'DC voltage' '3 V'")
+    word(made, "METER", "by its file's name, or its own")
+    word(made, "FUNCTION", "such as 'DC voltage'")
+    word(made, "VALUE", "what is applied, with its unit, such as '3 V'")
+    word(made, "FREQUENCY", "of an AC value, such as '50 Hz'", nargs="?")
+    made = command(practice, "7 --answers")
+    word(made, "SEED", "a whole number from 1 to 999999", type=_seed)
+    made.add_argument("--answers", action="store_true", help="with the answers, on a page behind")
+    made = command(draft, "dunlin-60 fulmar gannet-r")
+    word(made, "METER", "by its file's name, or its own")
+    word(made, "STANDARD", "those to use, the one to prefer first", nargs="+")
+    made.known = _named_here
+    made = command(blank, "dunlin-60-yearly")
+    word(made, "PROCEDURE", "a plan by its name")
+    made = command(report, "2026-03-12-dunlin-60-0147 --to reports")
+    word(made, "RECORD", "by its file or, in procedures/records/, by its name", nargs="+")
+    made.add_argument("--to", metavar="DIR", type=Path, default=Path("reports"),
+                      help="the folder to write into (default: reports)")
+    made = command(export, "../elsewhere/site_src")
+    word(made, "DIR", "an empty or a new folder", type=Path)
+    command(schema)
+    return whole, listed.choices
+
+
+def _seed(text: str) -> int:
+    text = text.strip()
+    if not text.isascii() or not text.isdigit() or not 1 <= int(text) <= 999_999:
+        raise argparse.ArgumentTypeError(f"'{text}' is no whole number from 1 to 999999")
+    return int(text)
+
+
+def _named_here() -> str:
+    """The meters and standards that there are, for one who named too little."""
+    here = {kind: sorted(path.stem for path in (PROCEDURES / kind).glob("[!.]*.yaml"))
+            for kind in ("meters", "standards")}
+    return "".join(f"\n{kind} here: {', '.join(names)}" for kind, names in here.items() if names)
+
+
+# ---------------------------------------------------------------- what a command does
 
 def _say(text: str) -> None:
     print(text, file=sys.stderr, flush=True)
 
 
-def _no_arguments(command: str, rest: list[str]) -> bool:
-    if rest:
-        _say(f"'{command}' takes no arguments, but got: {' '.join(rest)}")
-    return not rest
+def _refused(wrong: Wrong) -> int:
+    _say(f"{wrong.sentence}." + (f"\nhint: {wrong.hint}" if wrong.hint else ""))
+    return 1
 
 
-def _mkdocs(*arguments: str) -> int:
-    """MkDocs runs as a program of its own, so that this module needs none of it."""
-    return subprocess.call([sys.executable, "-m", "mkdocs", *arguments], cwd=ROOT,
-                           env={**os.environ, "NO_MKDOCS_2_WARNING": "1"})
+def _say_problems(listed: list[Problem]) -> None:
+    if listed:
+        _say(problems.as_text(listed))
 
 
-def _take_place(new: Path, site: Path, old: Path) -> None:
-    """Puts a whole new site in the place of the last one, which stands there until then, whatever
-    ends the build."""
-    shutil.rmtree(old, ignore_errors=True)
-    if site.exists():
-        site.rename(old)
-    new.rename(site)
-    shutil.rmtree(old, ignore_errors=True)
+def _module(*arguments: str) -> int:
+    """Runs a module as a program of its own in the clone; its exit code."""
+    return subprocess.call([sys.executable, "-m", *arguments], cwd=ROOT)
 
 
-def build(rest: list[str]) -> int:
-    if not _no_arguments("build", rest):
-        return 2
-    site, new, old = (ROOT / name for name in ("site", ".site-new", ".site-old"))
-    if old.exists() and not site.exists():  # a build that was ended between the two
-        old.rename(site)
-    code = _mkdocs("build", "--strict", "--config-file", str(ROOT / "mkdocs.yml"), "--site-dir",
-                   str(new))
-    if code == 0:
-        _take_place(new, site, old)
-    shutil.rmtree(new, ignore_errors=True)
+def build(asked: argparse.Namespace) -> int:
+    """Build the site into site/."""
+    from builder.pages import engine
+    code = engine.build(ROOT)
     _say("The site is in site/: open site/index.html." if code == 0 else "No site was built.")
     return code
 
 
-def serve(rest: list[str]) -> int:
-    if not _no_arguments("serve", rest):
-        return 2
-    port = _free_port()
-    if port is None:
+def serve(asked: argparse.Namespace) -> int:
+    """Show the site on this machine and follow every change."""
+    from builder.pages import engine
+    address = engine.free_address(ROOT)
+    if not address:
         _say("No port from 8000 to 8019 is free on this machine; stop another server first.")
         return 1
-    below = urlsplit(site_address(ROOT / "mkdocs.yml")).path or "/"
-    _say(f"Building the site and serving it at http://127.0.0.1:{port}{below} (Ctrl-C ends it).")
-    arguments = ["serve", "--config-file", str(ROOT / "mkdocs.yml"), "--dev-addr",
-                 f"127.0.0.1:{port}"]
-    if os.name == "nt":
-        return _mkdocs(*arguments)
-    os.chdir(ROOT)  # in the place of this process, so that whatever ends it ends the server
-    os.execve(sys.executable, [sys.executable, "-m", "mkdocs", *arguments],
-              {**os.environ, "NO_MKDOCS_2_WARNING": "1"})
+    _say(f"Building the site and serving it at {address} (Ctrl-C ends it).")
+    return engine.serve(ROOT, address)
 
 
-def _free_port() -> int | None:
-    for port in range(8000, 8020):
-        with socket.socket() as one:
-            if hasattr(socket, "SO_REUSEADDR") and os.name != "nt":
-                one.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-            try:
-                one.bind(("127.0.0.1", port))
-                return port
-            except OSError:
-                continue
-    return None
+def test(asked: argparse.Namespace) -> int:
+    """Run the tests: all of them, or those that pytest's arguments name."""
+    on_all = ["-n", "auto", "--dist", "loadfile"]  # on all processors, a file on one of them
+    if asked.quick:
+        return _module("pytest", "-m", "quick", *on_all, *asked.rest)
+    return _module("pytest", *(asked.rest or on_all))
 
 
-def test(rest: list[str]) -> int:
-    """All of it on all processors, a file on one of them; what is named, as pytest does it."""
-    return subprocess.call([sys.executable, "-m", "pytest",
-                            *(rest or ["-n", "auto", "--dist", "loadfile"])], cwd=ROOT)
+def lint(asked: argparse.Namespace) -> int:
+    """Look through the code with ruff, and at its types with mypy."""
+    return max(_module("ruff", "check", "builder", "tests"), _module("mypy"))
 
 
-def check(rest: list[str]) -> int:
-    form = "text"
-    if rest[:1] == ["--format"] and rest[1:] in (["text"], ["json"]):
-        form = rest[1]
-    elif rest:
-        _say("usage: python3 -m builder check [--format text|json]")
-        return 2
+def check(asked: argparse.Namespace) -> int:
+    """List every problem in procedures/ and in the lessons."""
+    from builder.lessons import tags
+    from builder.shop import contents, loading
     shop = loading.load_shop(PROCEDURES)
     shop.problems += tags.read(PROCEDURES.parent / "site_src", PROCEDURES, shop)[1]
-    if form == "json":
+    if asked.format == "json":
         print(problems.as_json(shop.problems))
     else:
         print(problems.as_text(shop.problems)
@@ -141,65 +216,84 @@ def check(rest: list[str]) -> int:
     return 1 if shop.errors else 0
 
 
-def limits(rest: list[str]) -> int:
-    return quick_answer.limits_command(rest, PROCEDURES)
-
-
-def practice(rest: list[str]) -> int:
-    from builder.practice import practice_pages as practising
-    return practising.practice(rest, PROCEDURES)
-
-
-def draft(rest: list[str]) -> int:
-    from builder.first_plan import plan_text as drafting
-    return drafting.draft(rest, PROCEDURES)
-
-
-def blank(arguments: list[str]) -> int:
-    from builder import file_rules
-    from builder.files.problems import Wrong
-    from builder.records import paper_form, record_files
-    folder = PROCEDURES
-    if len(arguments) != 1 or arguments[0].startswith("-"):
-        print("usage: python3 -m builder blank PROCEDURE, such as: blank dunlin-60-yearly",
-              file=sys.stderr)
-        return 2
-    shop = loading.load_shop(folder)
-    name = arguments[0]
+def limits(asked: argparse.Namespace) -> int:
+    """Work out the acceptance limits of one value."""
+    from builder.shop import loading, quick_answer
     try:
-        if name not in shop.procedures:
-            own = [p for p in shop.stopping if p.place.file.endswith(f"plans/{name}.yaml")]
-            raise Wrong("the plan has problems:\n" + problems.as_text(own) if own
-                        else f"there is no procedure '{name}'",
-                        "" if own else file_rules.nearest(name, shop.procedures))
-        data = shop.procedures[name].data
-        form, beside = paper_form.write(data, folder / record_files.FOLDER)
+        print("\n".join(quick_answer.answer(loading.load_shop(PROCEDURES), asked.meter,
+                                            asked.function, asked.value, asked.frequency)))
     except Wrong as wrong:
-        print(f"{wrong.sentence}." + (f"\nhint: {wrong.hint}" if wrong.hint else ""),
-              file=sys.stderr)
-        return 1
-    shown = f"{folder.name}/{record_files.FOLDER}"
-    print(
-        f"{shown}/{form.name}: {len(data['points'])} points and {len(data['checks'])} checks to "
-        f"fill in, judged by {shown}/{beside.name}. Rename the form as its record is to be called.")
+        return _refused(wrong)
     return 0
 
 
-def report(rest: list[str]) -> int:
-    return report_files.report(rest, PROCEDURES)
+def practice(asked: argparse.Namespace) -> int:
+    """Print a set of exercises made from the shop's meters."""
+    from builder.practice import practice_pages
+    from builder.shop import loading
+    shop = loading.load_shop(PROCEDURES)
+    _say_problems(shop.errors)  # the exercises are made from what is right
+    made = practice_pages.exercise_set(shop, asked.seed)
+    print("\n".join(practice_pages.as_text(made)))
+    if asked.answers and made.exercises:
+        print("\f" + "\n".join(practice_pages.answers_as_text(made)))
+    return 0 if made.exercises else 1
 
 
-def export(rest: list[str]) -> int:
-    from builder.pages import export as exporting
-    if len(rest) != 1:
-        _say("usage: python3 -m builder export DIR")
-        return 2
-    return exporting.export(Path(rest[0]), ROOT, PROCEDURES)
+def draft(asked: argparse.Namespace) -> int:
+    """Write a first plan for a meter."""
+    from builder.first_plan import plan_text
+    try:
+        written, warnings = plan_text.draft(PROCEDURES, asked.meter, *asked.standard)
+    except Wrong as wrong:
+        return _refused(wrong)
+    if warnings:
+        _say(problems.as_text(warnings) + "\n")
+    print(f"{written}. It passes 'check'; read its comments, then edit it.")
+    return 0
 
 
-def schema(rest: list[str]) -> int:
-    if not _no_arguments("schema", rest):
-        return 2
+def blank(asked: argparse.Namespace) -> int:
+    """Write an empty record to type readings from paper into."""
+    from builder.records import paper_form, record_files
+    from builder.shop import contents, loading
+    try:
+        data = contents.procedure(loading.load_shop(PROCEDURES), asked.procedure).data
+        form, beside = paper_form.write(data, PROCEDURES / record_files.FOLDER)
+    except Wrong as wrong:
+        return _refused(wrong)
+    form, beside = (f"{PROCEDURES.name}/{record_files.FOLDER}/{path.name}"
+                    for path in (form, beside))
+    print(f"{form}: {len(data['points'])} points and {len(data['checks'])} checks to fill in, "
+          f"judged by {beside}. Rename the form as its record is to be called.")
+    return 0
+
+
+def report(asked: argparse.Namespace) -> int:
+    """Write the reports of records as plain files."""
+    from builder.pages import report_files
+    from builder.shop import loading
+    lines, wrong = report_files.write(asked.record, asked.to, loading.load_shop(PROCEDURES))
+    _say_problems(wrong)
+    print("".join(f"{line}\n" for line in lines), end="")
+    return 1 if problems.errors(wrong) else 0
+
+
+def export(asked: argparse.Namespace) -> int:
+    """Write the pages into a folder for another site engine."""
+    from builder.pages import export as pages
+    try:
+        written, warnings = pages.export(asked.dir, ROOT, PROCEDURES)
+    except Wrong as wrong:
+        return _refused(wrong)
+    _say_problems(warnings)
+    print(written, end="\n" if written else "")
+    return 0 if written else 1
+
+
+def schema(asked: argparse.Namespace) -> int:
+    """Write the JSON Schemas of the file formats."""
+    from builder.formats import schemas
     for path in schemas.write():
-        print(path.relative_to(ROOT))
+        print(Path(os.path.relpath(path, ROOT)).as_posix())
     return 0

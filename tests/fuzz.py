@@ -139,7 +139,7 @@ def _bytes(text: str, chance: random.Random) -> bytes:
     return bytes(raw)
 
 
-def _spoiled_text(text: str, chance: random.Random) -> "str | bytes":
+def _spoiled_text(text: str, chance: random.Random) -> str | bytes:
     how = chance.randrange(13)
     if how == 0:
         return _bytes(text, chance)
@@ -432,7 +432,7 @@ class Pages:
     sheet: str
     rest: str
 
-    def differ_from(self, other: "Pages") -> bool:
+    def differ_from(self, other: Pages) -> bool:
         return (self.sheet, self.rest) != (other.sheet, other.rest)
 
 

@@ -74,11 +74,11 @@ class Sheet:
         page.on("pageerror", lambda error: self.wrong.append(str(error)))
         self.open()
 
-    def open(self) -> "Sheet":
+    def open(self) -> Sheet:
         self.page.goto(self.address)
         return self.ready()
 
-    def ready(self) -> "Sheet":
+    def ready(self) -> Sheet:
         self.page.wait_for_selector("body.bench-on")
         self.data = json.loads(self.page.locator("#procedure-data").text_content())
         self.points = {point["step"]: point for point in self.data["points"]}
@@ -105,7 +105,7 @@ class Sheet:
                 rf"^Reading of the reference meter at step {re.escape(step)}, "
                 rf".*{', second try' if n == 2 else '[^y]'}$"))
 
-    def type(self, step: str, text: str, n: int = 1) -> "Sheet":
+    def type(self, step: str, text: str, n: int = 1) -> Sheet:
         self.field(step, n).fill("")
         self.field(step, n).focus()
         self.page.keyboard.type(text)
@@ -159,7 +159,7 @@ class Killable:
     def __init__(self, browser, profile: Path):
         self.kind, self.profile, self.process = browser.browser_type, profile, None
 
-    def __enter__(self) -> "Killable":
+    def __enter__(self) -> Killable:
         return self
 
     def __exit__(self, *_):

@@ -98,7 +98,7 @@ def plan(*points: dict, left_out: list[dict] = (), checks: list = (), **more) ->
             "left_out": list(left_out)} | more
 
 
-def write(folder: Path, files: "dict[str, dict | str | bytes]") -> Path:
+def write(folder: Path, files: dict[str, dict | str | bytes]) -> Path:
     """Files by their path below `folder`."""
     for name, content in files.items():
         path = folder / name
@@ -123,7 +123,7 @@ def load(folder: Path, meter_file, plan_file=None, standard_file=None,
 
 
 def load_points(folder: Path, one: dict, *points: dict, standard_file=None,
-                plan_more: dict | None = None, standards: "list[dict] | None" = None,
+                plan_more: dict | None = None, standards: list[dict] | None = None,
                 **meter_more) -> Shop:
     """A meter with one function, and points of it; whatever the points don't test is left out with
     a reason. `standards` are those of the plan in its order, where there are several or other ones

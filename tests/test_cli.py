@@ -1,5 +1,5 @@
-"""The commands of a terminal: check, limits, export and schema; and the files that they read and
-write."""
+"""The commands of a terminal: what may be typed, check, limits, export and schema; and the files
+that they read and write."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ import contextlib
 import json
 import os
 import re
+import shlex
 import shutil
 import subprocess
 import sys
@@ -16,8 +17,10 @@ import pytest
 import yaml
 from jsonschema import Draft202012Validator
 
-from builder import COMMANDS, cli
+import builder
+from builder import cli
 from builder.formats import schemas
+from builder.pages import engine
 from builder.shop import loading
 from tests import small_shop as shop
 from tests.conftest import METERS, PAGES, ROOT, SHEETS, parse
@@ -61,10 +64,80 @@ def as_program(*arguments: str, **variables: str) -> subprocess.CompletedProcess
                           cwd=ROOT, env=os.environ | variables, capture_output=True, timeout=60)
 
 
+# ---------------------------------------------------------------- what may be typed
+
+COMMANDS = list(cli._parsers(cli.AS_MODULE)[1])
+
+
 def test_the_readme_names_every_command():
     """Nothing can be typed that nobody can read about."""
     text = (ROOT / "README.md").read_text(encoding="utf-8")
-    assert [name for name, _, _ in COMMANDS if f"python3 -m builder {name}" not in text] == []
+    assert [name for name in COMMANDS if f"python3 -m builder {name}" not in text] == []
+
+
+def test_the_help_lists_every_command(capsys):
+    """Exit code 0, a line a command; without any command the same with exit code 2."""
+    assert cli.main(["--help"]) == 0
+    text = capsys.readouterr().out
+    assert text.startswith("usage: python3 -m builder [-h]")
+    assert re.findall(r"^    (\w+) +[A-Z].*", text, re.M) == COMMANDS
+    assert cli.main([]) == 2
+    assert capsys.readouterr() == (text, "")
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_each_command_has_help_with_an_example_that_parses(name, capsys):
+    """Exit code 0, a sentence on what it does, and an example that is no wrong usage; under another
+    name it says that one."""
+    assert cli.main([name, "--help"]) == 0
+    text = capsys.readouterr().out
+    assert text.startswith(f"usage: python3 -m builder {name} [-h]")
+    assert re.search(r"\n\n[A-Z][^\n]+\.\n\n", text)
+    (example,) = re.findall(r"^example: python3 -m builder (.+)\n\Z", text, re.M)
+    assert cli.parse(shlex.split(example)).do.__name__ == name
+    assert cli.main([name, "-h"], "sheets") == 0
+    assert capsys.readouterr().out == re.sub(r"python3 -m builder", "sheets", text)
+
+
+@pytest.mark.parametrize("word, hint", [("biuld", "did you mean 'build'?"),
+                                        ("xyzzy", "there are build, serve, test, ")])
+def test_an_unknown_command_gets_the_nearest(word, hint, capsys):
+    """Exit code 2; all of them where none is near."""
+    assert cli.main([word, "more"]) == 2
+    assert f"unknown command '{word}': {hint}" in capsys.readouterr().err
+
+
+def test_the_version(capsys):
+    """The builder's own."""
+    assert cli.main(["--version"]) == 0
+    assert capsys.readouterr().out == builder.__version__ + "\n"
+
+
+@pytest.mark.parametrize("typed, runs", [
+    ([], ["-n", "auto", "--dist", "loadfile"]),
+    (["--quick"], ["-m", "quick", "-n", "auto", "--dist", "loadfile"]),
+    (["-k", "half_count", "-x"], ["-k", "half_count", "-x"]),
+    (["tests/a.py", "-k", "not b", "-xvs", "--tb=short"],
+     ["tests/a.py", "-k", "not b", "-xvs", "--tb=short"]),
+    (["--quick", "-x", "tests"], ["-m", "quick", "-n", "auto", "--dist", "loadfile", "-x",
+                                  "tests"])])
+def test_the_tests_run_as_pytest_is_asked(typed, runs, monkeypatch):
+    """All processors where nothing is named or only the quick ones; else what is typed, in its
+    order."""
+    run = []
+    monkeypatch.setattr(cli, "_module", lambda *arguments: run.append(arguments) or 7)
+    assert cli.main(["test", *typed]) == 7
+    assert run == [("pytest", *runs)]
+
+
+@pytest.mark.parametrize("codes", [(0, 0), (1, 0), (0, 2)])
+def test_lint_runs_both_and_fails_with_either(codes, monkeypatch):
+    """The second isn't left out where the first finds something."""
+    run = []
+    monkeypatch.setattr(cli, "_module",
+                        lambda *arguments: run.append(arguments) or codes[len(run) - 1])
+    assert cli.main(["lint"]) == max(codes)
+    assert [arguments[0] for arguments in run] == ["ruff", "mypy"]
 
 
 # ---------------------------------------------------------------- check
@@ -138,7 +211,8 @@ def test_check_explains_its_use(command, arguments):
     """Anything else than its one option is answered with the usage, exit code 2."""
     code, out, err = command("check", *arguments)
     assert (code, out) == (2, "")
-    assert "usage: python3 -m builder check [--format text|json]" in err
+    assert err.startswith("usage: python3 -m builder check [-h] [--format {text,json}]\n")
+    assert "\npython3 -m builder check: error: " in err
 
 
 def test_check_without_a_folder(command, tmp_path):
@@ -172,6 +246,8 @@ def test_limits_answers_in_five_lines(command):
 @pytest.mark.parametrize("function, value, frequency, accepted", [
     ("dc VOLTAGE", "3V", None, "2.986 V to 3.014 V"),
     ("DC voltage", "-3 V", None, "−3.014 V to −2.986 V"),
+    ("DC voltage", "-3V", None, "−3.014 V to −2.986 V"),
+    ("DC voltage", "-0.3V", None, "−0.303 V to −0.297 V"),
     ("DC voltage", "−3 V", None, "−3.014 V to −2.986 V"),
     ("DC voltage", "3000 mV", None, "2.986 V to 3.014 V"),
     ("DC voltage", "30 V", None, "29.86 V to 30.14 V"),
@@ -228,7 +304,7 @@ def test_limits_explains_its_use(command, arguments):
     """Too few or too many words: the usage with an example, exit code 2."""
     code, out, err = command("limits", *arguments)
     assert (code, out) == (2, "")
-    assert err.startswith("usage: python3 -m builder limits METER FUNCTION VALUE [FREQUENCY]")
+    assert err.startswith("usage: python3 -m builder limits [-h] METER FUNCTION VALUE [FREQUENCY]")
 
 
 def test_limits_of_a_meter_whose_file_is_wrong(command):
@@ -362,7 +438,7 @@ def test_export_explains_its_use(command, arguments):
     """It takes one folder."""
     code, out, err = command("export", *arguments)
     assert (code, out) == (2, "")
-    assert "usage: python3 -m builder export DIR" in err
+    assert "usage: python3 -m builder export [-h] DIR" in err
 
 
 def test_an_export_is_the_same_each_time(exported, tmp_path):
@@ -391,7 +467,7 @@ def test_schema_writes_the_schemas_and_names_them(tmp_path, monkeypatch, capsys)
 def test_commands_without_arguments_refuse_them(command, capsys):
     """A word too many ends with 2 before anything is done."""
     assert cli.main([command, "more"]) == 2
-    assert f"'{command}' takes no arguments, but got: more" in capsys.readouterr().err
+    assert f"{command}: error: unrecognized arguments: more" in capsys.readouterr().err
 
 
 @pytest.mark.parametrize("kind", sorted(schemas.MODELS))
@@ -492,8 +568,8 @@ def test_a_build_that_is_killed_leaves_the_last_site(tmp_path, monkeypatch):
     (tmp_path / "site/index.html").write_text("the last one")
     monkeypatch.setattr(cli, "ROOT", tmp_path)
 
-    def engine(ends: BaseException | int):
-        def run(*arguments: str) -> int:
+    def stand_in(ends: BaseException | int):
+        def run(root: Path, *arguments: str) -> int:
             new = Path(arguments[arguments.index("--site-dir") + 1])
             new.mkdir(exist_ok=True)
             (new / "index.html").write_text("half of the next one")
@@ -504,14 +580,14 @@ def test_a_build_that_is_killed_leaves_the_last_site(tmp_path, monkeypatch):
         return run
 
     for ends in (KeyboardInterrupt(), 1):
-        monkeypatch.setattr(cli, "_mkdocs", engine(ends))
+        monkeypatch.setattr(engine, "_mkdocs", stand_in(ends))
         with pytest.raises(KeyboardInterrupt) if ends != 1 else contextlib.nullcontext():
-            assert cli.build([]) == 1
+            assert cli.main(["build"]) == 1
         assert (tmp_path / "site/index.html").read_text() == "the last one"
     (tmp_path / "site").rename(tmp_path / ".site-old")      # ended between the two
-    monkeypatch.setattr(cli, "_mkdocs", engine(1))
-    assert cli.build([]) == 1 and (tmp_path / "site/index.html").read_text() == "the last one"
-    monkeypatch.setattr(cli, "_mkdocs", engine(0))
-    assert cli.build([]) == 0 and (tmp_path
+    monkeypatch.setattr(engine, "_mkdocs", stand_in(1))
+    assert cli.main(["build"]) == 1 and (tmp_path / "site/index.html").read_text() == "the last one"
+    monkeypatch.setattr(engine, "_mkdocs", stand_in(0))
+    assert cli.main(["build"]) == 0 and (tmp_path
                                    / "site/index.html").read_text() == "half of the next one"
     assert sorted(path.name for path in tmp_path.iterdir()) == ["site"]

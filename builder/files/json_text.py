@@ -2,38 +2,50 @@
 data beside a record.
 
 A document of JSON is asked like one of YAML. Numbers, true and false become the texts that they are
-written as, null is nothing; `raw` is the data as JSON has it. """
+written as, null is nothing; `raw` is the data as JSON has it, its decimals as texts. """
 
 from __future__ import annotations
 
 import bisect
 import json
 import re
-from json.decoder import scanstring
 from pathlib import Path
 
 from builder.files.problems import Place, Problem
 from builder.files.yaml_text import LARGEST_FILE, LONGEST_TEXT, Document, Node, content
 
-_SPACE = re.compile(r"[ \t\n\r]*")
-_LITERAL = re.compile(r"null|true|false|-?(?:0|[1-9]\d*)(?:\.\d+)?(?:[eE][+-]?\d+)?")
+# What a text that is JSON consists of: the sign, text or word behind each stretch of blanks.
+_TOKEN = re.compile(r'[ \t\n]*(?:([][{}:,])|("(?:[^"\\]|\\.)*")|([^][{}:," \t\n]+))')
 # No text of a report may hold them: control characters, what turns the direction of writing, and
 # halves of characters.
 _HIDDEN = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069\ud800-\udfff]")
 _DEEPEST = 60
+_CUT_SHORT = "hand it over again from the phone, or restore the file"
+# The reader's words → a sentence and a hint for the bench; what it says else is that of a value.
+_SENTENCES = {
+    "Unterminated string": ("this text has no end: the file was cut short", _CUT_SHORT),
+    "Invalid": ("this text holds a line end or an unknown escape", "hand the file over again"),
+    "Expecting property name": ("a key in quotation marks is expected here", "a comma too many?"),
+    "Expecting ':'": ("a colon is expected here", "between a key and its value"),
+    "Expecting ','": ("a comma or a closing bracket is expected", "was something deleted by hand?"),
+    "Extra data": ("something stands behind the end of the record", "one record a file"),
+}
+_NO_VALUE = ("this is neither a text in quotation marks nor a number, true, false or null",
+             "put texts in quotation marks")
 
 
 class JsonDocument(Document):
     """Places are looked up only when a problem needs them: most files are right."""
 
-    def __init__(self, file: str, text: str, raw, root: Node | None = None):
-        self.file, self.lines, self.text, self.raw, self._root = file, text.split(
-            "\n"), text, raw, root
+    def __init__(self, file: str, text: str, raw: dict):
+        self.file, self.text, self.raw = file, text, raw
+        self.lines = text.split("\n")
+        self._root: Node | None = None
 
     @property
     def root(self) -> Node:
         if self._root is None:
-            self._root = _Reader(self.text).whole()
+            self._root = _with_places(self.text)
         return self._root
 
     @property
@@ -41,13 +53,13 @@ class JsonDocument(Document):
         return self.root.plain()
 
 
-class _Broken(Exception):
-    def __init__(self, at: int, sentence: str, hint: str):
+class _Refused(Exception):
+    def __init__(self, start: int, sentence: str, hint: str):
         super().__init__(sentence)
-        self.at, self.sentence, self.hint = at, sentence, hint
+        self.start, self.sentence, self.hint = start, sentence, hint
 
 
-def read(path: Path, shown: str) -> "tuple[JsonDocument | None, list[Problem]]":
+def read(path: Path, shown: str) -> tuple[JsonDocument | None, list[Problem]]:
     """Reads one file; `shown` is the name that problems give it."""
     try:
         raw = content(path)
@@ -68,42 +80,54 @@ def read(path: Path, shown: str) -> "tuple[JsonDocument | None, list[Problem]]":
     return parse(text, shown)
 
 
-def parse(text: str, shown: str) -> "tuple[JsonDocument | None, list[Problem]]":
+def parse(text: str, shown: str) -> tuple[JsonDocument | None, list[Problem]]:
+    """A document, or the problem for which there is none."""
     text = text.replace("\r\n", "\n").replace("\r", "\n")
     try:
-        raw = json.loads(text, object_pairs_hook=_once, parse_float=str,
-                         parse_constant=_no_constant)
-        is_plain = isinstance(raw,
-                              dict) and "\\u" not in text and not _HIDDEN.search(
-                                  text) and _is_modest(raw)
-    except (ValueError, RecursionError):
-        raw, is_plain = None, False
-    if not is_plain:    # the slower reader knows what is wrong, if anything is, and where
-        lines = text.split("\n")
-        try:
-            _Reader(text).whole()
-            if isinstance(raw, dict):
-                return JsonDocument(shown, text, raw), []
-            broken = _Broken(0, "this is no record: a group of keys in braces is expected",
-                             "hand the file over again, or restore it")
-        except _Broken as found:
-            broken = found
-        line = text.count("\n", 0, broken.at)
-        column = broken.at - (text.rfind("\n", 0, broken.at) + 1)
-        return None, [Problem(Place(shown, line + 1, column + 1, 1, lines[line]), "json",
-                              broken.sentence, broken.hint)]
-    return JsonDocument(shown, text, raw), []
+        return JsonDocument(shown, text, _judged(text)), []
+    except _Refused as refused:
+        line = text.count("\n", 0, refused.start)
+        column = refused.start - (text.rfind("\n", 0, refused.start) + 1)
+        return None, [Problem(Place(shown, line + 1, column + 1, 1, text.split("\n")[line]), "json",
+                              refused.sentence, refused.hint)]
 
 
-def _once(pairs: list) -> dict:
-    found = dict(pairs)
-    if len(found) != len(pairs):
-        raise ValueError("a key stands twice")
-    return found
+def _judged(text: str) -> dict:
+    """The data; raises `_Refused` where the text is no JSON, or holds what no record may."""
+    unusual = []    # keys that stand twice, and NaN and its like, whose places are looked up
+    try:
+        raw = json.loads(text, object_pairs_hook=lambda pairs: _once(pairs, unusual),
+                         parse_float=str, parse_constant=unusual.append)
+    except json.JSONDecodeError as error:
+        raise _broken(text, error) from None
+    except (RecursionError, ValueError):    # ValueError: a whole number of thousands of digits
+        unusual.append(None)
+        raw = None
+    if unusual or "\\u" in text or _HIDDEN.search(text) or not _is_modest(raw):
+        _with_places(text)
+    if not isinstance(raw, dict):
+        raise _Refused(0, "this is no record: a group of keys in braces is expected",
+                       "hand the file over again, or restore it")
+    return raw
 
 
-def _no_constant(name: str):
-    raise ValueError(name)
+def _broken(text: str, error: json.JSONDecodeError) -> _Refused:
+    """What the reader says of a text that is no JSON, the same whichever Python it is."""
+    if not text[error.pos:].strip(" \t\n"):
+        return _Refused(error.pos, "the file ends in the middle: it was cut short", _CUT_SHORT)
+    if (error.msg.startswith("Illegal trailing comma")
+            or text[error.pos] in "]}" and text[:error.pos].rstrip(" \t\n").endswith(",")):
+        return _Refused(text.rindex(",", 0, error.pos + 1), "a comma too many stands here",
+                        "delete it")
+    return _Refused(error.pos, *next(
+        (words for start, words in _SENTENCES.items() if error.msg.startswith(start)), _NO_VALUE))
+
+
+def _once(pairs: list, unusual: list) -> dict:
+    data = dict(pairs)
+    if len(data) != len(pairs):
+        unusual.append("a key stands twice")
+    return data
 
 
 def _is_modest(value, depth: int = 0) -> bool:
@@ -111,107 +135,64 @@ def _is_modest(value, depth: int = 0) -> bool:
     if isinstance(value, str):
         return len(value) <= LONGEST_TEXT
     if isinstance(value, dict):
-        return (depth <= _DEEPEST and all(len(key) <= LONGEST_TEXT and _is_modest(one, depth + 1)
-                                          for key, one in value.items()))
+        return (depth <= _DEEPEST and all(len(key) <= LONGEST_TEXT and _is_modest(inner, depth + 1)
+                                          for key, inner in value.items()))
     return (not isinstance(value, list)
-            or (depth <= _DEEPEST and all(_is_modest(one, depth + 1) for one in value)))
+            or (depth <= _DEEPEST and all(_is_modest(inner, depth + 1) for inner in value)))
 
 
-class _Reader:
-    """The grammar of RFC 8259, with places and sentences; as strict as the standard library's
-    reader."""
+def _with_places(text: str) -> Node:
+    """The values of a text that is JSON, as texts and with their places. Whether it is was judged
+    before, so that its tokens need only be counted; raises `_Refused` for what is JSON, and still
+    may stand in no record."""
+    starts = [0, *(match.end() for match in re.finditer("\n", text))]
+    tokens = _TOKEN.finditer(text)
 
-    def __init__(self, text: str):
-        self.text = text
-        self.starts = [0, *(match.end() for match in re.finditer("\n", text))]
+    def place(position: int) -> tuple[int, int]:
+        line = bisect.bisect_right(starts, position) - 1
+        return line, position - starts[line]
 
-    def whole(self) -> Node:
-        root, at = self._value(self._after(0), 0)
-        if self._after(at) != len(self.text):
-            raise _Broken(self._after(at), "something stands behind the end of the record",
-                          "one record a file")
-        return root
-
-    def _after(self, at: int) -> int:
-        return _SPACE.match(self.text, at).end()
-
-    def _place(self, at: int) -> tuple[int, int]:
-        line = bisect.bisect_right(self.starts, at) - 1
-        return line, at - self.starts[line]
-
-    def _here(self, at: int) -> str:
-        if at >= len(self.text):
-            raise _Broken(at, "the file ends in the middle: it was cut short",
-                          "hand it over again from the phone, or restore the file")
-        return self.text[at]
-
-    def _string(self, at: int) -> tuple[str, int]:
-        try:
-            value, end = scanstring(self.text, at + 1, True)
-        except ValueError as error:
-            if "Unterminated" in str(error):
-                raise _Broken(at, "this text has no end: the file was cut short",
-                              "hand it over again from the phone, or restore the file") from None
-            raise _Broken(at, "this text holds a line end or an unknown escape",
-                          "hand the file over again") from None
-        if hidden := _HIDDEN.search(value):
-            half = "\ud800" <= hidden[0] <= "\udfff"
-            raise _Broken(at,
-                          "this text holds half of a character" if half
-                          else f"this text holds an invisible character (U+{ord(hidden[0]):04X})",
-                          "write it again")
-        if len(value) > LONGEST_TEXT:
-            raise _Broken(at, f"a text of {len(value)} characters stands here",
-                          f"at most {LONGEST_TEXT}: hand the file over again")
-        return value, end
-
-    def _value(self, at: int, depth: int) -> tuple[Node, int]:
+    def node(token: re.Match, depth: int) -> Node:
+        start, end = token.span(token.lastindex)
+        sign, quoted, word = token.groups()
+        if quoted:
+            return Node(_shown_text(quoted, start), place(start), place(end))
+        if word:
+            if word in ("NaN", "Infinity", "-Infinity") or len(word) > LONGEST_TEXT:
+                raise _Refused(start, *_NO_VALUE)
+            return Node(None if word == "null" else word, place(start), place(end))
         if depth > _DEEPEST:
-            raise _Broken(at, f"values are nested more than {_DEEPEST} deep", "this is no record")
-        first = self._here(at)
-        if first == '"':
-            value, end = self._string(at)
-        elif first in "{[":
-            return self._nested(at, depth, first)
-        else:
-            match = _LITERAL.match(self.text, at)
-            if not match or match.end() < len(
-                    self.text) and self.text[match.end()] not in " \t\n\r,]}":
-                raise _Broken(at,
-                              "this is neither a text in quotation marks nor a number, true, false "
-                              "or null", "put texts in quotation marks")
-            value, end = (None if match[0] == "null" else match[0]), match.end()
-        return Node(value, self._place(at), self._place(end)), end
+            raise _Refused(start, f"values are nested more than {_DEEPEST} deep",
+                           "this is no record")
+        group: dict[str, Node] = {}
+        listed: list[Node] = []
+        for inner in tokens:
+            if inner[1] in ("]", "}"):
+                return Node(group if sign == "{" else listed, place(start), place(inner.end()))
+            if inner[1] == ",":
+                continue
+            if sign == "[":
+                listed.append(node(inner, depth + 1))
+                continue
+            name = _shown_text(inner[2], inner.start(2))
+            if name in group:
+                raise _Refused(inner.start(2), f"'{name[:60]}' stands twice", "keep one of the two")
+            next(tokens)    # the colon
+            group[name] = node(next(tokens), depth + 1)
+            group[name].key = place(inner.start(2)), place(inner.end(2))
+        raise AssertionError("no JSON")
 
-    def _nested(self, start: int, depth: int, first: str) -> tuple[Node, int]:
-        close = "}" if first == "{" else "]"
-        items: "dict[str, Node] | list[Node]" = {} if first == "{" else []
-        at = self._after(start + 1)
-        if self._here(at) == close:
-            return Node(items, self._place(start), self._place(at + 1)), at + 1
-        while True:
-            key = None
-            if first == "{":
-                if self._here(at) != '"':
-                    raise _Broken(at, "a key in quotation marks is expected here",
-                                  "a comma too many?")
-                (name, end), key = self._string(at), at
-                if name in items:
-                    raise _Broken(at, f"'{name[:60]}' stands twice", "keep one of the two")
-                at = self._after(end)
-                if self._here(at) != ":":
-                    raise _Broken(at, "a colon is expected here", "between a key and its value")
-                at = self._after(at + 1)
-            child, at = self._value(at, depth + 1)
-            if key is None:
-                items.append(child)
-            else:
-                child.key = self._place(key), self._place(end)
-                items[name] = child
-            at = self._after(at)
-            if self._here(at) == close:
-                return Node(items, self._place(start), self._place(at + 1)), at + 1
-            if self.text[at] != ",":
-                raise _Broken(at, f"a comma or '{close}' is expected here",
-                              "was something deleted by hand?")
-            at = self._after(at + 1)
+    return node(next(tokens), 0)
+
+
+def _shown_text(quoted: str, start: int) -> str:
+    value = json.loads(quoted)
+    if hidden := _HIDDEN.search(value):
+        half = "\ud800" <= hidden[0] <= "\udfff"
+        raise _Refused(start, "this text holds half of a character" if half
+                       else f"this text holds an invisible character (U+{ord(hidden[0]):04X})",
+                       "write it again")
+    if len(value) > LONGEST_TEXT:
+        raise _Refused(start, f"a text of {len(value)} characters stands here",
+                       f"at most {LONGEST_TEXT}: hand the file over again")
+    return value

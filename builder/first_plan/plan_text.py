@@ -4,7 +4,6 @@ ready to edit."""
 from __future__ import annotations
 
 import os
-import sys
 import tempfile
 from pathlib import Path
 
@@ -16,43 +15,21 @@ from builder.procedure.sheet import Procedure
 from builder.shop import loading
 from builder.shop.contents import Shop
 
-USAGE = (
-    "usage: python3 -m builder draft METER STANDARD ..., such as: draft dunlin-60 fulmar gannet-r")
-
 _LONGEST_NAME = 54   # of the meter's 60, so that '-draft' fits behind it
 
 
-def draft(arguments: list[str], folder: Path) -> int:
-    if len(arguments) < 2 or any(one.startswith("-") for one in arguments):
-        print(USAGE + _known(arguments, folder), file=sys.stderr)
-        return 2
-    try:
-        path, text, procedure, found = compose(loading.load_shop(folder, plans=False), folder,
-                                               *arguments)
-        shown = f"{folder.name}/plans/{path.name}"
-        _write(path, text, shown)
-    except Wrong as wrong:
-        print(f"{wrong.sentence}." + (f"\nhint: {wrong.hint}" if wrong.hint else ""),
-              file=sys.stderr)
-        return 1
-    if found:
-        print(problems.as_text(found) + "\n", file=sys.stderr)
+def draft(folder: Path, meter: str, *standards: str) -> tuple[str, list[Problem]]:
+    """Writes the plan into the folder of the shop. Gives what was written in a sentence without its
+    stop, and the draft's warnings; raises `Wrong` with the reason where there is none."""
+    path, text, procedure, warnings = compose(loading.load_shop(folder, plans=False), folder, meter,
+                                              *standards)
+    shown = f"{folder.name}/plans/{path.name}"
+    _write(path, text, shown)
     points = sum(1 for group in procedure.groups if group.stage != "proving"
                  for point in group.points if point.planned.judged)
     left = len(procedure.plan.left_out)
-    print(
-        f"{shown}: {points} point{'' if points == 1 else 's'}, {left or 'nothing'} left "
-        f"out{', each with its reason' if left > 1 else ''}. "
-        "It passes 'check'; read its comments, then edit it.")
-    return 0
-
-
-def _known(arguments: list[str], folder: Path) -> str:
-    """What could have been named, for one who named too little."""
-    kind = "standards" if len(arguments) == 1 else "meters"
-    names = sorted(path.stem for path in (folder / kind).glob("*.yaml")
-                   if not path.name.startswith("."))
-    return f"\n{kind} here: {', '.join(names)}" if names else ""
+    return (f"{shown}: {points} point{'' if points == 1 else 's'}, {left or 'nothing'} left "
+            f"out{', each with its reason' if left > 1 else ''}"), warnings
 
 
 def compose(shop: Shop, folder: Path, meter: str,

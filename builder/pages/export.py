@@ -4,10 +4,9 @@ from __future__ import annotations
 
 import re
 import shutil
-import sys
 from pathlib import Path
 
-from builder.files import problems
+from builder.files.problems import Problem, Wrong
 from builder.lessons import tags
 from builder.pages import render
 from builder.shop import loading
@@ -18,24 +17,21 @@ SETTINGS = """Settings that the pages need, whatever engine renders them:
   Markdown extensions attr_list, def_list, md_in_html, tables and toc"""
 
 
-def export(target: Path, root: Path, procedures: Path) -> int:
-    """Writes the generated pages and those of `site_src` into a new or empty folder."""
+def export(target: Path, root: Path, procedures: Path) -> tuple[str, list[Problem]]:
+    """Writes the generated pages and those of `site_src` into a new or empty folder. Gives what to
+    say about them, which is "" where problems leave nothing written, and the problems. Raises
+    `Wrong` for a folder that can't take them."""
     written_by_hand = root / "site_src"
     if target.exists() and (not target.is_dir() or any(target.iterdir())):
-        print(f"{target} is not an empty folder: name one that is empty or doesn't exist yet.",
-              file=sys.stderr)
-        return 1
+        raise Wrong(f"{target} is not an empty folder: name one that is empty or doesn't exist yet")
     if any(parent in (written_by_hand, procedures, root / "builder")
            for parent in (target.resolve(), *target.resolve().parents)):
-        print(f"{target} lies among the sources: name a folder elsewhere.", file=sys.stderr)
-        return 1
+        raise Wrong(f"{target} lies among the sources: name a folder elsewhere")
     shop = loading.load_shop(procedures)
-    taught, found = tags.read(written_by_hand, procedures, shop)
-    shop.problems += found
-    if shop.problems:
-        print(problems.as_text(shop.problems), file=sys.stderr)
+    taught, wrong = tags.read(written_by_hand, procedures, shop)
+    shop.problems += wrong
     if shop.stopping:
-        return 1
+        return "", shop.problems
     words = written_by_hand / "glossary.md"
     site = render.render(shop, site_address(root / "mkdocs.yml"),
                          words.read_text(encoding="utf-8-sig") if words.exists() else "")
@@ -46,8 +42,8 @@ def export(target: Path, root: Path, procedures: Path) -> int:
             continue  # a page written by hand takes the place of a generated one
         path.parent.mkdir(parents=True, exist_ok=True)
         path.write_bytes(text if isinstance(text, bytes) else text.encode())
-    print(f"{len(site.pages)} generated pages and those of site_src are in {target}.\n{SETTINGS}")
-    return 0
+    return (f"{len(site.pages)} generated pages and those of site_src are in {target}.\n{SETTINGS}",
+            shop.problems)
 
 
 def site_address(config: Path) -> str:

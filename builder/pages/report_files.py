@@ -3,43 +3,28 @@ itself."""
 
 from __future__ import annotations
 
-import sys
 from pathlib import Path
 
-from builder.files import problems
-from builder.files.problems import Place, Problem, errors
+from builder.files.problems import Place, Problem
 from builder.pages import render
 from builder.records import judged_record, record_files
 from builder.shop import contents, loading
 
-USAGE = (
-    "usage: python3 -m builder report RECORD ... [--to DIR], a record by its file or, in "
-    "procedures/records/, by its name")
 
-
-def report(arguments: list[str], folder: Path) -> int:
-    target, rest = Path("reports"), list(arguments)
-    if "--to" in rest:
-        at = rest.index("--to")
-        if at + 1 >= len(rest):
-            print(USAGE, file=sys.stderr)
-            return 2
-        target = Path(rest[at + 1])
-        del rest[at:at + 2]
-    if not rest or any(one.startswith("-") for one in rest):
-        print(USAGE, file=sys.stderr)
-        return 2
-    shop = loading.load_shop(folder)
-    found, wrong = _read(rest, shop)
-    if wrong:
-        print(problems.as_text(wrong), file=sys.stderr)
-    for one in render.reports_of(shop, found):
+def write(names: list[str], target: Path,
+          shop: contents.Shop) -> tuple[list[str], list[Problem]]:
+    """Writes the reports of records, given by their names in the shop or by their files, into a
+    folder. Gives a line for each that was written, and the problems of those that can't be read."""
+    records, wrong = _read(names, shop)
+    lines = []
+    for report in render.reports_of(shop, records):
         target.mkdir(parents=True, exist_ok=True)
-        path = target / f"{one.id}.html"
-        path.write_text(render.report_html(one), encoding="utf-8", newline="\n")
-        print(f"{path}: {one.verdict}"
-              + (f" In the site it is reports/{one.id}.html." if one.id in shop.records else ""))
-    return 1 if errors(wrong) else 0
+        path = target / f"{report.id}.html"
+        path.write_text(render.report_html(report), encoding="utf-8", newline="\n")
+        lines.append(f"{path}: {report.verdict}"
+                     + (f" In the site it is reports/{report.id}.html."
+                        if report.id in shop.records else ""))
+    return lines, wrong
 
 
 def _read(names: list[str],

@@ -2,20 +2,14 @@
 
 from __future__ import annotations
 
-import sys
-from pathlib import Path
-
-from builder.files import problems
 from builder.practice import exercise_sets
 from builder.practice.bench import Bench
 from builder.practice.exercise import LETTERS, Exercise
-from builder.practice.exercise_sets import HIGHEST, KINDS, ExerciseSet
+from builder.practice.exercise_sets import KINDS, ExerciseSet
 from builder.practice.mistake_words import NAMES
-from builder.shop import loading
 from builder.shop.contents import Shop
 
 SEEDS = range(1, 21)    # the sets that a site has; a terminal makes any
-USAGE = f"usage: python3 -m builder practice SEED [--answers], with a seed from 1 to {HIGHEST}"
 HOLDS = "By tolerance only, without a guard band, inside each meter’s own ambient band."
 
 
@@ -80,22 +74,9 @@ def script(one: ExerciseSet) -> dict:
 
 # ---------------------------------------------------------------- for a terminal
 
-def practice(arguments: list[str], folder: Path) -> int:
-    with_answers = "--answers" in arguments
-    rest = [one for one in arguments if one != "--answers"]
-    if len(rest) != 1 or not rest[0].isascii() or not rest[0].isdigit() or not 1 <= int(
-            rest[0]) <= HIGHEST:
-        print(USAGE, file=sys.stderr)
-        return 2
-    shop = loading.load_shop(folder)
-    if shop.errors:
-        # the exercises are made from what is right
-        print(problems.as_text(shop.errors), file=sys.stderr)
-    made = exercise_sets.make(Bench(shop), int(rest[0]))
-    print("\n".join(as_text(made)))
-    if with_answers and made.exercises:
-        print("\f" + "\n".join(answers_as_text(made)))
-    return 0 if made.exercises else 1
+def exercise_set(shop: Shop, seed: int) -> ExerciseSet:
+    """The set of any seed from 1 to `exercise_sets.HIGHEST`."""
+    return exercise_sets.make(Bench(shop), seed)
 
 
 def as_text(one: ExerciseSet) -> list[str]:

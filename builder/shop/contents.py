@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from builder.files.problems import Problem, errors
+from builder import file_rules
+from builder.files.problems import Problem, Wrong, as_text, errors
 from builder.formats.meter import Meter
 from builder.formats.plan import Plan
 from builder.formats.standard import Standard
@@ -39,6 +40,16 @@ class Shop:
         and the page of reports names it."""
         of_records = set(self.record_problems)
         return [one for one in self.errors if one not in of_records]
+
+
+def procedure(shop: Shop, name: str) -> Procedure:
+    """The procedure of a plan by its name; raises `Wrong` where there is none."""
+    if name not in shop.procedures:
+        own = [p for p in shop.stopping if p.place.file.endswith(f"plans/{name}.yaml")]
+        raise Wrong("the plan has problems:\n" + as_text(own) if own
+                    else f"there is no procedure '{name}'",
+                    "" if own else file_rules.nearest(name, shop.procedures))
+    return shop.procedures[name]
 
 
 def summary(shop: Shop) -> list[str]:

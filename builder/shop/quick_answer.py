@@ -2,9 +2,7 @@
 
 from __future__ import annotations
 
-import sys
 from fractions import Fraction
-from pathlib import Path
 
 from builder import file_rules
 from builder.compute.exact import clear_values, points
@@ -14,25 +12,7 @@ from builder.files.problems import Wrong
 from builder.numbers import exact_text, units
 from builder.procedure import refusals, sentences
 from builder.procedure.meter_function import MeterFunction
-from builder.shop import contents, loading
-
-USAGE = (
-    "usage: python3 -m builder limits METER FUNCTION VALUE [FREQUENCY], such as: limits dunlin-60 "
-    "'DC voltage' '3 V'")
-
-
-def limits_command(arguments: list[str], folder: Path) -> int:
-    if len(arguments) not in (3, 4):
-        print(USAGE, file=sys.stderr)
-        return 2
-    shop = loading.load_shop(folder)
-    try:
-        print("\n".join(answer(shop, *arguments)))
-        return 0
-    except Wrong as wrong:
-        print(f"{wrong.sentence}." + (f"\nhint: {wrong.hint}" if wrong.hint else ""),
-              file=sys.stderr)
-        return 1
+from builder.shop import contents
 
 
 class NoLimits(Wrong):

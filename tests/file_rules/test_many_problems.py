@@ -140,7 +140,7 @@ def test_a_misspelt_key_is_one_problem(tmp_path):
 def test_json_and_exit_codes_of_the_check_command(tmp_path, monkeypatch, capsys):
     """`check` prints text or JSON and exits 1 at errors, 0 at none or only warnings."""
     def run(*arguments):
-        code = cli.check(list(arguments))
+        code = cli.main(["check", *arguments])
         return code, capsys.readouterr().out
     changed(tmp_path / "bad", "meter", "range: 600 mV", "range: 600 mA")
     changed(tmp_path / "doubt", "meter", "        lowest: 5 % of range\n", "")
@@ -160,7 +160,7 @@ def test_json_and_exit_codes_of_the_check_command(tmp_path, monkeypatch, capsys)
     monkeypatch.setattr(cli, "PROCEDURES", tmp_path / "good" / "procedures")
     assert run("--format", "json") == (0, "[]\n")
     assert run()[0] == 0
-    assert cli.check(["--format", "xml"]) == 2
+    assert cli.main(["check", "--format", "xml"]) == 2
 
 
 def test_text_and_json_hold_the_same_problems(tmp_path):

@@ -76,7 +76,7 @@ def make(folder, meter_file, *standards, names=("petrel",)):
     files = {"meters/lapwing-1.yaml": meter_file,
              **{f"standards/{one['standard']}.yaml": one for one in standards}}
     shop.write(folder, files)
-    assert plan_text.draft(["lapwing-1", *names], folder) == 0
+    plan_text.draft(folder, "lapwing-1", *names)
     return written(folder)
 
 
@@ -393,7 +393,7 @@ def test_the_bench_keeps_within_all_standards(tmp_path):
         plan_text.compose(loading.load_shop(folder), folder, "lapwing-1", "petrel")
     volts["specification"]["temperature_coefficient"] = "0.1 per degC"
     shop.write(folder, {"meters/lapwing-1.yaml": volts})
-    assert plan_text.draft(["lapwing-1", "petrel"], folder) == 0
+    plan_text.draft(folder, "lapwing-1", "petrel")
     assert "\nambient: 30 to 40 degC\n" in written(folder)[1]
 
 
@@ -421,7 +421,7 @@ def test_hostile_names(tmp_path):
         files = {"meters/lapwing-1.yaml": escaped(meter(*functions, name=names[1])),
                  "standards/petrel.yaml": escaped(standard(name=rng.choice(names)))}
         shop.write(folder, files)
-        assert plan_text.draft(["lapwing-1", "petrel"], folder) == 0
+        plan_text.draft(folder, "lapwing-1", "petrel")
         procedure, text = written(folder)
         assert {p.planned.function.title for p in procedure.points} == {names[0]}
         assert [c.covers for c in procedure.plan.checks if c.covers] == [names[1]]
@@ -510,7 +510,7 @@ def test_draft_explains_its_use(command, arguments):
     2."""
     code, out, err = command(*arguments, **FILES)
     assert (code, out) == (2, "")
-    assert "usage: python3 -m builder draft METER STANDARD ..." in err
+    assert "usage: python3 -m builder draft [-h] METER STANDARD [STANDARD ...]" in err
     assert ("standards here: petrel" if arguments == ["lapwing-1"]
             else "meters here: lapwing-1") in err
 

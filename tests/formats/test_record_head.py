@@ -1,4 +1,4 @@
-"""The head of a record, the data that it carries, and JSON with places."""
+"""The head of a record, and the data that it carries."""
 
 from __future__ import annotations
 
@@ -9,8 +9,7 @@ import random
 import jsonschema
 import pytest
 
-from builder.files import json_text, yaml_text
-from builder.files.problems import Place
+from builder.files import json_text
 from builder.formats import schemas
 from builder.formats.record_head import as_date, head
 from builder.formats.sheet_data import sheet_data
@@ -67,45 +66,6 @@ def test_the_short_form_has_a_schema():
 def test_a_label_may_say_anything(text, day):
     """A due date is compared where it is a date."""
     assert (as_date(text) is not None) == day
-
-
-# ---------------------------------------------------------------- JSON with places
-
-@pytest.mark.parametrize("text, line, column, says", [
-    ('{"a": 1,\n "b": ', 2, 7, "cut short"), ('{"a": "x', 1, 7, "cut short"),
-    ('{"a": 1, "a": 2}', 1, 10, "stands twice"), ("[1]", 1, 1, "no record"),
-    ("", 1, 1, "cut short"),
-    ('{"a": NaN}', 1, 7, "neither a text"), ('{"a": 1} x', 1, 10, "behind the end"),
-    ('{"a": 01}', 1, 7, "neither a text"), ('{"a": 1,}', 1, 9, "key in quotation marks"),
-    ('{"a": "\\ud800"}', 1, 7, "half of a character"), ('{"a": "x\ty"}', 1, 7, "line end"),
-    ('{"a": ' + "[" * 100, 1, 67, "nested"),
-])
-def test_broken_json_has_a_place_and_a_sentence(text, line, column, says):
-    """Where it breaks, and in words that help at the bench."""
-    document, (problem,) = json_text.parse(text, "x.json")
-    assert document is None and (problem.place.line,
-                                 problem.place.column) == (
-                                     line, column) and says in problem.sentence
-
-
-def test_json_becomes_texts_and_nothing_else_grows_lax():
-    """Numbers, true and null are taken in JSON; the same text as YAML keeps every scalar as it was
-    typed."""
-    text = '{"a": 1.50, "b": [true, null, "µ\\ud83d\\ude00"], "c": "1"}'
-    assert json_text.parse(text, "x")[0].data == {"a": "1.50", "b": ["true", None, "µ😀"], "c": "1"}
-    assert yaml_text.parse('{"a": 1.50, "b": [true, null]}',
-                           "x")[0].data == {"a": "1.50", "b": ["true", "null"]}
-    place = json_text.parse('{"a":\n  [1,\n   "xy"]}', "x")[0].place(("a", 1))
-    assert place == Place("x", 3, 4, 4)
-
-
-def test_every_cut_of_a_record_is_a_problem(tmp_path):
-    """A file that was cut short anywhere is never taken for a whole one, and never a traceback."""
-    text = json.dumps(recorded.phone(recorded.data_of(recorded.folder_with(tmp_path))))
-    rng = random.Random(3)
-    for end in [0, 1, len(text) - 1, *rng.sample(range(len(text)), 60)]:
-        document, problems = json_text.parse(text[:end], "x.json")
-        assert document is None and len(problems) == 1
 
 
 # ---------------------------------------------------------------- the data that is carried

@@ -45,7 +45,7 @@ def by_engine(name: str, folder: Path, *arguments: str) -> None:
 
 def by_the_successor(project: Project, folder: Path) -> Built:
     """As README.md has it: the export, and beside it mkdocs.yml as it stands."""
-    assert export(folder / "site_src", project.root, project.procedures) == 0
+    assert export(folder / "site_src", project.root, project.procedures)[0]
     shutil.copy(project.root / "mkdocs.yml", folder)
     by_engine("zensical", folder)
     return Built(folder / "site")

@@ -11,6 +11,7 @@ import pytest
 from builder.numbers import units
 from builder.pages import report_files
 from builder.records import record_files
+from builder.shop import loading
 from tests.conftest import ROOT, SHEETS
 from tests.pages.test_offline import complete, host  # noqa: F401, a fixture
 from tests.phone_bench import Killable, Sheet, validate
@@ -194,6 +195,7 @@ def test_a_whole_procedure(name, browser, host, demo, tmp_path, capsys):  # noqa
     assert problems == []
     assert {one.point.id: one.outcome
             for one in read.judged} == {point["id"]: point["outcome"] for point in found["points"]}
-    assert report_files.report([str(path), "--to", str(tmp_path / "reports")],
-                               ROOT / "procedures") == 0
+    lines, problems = report_files.write([str(path)], tmp_path / "reports",
+                                         loading.load_shop(ROOT / "procedures"))
+    assert len(lines) == 1 and not problems
     assert "as found" in (tmp_path / "reports" / f"{read.id}.html").read_text(encoding="utf-8")

@@ -10,6 +10,7 @@ import pytest
 
 from builder import cli
 from builder.practice import practice_pages
+from builder.practice.exercise_sets import HIGHEST
 from builder.shop import loading
 from tests import small_shop as shop
 from tests.conftest import ROOT
@@ -106,6 +107,7 @@ def test_a_small_shop_has_practice_or_a_sentence(project):
 
 def test_a_terminal_prints_a_set(capsys):
     """Any seed; the answers only when asked for, on a page of their own."""
+    assert cli.parse(["practice", str(HIGHEST)]).seed == HIGHEST
     assert cli.main(["practice", "4711"]) == 0
     out = capsys.readouterr().out
     assert out.startswith(
@@ -118,12 +120,14 @@ def test_a_terminal_prints_a_set(capsys):
 
 
 @pytest.mark.parametrize("arguments",
-                         [[], ["x"], ["0"], ["-1"], ["1000000"], ["1", "2"], ["--answers"], ["٣"]],
+                         [[], ["x"], ["0"], ["-1"], [str(HIGHEST + 1)], ["1", "2"], ["--answers"], ["٣"]],
                          ids=str)
 def test_what_is_no_seed_gets_the_usage(capsys, arguments):
     """Exit code 2."""
     assert cli.main(["practice", *arguments]) == 2
-    assert capsys.readouterr().err.startswith("usage: python3 -m builder practice SEED [--answers]")
+    said = capsys.readouterr().err
+    assert said.startswith("usage: python3 -m builder practice [-h] [--answers] SEED")
+    assert "SEED" in said.splitlines()[-1] or "unrecognized" in said
 
 
 # ---------------------------------------------------------------- in a browser

@@ -12,7 +12,7 @@ import subprocess
 import pytest
 
 from builder import cli
-from builder.pages import render, report_files
+from builder.pages import render
 from builder.records import report_text
 from builder.shop import loading
 from tests.conftest import FLAGS, chromium, needed, parse
@@ -410,16 +410,17 @@ def test_the_command_writes_plain_files(made, tmp_path, capsys, monkeypatch):
     away.write_text(json.dumps(phone(data_of(root), serial="77")), encoding="utf-8")
     bad = tmp_path / "bad.json"
     bad.write_text("{", encoding="utf-8")
-    assert report_files.report(["a", str(away), str(bad), "gone", "--to", str(tmp_path / "out")],
-                               root) == 1
+    monkeypatch.setattr(cli, "PROCEDURES", root)
+    assert cli.main(["report", "a", str(away), str(bad), "gone", "--to",
+                     str(tmp_path / "out")]) == 1
     out, err = capsys.readouterr()
     assert sorted(path.name for path in (tmp_path / "out").iterdir()) == [
         "2026-03-12-5c0a7e11.html", "a.html"]
     assert ("In the site it is reports/a.html." in out and "cut short" in err
             and "no such file" in err)
-    assert report_files.report(["a", "--to", str(tmp_path / "out")], root) == 0
+    assert cli.main(["report", "a", "--to", str(tmp_path / "out")]) == 0
     for wrong in ([], ["--to"], ["a", "--to"], ["--all"]):
-        assert report_files.report(wrong, root) == 2
+        assert cli.main(["report", *wrong]) == 2
 
 
 def test_the_form_for_paper_is_a_record_once_filled_in(made, monkeypatch):

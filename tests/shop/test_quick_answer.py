@@ -3,6 +3,7 @@ yet."""
 
 import pytest
 
+from builder import cli
 from builder.files.problems import Wrong
 from builder.shop import quick_answer
 from tests.small_shop import function, load, meter, range_, row, write
@@ -102,20 +103,21 @@ def test_what_has_no_limits_is_explained(arguments, said, shop):
     assert said in (caught.value.sentence + " " + caught.value.hint).replace("\u00a0", " ")
 
 
-def test_exit_codes_and_streams(tmp_path, capsys):
+def test_exit_codes_and_streams(tmp_path, capsys, monkeypatch):
     """Limits go to standard output with exit 0; a reason why not to standard error with exit 1; a
     wrong call is 2."""
     folder = write(tmp_path / "procedures",
                    {"meters/lapwing-1.yaml": METER, "meters/broken.yaml": "meter: broken\n"})
-    assert quick_answer.limits_command(["lapwing-1", "DC voltage", "3 V"], folder) == 0
+    monkeypatch.setattr(cli, "PROCEDURES", folder)
+    assert cli.main(["limits", "lapwing-1", "DC voltage", "3 V"]) == 0
     assert "2.986" in capsys.readouterr().out
-    assert quick_answer.limits_command(["Lapwing 1", "DC voltage", "3 V"], folder) == 0
+    assert cli.main(["limits", "Lapwing 1", "DC voltage", "3 V"]) == 0
     capsys.readouterr()
     for arguments, said in ((["lapwing-2", "DC voltage", "3 V"], "lapwing-1"),
                             (["broken", "DC voltage", "3 V"], "missing"),
                             (["lapwing-1", "DC voltage", "600 V"], "500")):
-        assert quick_answer.limits_command(arguments, folder) == 1
+        assert cli.main(["limits", *arguments]) == 1
         printed = capsys.readouterr()
         assert printed.out == "" and said in printed.err
-    assert quick_answer.limits_command(["lapwing-1"], folder) == 2
+    assert cli.main(["limits", "lapwing-1"]) == 2
     assert "usage" in capsys.readouterr().err
