@@ -41,7 +41,18 @@ class NothingOfThatName(Wrong):
     """Neither a meter nor a plan: the whole lesson may be about something that isn't there."""
 
 
-class MeterExample:
+class Example:
+    """What can be shown of it stands in SHOWS."""
+
+    NAMED: tuple[str, ...] = ()
+    SHOWS: dict[str, Callable] = {}
+
+    def show(self, what: str) -> str:
+        """One number, with its unit. Wrong if there is none of that name."""
+        return _of(self.SHOWS, what)(self)
+
+
+class MeterExample(Example):
     """A value on a meter: its range, its accuracy row and its limits."""
 
     NAMED = ("show", "range", "ambient")
@@ -72,13 +83,15 @@ class MeterExample:
         specification = self.view.meter.specification
         if ambient is None:
             return ONE, ""
-        at = units.quantity(ambient)
-        if at.unit != specification.holds.low.unit or specification.temperature_coefficient is None:
+        temperature = units.quantity(ambient)
+        unit, coefficient = specification.holds.low.unit, specification.temperature_coefficient
+        if temperature.unit != unit or coefficient is None:
             raise Wrong(f"the meter's file says nothing that '{ambient}' could be put into",
-                        f"in {specification.holds.low.unit.shown}, with a temperature coefficient")
-        degrees = degrees_beyond(ambient=(at.value, at.value), reference=specification.holds.band)
-        return growth(coefficient=specification.temperature_coefficient.fraction,
-                      degrees=degrees), exact_text.quantity(at)
+                        f"in {unit.shown}, with a temperature coefficient")
+        degrees = degrees_beyond(ambient=(temperature.value, temperature.value),
+                                 reference=specification.holds.band)
+        return (growth(coefficient=coefficient.fraction, degrees=degrees),
+                exact_text.quantity(temperature))
 
     @property
     def counts(self) -> Fraction:
@@ -106,7 +119,7 @@ class MeterExample:
     def worked(self) -> list[str]:
         return quick_answer.lines(self.view, self.judged, self.hertz, self.ambient, self.growth)
 
-    SHOWS: dict[str, Callable[["MeterExample"], str]] = {
+    SHOWS = {
         "value": lambda e: amount(e.judged.applied, e.unit, e.places),
         "limits": lambda e: f"{e.reading(e.judged.accepted.low, unit=False)} to "
         f"{e.reading(e.judged.accepted.high)}",
@@ -142,7 +155,7 @@ class MeterExample:
     }
 
 
-class PlanExample:
+class PlanExample(Example):
     """A point of a plan: its limits, its uncertainty, its adequacy; under another decision rule
     where one is named."""
 
@@ -169,8 +182,8 @@ class PlanExample:
 
     def _find(self, function: str, value: str, rest: list[str],
               named: dict[str, str]) -> SheetPoint:
-        applied, hertz = units.quantity(value).value, units.quantity(
-            rest[0]).value if rest else None
+        applied = units.quantity(value).value
+        hertz = units.quantity(rest[0]).value if rest else None
         of_function = [p for p in self.procedure.points
                        if p.planned.function.title.lower() == function.lower() and p.planned.judged]
         if not of_function:
@@ -178,13 +191,13 @@ class PlanExample:
                         file_rules.nearest(function,
                                            {p.planned.function.title
                                             for p in self.procedure.points}))
-        found = [p for p in of_function
-                 if p.planned.applied == applied and p.planned.hertz == hertz]
+        points = [p for p in of_function
+                  if p.planned.applied == applied and p.planned.hertz == hertz]
         for name, of in (("range", lambda p: p.planned.function.names[p.planned.range].value),
                          ("level", lambda p: p.planned.level and p.planned.level.value)):
-            found = [p for p in found
-                     if name not in named or of(p) == units.quantity(named[name]).value]
-        if not found:
+            points = [p for p in points
+                      if name not in named or of(p) == units.quantity(named[name]).value]
+        if not points:
             raise Wrong(f"'{self.procedure.id}' has no point of {function} at "
                         + ", ".join([value, *rest]),
                         "it has "
@@ -192,7 +205,7 @@ class PlanExample:
                             dict.fromkeys(p.apply + (f" at {p.at}" if p.at else "")
                                           for p in of_function)))
         # the same value once more, as where a voltage proves that a lead is back, is the same point
-        return found[0]
+        return points[0]
 
     @cached_property
     def sure(self) -> PointUncertainty:
@@ -221,7 +234,7 @@ class PlanExample:
             f"{decision_rule.rule_name(self.plan.decision_rule)}",
             *self._evidence.functions[0].worked]
 
-    SHOWS: dict[str, Callable[["PlanExample"], str]] = {
+    SHOWS = {
         "step": lambda e: e.point.step,
         "value": lambda e: e.point.apply,
         "certified": lambda e: amount(_there(e.point.planned.supply.expected,
@@ -256,18 +269,19 @@ class PlanExample:
 def _thermocouple(asked: AskedValue) -> dict[str, str]:
     """{example: thermocouple, K, 100 degC, junction: 23 degC, show: to apply}"""
     _, kind, value = _items(asked, "'thermocouple', its type and a temperature", 3)
-    at, junction = (units.quantity(text).value
-                    for text in (value, asked.named.get("junction", "23 degC")))
+    celsius, junction = (units.quantity(text).value
+                         for text in (value, asked.named.get("junction", "23 degC")))
     if kind not in thermocouple.TYPES:
         raise Wrong(f"there is no type '{kind}'", "one of: " + ", ".join(thermocouple.TYPES))
     millivolts = lambda volts: amount(round(volts, 6), units.unit("mV"), 3)
-    wrong = thermocouple.emf(kind=kind, celsius=at - junction)
-    return ((({"voltage": millivolts(thermocouple.emf(kind=kind, celsius=at)),
-               "junction": millivolts(thermocouple.emf(kind=kind, celsius=junction)),
-               "to apply": millivolts(
-                   thermocouple.to_apply(kind=kind, celsius=at, junction=junction)),
-               "of the difference": millivolts(wrong),
-               "sensitivity": f"{figures(float(thermocouple.sensitivity(kind=kind, celsius=at)) * 1e6, 2)}{NARROW}µV"})))
+    wrong = thermocouple.emf(kind=kind, celsius=celsius - junction)
+    slope = thermocouple.sensitivity(kind=kind, celsius=celsius)
+    return {"voltage": millivolts(thermocouple.emf(kind=kind, celsius=celsius)),
+            "junction": millivolts(thermocouple.emf(kind=kind, celsius=junction)),
+            "to apply": millivolts(
+                thermocouple.to_apply(kind=kind, celsius=celsius, junction=junction)),
+            "of the difference": millivolts(wrong),
+            "sensitivity": f"{figures(float(slope) * 1e6, 2)}{NARROW}µV"}
 
 
 def _wave(asked: AskedValue) -> dict[str, str]:
@@ -277,28 +291,29 @@ def _wave(asked: AskedValue) -> dict[str, str]:
                             2, 4)
     if wave not in (waveform.SINE, waveform.SQUARE, waveform.TRIANGLE):
         raise Wrong(f"there is no wave '{wave}'", "sine, square or triangle")
-    found = {"mean-responding": _signed(100 * (waveform.mean_responding(wave=wave) - 1)),
+    shows = {"mean-responding": _signed(100 * (waveform.mean_responding(wave=wave) - 1)),
              "crest factor": figures(math.sqrt(waveform.crest_squared(wave=wave)), 3)}
     if len(band) == 2:
         frequency, bandwidth = (units.quantity(text).value for text in band)
-        found["lost"] = figures(
+        shows["lost"] = figures(
             100
             * (1 - waveform.kept(wave=wave, frequency=frequency,
                                  bandwidth=bandwidth))) + NARROW + "%"
-    return found
+    return shows
 
 
 def _risk(asked: AskedValue) -> dict[str, str]:
     """{example: risk, 4, 95 %, show: false accept}: at TUR 4, for meters of which 95 % are in
     tolerance, without a guard band."""
-    _, tur, share = _items(asked, "'risk', a test uncertainty ratio and a share in tolerance", 3)
-    at, known = float(units.plain_number(tur, "the ratio")), float(
-        units.quantity(share).number / 100)
-    if not (at > 0 and 0 < known < 1):
-        raise Wrong(f"no risk is known for a ratio of {tur} and a share of {share}")
+    _, tur_text, share_text = _items(
+        asked, "'risk', a test uncertainty ratio and a share in tolerance", 3)
+    tur = float(units.plain_number(tur_text, "the ratio"))
+    share = float(units.quantity(share_text).number / 100)
+    if not (tur > 0 and 0 < share < 1):
+        raise Wrong(f"no risk is known for a ratio of {tur_text} and a share of {share_text}")
     accept, reject = risk.global_risks(tolerance=(-1.0, 1.0), acceptance=(-1.0, 1.0),
-                                       u0=risk.prior_of_share(share=known, tolerance=1.0),
-                                       u=1 / (2 * at))
+                                       u0=risk.prior_of_share(share=share, tolerance=1.0),
+                                       u=1 / (2 * tur))
     return {"false accept": percent(accept), "false reject": percent(reject)}
 
 
@@ -315,7 +330,7 @@ OTHERS = {"thermocouple": (_thermocouple, ("show", "junction")), "wave": (_wave,
           "risk": (_risk, ("show",)), "resolution alone": (_resolution, ("show",))}
 
 
-def example(shop: Shop, asked: AskedValue) -> MeterExample | PlanExample:
+def find_example(shop: Shop, asked: AskedValue) -> MeterExample | PlanExample:
     """What is asked for by a meter or a plan."""
     name = asked.items[0] if asked.items else ""
     if name not in shop.plans and name not in shop.meters:
@@ -334,17 +349,15 @@ def shown(shop: Shop, asked: AskedValue) -> str:
     if asked.items and asked.items[0] in OTHERS:
         compute, names = OTHERS[asked.items[0]]
         _known(asked, names)
-        found = compute(asked)
-        return _of(found, what)
-    one = example(shop, asked)
-    return _of(one.SHOWS, what)(one)
+        return _of(compute(asked), what)
+    return find_example(shop, asked).show(what)
 
 
-def _of(found: dict, what: str):
-    if what not in found:
+def _of(shows: dict, what: str):
+    if what not in shows:
         raise Wrong(f"'{what}' can't be shown here",
-                    file_rules.nearest(what, found) or "one of: " + ", ".join(found))
-    return found[what]
+                    file_rules.nearest(what, shows) or "one of: " + ", ".join(shows))
+    return shows[what]
 
 
 def _known(asked: AskedValue, names: tuple[str, ...]) -> None:

@@ -113,7 +113,7 @@ def _meter(meter, functions: dict, procedures: list[Procedure]) -> tuple[str, st
 def reports_of(shop: Shop, records: dict | None = None,
                kept: Cache | None = None) -> list[report_text.Report]:
     """The reports of the shop's records, or of others that were read for it; the latest first."""
-    found, left = departures.pairs({**shop.records, **(records or {})})
+    as_found, as_left = departures.pairs({**shop.records, **(records or {})})
     kept, current, made = kept or Cache(forgetful=True), {}, []
     for record in (shop.records if records is None else records).values():
         name = record.head.procedure
@@ -121,7 +121,8 @@ def reports_of(shop: Shop, records: dict | None = None,
             current[name] = kept.get(f"data {name}", (shop.procedures.get(name),),
                                      lambda: SheetData.model_validate(shop.procedures[name].data)
                                      if name in shop.procedures else None)
-        inputs = record, found.get(record.id), left.get(record.id), shop.workshop, current[name]
+        inputs = (record, as_found.get(record.id), as_left.get(record.id), shop.workshop,
+                  current[name])
         made.append(kept.get(f"report {record.id}", inputs,
                              lambda: report_text.report(
                                  record, found=inputs[1], left=inputs[2], workshop=shop.workshop,
@@ -133,14 +134,15 @@ def _reports(shop: Shop, site: Site, kept: Cache) -> None:
     histories = history.histories(shop.records,
                                   {name: plan.interval_agreed for name, plan in shop.plans.items()})
     by_serial: dict[tuple[str, str, str], list[report_text.Report]] = {}
-    for one in reports_of(shop, kept=kept):
-        own = histories[one.record.same_meter]
-        by_serial.setdefault((own.meter_name, own.serial, own.id), []).append(one)
-        name = one.record.head.procedure if one.record.head.procedure in shop.procedures else ""
-        site.pages[f"reports/{one.id}.md"] = kept.get(
-            f"report page {one.id}", (one, name),
-            lambda: page_from("report.md.j2", report=one, body=_body(one),
-                              page_style=_report_style(one), procedure=name))
+    for report in reports_of(shop, kept=kept):
+        own = histories[report.record.same_meter]
+        by_serial.setdefault((own.meter_name, own.serial, own.id), []).append(report)
+        name = report.record.head.procedure
+        name = name if name in shop.procedures else ""
+        site.pages[f"reports/{report.id}.md"] = kept.get(
+            f"report page {report.id}", (report, name),
+            lambda: page_from("report.md.j2", report=report, body=_body(report),
+                              page_style=_report_style(report), procedure=name))
     site.pages["reports.md"] = page_from("reports.md.j2", by_serial=sorted(by_serial.items()),
                                          problems=[
                                              one for one in in_order(shop.record_problems)
@@ -151,24 +153,21 @@ def _reports(shop: Shop, site: Site, kept: Cache) -> None:
 def _register(shop: Shop, site: Site, histories: dict) -> None:
     """The shop's meters and standards with their states, each meter's history, and the due dates
     for a calendar."""
-    found = register.register(histories=histories, plans=shop.plans, standards=shop.standards,
-                              workshop=shop.workshop,
-                              meters={name: meter.name for name,
-                                      meter in shop.meters.items() if name in shop.functions})
-    for one in found.entries:
-        site.pages[f"history/{one.history.id}.md"] = page_from(
-            "history.md.j2", entry=one, page=history_page.page(one.history, one.due),
-            as_of=found.as_of,
-            page_style=_sheet_style(
-                f"History · {one.history.meter_name}, serial no. {one.history.serial}"))
-    calendar = register.due_dates(found, shop.workshop)
+    held = register.register(histories=histories, plans=shop.plans, standards=shop.standards,
+                             workshop=shop.workshop,
+                             meters={name: meter.name for name, meter in shop.meters.items()
+                                     if name in shop.functions})
+    for entry in held.entries:
+        title = f"History · {entry.history.meter_name}, serial no. {entry.history.serial}"
+        site.pages[f"history/{entry.history.id}.md"] = page_from(
+            "history.md.j2", entry=entry, page=history_page.page(entry.history, entry.due),
+            as_of=held.as_of, page_style=_sheet_style(title))
+    calendar = register.due_dates(held, shop.workshop)
     if calendar:
         site.files["due-dates.ics"] = calendar
-    site.pages["shop.md"] = page_from("shop.md.j2", register=found, calendar=bool(calendar),
-                                      procedures=shop.procedures,
-                                      page_style=_sheet_style(
-                                          "Meters and standards, state on "
-                                          + (str(found.as_of) if found.as_of else "no day")))
+    title = f"Meters and standards, state on {held.as_of or 'no day'}"
+    site.pages["shop.md"] = page_from("shop.md.j2", register=held, calendar=bool(calendar),
+                                      procedures=shop.procedures, page_style=_sheet_style(title))
 
 
 def report_html(report: report_text.Report) -> str:
@@ -211,20 +210,19 @@ def _practice(shop: Shop) -> dict[str, str]:
     """The list of sets; of each its exercises and its answers."""
     pages = {}
     made = practice_pages.sets(shop)
-    found = [one for one in made if one.exercises]
-    pages["practice.md"] = page_from("practice.md.j2", sets=found,
-                                     kinds=[kind[:2] for kind in practice_pages.KINDS.values()],
-                                     left_out=dict.fromkeys(
-                                         line for one in made for line in one.left_out))
-    for one in found:
-        known = {"set": one, "exercises": practice_pages.shown(one), "holds": practice_pages.HOLDS}
-        pages[f"practice/{one.seed}.md"] = page_from(
-            "practice-set.md.j2", **known, data=as_script(practice_pages.script(one)),
-            page_style=_foot(f"Practice, seed {one.seed} · edition {one.edition}", ""))
-        pages[f"practice/{one.seed}-answers.md"] = page_from("practice-answers.md.j2", **known,
-                                                             page_style=_foot(
-                                                                 f"Answers, seed {one.seed} · "
-                                                                 f"edition {one.edition}", ""))
+    sets = [one for one in made if one.exercises]
+    pages["practice.md"] = page_from(
+        "practice.md.j2", sets=sets, kinds=[kind[:2] for kind in practice_pages.KINDS.values()],
+        left_out=dict.fromkeys(line for one in made for line in one.left_out))
+    for exercise_set in sets:
+        shown = {"set": exercise_set, "exercises": practice_pages.shown(exercise_set),
+                 "holds": practice_pages.HOLDS}
+        which = f"seed {exercise_set.seed} · edition {exercise_set.edition}"
+        pages[f"practice/{exercise_set.seed}.md"] = page_from(
+            "practice-set.md.j2", **shown, data=as_script(practice_pages.script(exercise_set)),
+            page_style=_foot(f"Practice, {which}", ""))
+        pages[f"practice/{exercise_set.seed}-answers.md"] = page_from(
+            "practice-answers.md.j2", **shown, page_style=_foot(f"Answers, {which}", ""))
     return pages
 
 
@@ -265,12 +263,13 @@ def _code(address: str) -> Markup:
 
 def _by_function(shop: Shop) -> list[tuple[str, list[tuple[Procedure, list]]]]:
     """Each function with the procedures that have points of it."""
-    found: dict[str, dict[str, tuple[Procedure, list]]] = {}
+    by_function: dict[str, dict[str, tuple[Procedure, list]]] = {}
     for procedure in shop.procedures.values():
         for group in procedure.groups:
             for point in group.points:
-                entry = found.setdefault(point.planned.function.kind.name,
-                                         {}).setdefault(procedure.id, (procedure, []))
-                if group not in entry[1] and group.stage != "proving":
-                    entry[1].append(group)
-    return [(name, list(entries.values())) for name, entries in sorted(found.items())]
+                name = point.planned.function.kind.name
+                _, groups = by_function.setdefault(name, {}).setdefault(procedure.id,
+                                                                        (procedure, []))
+                if group not in groups and group.stage != "proving":
+                    groups.append(group)
+    return [(name, list(entries.values())) for name, entries in sorted(by_function.items())]

@@ -38,11 +38,12 @@ def find_limits(draw: Draw, bench: Bench, typed: bool = False) -> Exercise | Non
         wrong = [wrong[0], *wrong[-2:]]
     right = case.judged.accepted
 
-    def choice(accepted, one: Mistaken | None = None) -> Choice:
-        return Choice(text=case.band(accepted.low, accepted.high), mistake=one.code if one else "",
-                      why=sentence(case, one) if one else "",
+    def choice(accepted, mistaken: Mistaken | None = None) -> Choice:
+        return Choice(text=case.band(accepted.low, accepted.high),
+                      mistake=mistaken.code if mistaken else "",
+                      why=sentence(case, mistaken) if mistaken else "",
                       fields=(case.bare(accepted.low), case.bare(accepted.high)),
-                      what=one or accepted)
+                      what=mistaken or accepted)
 
     taken_off = [("Leads", "already taken off the reading")] if case.view.kind.zero_with else []
     return Exercise(kind="limits",
@@ -119,16 +120,16 @@ def _verdict(case: Case, counts: int, opposite: tuple[str, str],
 def _flipped(draw: Draw, bench: Bench) -> Exercise | None:
     """A reading that a mistake turns to the other verdict."""
     case = drawn(draw, bench, draw.below(4) == 0)
-    found = case.mistaken() if case else []
-    if not found or case.leads is not None:
+    mistakes = case.mistaken() if case else []
+    if not mistakes or case.leads is not None:
         return None
-    one, right = draw.one(found), case.judged.accepted
+    mistaken, right = draw.one(mistakes), case.judged.accepted
     top = math.floor(case.on.highest / case.on.resolution)
-    apart = [n for a, b in ((right, one.accepted), (one.accepted, right)) for n in _outside(a, b)
-             if abs(n) <= top and (case.signed or n >= 0)]
+    apart = [n for a, b in ((right, mistaken.accepted), (mistaken.accepted, right))
+             for n in _outside(a, b) if abs(n) <= top and (case.signed or n >= 0)]
     if not apart:
         return None
-    return _verdict(case, draw.one(apart), (one.code, sentence(case, one)), one)
+    return _verdict(case, draw.one(apart), (mistaken.code, sentence(case, mistaken)), mistaken)
 
 
 def _outside(a, b) -> list[int]:

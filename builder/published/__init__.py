@@ -69,10 +69,10 @@ def results() -> tuple[tuple[Source, tuple[Result, ...]], ...]:
 
 def summary() -> str:
     """How many of the values agree, in a sentence."""
-    found = [one.outcome for _, some in results() for one in some]
-    agree, differ = found.count(AGREES), found.count(DIFFERS)
-    other = len(found) - agree - differ
+    outcomes = [one.outcome for _, some in results() for one in some]
+    agree, differ = outcomes.count(AGREES), outcomes.count(DIFFERS)
+    other = len(outcomes) - agree - differ
     return (
-        f"{agree} of {len(found)} agree to the last figure that is "
+        f"{agree} of {len(outcomes)} agree to the last figure that is "
         f"given{f', {other} are not as printed, with the reason beside them' if other else ''}; "
         f"{f'{differ} do not agree' if differ else 'none disagrees'}.")

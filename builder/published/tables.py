@@ -145,11 +145,12 @@ CERTIFIED = {"intercept": "−0.262323073774029", "slope": "1.00211681802045",
 SAME = 12   # figures
 
 
-def to_figures(said: str, digits: int) -> Callable[[str], bool]:
+def to_figures(should_be: str, digits: int) -> Callable[[str], bool]:
     """Whether a text is the same number to so many figures."""
     def same(text: str) -> bool:
-        one, other = (figures(float(each.replace("−", "-")), digits) for each in (said, text))
-        return one == other
+        ours, theirs = (figures(float(each.replace("−", "-")), digits)
+                        for each in (text, should_be))
+        return ours == theirs
     return same
 
 
