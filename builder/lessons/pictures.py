@@ -225,8 +225,8 @@ def crossing(readings: list[tuple[int, float, float | None]], tolerance: float) 
     if len(stretch) < 2:
         return None
     mean_x, mean_y = (sum(values) / len(stretch) for values in zip(*stretch))
-    slope = sum((x - mean_x) * (y - mean_y) for x,
-                y in stretch) / sum((x - mean_x) ** 2 for x, _ in stretch)
+    slope = (sum((x - mean_x) * (y - mean_y) for x, y in stretch)
+             / sum((x - mean_x) ** 2 for x, _ in stretch))
     if slope == 0:
         return None
     meets = mean_x + (math.copysign(tolerance, slope) - mean_y) / slope

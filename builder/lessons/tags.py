@@ -110,9 +110,8 @@ def _filled(shop: Shop, tag: str, content: str, alone: bool) -> str:
         raise Wrong("worked lines and pictures need a line of their own",
                     "give it one, or ask for one number with 'show: …'")
     if tag == "picture":
-        return (
-            '<figure class="lesson" '
-            f'data-search-exclude>\n{pictures.picture(shop, asked)}\n</figure>')
+        return (f'<figure class="lesson" data-search-exclude>\n{pictures.picture(shop, asked)}\n'
+                '</figure>')
     return _worked(find_example(shop, asked))
 
 
@@ -120,5 +119,4 @@ def _worked(example: MeterExample | PlanExample) -> str:
     """The lines that the sheets and the quick answer give, as raw HTML."""
     first, *rest = example.worked()
     return "\n".join(['<div class="worked-lines" data-search-exclude>', f"<p>{escape(first)}</p>",
-                      "<ol>",
-                      *(f"<li>{escape(line)}</li>" for line in rest), "</ol>", "</div>"])
+                      "<ol>", *(f"<li>{escape(line)}</li>" for line in rest), "</ol>", "</div>"])

@@ -183,9 +183,10 @@ def _body(report: report_text.Report) -> Markup:
                                    picture=Markup(report.picture))).strip())
 
 
-_ALONE = (((
-    "html{font-size:125%}@media screen and "
-    "(prefers-color-scheme:dark){:root{color-scheme:dark;--ink:#eceff1;--faint:#a9b3bb;--hair:#4d5861;--paper:#1f242b;--tint:#282e36;--alarm:#ffab8f;--link:#8fd0e8}}body{margin:0;background:var(--paper);color:var(--ink)}")))
+_ALONE = (
+    "html{font-size:125%}@media screen and (prefers-color-scheme:dark){:root{color-scheme:dark;"
+    "--ink:#eceff1;--faint:#a9b3bb;--hair:#4d5861;--paper:#1f242b;--tint:#282e36;--alarm:#ffab8f;"
+    "--link:#8fd0e8}}body{margin:0;background:var(--paper);color:var(--ink)}")
 
 
 def _report_style(report: report_text.Report, alone: bool = False) -> Markup:

@@ -135,15 +135,13 @@ def _choices(draw: Draw, asked: RangeQuestion, holds: RangeTable, judged: Judged
 def _may_be_elsewhere(asked: RangeQuestion, holds: RangeTable, refused: Refused) -> str:
     view = asked.view
     if refused.code == "tolerance-past-range":
-        return (
-            f"With its tolerance a good meter may read past {_highest(view, holds)} and leave this "
-            "range.")
+        return (f"With its tolerance a good meter may read past {_highest(view, holds)} and leave "
+                "this range.")
     other = refused.facts["other"]
     name = exact_text.quantity(view.names[other])
     if other.full_scale < holds.full_scale:
-        return (
-            f"A good meter may read {_highest(view, other)} or less here, and then it is on the "
-            f"{name} range.")
+        return (f"A good meter may read {_highest(view, other)} or less here, and then it is on "
+                f"the {name} range.")
     return f"A good meter may change to the {name} range here."
 
 
@@ -153,16 +151,14 @@ def _reasons(asked: RangeQuestion, holds: RangeTable, judged: JudgedPoint | None
     unit, name = view.names[holds].unit, exact_text.quantity(view.names[holds])
     first = f"{applied}: the lowest range that holds it is {name}, up to {_highest(view, holds)}"
     if judged is None:
-        return (first, _may_be_elsewhere(asked, holds,
-                                         refused),
+        return (first, _may_be_elsewhere(asked, holds, refused),
                 "So the range is selected by hand, or another value is chosen")
     tolerance = exact_text.tolerance(judged.tolerance, unit,
-                                     exact_text.decimals(
-                                         holds.resolution, unit)) + exact_text.NARROW + unit.shown
+                                     exact_text.decimals(holds.resolution, unit))
+    tolerance += exact_text.NARROW + unit.shown
     below = asked.among.index(holds)
     stays = f"Tolerance ±{tolerance}: a good meter reads no more than {_highest(view, holds)}"
     if below and view.table.autoranging:
-        stays += (
-            f", and it would read past {_highest(view, asked.among[below - 1])}, where the range "
-            "below ends")
+        stays += (f", and it would read past {_highest(view, asked.among[below - 1])}, where the "
+                  "range below ends")
     return first, stays

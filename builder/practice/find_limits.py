@@ -107,8 +107,14 @@ def _verdict(case: Case, counts: int, opposite: tuple[str, str],
              mistaken: Mistaken | None = None) -> Exercise:
     accepted, shown = case.judged.accepted, case.reading(counts)
     within = accepted.holds(counts)
-    where = ("is on a limit, which is accepted" if counts in (accepted.low, accepted.high) else "lies between the limits") if within else \
-        f"is {'above' if counts > accepted.high else 'below'} the {'highest' if counts > accepted.high else 'lowest'} accepted reading"
+    if counts in (accepted.low, accepted.high):
+        where = "is on a limit, which is accepted"
+    elif within:
+        where = "lies between the limits"
+    elif counts > accepted.high:
+        where = "is above the highest accepted reading"
+    else:
+        where = "is below the lowest accepted reading"
     mistrust = ("mistrust",
                 f"The display shows the decimals and the unit of the {case.range_name} range, so "
                 "the limits apply.")
@@ -159,17 +165,16 @@ def _other_display(draw: Draw, bench: Bench) -> Exercise | None:
     counts = round(case.judged.applied / on.resolution)
     if abs(counts) < 10:  # few digits, which no meter would show there
         return None
-    shown, other = exact_text.amount(counts * on.resolution, name.unit,
-                                     places), exact_text.quantity(name)
+    shown = exact_text.amount(counts * on.resolution, name.unit, places)
+    other = exact_text.quantity(name)
     return _asked(PractisedReading(case, counts, on), shown, NO_VERDICT,
                   ("display",
                    f"{shown} has the digits of the {other} range, whose limits are others."),
                   ("display",
                    f"{shown} on the {other} range says nothing about limits of the "
                    f"{case.range_name} range."),
-                  (
-                      f"{shown} has the digits of the {other} range: select the {case.range_name} "
-                      "range and read again",))
+                  (f"{shown} has the digits of the {other} range: select the {case.range_name} "
+                   "range and read again",))
 
 
 def _with_leads(draw: Draw, bench: Bench) -> Exercise | None:

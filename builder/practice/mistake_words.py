@@ -41,17 +41,15 @@ def sentence(case: Case, mistaken: Mistaken) -> str:
     applied = exact_text.amount(abs(x), unit, case.places)
     count = exact_text.amount(on.resolution, unit)
     if mistaken.code == "counts":
-        return (
-            f"The counts were forgotten: {exact_text.counts(a.counts)} of {count} belong to the "
-            "tolerance.")
+        return (f"The counts were forgotten: {exact_text.counts(a.counts)} of {count} belong to "
+                "the tolerance.")
     if mistaken.code == "percent":
-        return (
-            f"The percent of reading was forgotten: {exact_text.percent(a.percent_of_reading)} of "
-            f"{applied} belongs to the tolerance.")
+        return ("The percent of reading was forgotten: "
+                f"{exact_text.percent(a.percent_of_reading)} of {applied} belongs to the "
+                "tolerance.")
     if mistaken.code == "fixed":
-        return (
-            f"The fixed amount was forgotten: {exact_text.amount(a.fixed, unit)} belongs to the "
-            "tolerance.")
+        return (f"The fixed amount was forgotten: {exact_text.amount(a.fixed, unit)} belongs to "
+                "the tolerance.")
     if mistaken.code == "of-range":
         return (
             f"{exact_text.percent(a.percent_of_reading)} was taken of the range, "
@@ -81,6 +79,6 @@ def sentence(case: Case, mistaken: Mistaken) -> str:
             f"instead of the certified {exact_text.amount(x, unit)}.")
     return {"sign": "The sign was lost: the value is negative, so its limits are too.",
             "outward": "The limits were rounded outward, which accepts readings outside the "
-            "tolerance.",
-            "nearest": "The limits were rounded to the nearest reading instead of inward."}[
-                mistaken.code]
+                       "tolerance.",
+            "nearest": "The limits were rounded to the nearest reading instead of inward.",
+            }[mistaken.code]

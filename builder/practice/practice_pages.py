@@ -42,15 +42,16 @@ def answer(exercise: Exercise) -> str:
 
 
 def _filled(exercise: Exercise, fields: tuple[str, ...]) -> str:
-    return " ".join(f"{name} {value}" for name,
-                    value in zip(exercise.typed.names, fields)) + f"\u00a0{exercise.typed.unit}"
+    typed = exercise.typed
+    return (" ".join(f"{name} {value}" for name, value in zip(typed.names, fields))
+            + f"\u00a0{typed.unit}")
 
 
 def wrong(exercise: Exercise) -> list[tuple[str, str]]:
     """Each wrong answer, by its letter or by what would be typed, and which mistake it is. A line
     that holds is none."""
-    return [(_filled(exercise, choice.fields) if exercise.typed else LETTERS[n], choice.why) for n,
-            choice in enumerate(exercise.choices)
+    return [(_filled(exercise, choice.fields) if exercise.typed else LETTERS[n], choice.why)
+            for n, choice in enumerate(exercise.choices)
             if choice.mistake and choice.mistake != "sound"]
 
 

@@ -143,8 +143,8 @@ def _exercise(draw: Draw, procedure: Procedure, title: str, chosen: list[tuple[s
     given = [("Sheet", procedure.title), *([("Group", title)] if title else [])]
     return Exercise(kind=kind, given=tuple(given), ask=ask,
                     choices=mixed(draw, choice(names),
-                                  [choice(order, *what) for order,
-                                   what in list(wrong.items())[:3]]),
+                                  [choice(order, *what)
+                                   for order, what in list(wrong.items())[:3]]),
                     reasons=tuple(f"{n}. {text}" for n, (_, text) in enumerate(chosen, 1)),
                     live=live,
                     items=tuple(text for _, text in lettered), case=(procedure, tuple(chosen)))

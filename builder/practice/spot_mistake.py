@@ -106,8 +106,7 @@ def _ticked(draw: Draw, case: Case) -> PractisedLine | None:
         return PractisedLine(case=case, accepted=accepted, reading=case.reading(counts),
                              ticked=False, code="edge",
                              why=f"{case.reading(counts)} is on a limit, and both limits are "
-                             "accepted.",
-                             counts=counts)
+                                 "accepted.", counts=counts)
     counts = draw.one((accepted.low - 1, accepted.high + 1))
     if not 0 < abs(counts) <= case.on.highest / case.on.resolution or (
             counts < 0 and not case.signed):
@@ -124,8 +123,8 @@ def _display(draw: Draw, case: Case) -> PractisedLine | None:
     if not above:
         return None
     (on,), name = above, case.view.names[above[0]]
-    places, counts = exact_text.decimals(on.resolution,
-                                         name.unit), round(case.judged.applied / on.resolution)
+    places = exact_text.decimals(on.resolution, name.unit)
+    counts = round(case.judged.applied / on.resolution)
     if name.unit != case.unit or places == case.places or abs(counts) < 10:
         return None
     if (not case.judged.accepted.low * case.on.resolution <= counts * on.resolution
@@ -135,19 +134,16 @@ def _display(draw: Draw, case: Case) -> PractisedLine | None:
     return PractisedLine(case=case, accepted=case.judged.accepted, reading=shown, ticked=True,
                          code="display",
                          why=f"{shown} has the digits of the {exact_text.quantity(name)} range, "
-                         "whose "
-                         "limits are others.")
+                             "whose limits are others.")
 
 
 def _exercise(lines: list[PractisedLine], faulty_place: int) -> Exercise:
     choices = []
     for n, line in enumerate(lines):
         case = line.case
-        sound = ("" if n == faulty_place
-                 else (
-                     f"This line holds: {case.band(line.accepted.low, line.accepted.high)} are its "
-                     f"limits, and {line.reading} is "
-                     f"{'within' if line.ticked else 'not within'}."))
+        sound = ("" if n == faulty_place else
+                 f"This line holds: {case.band(line.accepted.low, line.accepted.high)} are its "
+                 f"limits, and {line.reading} is {'within' if line.ticked else 'not within'}.")
         cells = (case.applied, case.range_name,
                  sentences.row_text(case.view, case.on, case.judged.row).split(": ")[-1],
                  exact_text.amount(case.on.resolution, case.unit),

@@ -72,7 +72,6 @@ def summary() -> str:
     outcomes = [one.outcome for _, some in results() for one in some]
     agree, differ = outcomes.count(AGREES), outcomes.count(DIFFERS)
     other = len(outcomes) - agree - differ
-    return (
-        f"{agree} of {len(outcomes)} agree to the last figure that is "
-        f"given{f', {other} are not as printed, with the reason beside them' if other else ''}; "
-        f"{f'{differ} do not agree' if differ else 'none disagrees'}.")
+    otherwise = f", {other} are not as printed, with the reason beside them" if other else ""
+    return (f"{agree} of {len(outcomes)} agree to the last figure that is given{otherwise}; "
+            f"{f'{differ} do not agree' if differ else 'none disagrees'}.")
