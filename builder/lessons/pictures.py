@@ -12,7 +12,9 @@ from builder.compute.statistics import waveform
 from builder.drawing import lesson_circuits as sketches
 from builder.drawing import lesson_scales as pictures
 from builder.files.problems import Wrong
-from builder.lessons.values import AskedValue, MeterExample, PlanExample, find_example, shown
+from builder.lessons.asked import AskedValue
+from builder.lessons.examples import MeterExample, PlanExample, find_example
+from builder.lessons.values import shown
 from builder.numbers import exact_text, units
 from builder.numbers.exact_text import NARROW, amount, decimals, in_unit, number
 from builder.numbers.statistics_text import figures, percent

@@ -14,8 +14,9 @@ from pathlib import Path
 from builder import file_rules
 from builder.files.problems import Place, Problem, Wrong
 from builder.lessons import pictures
-from builder.lessons.values import (AskedValue, MeterExample, NothingOfThatName, PlanExample,
-                                    find_example, shown)
+from builder.lessons.asked import AskedValue, NothingOfThatName
+from builder.lessons.examples import Example, find_example
+from builder.lessons.values import shown
 from builder.shop import loading
 from builder.shop.contents import Shop
 
@@ -115,7 +116,7 @@ def _filled(shop: Shop, tag: str, content: str, alone: bool) -> str:
     return _worked(find_example(shop, asked))
 
 
-def _worked(example: MeterExample | PlanExample) -> str:
+def _worked(example: Example) -> str:
     """The lines that the sheets and the quick answer give, as raw HTML."""
     first, *rest = example.worked()
     return "\n".join(['<div class="worked-lines" data-search-exclude>', f"<p>{escape(first)}</p>",
