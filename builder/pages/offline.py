@@ -11,9 +11,8 @@ import json
 import re
 from pathlib import Path
 
-from builder.pages.page_text import lean
+from builder.pages.page_text import HERE, lean
 
-HERE = Path(__file__).parent
 SCRIPT, WORKER = "assets/offline.js", "sw.js"
 
 # For developers, for hosts and for robots; and the stemmers of the search's other languages, of

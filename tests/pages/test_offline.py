@@ -230,7 +230,7 @@ def test_while_serving_there_is_no_worker(project):
             if "offline" in (script["src"] or "")] == ["assets/offline.js"]
 
 
-@pytest.mark.parametrize("path", sorted((render.HERE / "assets").glob("*.*")),
+@pytest.mark.parametrize("path", sorted((page_text.HERE / "assets").glob("*.*")),
                          ids=lambda path: path.name)
 def test_what_is_served_lacks_only_comments_and_indents(path):
     """Every line of code of a style or script is there as it was written, and a string that looks

@@ -27,7 +27,7 @@ def page_text(html: str) -> str:
 
 
 def made() -> str:
-    return page_text(render._published())
+    return page_text(render.published_page())
 
 
 # ---------------------------------------------------------------- the values
@@ -97,7 +97,7 @@ def test_a_wrong_function_shows(anew, monkeypatch, module, name, other, shown):
     assert "does not agree" not in made() and "none disagrees" in made()
     published.results.cache_clear()
     monkeypatch.setattr(module, name, other)
-    page = parse(render._published())
+    page = parse(render.published_page())
     rows = [row.text for row in page.all("tr") if row.all("b")]
     assert rows and all("does not agree" in row for row in rows)
     for what in shown:
@@ -250,4 +250,4 @@ def test_computed_once(anew, monkeypatch):
     first = published.results()
     assert time.process_time() - start < 0.3
     monkeypatch.setattr(base.Value, "result", lambda value: pytest.fail("computed again"))
-    assert published.results() is first and render._published() == render._published()
+    assert published.results() is first and render.published_page() == render.published_page()
