@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from functools import cache
 
-from builder.published.base import AGREES, DIFFERS, SURE, Result, Source
+from builder.published.base import AGREES, DIFFERS, Result, Source
 from builder.published.budgets import EA, GUM
 from builder.published.risks import HANDBOOK, ILAC, RISK
 from builder.published.tables import (GENERATOR, LEADS, NIST, PROBES, SAFETY, THERMOCOUPLES, TRADE,

@@ -184,7 +184,7 @@ CLOSE = [
     ("thermocouple-its90", "every whole degree of every type, to a billionth of a millivolt",
      "published/test_thermocouple.py", "test_every_whole_degree", "reference.emf(celsius)) < 1e-9"),
     ("icalendar", "whatever the texts in them hold", "records/test_calendar_file.py", "",
-     "read by icalendar and by the grammar"),
+     "icalendar and by the grammar"),
     ("jsonschema", "files, records and data", "formats/test_schemas.py", "", "jsonschema.validate"),
     ("ProperDocs", "the same bytes, but for the engine’s name", "pages/test_engines.py",
      "test_the_fork_builds_the_same_bytes", "if here[name] != there[name]] == []"),
