@@ -1,5 +1,5 @@
-"""One number for a sentence of a lesson: of a meter or a plan, or of what holds for every meter, such
-as a thermocouple, a waveform or a risk."""
+"""One number for a sentence of a lesson: of a meter or a plan, or of what holds for every meter,
+such as a thermocouple, a waveform or a risk."""
 
 from __future__ import annotations
 
@@ -37,8 +37,8 @@ def _thermocouple(asked: AskedValue) -> dict[str, str]:
 def _wave(asked: AskedValue) -> dict[str, str]:
     """{example: wave, square, 400 Hz, 1 kHz, show: lost}: what a bandwidth of 1 kHz takes from a
     square wave of 400 Hz."""
-    _, wave, *band = items_of(asked, "'wave', its shape, and for 'lost' a frequency and a bandwidth",
-                            2, 4)
+    _, wave, *band = items_of(
+        asked, "'wave', its shape, and for 'lost' a frequency and a bandwidth", 2, 4)
     if wave not in (waveform.SINE, waveform.SQUARE, waveform.TRIANGLE):
         raise Wrong(f"there is no wave '{wave}'", "sine, square or triangle")
     shows = {"mean-responding": _signed(100 * (waveform.mean_responding(wave=wave) - 1)),

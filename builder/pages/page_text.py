@@ -1,5 +1,5 @@
-"""Templates → texts of pages, and what texts, data and styles must undergo before they stand in one.
-The only importer of jinja2."""
+"""Templates → texts of pages, and what texts, data and styles must undergo before they stand in
+one. The only importer of jinja2."""
 
 from __future__ import annotations
 
