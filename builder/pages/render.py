@@ -128,10 +128,10 @@ def reports_of(shop: Shop, records: dict | None = None,
                         SheetData.model_validate(procedure.data) if procedure else None)
 
     def report_of(record: Record) -> Report:
-        found, left = as_found.get(record.id), as_left.get(record.id)
+        before, after = as_found.get(record.id), as_left.get(record.id)
         current = data_of(record.head.procedure)
-        return kept.get(f"report {record.id}", (record, found, left, shop.workshop, current),
-                        lambda: report_text.report(record, found=found, left=left,
+        return kept.get(f"report {record.id}", (record, before, after, shop.workshop, current),
+                        lambda: report_text.report(record, found=before, left=after,
                                                    workshop=shop.workshop, current=current))
 
     reports = map(report_of, (shop.records if records is None else records).values())
