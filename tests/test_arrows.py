@@ -68,7 +68,8 @@ def folder(name: str) -> str:
     ("yaml", {"builder.files.yaml_text"}), ("pint", {"builder.numbers.units"}),
     ("mkdocs", {"builder.pages.plugin"}),
     ("jinja2", {"builder.pages.page_text"}), ("segno", {"builder.pages.render"}),
-    ("markupsafe", {"builder.pages.page_text", "builder.pages.render"}),
+    ("markupsafe", {"builder.pages.page_styles", "builder.pages.page_text",
+                    "builder.pages.render"}),
 ])
 def test_each_library_has_one_door(library, allowed):
     """Only the module that is there for it imports a library."""

@@ -11,7 +11,9 @@ from builder.compute.exact import points, thermocouple
 from builder.compute.statistics import waveform
 from builder.drawing import lesson_circuits, lesson_readings, lesson_tolerances
 from builder.files.problems import Wrong
-from builder.lessons.values import AskedValue, MeterExample, PlanExample, example, shown
+from builder.lessons.asked import AskedValue
+from builder.lessons.examples import MeterExample, PlanExample, find_example
+from builder.lessons.values import shown
 from builder.numbers import exact_text, units
 from builder.numbers.exact_text import NARROW, amount, decimals, in_unit, number
 from builder.numbers.statistics_text import figures, percent
@@ -28,68 +30,68 @@ def picture(shop: Shop, asked: AskedValue) -> str:
 
 
 def _meter(shop: Shop, asked: AskedValue) -> MeterExample:
-    one = example(shop, asked)
-    if not isinstance(one, MeterExample):
+    example = find_example(shop, asked)
+    if not isinstance(example, MeterExample):
         raise Wrong("this picture is drawn for a meter", "name a meter, not a plan")
-    return one
+    return example
 
 
 def _plan(shop: Shop, asked: AskedValue) -> PlanExample:
-    one = example(shop, asked)
-    if not isinstance(one, PlanExample):
+    example = find_example(shop, asked)
+    if not isinstance(example, PlanExample):
         raise Wrong("this picture is drawn for a plan's point", "name a plan, not a meter")
-    return one
+    return example
 
 
 def _accuracy_row(shop: Shop, asked: AskedValue) -> str:
-    one = _meter(shop, asked)
-    accuracy = one.judged.row.accuracy
-    return lesson_tolerances.accuracy_row(
-        one.SHOWS["range"](one), one.SHOWS["count"](one), one.SHOWS["accuracy"](one),
-        one.SHOWS["highest"](one),
-        (f"{exact_text.percent(accuracy.percent_of_reading)} of what is applied",
-         f"and {exact_text.counts(accuracy.counts)} of {one.SHOWS['count'](one)}"))
+    example = _meter(shop, asked)
+    accuracy = example.judged.row.accuracy
+    parts = (f"{exact_text.percent(accuracy.percent_of_reading)} of what is applied",
+             f"and {exact_text.counts(accuracy.counts)} of {example.show('count')}")
+    return lesson_tolerances.accuracy_row(example.show("range"), example.show("count"),
+                                 example.show("accuracy"), example.show("highest"), parts)
 
 
 def _displays(shop: Shop, asked: AskedValue) -> str:
-    one = _meter(shop, asked)
+    example = _meter(shop, asked)
+    applied = example.judged.applied
     rows = []
-    for on, name in one.view.names.items():
-        if on.highest >= abs(one.judged.applied) and abs(one.judged.applied) >= on.resolution:
-            places = decimals(on.resolution, name.unit)
+    for on, name in example.view.names.items():
+        if on.resolution <= abs(applied) <= on.highest:
+            reading = in_unit(round(applied / on.resolution) * on.resolution, name.unit)
             rows.append((exact_text.quantity(name),
-                         number(in_unit(round(one.judged.applied / on.resolution) * on.resolution,
-                                        name.unit), places), name.unit.shown,
+                         number(reading, decimals(on.resolution, name.unit)), name.unit.shown,
                          amount(on.resolution, name.unit)))
     return lesson_tolerances.displays(rows)
 
 
 def _accepted_band(shop: Shop, asked: AskedValue) -> str:
-    one = _meter(shop, asked)
-    step, accepted, middle = (one.on.resolution, one.judged.accepted,
-                              one.judged.applied / one.on.resolution)
+    example = _meter(shop, asked)
+    step, accepted = example.on.resolution, example.judged.accepted
+    middle = example.judged.applied / step
     if accepted.high - accepted.low > 30:
         raise Wrong(f"{accepted.high - accepted.low + 1} accepted readings are too many to draw",
                     "choose a value with a tolerance of at most 15 counts")
-    low, high = middle - one.counts, middle + one.counts
-    bare = lambda value: number(in_unit(value, one.unit))
+    low, high = middle - example.counts, middle + example.counts
+    bare = lambda value: number(in_unit(value, example.unit))
     return lesson_tolerances.accepted_band(
         [(float(n), accepted.holds(n)) for n in range(accepted.low - 3, accepted.high + 4)],
-        (float(accepted.low), one.reading(accepted.low, unit=False)),
-        (float(accepted.high), one.reading(accepted.high, unit=False)),
-        (float(middle), one.SHOWS["value"](one)),
-        ((float(low), bare(low * step)), (float(high), bare(high * step))), one.SHOWS["count"](one))
+        (float(accepted.low), example.reading(accepted.low, unit=False)),
+        (float(accepted.high), example.reading(accepted.high, unit=False)),
+        (float(middle), example.show("value")),
+        ((float(low), bare(low * step)), (float(high), bare(high * step))),
+        example.show("count"))
 
 
 def _tolerance_line(shop: Shop, asked: AskedValue) -> str:
-    one = _meter(shop, asked)
-    line, top = one.judged.line, one.on.highest
-    shown_in = lambda value, places=0: amount(value, one.unit, places)
-    return lesson_tolerances.tolerance_line(
-        one.SHOWS["range"](one), (float(top), shown_in(top, one.places)),
-        (float(line.offset), shown_in(line.offset)),
-        (float(line.at(top)), "±" + amount(_cut(line.at(top), one.on.resolution), one.unit)),
-        shown_in(Fraction(0)))
+    example = _meter(shop, asked)
+    line, top = example.judged.line, example.on.highest
+    shown_in = lambda value, places=0: amount(value, example.unit, places)
+    at_top = "±" + shown_in(_cut(line.at(top), example.on.resolution))
+    return lesson_tolerances.tolerance_line(example.show("range"),
+                                   (float(top), shown_in(top, example.places)),
+                                   (float(line.offset), shown_in(line.offset)),
+                                   (float(line.at(top)), at_top), shown_in(Fraction(0)))
 
 
 def _cut(value: Fraction, step: Fraction) -> Fraction:
@@ -98,11 +100,11 @@ def _cut(value: Fraction, step: Fraction) -> Fraction:
 
 
 def _percent_over_ranges(shop: Shop, asked: AskedValue) -> str:
-    one = _meter(shop, asked)
-    view = one.view
+    example = _meter(shop, asked)
+    view = example.view
     rows = []
     for on, name in view.names.items():
-        line = on.line(points.row_for(on=on, applied=on.highest, frequency=one.hertz))
+        line = on.line(points.row_for(on=on, applied=on.highest, frequency=example.hertz))
         rows.append((exact_text.quantity(name), float(on.highest), float(line.slope),
                      float(line.offset)))
     unit = units.unit(view.unit.ascii[-1] if view.unit.ascii[-1] in "VAF" else view.unit.ascii)
@@ -113,20 +115,18 @@ def _percent_over_ranges(shop: Shop, asked: AskedValue) -> str:
 
 
 def _leads(shop: Shop, asked: AskedValue) -> str:
-    one = _plan(shop, asked)
-    adds, value = (one.point.planned.leads,
-                   one.point.planned.supply.expected or one.point.planned.applied)
-    ohm = units.unit("ohm")
-    return lesson_circuits.two_leads(
-        f"up to {figures(float(adds) / 2, 2)}{NARROW}Ω",
-        amount(_cut(adds, Fraction(1, 100)), ohm), amount(value, one.unit),
-        amount(_cut(value + adds, Fraction(1, 100)), one.unit))
+    example = _plan(shop, asked)
+    planned = example.point.planned
+    adds, value = planned.leads, planned.supply.expected or planned.applied
+    return lesson_circuits.two_leads(f"up to {figures(float(adds) / 2, 2)}{NARROW}Ω",
+                              amount(_cut(adds, Fraction(1, 100)), units.unit("ohm")),
+                              amount(value, example.unit),
+                              amount(_cut(value + adds, Fraction(1, 100)), example.unit))
 
 
 def _stray(shop: Shop, asked: AskedValue) -> str:
-    one = _plan(shop, asked)
-    return lesson_circuits.stray(one.point.apply,
-                                 shown(shop, AskedValue(asked.items, {"show": "leads"})))
+    example = _plan(shop, asked)
+    return lesson_circuits.stray(example.point.apply, example.show("leads"))
 
 
 def _square_wave(shop: Shop, asked: AskedValue) -> str:
@@ -139,7 +139,7 @@ def _square_wave(shop: Shop, asked: AskedValue) -> str:
                    * (1 - waveform.kept(wave=waveform.SQUARE, frequency=frequency.value,
                                         bandwidth=bandwidth.value))) + NARROW + "%"
     return lesson_readings.square_wave(harmonics, lost, exact_text.quantity(frequency),
-                                       exact_text.quantity(bandwidth))
+                                exact_text.quantity(bandwidth))
 
 
 def _two(asked: AskedValue) -> tuple[str, str]:
@@ -149,18 +149,19 @@ def _two(asked: AskedValue) -> tuple[str, str]:
 
 
 def _thermocouple(shop: Shop, asked: AskedValue) -> str:
-    kind, at = _two(asked)
+    kind, temperature = _two(asked)
     junction = asked.named.get("junction", "23 degC")
     says = {what: shown(shop,
-                        AskedValue(("thermocouple", kind, at),
+                        AskedValue(("thermocouple", kind, temperature),
                                    {"junction": junction, "show": what}))
             for what in ("voltage", "junction", "to apply", "of the difference")}
     sizes = [float(thermocouple.emf(kind=kind, celsius=units.quantity(text).value))
-             for text in (at, junction)]
-    return lesson_readings.thermocouple(
-        kind, (sizes[0], exact_text.quantity(units.quantity(at)), says["voltage"]),
-        (sizes[1], exact_text.quantity(units.quantity(junction)), says["junction"]),
-        says["to apply"], says["of the difference"])
+             for text in (temperature, junction)]
+    return lesson_readings.thermocouple(kind,
+                                 (sizes[0], exact_text.quantity(units.quantity(temperature)),
+                                  says["voltage"]),
+                                 (sizes[1], exact_text.quantity(units.quantity(junction)),
+                                  says["junction"]), says["to apply"], says["of the difference"])
 
 
 def _ratios(shop: Shop, asked: AskedValue) -> str:
@@ -169,37 +170,37 @@ def _ratios(shop: Shop, asked: AskedValue) -> str:
 
 
 def _budget(shop: Shop, asked: AskedValue) -> str:
-    one = _plan(shop, asked)
-    scale = evidence.scale_of(one.unit)
-    lines = [(c.name.split(" (")[0], one.of_unit(figures(c.contribution / scale, 2)),
-              c.contribution) for c in one.sure.components if c.contribution]
+    example = _plan(shop, asked)
+    scale = evidence.scale_of(example.unit)
+    lines = [(c.name.split(" (")[0], example.of_unit(figures(c.contribution / scale, 2)),
+              c.contribution) for c in example.sure.components if c.contribution]
     return lesson_readings.budget(lines,
-                                  ("together, u", one.SHOWS["u"](one), one.sure.uncertainty.u))
+                                  ("together, u", example.show("u"), example.sure.uncertainty.u))
 
 
 def _guard_band(shop: Shop, asked: AskedValue) -> str:
-    one = _plan(shop, asked)
+    example = _plan(shop, asked)
     plain = _plan(shop,
                   AskedValue(asked.items,
                              {name: text for name, text in asked.named.items()
                               if name != "rule"} | {"rule": "simple acceptance"}))
-    tolerance = float(one.tolerance)
-    edge = one.point.planned.judged.applied + one.tolerance
-    if not one.sure.guard or one.sure.guard >= tolerance:
+    tolerance = float(example.tolerance)
+    edge = example.point.planned.judged.applied + example.tolerance
+    if not example.sure.guard or example.sure.guard >= tolerance:
         raise Wrong("under this rule there is no guard band to draw",
                     "name another, such as 'rule: guard band of U'")
-    limit = figures(float(edge - Fraction(one.sure.guard)) / evidence.scale_of(one.unit), 5)
-    return lesson_readings.guard_band(one.sure.guard / tolerance,
-                                      (percent(plain.sure.specific), percent(one.sure.specific)),
-                                      (amount(edge, one.unit), one.of_unit(limit)),
-                                      one.sure.uncertainty.u / tolerance)
+    limit = figures(float(edge - Fraction(example.sure.guard)) / evidence.scale_of(example.unit), 5)
+    return lesson_readings.guard_band(example.sure.guard / tolerance,
+                               (percent(plain.sure.specific), percent(example.sure.specific)),
+                               (amount(edge, example.unit), example.of_unit(limit)),
+                               example.sure.uncertainty.u / tolerance)
 
 
 def _drift(shop: Shop, asked: AskedValue) -> str:
     """After the point: 'year found' or 'year found left', errors in counts, one item a year."""
     here = next((n for n, item in enumerate(asked.items)
                  if item[:4].isdigit() and item[4:5] == " "), len(asked.items))
-    one = _meter(shop, AskedValue(asked.items[:here], asked.named))
+    example = _meter(shop, AskedValue(asked.items[:here], asked.named))
     readings = []
     for item in asked.items[here:]:
         year, *errors = item.split()
@@ -211,8 +212,8 @@ def _drift(shop: Shop, asked: AskedValue) -> str:
         readings.append((int(year), values[0], values[1] if len(values) > 1 else None))
     if len(readings) < 3:
         raise Wrong("a line needs three years or more", "such as '2023 +1, 2024 +3, 2025 +4'")
-    return lesson_readings.drift(readings, float(one.counts), "counts", one.SHOWS["value"](one),
-                                 crossing(readings, float(one.counts)))
+    return lesson_readings.drift(readings, float(example.counts), "counts", example.show("value"),
+                          crossing(readings, float(example.counts)))
 
 
 def crossing(readings: list[tuple[int, float, float | None]], tolerance: float) -> int | None:
@@ -226,26 +227,26 @@ def crossing(readings: list[tuple[int, float, float | None]], tolerance: float) 
     if len(stretch) < 2:
         return None
     mean_x, mean_y = (sum(values) / len(stretch) for values in zip(*stretch))
-    slope = sum((x - mean_x) * (y - mean_y) for x,
-                y in stretch) / sum((x - mean_x) ** 2 for x, _ in stretch)
+    slope = (sum((x - mean_x) * (y - mean_y) for x, y in stretch)
+             / sum((x - mean_x) ** 2 for x, _ in stretch))
     if slope == 0:
         return None
-    at = mean_x + (math.copysign(tolerance, slope) - mean_y) / slope
-    return math.ceil(at) if stretch[-1][0] < at <= stretch[-1][0] + 10 else None
+    meets = mean_x + (math.copysign(tolerance, slope) - mean_y) / slope
+    return math.ceil(meets) if stretch[-1][0] < meets <= stretch[-1][0] + 10 else None
 
 
 def _record_line(shop: Shop, asked: AskedValue) -> str:
     """After the point: the reading as it was miswritten, and as it was read."""
     *items, wrong, right = asked.items
-    one = _plan(shop, AskedValue(tuple(items), asked.named))
-    counts = units.plain_number(right, "a reading") * one.unit.scale / one.on.resolution
-    if not (one.point.sure and one.point.sure.accept and counts.denominator == 1
-            and one.point.sure.accept.holds(int(counts))):
+    example = _plan(shop, AskedValue(tuple(items), asked.named))
+    counts = units.plain_number(right, "a reading") * example.unit.scale / example.on.resolution
+    accepted = f"{example.point.accept_from} to {example.point.accept_to}"
+    if not (example.point.sure and example.point.sure.accept and counts.denominator == 1
+            and example.point.sure.accept.holds(int(counts))):
         raise Wrong(f"'{right}' is no reading that is accepted at this point",
-                    f"one from {one.point.accept_from} to {one.point.accept_to}")
-    return lesson_circuits.record_line(
-        one.point.step, one.point.apply, f"{one.point.accept_from} to {one.point.accept_to}",
-        wrong, right)
+                    f"one from {accepted}")
+    return lesson_circuits.record_line(example.point.step, example.point.apply, accepted, wrong,
+                                       right)
 
 
 PICTURES: dict[str, Callable[[Shop, AskedValue], str]] = {

@@ -14,8 +14,9 @@ from pathlib import Path
 from builder import file_rules
 from builder.files.problems import Place, Problem, Wrong
 from builder.lessons import pictures
-from builder.lessons.values import (AskedValue, MeterExample, NothingOfThatName, PlanExample,
-                                    example, shown)
+from builder.lessons.asked import AskedValue, NothingOfThatName
+from builder.lessons.examples import Example, find_example
+from builder.lessons.values import shown
 from builder.shop import loading
 from builder.shop.contents import Shop
 
@@ -81,12 +82,12 @@ def fill(text: str, file: str, shop: Shop) -> tuple[str, list[Problem]]:
 def parse(text: str) -> AskedValue:
     """The items of a tag: commas between them, quotation marks around one that has a comma in
     it."""
-    items, named, at = [], {}, 0
-    while at < len(text):
-        match = _ITEM.match(text, at)
+    items, named, position = [], {}, 0
+    while position < len(text):
+        match = _ITEM.match(text, position)
         if match is None:
             raise Wrong("a quotation mark stands astray", "put the whole item into a pair of them")
-        at, item = match.end(), (match[1] if match[1] is not None else match[2]).strip()
+        position, item = match.end(), (match[1] if match[1] is not None else match[2]).strip()
         pair = _NAMED.fullmatch(item) if match[1] is None else None
         if not item:
             raise Wrong("an item is empty", "delete a comma")
@@ -110,15 +111,13 @@ def _filled(shop: Shop, tag: str, content: str, alone: bool) -> str:
         raise Wrong("worked lines and pictures need a line of their own",
                     "give it one, or ask for one number with 'show: …'")
     if tag == "picture":
-        return (
-            '<figure class="lesson" '
-            f'data-search-exclude>\n{pictures.picture(shop, asked)}\n</figure>')
-    return _worked(example(shop, asked))
+        return (f'<figure class="lesson" data-search-exclude>\n{pictures.picture(shop, asked)}\n'
+                '</figure>')
+    return _worked(find_example(shop, asked))
 
 
-def _worked(one: MeterExample | PlanExample) -> str:
+def _worked(example: Example) -> str:
     """The lines that the sheets and the quick answer give, as raw HTML."""
-    first, *rest = one.worked()
+    first, *rest = example.worked()
     return "\n".join(['<div class="worked-lines" data-search-exclude>', f"<p>{escape(first)}</p>",
-                      "<ol>",
-                      *(f"<li>{escape(line)}</li>" for line in rest), "</ol>", "</div>"])
+                      "<ol>", *(f"<li>{escape(line)}</li>" for line in rest), "</ol>", "</div>"])

@@ -1,311 +1,76 @@
-"""The numbers of a lesson: what a meter's table, a plan's point or a rule of the trade gives,
-computed as for the sheets.
-
-An example is asked for in words: whose it is, what of it, and which number to show. `Wrong` says
-what isn't there. """
+"""One number for a sentence of a lesson: of a meter or a plan, or of what holds for every meter,
+such as a thermocouple, a waveform or a risk."""
 
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field, replace
-from fractions import Fraction
-from functools import cached_property
-from typing import Callable
 
-from builder import file_rules
 from builder.compute.exact import thermocouple
-from builder.compute.exact.tolerance import ONE, degrees_beyond, growth
 from builder.compute.statistics import budget, risk, waveform
 from builder.files.problems import Wrong
-from builder.formats import decision_rule
-from builder.numbers import exact_text, units
-from builder.numbers.exact_text import NARROW, amount, decimals, in_unit, number
+from builder.lessons.asked import AskedValue, items_of, number_of, refuse_unknown
+from builder.lessons.examples import find_example
+from builder.numbers import units
+from builder.numbers.exact_text import NARROW, amount
 from builder.numbers.statistics_text import expanded, figures, percent, ratio
-from builder.procedure import evidence, sentences
-from builder.procedure.point_uncertainty import PointUncertainty, assess
-from builder.procedure.sheet import Procedure, SheetPoint
-from builder.shop import quick_answer
 from builder.shop.contents import Shop
-
-
-@dataclass(frozen=True)
-class AskedValue:
-    """What stands in a tag: the items in their order, and those with a name, such as 'show:
-    TUR'."""
-
-    items: tuple[str, ...]
-    named: dict[str, str] = field(default_factory=dict)
-
-
-class NothingOfThatName(Wrong):
-    """Neither a meter nor a plan: the whole lesson may be about something that isn't there."""
-
-
-class MeterExample:
-    """A value on a meter: its range, its accuracy row and its limits."""
-
-    NAMED = ("show", "range", "ambient")
-
-    def __init__(self, shop: Shop, asked: AskedValue):
-        meter, function, value, *rest = _items(asked,
-                                               "a meter, a function, a value and for AC a "
-                                               "frequency", 3, 4)
-        self.view = quick_answer.find(shop, meter, function)
-        self.growth, self.ambient = self._warmed(asked.named.get("ambient"))
-        self.refused: quick_answer.NoLimits | None = None
-        try:
-            self.judged, self.hertz = quick_answer.judge(
-                self.view, value, *(rest or [None]), by_hand=asked.named.get("range"),
-                growth=self.growth)
-        except quick_answer.NoLimits as refused:
-            if asked.named.get("show") != "refusal":
-                raise
-            self.refused = refused
-            return
-        if asked.named.get("show") == "refusal":
-            raise Wrong("this point has limits, so there is no refusal to show",
-                        "show something else, or choose a value that is refused")
-        self.on, self.unit = self.judged.range, self.view.names[self.judged.range].unit
-        self.places = decimals(self.on.resolution, self.unit)
-
-    def _warmed(self, ambient: str | None) -> tuple[Fraction, str]:
-        specification = self.view.meter.specification
-        if ambient is None:
-            return ONE, ""
-        at = units.quantity(ambient)
-        if at.unit != specification.holds.low.unit or specification.temperature_coefficient is None:
-            raise Wrong(f"the meter's file says nothing that '{ambient}' could be put into",
-                        f"in {specification.holds.low.unit.shown}, with a temperature coefficient")
-        degrees = degrees_beyond(ambient=(at.value, at.value), reference=specification.holds.band)
-        return growth(coefficient=specification.temperature_coefficient.fraction,
-                      degrees=degrees), exact_text.quantity(at)
-
-    @property
-    def counts(self) -> Fraction:
-        return self.judged.tolerance / self.on.resolution
-
-    @property
-    def percent(self) -> float:
-        if self.judged.applied == 0:
-            raise Wrong("a tolerance at zero is no percentage of anything",
-                        "show 'tolerance' or 'counts'")
-        return float(100 * self.judged.tolerance / abs(self.judged.applied))
-
-    @property
-    def terms(self) -> tuple[Fraction, Fraction]:
-        """What grows with the reading, and what doesn't."""
-        return self.judged.line.slope * abs(self.judged.applied), self.judged.line.offset
-
-    def reading(self, counts: int, unit: bool = True) -> str:
-        text = number(in_unit(counts * self.on.resolution, self.unit), self.places)
-        return text + NARROW + self.unit.shown if unit else text
-
-    def amount(self, value: Fraction) -> str:
-        return amount(value, self.unit)
-
-    def worked(self) -> list[str]:
-        return quick_answer.lines(self.view, self.judged, self.hertz, self.ambient, self.growth)
-
-    SHOWS: dict[str, Callable[["MeterExample"], str]] = {
-        "value": lambda e: amount(e.judged.applied, e.unit, e.places),
-        "limits": lambda e: f"{e.reading(e.judged.accepted.low, unit=False)} to "
-        f"{e.reading(e.judged.accepted.high)}",
-        "low": lambda e: e.reading(e.judged.accepted.low),
-        "high": lambda e: e.reading(e.judged.accepted.high),
-        "exact limits": lambda e: f"{e.amount(e.judged.applied - e.judged.tolerance)} and "
-        f"{e.amount(e.judged.applied + e.judged.tolerance)}",
-        "tolerance": lambda e: e.amount(e.judged.tolerance),
-        "counts": lambda e: exact_text.counts(e.counts),
-        "percent": lambda e: figures(e.percent, 2) + NARROW + "%",
-        "percent term": lambda e: e.amount(e.terms[0]),
-        "percent term in counts": lambda e: exact_text.counts(e.terms[0] / e.on.resolution),
-        "fixed term": lambda e: e.amount(e.terms[1]),
-        "fixed term in counts": lambda e: exact_text.counts(e.terms[1] / e.on.resolution),
-        "accuracy": lambda e: "±(" + sentences.accuracy_text(e.judged.row.accuracy, e.unit) + ")",
-        "percent of reading": lambda e: exact_text.percent(
-            e.judged.row.accuracy.percent_of_reading),
-        "counts of accuracy": lambda e: exact_text.counts(e.judged.row.accuracy.counts),
-        "frequencies": lambda e: exact_text.frequencies(
-            _there(e.judged.row.frequency, "the row has no frequencies")),
-        "range": lambda e: exact_text.quantity(e.view.names[e.on]),
-        "highest": lambda e: amount(e.on.highest, e.unit, e.places),
-        "lowest": lambda e: e.amount(_there(e.on.lowest,
-                                            "the range has no lowest specified value")),
-        "count": lambda e: e.amount(e.on.resolution),
-        "growth": lambda e: number(e.growth),
-        "band": lambda e: sentences.shown_span(e.view.meter.specification.holds),
-        "on": lambda e: exact_text.quantity(
-            _there(e.view.model_of[e.on].on_at_most, "the range has no time limit")),
-        "off": lambda e: exact_text.quantity(
-            _there(e.view.model_of[e.on].off_at_least, "the range has no time limit")),
-        "refusal": lambda e: e.refused.sentence,
-    }
-
-
-class PlanExample:
-    """A point of a plan: its limits, its uncertainty, its adequacy; under another decision rule
-    where one is named."""
-
-    NAMED = ("show", "range", "rule", "level")
-
-    def __init__(self, shop: Shop, asked: AskedValue):
-        name, function, value, *rest = _items(asked,
-                                              "a plan, a function, a value and for AC a frequency",
-                                              3, 4)
-        self.procedure: Procedure = shop.procedures[name]
-        self.plan = self.procedure.plan
-        self.point = self._find(function, value, rest, asked.named)
-        if "rule" in asked.named:
-            self.plan = self.plan.model_copy(
-                update={"decision_rule": decision_rule.rule_of(asked.named["rule"])})
-            self.point = replace(self.point, sure=assess(self.point.planned, self.plan))
-        planned = self.point.planned
-        self.on, self.unit = planned.range, planned.function.names[planned.range].unit
-        self.places = decimals(self.on.resolution, self.unit)
-        if (accept := self.point.sure and self.point.sure.accept) and self.point.accept_from:
-            low, high = (number(in_unit(n * self.on.resolution, self.unit), self.places)
-                         for n in (accept.low, accept.high))
-            self.point = replace(self.point, accept_from=low, accept_to=high)
-
-    def _find(self, function: str, value: str, rest: list[str],
-              named: dict[str, str]) -> SheetPoint:
-        applied, hertz = units.quantity(value).value, units.quantity(
-            rest[0]).value if rest else None
-        of_function = [p for p in self.procedure.points
-                       if p.planned.function.title.lower() == function.lower() and p.planned.judged]
-        if not of_function:
-            raise Wrong(f"'{self.procedure.id}' has no points with limits of '{function}'",
-                        file_rules.nearest(function,
-                                           {p.planned.function.title
-                                            for p in self.procedure.points}))
-        found = [p for p in of_function
-                 if p.planned.applied == applied and p.planned.hertz == hertz]
-        for name, of in (("range", lambda p: p.planned.function.names[p.planned.range].value),
-                         ("level", lambda p: p.planned.level and p.planned.level.value)):
-            found = [p for p in found
-                     if name not in named or of(p) == units.quantity(named[name]).value]
-        if not found:
-            raise Wrong(f"'{self.procedure.id}' has no point of {function} at "
-                        + ", ".join([value, *rest]),
-                        "it has "
-                        + ", ".join(
-                            dict.fromkeys(p.apply + (f" at {p.at}" if p.at else "")
-                                          for p in of_function)))
-        # the same value once more, as where a voltage proves that a lead is back, is the same point
-        return found[0]
-
-    @cached_property
-    def sure(self) -> PointUncertainty:
-        return _there(self.point.sure, "the point's uncertainty isn't known")
-
-    @cached_property
-    def assessed(self) -> evidence.Assessed:
-        _ = self.sure
-        return self._evidence.functions[0].points[0]
-
-    @cached_property
-    def _evidence(self) -> evidence.Evidence:
-        return evidence.evidence(self.plan, [self.point])
-
-    @property
-    def tolerance(self) -> Fraction:
-        return self.point.planned.judged.tolerance
-
-    def of_unit(self, text: str) -> str:
-        return text + NARROW + self.unit.shown
-
-    def worked(self) -> list[str]:
-        _ = self.sure
-        return [
-            f"{self.procedure.meter.name}, {self.point.planned.function.title}, "
-            f"{decision_rule.rule_name(self.plan.decision_rule)}",
-            *self._evidence.functions[0].worked]
-
-    SHOWS: dict[str, Callable[["PlanExample"], str]] = {
-        "step": lambda e: e.point.step,
-        "value": lambda e: e.point.apply,
-        "certified": lambda e: amount(_there(e.point.planned.supply.expected,
-                                             "the point has no certified value"), e.unit),
-        "standard": lambda e: e.point.planned.standard.name,
-        "limits": lambda e: f"{e.point.accept_from} to {e.of_unit(e.point.accept_to)}",
-        "low": lambda e: e.of_unit(e.point.accept_from),
-        "high": lambda e: e.of_unit(e.point.accept_to),
-        "tolerance": lambda e: amount(e.tolerance, e.unit),
-        "counts": lambda e: exact_text.counts(e.tolerance / e.on.resolution),
-        "TUR": lambda e: e.assessed.tur + ":1",
-        "accuracy ratio": lambda e: e.assessed.accuracy_ratio + ":1",
-        "u": lambda e: e.of_unit(figures(e.sure.uncertainty.u / evidence.scale_of(e.unit), 2)),
-        "U": lambda e: e.of_unit(e.assessed.expanded),
-        "k": lambda e: figures(e.sure.uncertainty.k, 3),
-        "coverage": lambda e: exact_text.percent(e.plan.coverage * 100),
-        "share": lambda e: exact_text.percent(
-            _there(e.plan.in_tolerance, "the plan states no share in tolerance") * 100),
-        "guard band": lambda e: e.of_unit(figures(e.sure.guard / evidence.scale_of(e.unit), 2)),
-        "specific risk": lambda e: e.assessed.specific,
-        "false accept": lambda e: _there(e.assessed.false_accept,
-                                         "the plan states no share in tolerance"),
-        "false reject": lambda e: _there(e.assessed.false_reject,
-                                         "the plan states no share in tolerance"),
-        "leads": lambda e: _leads(e.point.planned.leads, e.unit),
-        "millivolts": lambda e: amount(
-            _there(e.point.planned.supply.sets, "the source is set to the value itself"),
-            units.unit("mV"), 3),
-    }
 
 
 def _thermocouple(asked: AskedValue) -> dict[str, str]:
     """{example: thermocouple, K, 100 degC, junction: 23 degC, show: to apply}"""
-    _, kind, value = _items(asked, "'thermocouple', its type and a temperature", 3)
-    at, junction = (units.quantity(text).value
-                    for text in (value, asked.named.get("junction", "23 degC")))
+    _, kind, value = items_of(asked, "'thermocouple', its type and a temperature", 3)
+    celsius, junction = (units.quantity(text).value
+                         for text in (value, asked.named.get("junction", "23 degC")))
     if kind not in thermocouple.TYPES:
         raise Wrong(f"there is no type '{kind}'", "one of: " + ", ".join(thermocouple.TYPES))
     millivolts = lambda volts: amount(round(volts, 6), units.unit("mV"), 3)
-    wrong = thermocouple.emf(kind=kind, celsius=at - junction)
-    return ((({"voltage": millivolts(thermocouple.emf(kind=kind, celsius=at)),
-               "junction": millivolts(thermocouple.emf(kind=kind, celsius=junction)),
-               "to apply": millivolts(
-                   thermocouple.to_apply(kind=kind, celsius=at, junction=junction)),
-               "of the difference": millivolts(wrong),
-               "sensitivity": f"{figures(float(thermocouple.sensitivity(kind=kind, celsius=at)) * 1e6, 2)}{NARROW}µV"})))
+    wrong = thermocouple.emf(kind=kind, celsius=celsius - junction)
+    slope = thermocouple.sensitivity(kind=kind, celsius=celsius)
+    return {"voltage": millivolts(thermocouple.emf(kind=kind, celsius=celsius)),
+            "junction": millivolts(thermocouple.emf(kind=kind, celsius=junction)),
+            "to apply": millivolts(
+                thermocouple.to_apply(kind=kind, celsius=celsius, junction=junction)),
+            "of the difference": millivolts(wrong),
+            "sensitivity": f"{figures(float(slope) * 1e6, 2)}{NARROW}µV"}
 
 
 def _wave(asked: AskedValue) -> dict[str, str]:
     """{example: wave, square, 400 Hz, 1 kHz, show: lost}: what a bandwidth of 1 kHz takes from a
     square wave of 400 Hz."""
-    _, wave, *band = _items(asked, "'wave', its shape, and for 'lost' a frequency and a bandwidth",
-                            2, 4)
+    _, wave, *band = items_of(
+        asked, "'wave', its shape, and for 'lost' a frequency and a bandwidth", 2, 4)
     if wave not in (waveform.SINE, waveform.SQUARE, waveform.TRIANGLE):
         raise Wrong(f"there is no wave '{wave}'", "sine, square or triangle")
-    found = {"mean-responding": _signed(100 * (waveform.mean_responding(wave=wave) - 1)),
+    shows = {"mean-responding": _signed(100 * (waveform.mean_responding(wave=wave) - 1)),
              "crest factor": figures(math.sqrt(waveform.crest_squared(wave=wave)), 3)}
     if len(band) == 2:
         frequency, bandwidth = (units.quantity(text).value for text in band)
-        found["lost"] = figures(
+        shows["lost"] = figures(
             100
             * (1 - waveform.kept(wave=wave, frequency=frequency,
                                  bandwidth=bandwidth))) + NARROW + "%"
-    return found
+    return shows
 
 
 def _risk(asked: AskedValue) -> dict[str, str]:
     """{example: risk, 4, 95 %, show: false accept}: at TUR 4, for meters of which 95 % are in
     tolerance, without a guard band."""
-    _, tur, share = _items(asked, "'risk', a test uncertainty ratio and a share in tolerance", 3)
-    at, known = float(units.plain_number(tur, "the ratio")), float(
-        units.quantity(share).number / 100)
-    if not (at > 0 and 0 < known < 1):
-        raise Wrong(f"no risk is known for a ratio of {tur} and a share of {share}")
+    _, tur_text, share_text = items_of(
+        asked, "'risk', a test uncertainty ratio and a share in tolerance", 3)
+    tur = float(units.plain_number(tur_text, "the ratio"))
+    share = float(units.quantity(share_text).number / 100)
+    if not (tur > 0 and 0 < share < 1):
+        raise Wrong(f"no risk is known for a ratio of {tur_text} and a share of {share_text}")
     accept, reject = risk.global_risks(tolerance=(-1.0, 1.0), acceptance=(-1.0, 1.0),
-                                       u0=risk.prior_of_share(share=known, tolerance=1.0),
-                                       u=1 / (2 * at))
+                                       u0=risk.prior_of_share(share=share, tolerance=1.0),
+                                       u=1 / (2 * tur))
     return {"false accept": percent(accept), "false reject": percent(reject)}
 
 
 def _resolution(asked: AskedValue) -> dict[str, str]:
     """{example: resolution alone, 2, show: TUR}: the best ratio for a tolerance of two counts,
     whatever the standard."""
-    _, counts = _items(asked, "'resolution alone' and a number of counts", 2)
+    _, counts = items_of(asked, "'resolution alone' and a number of counts", 2)
     half = budget.combine(components=[budget.rectangular(name="half a count", half_width=0.5)])
     return {"TUR": ratio(float(units.plain_number(counts, "a tolerance")) / half.expanded) + ":1",
             "U": f"{expanded(half.expanded)} counts", "k": figures(half.k, 3)}
@@ -315,62 +80,16 @@ OTHERS = {"thermocouple": (_thermocouple, ("show", "junction")), "wave": (_wave,
           "risk": (_risk, ("show",)), "resolution alone": (_resolution, ("show",))}
 
 
-def example(shop: Shop, asked: AskedValue) -> MeterExample | PlanExample:
-    """What is asked for by a meter or a plan."""
-    name = asked.items[0] if asked.items else ""
-    if name not in shop.plans and name not in shop.meters:
-        raise NothingOfThatName(f"there is no meter and no plan '{name}'",
-                                file_rules.nearest(name, [*shop.meters, *shop.plans]))
-    kind = PlanExample if name in shop.plans else MeterExample
-    if kind is PlanExample and name not in shop.procedures:
-        raise Wrong(f"the plan '{name}' has problems of its own", "mend its files")
-    _known(asked, kind.NAMED)
-    return kind(shop, asked)
-
-
 def shown(shop: Shop, asked: AskedValue) -> str:
     """One number, with its unit."""
     what = asked.named["show"]
     if asked.items and asked.items[0] in OTHERS:
         compute, names = OTHERS[asked.items[0]]
-        _known(asked, names)
-        found = compute(asked)
-        return _of(found, what)
-    one = example(shop, asked)
-    return _of(one.SHOWS, what)(one)
-
-
-def _of(found: dict, what: str):
-    if what not in found:
-        raise Wrong(f"'{what}' can't be shown here",
-                    file_rules.nearest(what, found) or "one of: " + ", ".join(found))
-    return found[what]
-
-
-def _known(asked: AskedValue, names: tuple[str, ...]) -> None:
-    for name in asked.named:
-        if name not in names:
-            raise Wrong(f"'{name}:' isn't known here", "one of: " + ", ".join(names))
-
-
-def _items(asked: AskedValue, what: str, least: int, most: int | None = None) -> tuple[str, ...]:
-    if not least <= len(asked.items) <= (most or least):
-        raise Wrong("too few or too many items stand here", f"needed: {what}")
-    return asked.items
-
-
-def _there(thing, sentence: str):
-    if thing is None or thing == "":
-        raise Wrong(sentence, "show something else")
-    return thing
+        refuse_unknown(asked, names)
+        return number_of(compute(asked), what)
+    return find_example(shop, asked).show(what)
 
 
 def _signed(value: float) -> str:
     text = figures(value, 3) + NARROW + "%"
     return text if value < 0 else "+" + text
-
-
-def _leads(adds: Fraction, unit: units.Unit) -> str:
-    """What leads add, at two figures and never less than it is."""
-    shown_in = units.unit("ohm" if unit.dimension == "[resistance]" else "pF")
-    return expanded(float(adds / shown_in.scale)) + NARROW + shown_in.shown

@@ -11,16 +11,15 @@ _BLOCK = re.compile(r"(?m)^<.*(?:\n.+)*")
 
 # What stays as it is: links, headings and heads of tables, what is ticked and filled in, and what
 # isn't prose.
-_APART = (
-    r"<(script|style|svg|a|h\d|th|dt|caption|summary|nav|label)\b.*?</\1>|<div "
-    r"class=\"blanks.*|<[^>]*>")
+_APART = (r"<(script|style|svg|a|h\d|th|dt|caption|summary|nav|label)\b.*?</\1>"
+          r"|<div class=\"blanks.*|<[^>]*>")
 
 
 def terms(text: str) -> dict[str, str]:
     """Every term of the glossary's page, in small letters, and its anchor. One letter, such as U,
     is no word to look for."""
-    return {_plain(name): anchor for names,
-            anchor in _ENTRY.findall(text) for name in names.split(", ") if len(name) > 1}
+    return {_plain(name): anchor for names, anchor in _ENTRY.findall(text)
+            for name in names.split(", ") if len(name) > 1}
 
 
 def linked(page: str, anchors: dict[str, str], address: str) -> str:

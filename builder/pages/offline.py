@@ -11,9 +11,8 @@ import json
 import re
 from pathlib import Path
 
-from builder.pages.page_text import lean
+from builder.pages.page_text import HERE, lean
 
-HERE = Path(__file__).parent
 SCRIPT, WORKER = "assets/offline.js", "sw.js"
 
 # For developers, for hosts and for robots; and the stemmers of the search's other languages, of
@@ -57,11 +56,11 @@ def _stemmers(site: Path) -> set[str]:
 
 def worker(site: Path) -> str:
     """The worker's text for the files of a built site."""
-    found = files(site)
-    listed = json.dumps({path: hashlib.sha256(content).hexdigest()[:12] for path,
-                         content in found.items()}, ensure_ascii=False, indent=0)
+    kept_files = files(site)
+    listed = json.dumps({path: hashlib.sha256(content).hexdigest()[:12]
+                         for path, content in kept_files.items()}, ensure_ascii=False, indent=0)
     template = (HERE / "assets" / WORKER).read_text(encoding="utf-8")
-    parts = {"summary": f"{len(found)} files, {sum(map(len, found.values()))} bytes",
+    parts = {"summary": f"{len(kept_files)} files, {sum(map(len, kept_files.values()))} bytes",
              "list": listed,
              "version": hashlib.sha256((template + listed).encode()).hexdigest()[:12]}
     return re.sub(r"\{\{(\w+)\}\}", lambda match: parts[match[1]], template)

@@ -29,12 +29,12 @@ def write(names: list[str], target: Path,
 
 def _read(names: list[str],
           shop: contents.Shop) -> tuple[dict[str, judged_record.Record], list[Problem]]:
-    found: dict[str, judged_record.Record] = {}
+    records: dict[str, judged_record.Record] = {}
     wrong: list[Problem] = []
     for name in names:
         path = Path(name)
         if name in shop.records:
-            found[name] = shop.records[name]
+            records[name] = shop.records[name]
             continue
         if not path.is_file():
             wrong.append(Problem(Place(name, 1, 1), "no-record",
@@ -50,7 +50,7 @@ def _read(names: list[str],
                                  "name the record that is judged by it"))
         if record is not None:
             wrong += loading.strangers(record, shop)
-            twin = found.get(record.id)
+            twin = records.get(record.id)
             if twin:
                 wrong.append(
                     record.document.problem(("record",), "duplicate-record",
@@ -58,5 +58,5 @@ def _read(names: list[str],
                                             f"{twin.document.file} already",
                                             "give each its own name"))
             else:
-                found[record.id] = record
-    return found, wrong
+                records[record.id] = record
+    return records, wrong

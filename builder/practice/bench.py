@@ -57,8 +57,8 @@ class Case:
     def neighbours(self) -> list[RangeTable]:
         """The ranges beside it, lowest first."""
         among = points.siblings(self.view.table, self.on)
-        at = among.index(self.on)
-        return [one for one in among[max(0, at - 1):at + 2] if one is not self.on]
+        place = among.index(self.on)
+        return [one for one in among[max(0, place - 1):place + 2] if one is not self.on]
 
     def mistaken(self) -> list[mistakes.Mistaken]:
         return mistakes.mistaken_limits(judged=self.judged, shows_minus=self.signed,
@@ -98,17 +98,17 @@ class Case:
         return "Apply", f"{self.applied} on the {self.range_name} range"
 
     def accuracy(self) -> list[tuple[str, str]]:
-        said = [("Accuracy",
-                 "; ".join(sentences.row_text(self.view, self.on, row) for row in self.on.rows))]
+        given = [("Accuracy", "; ".join(sentences.row_text(self.view, self.on, row)
+                                        for row in self.on.rows))]
         if any(row.accuracy.percent_of_range
                for row in self.on.rows) and self.on.base != self.on.full_scale:
-            said.append(("Percent of range", f"of {exact_text.amount(self.on.base, self.unit)}"))
+            given.append(("Percent of range", f"of {exact_text.amount(self.on.base, self.unit)}"))
         counts = []
         for on in sorted([self.on, *self.neighbours], key=lambda one: one.full_scale):
             name = self.view.names[on]
             counts.append(
                 f"{exact_text.amount(on.resolution, name.unit)} on {exact_text.quantity(name)}")
-        return [*said, ("One count", ", ".join(counts))]
+        return [*given, ("One count", ", ".join(counts))]
 
     def worked(self) -> tuple[str, ...]:
         return sentences.worked(self.view, self.judged,

@@ -39,12 +39,12 @@ def choose_range(draw: Draw, bench: Bench) -> Exercise | None:
 
 def _asked(draw: Draw, view: MeterFunction, among: tuple[RangeTable, ...],
            unsure: bool) -> Exercise | None:
-    at = draw.below(len(among) - 1) + (0 if not unsure and draw.below(2) else 1)
-    on = among[at]
+    place = draw.below(len(among) - 1) + (0 if not unsure and draw.below(2) else 1)
+    on = among[place]
     if unsure and view.table.autoranging:  # about where one range ends
-        x = among[at - 1].full_scale * draw.one(
+        x = among[place - 1].full_scale * draw.one(
             (97, 98, 99, 100, 100, 101,
-             102)) / 100 // among[at - 1].resolution * among[at - 1].resolution
+             102)) / 100 // among[place - 1].resolution * among[place - 1].resolution
     else:
         x = on.full_scale * (10 + draw.below(85)) / 100 // on.resolution * on.resolution
     hertz = frequency(draw, view, on)
@@ -99,18 +99,17 @@ def _rows(view: MeterFunction, on: RangeTable) -> str:
 def _choices(draw: Draw, asked: RangeQuestion, holds: RangeTable, judged: JudgedPoint | None,
              refused: Refused | None, applied: str) -> tuple[Choice, ...]:
     view, among, x = asked.view, asked.among, asked.applied
-    sure, at = judged is not None, among.index(holds)
+    sure, place = judged is not None, among.index(holds)
     wrong = []
-    for n, one in enumerate(among):
-        name = exact_text.quantity(view.names[one])
-        if n < at:
-            code, why = (("name",
-                          f"{name} is the range’s name: its highest reading is "
-                          f"{_highest(view, one)}.") if abs(x) <= one.full_scale else (
-                              "too-low",
-                              f"The {name} range ends at {_highest(view, one)} and would show "
-                              "overload."))
-        elif n > at:
+    for n, on in enumerate(among):
+        name = exact_text.quantity(view.names[on])
+        if n < place:
+            code, why = (
+                ("name", f"{name} is the range’s name: its highest reading is "
+                         f"{_highest(view, on)}.") if abs(x) <= on.full_scale else
+                ("too-low", f"The {name} range ends at {_highest(view, on)} and would show "
+                            "overload."))
+        elif n > place:
             code, why = ("too-high",
                          f"The {exact_text.quantity(view.names[holds])} range already holds "
                          f"{applied}, with a digit more to read.")
@@ -118,19 +117,16 @@ def _choices(draw: Draw, asked: RangeQuestion, holds: RangeTable, judged: Judged
             continue
         else:
             code, why = "tolerance", _may_be_elsewhere(asked, holds, refused)
-        wrong.append((abs(n - at), Choice(text=name, mistake=code, why=why, what=one)))
+        wrong.append((abs(n - place), Choice(text=name, mistake=code, why=why, what=on)))
     # The nearest ones; where nothing is sure, the two between which the meter may change.
-    wrong = [choice for _,
-             choice
-             in sorted(wrong,
-                       key=lambda one: one[0])[:3 if not sure or not view.table.autoranging else 2]]
+    most = 3 if not sure or not view.table.autoranging else 2
+    wrong = [choice for _, choice in sorted(wrong, key=lambda one: one[0])[:most]]
     if sure:
         right = Choice(text=exact_text.quantity(view.names[holds]), what=holds)
         if view.table.autoranging:
             wrong.append(Choice(text=BY_HAND, mistake="needless",
                                 why="Within its tolerance the reading stays on one range, so "
-                                "automatic "
-                                "is sure."))
+                                "automatic is sure."))
     else:
         right = Choice(text=BY_HAND)
     return mixed(draw, right, wrong)
@@ -139,15 +135,13 @@ def _choices(draw: Draw, asked: RangeQuestion, holds: RangeTable, judged: Judged
 def _may_be_elsewhere(asked: RangeQuestion, holds: RangeTable, refused: Refused) -> str:
     view = asked.view
     if refused.code == "tolerance-past-range":
-        return (
-            f"With its tolerance a good meter may read past {_highest(view, holds)} and leave this "
-            "range.")
+        return (f"With its tolerance a good meter may read past {_highest(view, holds)} and leave "
+                "this range.")
     other = refused.facts["other"]
     name = exact_text.quantity(view.names[other])
     if other.full_scale < holds.full_scale:
-        return (
-            f"A good meter may read {_highest(view, other)} or less here, and then it is on the "
-            f"{name} range.")
+        return (f"A good meter may read {_highest(view, other)} or less here, and then it is on "
+                f"the {name} range.")
     return f"A good meter may change to the {name} range here."
 
 
@@ -157,16 +151,14 @@ def _reasons(asked: RangeQuestion, holds: RangeTable, judged: JudgedPoint | None
     unit, name = view.names[holds].unit, exact_text.quantity(view.names[holds])
     first = f"{applied}: the lowest range that holds it is {name}, up to {_highest(view, holds)}"
     if judged is None:
-        return (first, _may_be_elsewhere(asked, holds,
-                                         refused),
+        return (first, _may_be_elsewhere(asked, holds, refused),
                 "So the range is selected by hand, or another value is chosen")
     tolerance = exact_text.tolerance(judged.tolerance, unit,
-                                     exact_text.decimals(
-                                         holds.resolution, unit)) + exact_text.NARROW + unit.shown
+                                     exact_text.decimals(holds.resolution, unit))
+    tolerance += exact_text.NARROW + unit.shown
     below = asked.among.index(holds)
     stays = f"Tolerance ±{tolerance}: a good meter reads no more than {_highest(view, holds)}"
     if below and view.table.autoranging:
-        stays += (
-            f", and it would read past {_highest(view, asked.among[below - 1])}, where the range "
-            "below ends")
+        stays += (f", and it would read past {_highest(view, asked.among[below - 1])}, where the "
+                  "range below ends")
     return first, stays

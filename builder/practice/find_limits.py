@@ -38,11 +38,12 @@ def find_limits(draw: Draw, bench: Bench, typed: bool = False) -> Exercise | Non
         wrong = [wrong[0], *wrong[-2:]]
     right = case.judged.accepted
 
-    def choice(accepted, one: Mistaken | None = None) -> Choice:
-        return Choice(text=case.band(accepted.low, accepted.high), mistake=one.code if one else "",
-                      why=sentence(case, one) if one else "",
+    def choice(accepted, mistaken: Mistaken | None = None) -> Choice:
+        return Choice(text=case.band(accepted.low, accepted.high),
+                      mistake=mistaken.code if mistaken else "",
+                      why=sentence(case, mistaken) if mistaken else "",
                       fields=(case.bare(accepted.low), case.bare(accepted.high)),
-                      what=one or accepted)
+                      what=mistaken or accepted)
 
     taken_off = [("Leads", "already taken off the reading")] if case.view.kind.zero_with else []
     return Exercise(kind="limits",
@@ -106,8 +107,14 @@ def _verdict(case: Case, counts: int, opposite: tuple[str, str],
              mistaken: Mistaken | None = None) -> Exercise:
     accepted, shown = case.judged.accepted, case.reading(counts)
     within = accepted.holds(counts)
-    where = ("is on a limit, which is accepted" if counts in (accepted.low, accepted.high) else "lies between the limits") if within else \
-        f"is {'above' if counts > accepted.high else 'below'} the {'highest' if counts > accepted.high else 'lowest'} accepted reading"
+    if counts in (accepted.low, accepted.high):
+        where = "is on a limit, which is accepted"
+    elif within:
+        where = "lies between the limits"
+    elif counts > accepted.high:
+        where = "is above the highest accepted reading"
+    else:
+        where = "is below the lowest accepted reading"
     mistrust = ("mistrust",
                 f"The display shows the decimals and the unit of the {case.range_name} range, so "
                 "the limits apply.")
@@ -119,16 +126,16 @@ def _verdict(case: Case, counts: int, opposite: tuple[str, str],
 def _flipped(draw: Draw, bench: Bench) -> Exercise | None:
     """A reading that a mistake turns to the other verdict."""
     case = drawn(draw, bench, draw.below(4) == 0)
-    found = case.mistaken() if case else []
-    if not found or case.leads is not None:
+    mistakes = case.mistaken() if case else []
+    if not mistakes or case.leads is not None:
         return None
-    one, right = draw.one(found), case.judged.accepted
+    mistaken, right = draw.one(mistakes), case.judged.accepted
     top = math.floor(case.on.highest / case.on.resolution)
-    apart = [n for a, b in ((right, one.accepted), (one.accepted, right)) for n in _outside(a, b)
-             if abs(n) <= top and (case.signed or n >= 0)]
+    apart = [n for a, b in ((right, mistaken.accepted), (mistaken.accepted, right))
+             for n in _outside(a, b) if abs(n) <= top and (case.signed or n >= 0)]
     if not apart:
         return None
-    return _verdict(case, draw.one(apart), (one.code, sentence(case, one)), one)
+    return _verdict(case, draw.one(apart), (mistaken.code, sentence(case, mistaken)), mistaken)
 
 
 def _outside(a, b) -> list[int]:
@@ -158,17 +165,16 @@ def _other_display(draw: Draw, bench: Bench) -> Exercise | None:
     counts = round(case.judged.applied / on.resolution)
     if abs(counts) < 10:  # few digits, which no meter would show there
         return None
-    shown, other = exact_text.amount(counts * on.resolution, name.unit,
-                                     places), exact_text.quantity(name)
+    shown = exact_text.amount(counts * on.resolution, name.unit, places)
+    other = exact_text.quantity(name)
     return _asked(PractisedReading(case, counts, on), shown, NO_VERDICT,
                   ("display",
                    f"{shown} has the digits of the {other} range, whose limits are others."),
                   ("display",
                    f"{shown} on the {other} range says nothing about limits of the "
                    f"{case.range_name} range."),
-                  (
-                      f"{shown} has the digits of the {other} range: select the {case.range_name} "
-                      "range and read again",))
+                  (f"{shown} has the digits of the {other} range: select the {case.range_name} "
+                   "range and read again",))
 
 
 def _with_leads(draw: Draw, bench: Bench) -> Exercise | None:

@@ -34,53 +34,51 @@ NAMES = {
 }
 
 
-def sentence(case: Case, one: Mistaken) -> str:
+def sentence(case: Case, mistaken: Mistaken) -> str:
     """What went wrong on the way to mistaken limits."""
     unit, on, row, x = case.unit, case.on, case.judged.row, case.judged.applied
     a = row.accuracy
     applied = exact_text.amount(abs(x), unit, case.places)
     count = exact_text.amount(on.resolution, unit)
-    if one.code == "counts":
-        return (
-            f"The counts were forgotten: {exact_text.counts(a.counts)} of {count} belong to the "
-            "tolerance.")
-    if one.code == "percent":
-        return (
-            f"The percent of reading was forgotten: {exact_text.percent(a.percent_of_reading)} of "
-            f"{applied} belongs to the tolerance.")
-    if one.code == "fixed":
-        return (
-            f"The fixed amount was forgotten: {exact_text.amount(a.fixed, unit)} belongs to the "
-            "tolerance.")
-    if one.code == "of-range":
+    if mistaken.code == "counts":
+        return (f"The counts were forgotten: {exact_text.counts(a.counts)} of {count} belong to "
+                "the tolerance.")
+    if mistaken.code == "percent":
+        return ("The percent of reading was forgotten: "
+                f"{exact_text.percent(a.percent_of_reading)} of {applied} belongs to the "
+                "tolerance.")
+    if mistaken.code == "fixed":
+        return (f"The fixed amount was forgotten: {exact_text.amount(a.fixed, unit)} belongs to "
+                "the tolerance.")
+    if mistaken.code == "of-range":
         return (
             f"{exact_text.percent(a.percent_of_reading)} was taken of the range, "
             f"{exact_text.amount(on.base, unit)}, instead of the reading, {applied}.")
-    if one.code == "of-reading":
+    if mistaken.code == "of-reading":
         return (
             f"{exact_text.percent(a.percent_of_range)} was taken of the reading, {applied}, "
             f"instead of the range, {exact_text.amount(on.base, unit)}.")
-    if one.code == "count-of-range":
-        name = case.view.names[one.other]
+    if mistaken.code == "count-of-range":
+        name = case.view.names[mistaken.other]
         return (
             f"The counts were taken as those of the {exact_text.quantity(name)} range, "
-            f"{exact_text.amount(one.other.resolution, name.unit)} each, instead of {count}.")
-    if one.code == "row":
+            f"{exact_text.amount(mistaken.other.resolution, name.unit)} each, instead of {count}.")
+    if mistaken.code == "row":
         return (
-            f"The row for {exact_text.frequencies(one.other.frequency)} was taken, and "
+            f"The row for {exact_text.frequencies(mistaken.other.frequency)} was taken, and "
             f"{exact_text.frequency(case.hertz)} isn’t in it.")
-    if one.code == "part":
+    if mistaken.code == "part":
         return (
-            f"The row for {exact_text.band(one.other.values, unit)} was taken, and {applied} isn’t "
-            "in it.")
-    if one.code == "looser-row":
+            f"The row for {exact_text.band(mistaken.other.values, unit)} was taken, and {applied} "
+            "isn’t in it.")
+    if mistaken.code == "looser-row":
         return "Two rows hold here and the looser one was taken: the tighter one applies."
-    if one.code == "nominal":
+    if mistaken.code == "nominal":
         return (
             f"The limits were put around the nominal {exact_text.amount(case.nominal, unit)} "
             f"instead of the certified {exact_text.amount(x, unit)}.")
     return {"sign": "The sign was lost: the value is negative, so its limits are too.",
             "outward": "The limits were rounded outward, which accepts readings outside the "
-            "tolerance.",
-            "nearest": "The limits were rounded to the nearest reading instead of inward."}[
-                one.code]
+                       "tolerance.",
+            "nearest": "The limits were rounded to the nearest reading instead of inward.",
+            }[mistaken.code]

@@ -34,12 +34,12 @@ def mistaken_limits(*, judged: JudgedPoint, shows_minus: bool, frequency: Fracti
     two mistakes give the same limits, neither is named: nobody could say which of them it was. """
     on, row, x = judged.range, judged.row, judged.applied
     right, a = judged.accepted, judged.row.accuracy
-    found: list[Mistaken] = []
+    mistakes: list[Mistaken] = []
 
     def wrong(code: str, tolerance: Fraction, around: Fraction = x, other=None) -> None:
-        found.append(Mistaken(code,
-                              accepted(applied=around, tolerance=tolerance,
-                                       resolution=on.resolution, shows_minus=shows_minus), other))
+        mistakes.append(Mistaken(code, accepted(applied=around, tolerance=tolerance,
+                                                resolution=on.resolution,
+                                                shows_minus=shows_minus), other))
 
     def with_accuracy(changed: Accuracy, resolution: Fraction = on.resolution) -> Fraction:
         return line(accuracy=changed, resolution=resolution, base=on.base).at(x)
@@ -70,14 +70,11 @@ def mistaken_limits(*, judged: JudgedPoint, shows_minus: bool, frequency: Fracti
         wrong("nominal", t, nominal, nominal)
     if x < 0:
         wrong("sign", t, -x)
-    found.append(Mistaken("outward",
-                          AcceptedCounts(math.floor((x - t) / on.resolution),
-                                         math.ceil((x + t) / on.resolution))))
-    found.append(Mistaken("nearest",
-                          AcceptedCounts(_nearest((x - t) / on.resolution),
-                                         _nearest((x + t) / on.resolution))))
-    ends = [(one.accepted.low, one.accepted.high) for one in found]
-    return [one for one, its in zip(found, ends)
+    low, high = (x - t) / on.resolution, (x + t) / on.resolution
+    mistakes.append(Mistaken("outward", AcceptedCounts(math.floor(low), math.ceil(high))))
+    mistakes.append(Mistaken("nearest", AcceptedCounts(_nearest(low), _nearest(high))))
+    ends = [(one.accepted.low, one.accepted.high) for one in mistakes]
+    return [one for one, its in zip(mistakes, ends)
             if its[0] <= its[1] and its != (right.low, right.high) and ends.count(its) == 1
             and (shows_minus or its[0] >= 0)]
 

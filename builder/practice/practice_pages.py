@@ -36,21 +36,22 @@ def answer(exercise: Exercise) -> str:
 
 
 def _filled(exercise: Exercise, fields: tuple[str, ...]) -> str:
-    return " ".join(f"{name} {value}" for name,
-                    value in zip(exercise.typed.names, fields)) + f"\u00a0{exercise.typed.unit}"
+    typed = exercise.typed
+    return (" ".join(f"{name} {value}" for name, value in zip(typed.names, fields))
+            + f"\u00a0{typed.unit}")
 
 
 def wrong(exercise: Exercise) -> list[tuple[str, str]]:
     """Each wrong answer, by its letter or by what would be typed, and which mistake it is. A line
     that holds is none."""
-    return [(_filled(exercise, choice.fields) if exercise.typed else LETTERS[n], choice.why) for n,
-            choice in enumerate(exercise.choices)
+    return [(_filled(exercise, choice.fields) if exercise.typed else LETTERS[n], choice.why)
+            for n, choice in enumerate(exercise.choices)
             if choice.mistake and choice.mistake != "sound"]
 
 
 # ---------------------------------------------------------------- for the pages
 
-def shown(one: ExerciseSet) -> list[dict]:
+def shown(exercise_set: ExerciseSet) -> list[dict]:
     """What the templates show of each exercise."""
     return [{
         "number": n, "kind": e.kind, "title": title(e), "live": e.live, "given": e.given,
@@ -59,17 +60,17 @@ def shown(one: ExerciseSet) -> list[dict]:
         "choices": [{"letter": LETTERS[k], "value": k, "text": c.text, "cells": c.cells,
                      "connection": c.connection} for k, c in enumerate(e.choices)],
         "answer": answer(e), "reasons": e.reasons, "wrong": wrong(e),
-    } for n, e in enumerate(one.exercises, 1)]
+    } for n, e in enumerate(exercise_set.exercises, 1)]
 
 
-def script(one: ExerciseSet) -> dict:
+def script(exercise_set: ExerciseSet) -> dict:
     """What the page's script must know: the right answers, and what to say to the others."""
-    return {"seed": one.seed, "next": one.seed % len(SEEDS) + 1, "exercises": [{
+    return {"seed": exercise_set.seed, "next": exercise_set.seed % len(SEEDS) + 1, "exercises": [{
         "right": e.right, "answer": answer(e), "reasons": e.reasons,
         "why": [c.why for c in e.choices],
         "mistakes": [NAMES.get(c.mistake, "") for c in e.choices],
         **({"fields": [c.fields for c in e.choices], "unit": e.typed.unit} if e.typed else {}),
-    } for e in one.exercises]}
+    } for e in exercise_set.exercises]}
 
 
 # ---------------------------------------------------------------- for a terminal

@@ -79,21 +79,21 @@ def _steps_of(draw: Draw, procedure: Procedure, group: SheetGroup,
 
 def _named(group: SheetGroup) -> list[tuple[str, str]]:
     """The steps that the rules know, each once, in the sheet's order; nothing without a source."""
-    found: list[tuple[str, str]] = []
+    steps: list[tuple[str, str]] = []
     for text in (*group.opening, *group.closing):
         name = next((name for name, starts in _STEPS if text.startswith(starts)), "")
-        if name == "leads" and any(one == "standby" for one, _ in found):
+        if name == "leads" and any(one == "standby" for one, _ in steps):
             name = "off"
-        if name and name not in [one for one, _ in found]:
-            found.append((name, text))
+        if name and name not in [one for one, _ in steps]:
+            steps.append((name, text))
     if group.near_zero:
-        at = ([name for name, _ in found].index("standby") + 1
-              if "standby" in [name for name, _ in found] else len(found))
-        found.insert(at, ("near", "Meter: near zero"))
-    names = [name for name, _ in found]
+        names = [name for name, _ in steps]
+        place = names.index("standby") + 1 if "standby" in names else len(names)
+        steps.insert(place, ("near", "Meter: near zero"))
+    names = [name for name, _ in steps]
     if group.live and "off" not in names:
-        found.append(("off", "Leads: off the source first, then off the meter"))
-    return found if {"rest", "on", "zero", "standby"} <= set(names) else []
+        steps.append(("off", "Leads: off the source first, then off the meter"))
+    return steps if {"rest", "on", "zero", "standby"} <= set(names) else []
 
 
 def order_groups(draw: Draw, bench: Bench) -> Exercise | None:
@@ -143,8 +143,8 @@ def _exercise(draw: Draw, procedure: Procedure, title: str, chosen: list[tuple[s
     given = [("Sheet", procedure.title), *([("Group", title)] if title else [])]
     return Exercise(kind=kind, given=tuple(given), ask=ask,
                     choices=mixed(draw, choice(names),
-                                  [choice(order, *what) for order,
-                                   what in list(wrong.items())[:3]]),
+                                  [choice(order, *what)
+                                   for order, what in list(wrong.items())[:3]]),
                     reasons=tuple(f"{n}. {text}" for n, (_, text) in enumerate(chosen, 1)),
                     live=live,
                     items=tuple(text for _, text in lettered), case=(procedure, tuple(chosen)))
@@ -153,12 +153,12 @@ def _exercise(draw: Draw, procedure: Procedure, title: str, chosen: list[tuple[s
 def _moved(names: list[str], first: str, later: str) -> list[str]:
     """`first` only after `later`."""
     rest = [name for name in names if name != first]
-    at = rest.index(later) + 1
-    return [*rest[:at], first, *rest[at:]]
+    place = rest.index(later) + 1
+    return [*rest[:place], first, *rest[place:]]
 
 
 def _brought(names: list[str], first: str, later: str) -> list[str]:
     """`later` already before `first`."""
     rest = [name for name in names if name != later]
-    at = rest.index(first)
-    return [*rest[:at], later, *rest[at:]]
+    place = rest.index(first)
+    return [*rest[:place], later, *rest[place:]]

@@ -44,10 +44,10 @@ def spot_mistake(draw: Draw, bench: Bench) -> Exercise | None:
         ordered = sorted(cases.values(),
                          key=lambda c: (c.on.full_scale, c.hertz or 0, abs(c.judged.applied),
                                         c.judged.applied < 0))
-        for at in draw.mixed(range(LINES)):
-            if faulty := _faulty(draw, ordered[at]):
-                return _exercise([faulty if n == at else _sound(draw, case) for n,
-                                  case in enumerate(ordered)], at)
+        for faulty_place in draw.mixed(range(LINES)):
+            if faulty := _faulty(draw, ordered[faulty_place]):
+                return _exercise([faulty if n == faulty_place else _sound(draw, case)
+                                  for n, case in enumerate(ordered)], faulty_place)
     return None
 
 
@@ -78,22 +78,22 @@ def _faulty(draw: Draw, case: Case) -> PractisedLine | None:
 
 def _limits(draw: Draw, case: Case) -> PractisedLine | None:
     """Limits as a mistake gives them; the reading tells nothing, since it is within both."""
-    found = [one for one in case.mistaken() if one.code not in _UNFIT]
-    if not found:
+    mistakes = [one for one in case.mistaken() if one.code not in _UNFIT]
+    if not mistakes:
         return None
-    one, accepted = draw.one(found), case.judged.accepted
-    if max(accepted.low, one.accepted.low) > min(accepted.high, one.accepted.high):
-        if one.code != "sign":
+    mistaken, accepted = draw.one(mistakes), case.judged.accepted
+    if max(accepted.low, mistaken.accepted.low) > min(accepted.high, mistaken.accepted.high):
+        if mistaken.code != "sign":
             return None
         counts = _inside(draw, case)
         return PractisedLine(case=case, accepted=accepted, reading=case.reading(-counts),
                              ticked=True, code="sign",
                              why=f"The sign was lost: {case.reading(-counts)} isn’t between the "
                              "limits.", counts=-counts)
-    counts = _inside(draw, case, one.accepted)
-    return PractisedLine(case=case, accepted=one.accepted, reading=case.reading(counts),
-                         ticked=True, code=one.code,
-                         why=sentence(case, one), counts=counts)
+    counts = _inside(draw, case, mistaken.accepted)
+    return PractisedLine(case=case, accepted=mistaken.accepted, reading=case.reading(counts),
+                         ticked=True, code=mistaken.code,
+                         why=sentence(case, mistaken), counts=counts)
 
 
 def _ticked(draw: Draw, case: Case) -> PractisedLine | None:
@@ -106,8 +106,7 @@ def _ticked(draw: Draw, case: Case) -> PractisedLine | None:
         return PractisedLine(case=case, accepted=accepted, reading=case.reading(counts),
                              ticked=False, code="edge",
                              why=f"{case.reading(counts)} is on a limit, and both limits are "
-                             "accepted.",
-                             counts=counts)
+                                 "accepted.", counts=counts)
     counts = draw.one((accepted.low - 1, accepted.high + 1))
     if not 0 < abs(counts) <= case.on.highest / case.on.resolution or (
             counts < 0 and not case.signed):
@@ -124,8 +123,8 @@ def _display(draw: Draw, case: Case) -> PractisedLine | None:
     if not above:
         return None
     (on,), name = above, case.view.names[above[0]]
-    places, counts = exact_text.decimals(on.resolution,
-                                         name.unit), round(case.judged.applied / on.resolution)
+    places = exact_text.decimals(on.resolution, name.unit)
+    counts = round(case.judged.applied / on.resolution)
     if name.unit != case.unit or places == case.places or abs(counts) < 10:
         return None
     if (not case.judged.accepted.low * case.on.resolution <= counts * on.resolution
@@ -135,27 +134,24 @@ def _display(draw: Draw, case: Case) -> PractisedLine | None:
     return PractisedLine(case=case, accepted=case.judged.accepted, reading=shown, ticked=True,
                          code="display",
                          why=f"{shown} has the digits of the {exact_text.quantity(name)} range, "
-                         "whose "
-                         "limits are others.")
+                             "whose limits are others.")
 
 
-def _exercise(lines: list[PractisedLine], at: int) -> Exercise:
+def _exercise(lines: list[PractisedLine], faulty_place: int) -> Exercise:
     choices = []
     for n, line in enumerate(lines):
         case = line.case
-        sound = ("" if n == at
-                 else (
-                     f"This line holds: {case.band(line.accepted.low, line.accepted.high)} are its "
-                     f"limits, and {line.reading} is "
-                     f"{'within' if line.ticked else 'not within'}."))
+        sound = ("" if n == faulty_place else
+                 f"This line holds: {case.band(line.accepted.low, line.accepted.high)} are its "
+                 f"limits, and {line.reading} is {'within' if line.ticked else 'not within'}.")
         cells = (case.applied, case.range_name,
                  sentences.row_text(case.view, case.on, case.judged.row).split(": ")[-1],
                  exact_text.amount(case.on.resolution, case.unit),
                  case.bare(line.accepted.low), case.reading(line.accepted.high), line.reading,
                  "yes" if line.ticked else "no")
-        choices.append(Choice(text=f"Line {n + 1}", mistake="" if n == at else "sound", why=sound,
-                              cells=cells, what=line))
-    bad = lines[at]
+        choices.append(Choice(text=f"Line {n + 1}", mistake="" if n == faulty_place else "sound",
+                              why=sound, cells=cells, what=line))
+    bad = lines[faulty_place]
     return Exercise(kind="sheet", given=(bad.case.function(),),
                     ask="One line holds a mistake: which?",
                     choices=tuple(choices),

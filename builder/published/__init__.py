@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from functools import cache
 
-from builder.published.base import AGREES, DIFFERS, SURE, Result, Source
+from builder.published.base import AGREES, DIFFERS, Result, Source
 from builder.published.budgets import EA, GUM
 from builder.published.risks import HANDBOOK, ILAC, RISK
 from builder.published.tables import (GENERATOR, LEADS, NIST, PROBES, SAFETY, THERMOCOUPLES, TRADE,
@@ -69,10 +69,9 @@ def results() -> tuple[tuple[Source, tuple[Result, ...]], ...]:
 
 def summary() -> str:
     """How many of the values agree, in a sentence."""
-    found = [one.outcome for _, some in results() for one in some]
-    agree, differ = found.count(AGREES), found.count(DIFFERS)
-    other = len(found) - agree - differ
-    return (
-        f"{agree} of {len(found)} agree to the last figure that is "
-        f"given{f', {other} are not as printed, with the reason beside them' if other else ''}; "
-        f"{f'{differ} do not agree' if differ else 'none disagrees'}.")
+    outcomes = [one.outcome for _, some in results() for one in some]
+    agree, differ = outcomes.count(AGREES), outcomes.count(DIFFERS)
+    other = len(outcomes) - agree - differ
+    otherwise = f", {other} are not as printed, with the reason beside them" if other else ""
+    return (f"{agree} of {len(outcomes)} agree to the last figure that is given{otherwise}; "
+            f"{f'{differ} do not agree' if differ else 'none disagrees'}.")

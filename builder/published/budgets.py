@@ -44,8 +44,8 @@ S3 = (standard_uncertainty(2.5), half_width(10.0), half_width(2.75), half_width(
       Component(name="triangle", value=10.0, distribution=TRIANGULAR, divisor=math.sqrt(6)),
       standard_uncertainty(0.7, degrees=4))
 G41 = tuple(standard_uncertainty(u, n - 1) for u, n in ((0.25, 10), (0.57, 5), (0.82, 15)))
-H16 = tuple(standard_uncertainty(u, degrees) for u,
-            degrees in ((25.0, 18), (9.7, 25.6), (2.9, 50), (16.6, 2)))
+H16 = tuple(standard_uncertainty(u, degrees)
+            for u, degrees in ((25.0, 18), (9.7, 25.6), (2.9, 50), (16.6, 2)))
 BETAS = (0, 0.2, F(1, 3), 0.5, 0.9, 1)
 
 
@@ -86,8 +86,7 @@ EA = Source("EA-4/02 M, worked examples", (
     Value(clause="S9", what="coverage factor k", should_be="1.65", sure=SECOND_HAND,
           built=lambda: f"{_sure(S9).k:.2f}",
           because="1.65 is the factor of a lone rectangle; the builder convolves the shapes of the "
-          "whole "
-          "budget, as in the next line", accepts=lambda text: text == "1.71"),
+          "whole budget, as in the next line", accepts=lambda text: text == "1.71"),
     Value(clause="S9", what="k of its shapes convolved, for 95 and for 95.45 %",
           should_be="1.71, 1.726", sure=COMPUTED,
           built=lambda: listed((f"{_sure(S9).k:.2f}", f"{_sure(S9, 0.9545).k:.3f}"))),
@@ -129,6 +128,7 @@ EA = Source("EA-4/02 M, worked examples", (
           built=lambda: listed(f"{_sure(trapezoid(beta)).k:.3f}" for beta in BETAS)),
 ), "The half-widths of S9 and S3 are from memory.")
 
+RESISTOR = normal(name="resistor", value=129.0, divisor=2.58)
 VOLTMETER = Accuracy(percent_of_reading=F(14, 10_000), percent_of_range=F(2, 10_000))
 H2_VOLTS = tuple(map(F, ("5.007", "4.994", "5.005", "4.990", "4.999")))
 # Corrections b/°C of a thermometer at t/°C: table H.6, from memory; the line is in t − 20 °C.
@@ -168,7 +168,7 @@ GUM = (Source("JCGM 100:2008, GUM", (
     Value(clause="5.1.5", what="u with 12 µV of Type A", should_be="15 µV", sure=FROM_MEMORY,
           built=lambda: f"{figures(_sure((half_width(_a()), standard_uncertainty(12.0))).u)} µV"),
     Value(clause="4.3.4", what="u of 129 µΩ stated at 99 %", should_be="50 µΩ", sure=FROM_MEMORY,
-          built=lambda: f"{figures(normal(name='resistor', value=129.0, divisor=2.58).contribution)} µΩ"),
+          built=lambda: f"{figures(RESISTOR.contribution)} µΩ"),
     Value(clause="7.2.6", what="U of 10.47 mΩ and of 28.05 kHz, rounded", should_be="11 mΩ, 28 kHz",
           sure=READ,
           built=lambda: f"{expanded(10.47)} mΩ, {expanded(28.05)} kHz"),

@@ -53,9 +53,8 @@ def _at_limit(width: float) -> float:
 
 
 def _width(g: str) -> str:
-    return (((number(
-        F(
-            f"{guard_band(rule=Rule(MULTIPLE, F(g)) if F(g) else Rule(SIMPLE), tolerance=1.0, expanded=0.25):.12g}")))))
+    rule = Rule(MULTIPLE, F(g)) if F(g) else Rule(SIMPLE)
+    return number(F(f"{guard_band(rule=rule, tolerance=1.0, expanded=0.25):.12g}"))
 
 
 RISK = Source("JCGM 106:2012", (
@@ -133,6 +132,5 @@ HANDBOOK = Source("Handbook to ANSI/NCSL Z540.3, sixth method", (
     Value(clause="", what="false accept at TUR 4 with a common bias of 0.8·T, without and with M",
           should_be="4.0, 3.5 %",
           sure=COMPUTED, built=lambda: shares((_biased(SIMPLE), _biased(MULTIPLIER)), ".1f")),
-),
-                  "M = 1.04 − e^(0.38·ln TUR − 0.54) is second hand, every number computed. A/T is "
-                  "the acceptance limit by the tolerance.")
+), "M = 1.04 − e^(0.38·ln TUR − 0.54) is second hand, every number computed. A/T is the acceptance "
+   "limit by the tolerance.")

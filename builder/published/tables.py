@@ -70,9 +70,8 @@ LEADS = Source("Leads: IEC 60228, class 5, plain copper", (
           built=lambda: listed(
               (number(highest_resistance(metres=F(1), size=F("0.75"), contacts=F(c, 1000)) * 1000)
                for c in (0, 20)), "mΩ")),
-),
-               "Four copies agree on the conductors. For the figure of copper itself no "
-               "publication is named here.")
+), "Four copies agree on the conductors. For the figure of copper itself no publication is named "
+   "here.")
 
 
 def _peaks(*waves: str) -> str:
@@ -135,21 +134,25 @@ WAVES = Source("Waveforms, exact mathematics", (
 ))
 
 # y and x: 36 pairs, from memory.
-NORRIS = tuple(tuple(map(F, reversed(pair.split()))) for pair in """0.1 0.2, 338.8 337.4, 118.1 118.2, 888.0 884.6, 9.2 10.1, 228.1 226.5, 668.5 666.3, 998.5 996.3,
-449.1 448.6, 778.9 777.0, 559.2 558.2, 0.3 0.4, 0.1 0.6, 778.1 775.5, 668.8 666.9, 339.3 338.0, 448.9 447.5, 10.8 11.6, 557.7 556.0, 228.3 228.1, 998.0 995.8,
-888.8 887.6, 119.6 120.2, 0.3 0.3, 0.6 0.3, 557.6 556.8, 339.3 339.1, 888.0 887.2, 998.5 999.0, 778.9 779.0, 10.2 11.1, 117.6 118.3, 228.9 229.2, 668.4 669.1,
-449.2 448.9, 0.2 0.5""".replace("\n", " ").split(","))
+NORRIS = tuple(tuple(map(F, reversed(pair.split()))) for pair in """
+    0.1 0.2, 338.8 337.4, 118.1 118.2, 888.0 884.6, 9.2 10.1, 228.1 226.5, 668.5 666.3, 998.5 996.3,
+    449.1 448.6, 778.9 777.0, 559.2 558.2, 0.3 0.4, 0.1 0.6, 778.1 775.5, 668.8 666.9, 339.3 338.0,
+    448.9 447.5, 10.8 11.6, 557.7 556.0, 228.3 228.1, 998.0 995.8, 888.8 887.6, 119.6 120.2,
+    0.3 0.3, 0.6 0.3, 557.6 556.8, 339.3 339.1, 888.0 887.2, 998.5 999.0, 778.9 779.0, 10.2 11.1,
+    117.6 118.3, 228.9 229.2, 668.4 669.1, 449.2 448.9, 0.2 0.5
+""".split(","))
 CERTIFIED = {"intercept": "−0.262323073774029", "slope": "1.00211681802045",
              "u_intercept": "0.232818234301152", "u_slope": "0.000429796848199937",
              "residual": "0.884796396144373"}
 SAME = 12   # figures
 
 
-def to_figures(said: str, digits: int) -> Callable[[str], bool]:
+def to_figures(should_be: str, digits: int) -> Callable[[str], bool]:
     """Whether a text is the same number to so many figures."""
     def same(text: str) -> bool:
-        one, other = (figures(float(each.replace("−", "-")), digits) for each in (said, text))
-        return one == other
+        ours, theirs = (figures(float(each.replace("−", "-")), digits)
+                        for each in (text, should_be))
+        return ours == theirs
     return same
 
 
@@ -164,14 +167,12 @@ NIST = Source("NIST StRD, linear regression, “Norris”", (
     *(Value(clause="", what=what, should_be=CERTIFIED[name], sure=FROM_MEMORY,
             built=lambda name=name: _norris(name),
             because=f"the same to {SAME} figures, which is what binary numbers of some 16 leave of "
-            "36 "
-            "pairs", accepts=to_figures(CERTIFIED[name], SAME))
-      for name,
-      what in (("intercept", "intercept"), ("u_intercept", "standard deviation of the intercept"),
-               ("u_slope", "standard deviation of the slope"),
-               ("residual", "residual standard deviation")))),
-              "The 36 pairs are from memory too; exact fractions of them confirm the certified "
-              "values.")
+            "36 pairs", accepts=to_figures(CERTIFIED[name], SAME))
+      for name, what in (
+          ("intercept", "intercept"), ("u_intercept", "standard deviation of the intercept"),
+          ("u_slope", "standard deviation of the slope"),
+          ("residual", "residual standard deviation"))),
+), "The 36 pairs are from memory too; exact fractions of them confirm the certified values.")
 
 
 def _drawn() -> str:
@@ -214,12 +215,17 @@ def _small_capacitor() -> str:
     return "yes"
 
 
+def _beyond_28(celsius: F) -> F:
+    """Degrees beyond the band of 18 to 28 °C."""
+    return degrees_beyond(ambient=(celsius, celsius), reference=(F(18), F(28)))
+
+
 def leads_forgotten(ohms: str, digits: str) -> bool:
     """0.1 Ω of leads on a display, with a tolerance of 0.5 % + 3 counts."""
     return negligible(leads=F("0.1"), resolution=F(digits), tolerance=F(ohms) / 200 + 3 * F(digits))
 
 
-TRADE = (((Source("Facts of the trade", (
+TRADE = Source("Facts of the trade", (
     Value(clause="", what="1.5 % + 3 counts at 10.00 mA with 0.01 mA", should_be="18 counts",
           sure=COMMON,
           built=lambda: f"{number(_counts('1.5', 3, '0.00001', '0.06', '0.01'))} counts"),
@@ -234,15 +240,14 @@ TRADE = (((Source("Facts of the trade", (
           built=_small_capacitor),
     Value(clause="",
           what="whether leads of 0.1 Ω show: at 100 Ω with 0.1 Ω, at 1 kΩ of 6000 counts, at 1 kΩ "
-          "of 20 "
-          "000 counts", should_be="yes, no, yes", sure=COMMON,
+          "of 20 000 counts", should_be="yes, no, yes", sure=COMMON,
           built=lambda: listed("no" if leads_forgotten(*one) else "yes"
                                for one in (("100", "0.1"), ("1000", "1"), ("1000", "0.1")))),
     Value(clause="",
           what="accuracy that grows by a tenth of itself for each °C beyond 28 °C, at 31 °C",
           should_be="1.3 times", sure=COMMON,
-          built=lambda: f"{number(growth(coefficient=F('0.1'), degrees=degrees_beyond(ambient=(F(31), F(31)), reference=(F(18), F(28)))))} times"),
+          built=lambda: f"{number(growth(coefficient=F('0.1'), degrees=_beyond_28(F(31))))} times"),
     Value(clause="", what="test-lead sockets stand apart, as the check has it", should_be="19 mm",
           sure=COMMON,
           built=lambda: _stated("jack spacing")),
-)))))
+))

@@ -13,8 +13,8 @@ from mkdocs.exceptions import Abort
 
 from builder import cli
 from builder.lessons import tags
+from builder.lessons.examples import MeterExample, PlanExample
 from builder.lessons.pictures import PICTURES, crossing
-from builder.lessons.values import MeterExample, PlanExample
 from builder.shop import contents, loading, quick_answer
 from tests.conftest import LESSONS, ROOT
 from tests.conftest import _demo as demo_project

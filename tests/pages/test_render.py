@@ -542,7 +542,7 @@ def test_the_code_holds_the_address_of_the_page(demo_at_address):
     paths = {name: code.one("svg").all("path")[-1]["d"] for name, code in codes.items()}
     assert len(set(paths.values())) == len(SHEETS)
     for name in SHEETS:
-        made = parse(str(render._code(f"{ADDRESS}procedures/{name}.html")))
+        made = parse(str(render.code_to_scan(f"{ADDRESS}procedures/{name}.html")))
         assert made.all("path")[-1]["d"] == paths[name]
 
 

@@ -27,7 +27,7 @@ def page_text(html: str) -> str:
 
 
 def made() -> str:
-    return page_text(render._published())
+    return page_text(render.published_page())
 
 
 # ---------------------------------------------------------------- the values
@@ -97,7 +97,7 @@ def test_a_wrong_function_shows(anew, monkeypatch, module, name, other, shown):
     assert "does not agree" not in made() and "none disagrees" in made()
     published.results.cache_clear()
     monkeypatch.setattr(module, name, other)
-    page = parse(render._published())
+    page = parse(render.published_page())
     rows = [row.text for row in page.all("tr") if row.all("b")]
     assert rows and all("does not agree" in row for row in rows)
     for what in shown:
@@ -184,7 +184,7 @@ CLOSE = [
     ("thermocouple-its90", "every whole degree of every type, to a billionth of a millivolt",
      "published/test_thermocouple.py", "test_every_whole_degree", "reference.emf(celsius)) < 1e-9"),
     ("icalendar", "whatever the texts in them hold", "records/test_calendar_file.py", "",
-     "read by icalendar and by the grammar"),
+     "icalendar and by the grammar"),
     ("jsonschema", "files, records and data", "formats/test_schemas.py", "", "jsonschema.validate"),
     ("ProperDocs", "the same bytes, but for the engine’s name", "pages/test_engines.py",
      "test_the_fork_builds_the_same_bytes", "if here[name] != there[name]] == []"),
@@ -250,4 +250,4 @@ def test_computed_once(anew, monkeypatch):
     first = published.results()
     assert time.process_time() - start < 0.3
     monkeypatch.setattr(base.Value, "result", lambda value: pytest.fail("computed again"))
-    assert published.results() is first and render._published() == render._published()
+    assert published.results() is first and render.published_page() == render.published_page()

@@ -1,0 +1,60 @@
+"""The looks and the running feet of single pages: what stands in a page's own style, beside the
+style sheet of the site."""
+
+from __future__ import annotations
+
+import re
+
+from markupsafe import Markup
+
+from builder.pages.page_text import lean
+from builder.procedure.sheet import Procedure
+from builder.records.report_text import Report
+
+STYLE = "assets/bench.css"
+
+# A report as a file of its own has no theme around it.
+_ALONE = (
+    "html{font-size:125%}@media screen and (prefers-color-scheme:dark){:root{color-scheme:dark;"
+    "--ink:#eceff1;--faint:#a9b3bb;--hair:#4d5861;--paper:#1f242b;--tint:#282e36;--alarm:#ffab8f;"
+    "--link:#8fd0e8}}body{margin:0;background:var(--paper);color:var(--ink)}")
+_PAGE = "@page{margin:11mm 10mm 14mm;"
+_PAGE_NUMBER = ('@bottom-right{content:"Page " counter(page) " of " counter(pages);font:8pt '
+                'sans-serif}}</style>')
+
+
+def report_style(report: Report, alone: bool = False) -> Markup:
+    """The looks of a report, and its running foot; `alone` in a file that fetches nothing."""
+    return looks_of_report(
+        f"Report {report.id} · {report.record.carried.meter_name}, serial no. "
+        f"{report.record.head.serial}, {report.state}", alone)
+
+
+def looks_of_report(name: str, alone: bool = False) -> Markup:
+    """The looks that reports, histories and lists have in common, with `name` in the foot."""
+    style = lean("report.css")
+    if alone:
+        style = lean("bench.css") + _ALONE + "\n" + style
+    return Markup("<style>" + style + _foot(_quotable(name)))
+
+
+def sheet_foot(procedure: Procedure, what: str = "") -> Markup:
+    """The running foot of the printed sheet; it names this procedure, so it stands in its page."""
+    name = _quotable(f"{procedure.title} · {what}revision {procedure.revision}")
+    return Markup("<style>" + _foot(
+        name, '@bottom-center{content:"Initials\\a0________";font:8pt sans-serif}'))
+
+
+def plain_foot(name: str) -> Markup:
+    """A running foot that says which page this is."""
+    return Markup("<style>" + _foot(name))
+
+
+def _foot(name: str, middle: str = "") -> str:
+    return (_PAGE + f'@bottom-left{{content:"{name}";font:8pt sans-serif}}' + middle
+            + _PAGE_NUMBER)
+
+
+def _quotable(name: str) -> str:
+    """A text between quotation marks in a style."""
+    return re.sub(r'[\\"\n]', " ", name).replace("<", "\\3c ")
