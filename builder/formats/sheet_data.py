@@ -281,16 +281,18 @@ def sheet_data(raw: Any, document: Document,
         return SheetData.model_validate(raw), []
     except ValidationError as error:
         first = error.errors(include_url=False, include_input=False)[0]
-        at = tuple(step for step in first["loc"]
-                   if isinstance(step, int) or re.fullmatch(r"\w+", str(step)))
-        where = ".".join(map(str, at)) or "the data"
+        field = tuple(step for step in first["loc"]
+                      if isinstance(step, int) or re.fullmatch(r"\w+", str(step)))
+        where = ".".join(map(str, field)) or "the data"
         wrong = first.get("ctx", {}).get("error")
-        said = (wrong.sentence if isinstance(wrong, Wrong) else "it is missing"
-                if first["type"] == "missing"
-                else "it isn't what stands there in a procedure's data")
-        if at == ("format",) and first["type"] == "literal_error":
-            said = "this builder reads format 1"
-        return None, [document.problem((*path, *at), "judged-by",
-                                       f"this is not the data of a procedure: {where}: {said}",
+        if field == ("format",) and first["type"] == "literal_error":
+            sentence = "this builder reads format 1"
+        elif isinstance(wrong, Wrong):
+            sentence = wrong.sentence
+        else:
+            sentence = ("it is missing" if first["type"] == "missing"
+                        else "it isn't what stands there in a procedure's data")
+        return None, [document.problem((*path, *field), "judged-by",
+                                       f"this is not the data of a procedure: {where}: {sentence}",
                                        "'python3 -m builder blank PROCEDURE' writes it; a phone's "
                                        "record carries it inside; never edit it by hand")]

@@ -80,9 +80,9 @@ def exercise_set(shop: Shop, seed: int) -> ExerciseSet:
     return exercise_sets.make(Bench(shop), seed)
 
 
-def as_text(one: ExerciseSet) -> list[str]:
-    lines = [f"{named(one)} (edition {one.edition})", HOLDS]
-    for n, e in enumerate(one.exercises, 1):
+def as_text(made: ExerciseSet) -> list[str]:
+    lines = [f"{named(made)} (edition {made.edition})", HOLDS]
+    for n, e in enumerate(made.exercises, 1):
         lines += ["", f"{n}. {title(e)}" + (" (live)" if e.live else ""),
                   *(f"   {word}: {text}" for word, text in e.given)]
         lines += [f"   {LETTERS[k].upper()}  {text}" for k, text in enumerate(e.items)]
@@ -95,7 +95,7 @@ def as_text(one: ExerciseSet) -> list[str]:
             text = ("; ".join(f"{word.lower()} {cell}" for word, cell in zip(e.head, choice.cells))
                     if choice.cells else choice.text)
             lines.append(f"   {LETTERS[k]}  {text}")
-    return lines + ([""] if one.left_out else []) + list(one.left_out)
+    return lines + ([""] if made.left_out else []) + list(made.left_out)
 
 
 def answers_as_text(one: ExerciseSet) -> list[str]:
