@@ -52,6 +52,24 @@ def exact_guard(point) -> F:
     return F(f"{point.sure.guard:.12g}")
 
 
+# ---------------------------------------------------------------- the row of the reference meter
+
+@pytest.mark.parametrize("values, covers", [
+    ("2.4 V to 10 V", True), ("2.401 V to 10 V", False), ("2.55 V to 10 V", False),
+    ("0 V to 3.75 V", True), ("0 V to 3.749 V", False), ("0 V to 3.3 V", False),
+])
+def test_one_row_holds_for_every_reading_of_the_table(values, covers, tmp_path):
+    """The sheet's table for 3 V goes from four fifths of it, 2.4 V, to five quarters, 3.75 V: a
+    meter whose row ends before that is passed over for the next, and is no reference alone."""
+    first, second = by(values=values), by() | {"standard": "gannet", "name": "Gannet"}
+    both = load_points(tmp_path / "both", VOLTS, {"apply": ["3 V"]} | ON,
+                       standards=[first, second])
+    (point,) = the_procedure(both).points
+    assert point.planned.standard.name == ("Skua" if covers else "Gannet")
+    alone = compared(tmp_path / "alone", VOLTS, "3 V", standards=first)
+    assert codes(alone) == ([] if covers else ["beyond-reach"])
+
+
 # ---------------------------------------------------------------- the allowance
 
 @pytest.mark.parametrize("resolution, printed",
