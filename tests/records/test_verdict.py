@@ -13,7 +13,6 @@ import pytest
 from builder.files.problems import Wrong
 from builder.formats.sheet_data import PointData
 from builder.numbers.units import decimal_text
-from builder.records.typed import parse
 from builder.records.verdict import UNDECIDED, verdict
 from tests import verdict_cases as cases
 from tests.small_shop import load, meter
@@ -137,14 +136,6 @@ def test_overload_fails_however_it_is_spelt(typed):
     """An overload is no reading within, and it is beyond the tolerance."""
     found = verdict(point(), typed)
     assert (found.outcome, found.overload, found.beyond, found.error) == ("fail", True, True, None)
-
-
-@pytest.mark.parametrize("typed, value",
-                         [("3", "3.000 V"), (" 3.0 v ", "3.000 V"), ("-.5", "-0.500 V"),
-                          ("1 000", "1000.000 V"), ("+2,5", "2.500 V")])
-def test_what_people_type_is_completed_and_never_changed(typed, value):
-    """Zeros are put behind, and nothing else."""
-    assert parse(typed, unit="V", decimals=3).text == value
 
 
 def test_four_outcomes_by_hand():
