@@ -132,7 +132,8 @@ def measure(connection: Connection) -> Seen:
             x, y = point
             assert 0 <= x <= seen.wide and 0 <= y <= seen.high
             for text, *_, (left, top, right, bottom) in seen.texts:
-                assert x < left - MARGIN or x > right + MARGIN or y < top - MARGIN or y > bottom + MARGIN, (f"{kind} passes {text}")
+                assert (x < left - MARGIN or x > right + MARGIN or y < top - MARGIN
+                        or y > bottom + MARGIN), f"{kind} passes {text}"
             for x, y, r, what in seen.circles:
                 if dist((x, y), points[0]) > .2 and dist((x, y), points[-1]) > .2:
                     assert dist(point, (x, y)) > r + MARGIN, f"{kind} passes a {what}"
