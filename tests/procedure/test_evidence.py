@@ -471,6 +471,7 @@ def page_of(folder, *points: str, within: str = "0.1 %", stated: str = "k = 2", 
     return parse(render.render(shop).pages[f"evidence/{procedure.id}.md"])
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("rule, width", [
     ("guard band of U", lambda t, u: u), ("guard band of 0.5 U", lambda t, u: u / 2),
     ("guard band by root-sum-square", lambda t, u: t - math.sqrt(t * t - u * u)),
@@ -528,6 +529,7 @@ def test_a_risk_too_small_to_print(within, in_tolerance, printed, tmp_path):
         assert float(printed.split()[0]) == pytest.approx(risk * 100, rel=0.02)
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("stated", [
     "k = 2", "k = 3", "95 %", "99 %", "plain limits", "k = 2.5", "k = 2.576", "k = 1.645"])
 def test_a_line_with_the_printed_divisor(stated, tmp_path):

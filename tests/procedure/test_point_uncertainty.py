@@ -307,6 +307,7 @@ def rounded_up(value: float) -> str:
     return f"{((exact / last - Decimal('0.1')).to_integral_value(ROUND_CEILING) * last):f}"
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("seed", range(6))
 def test_unseen_standards_and_meters_agree_with_an_independent_program(seed, tmp_path):
     """u at its printed figures, four at least, k at three decimals, U at two figures and the
@@ -339,6 +340,7 @@ def test_unseen_standards_and_meters_agree_with_an_independent_program(seed, tmp
             float(p.judged.tolerance) / stated, rel=1e-9)
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("coverage, k",
                          [("95 %", 0.95 * math.sqrt(3)), ("95.45 %", 0.9545 * math.sqrt(3))])
 def test_the_plan_states_the_probability(coverage, k, tmp_path):
@@ -460,6 +462,7 @@ def guard_by_hand(rule: str, t: float, u: float) -> float:
     return float(rule.split()[3]) * u if rule.split()[3] != "U" else u
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("outcomes", ["two", "four"])
 @pytest.mark.parametrize("rule", RULES)
 def test_limits_by_brute_force(rule, outcomes, tmp_path):
@@ -501,6 +504,7 @@ def test_limits_by_brute_force(rule, outcomes, tmp_path):
     assert decided > 15
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("rule", GUARDED)
 def test_guarded_limits_never_lie_outside_the_unguarded(rule, tmp_path):
     """They are the same or further inside on both sides."""
@@ -532,6 +536,7 @@ def test_room_by_the_standard(within, undecided, tmp_path):
 HOPELESS = source({"within": "1 %"})
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("rule", GUARDED)
 def test_no_room_is_said_everywhere(rule, tmp_path):
     """Where the guard band leaves no reading the point can't be verified, and sheet, evidence, data
@@ -747,6 +752,7 @@ def test_what_is_no_share(text, tmp_path):
 
 # ---------------------------------------------------------------- words and data
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("rule, words", [
     ("simple acceptance",
      ["simple acceptance", "without a guard band", "test uncertainty ratio of 4.3:1"]),

@@ -158,6 +158,7 @@ def test_no_interval_no_review_and_no_due_date(tmp_path):
     assert not found.history.reviews and found.due is None and found.states == (register.UNDATED,)
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("serials", [["A/1", "a-1", "A 1"], ["../../x"], ["<b>", "*"], ["№ 5", "5"],
                                      ["x" * 90], ["CON", "con."]])
 def test_each_serial_number_has_its_page(serials, tmp_path):

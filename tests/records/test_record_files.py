@@ -116,6 +116,7 @@ def test_records_may_lie_in_folders_by_year(root):
     assert "no file" in only_problem(root, OTHER, "2026-03-12-5c0a7e11.yaml").sentence
 
 
+@pytest.mark.thorough
 def test_random_damage_never_raises(root):
     """Bits cut out of and put into right records: problems at places inside the text, and no
     exception."""

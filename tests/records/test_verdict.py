@@ -32,6 +32,7 @@ def of_data(data: dict) -> PointData:
     return PointData.model_validate(json.loads(json.dumps(data)))
 
 
+@pytest.mark.thorough
 def test_every_reading_on_and_beside_every_limit(views):
     """Thousands of readings of made-up points: raw, corrected by the leads and against a reference,
     with two and four outcomes, under every decision rule; outcome and numbers as the fractions of

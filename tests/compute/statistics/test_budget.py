@@ -135,6 +135,7 @@ def test_few_readings_alone_give_student(n):
 
 # ---------------------------------------------------------------- the coverage factor
 
+@pytest.mark.thorough
 def test_factor_by_convolution():
     """k of random mixes of normal, rectangular and triangular components agrees with a convolution
     on a grid."""
