@@ -24,6 +24,7 @@ settings.register_profile("steady", derandomize=True, deadline=None, database=No
                           suppress_health_check=[
                               HealthCheck.too_slow, HealthCheck.data_too_large,
                               HealthCheck.filter_too_much])
+settings.register_profile("quick", parent=settings.get_profile("steady"), max_examples=30)
 settings.load_profile("steady")
 
 os.environ.setdefault("NO_MKDOCS_2_WARNING", "1")  # the theme would print a notice into every build
@@ -44,6 +45,39 @@ PAGES = [*_stems(ROOT / "site_src", ".md"), *LESSONS, "by-meter", "by-function",
          *(f"meters/{name}" for name in METERS),
          *(f"standards/{name}" for name in _stems(ROOT / "procedures/standards", ".yaml")),
          *(f"{kind}/{name}" for kind in ("procedures", "evidence") for name in SHEETS)]
+
+
+# ---------------------------------------------------------------- the quick run
+
+# What `pytest -m quick` has: by folder, and without what builds the demo's site.
+QUICK = ("compute", "procedure", "records", "numbers", "test_arrows.py", "test_mirror.py")
+WHOLE_SITES = {"demo", "demo_at_address", "served", "browser", "tab"}
+
+
+def _is_quick(path: Path) -> bool:
+    inside = path.relative_to(ROOT / "tests").parts
+    return not inside or inside[0] in QUICK or inside[0] in ("__init__.py", "conftest.py")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Fewer generated cases in a quick run, and in no other."""
+    if config.getoption("markexpr") == "quick":
+        settings.load_profile("quick")
+
+
+def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> "bool | None":
+    """A quick run doesn't even import what it has nothing of: that alone takes ten seconds."""
+    if config.getoption("markexpr") != "quick" or ROOT / "tests" not in collection_path.parents:
+        return None
+    return None if _is_quick(collection_path) else True
+
+
+@pytest.hookimpl(tryfirst=True)    # before -m chooses
+def pytest_collection_modifyitems(items: "list[pytest.Item]") -> None:
+    for item in items:
+        if (_is_quick(item.path) and not WHOLE_SITES & set(getattr(item, "fixturenames", ()))
+            and not any(item.get_closest_marker(one) for one in ("browser", "slow", "thorough"))):
+            item.add_marker("quick")
 
 
 def needed(found: object, what: str) -> None:

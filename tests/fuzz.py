@@ -411,7 +411,7 @@ def check_against_the_file(procedure: Procedure, raw: dict) -> None:
         F(1)}, f"tolerances are {grown} times what the file says, and the sheet says nothing"
 
 
-# ---------------------------------------------------------------- what a page shows beside its limits
+# -------------------------------------------------------------- what a page shows beside its limits
 
 def limits_of(procedure: Procedure) -> dict:
     return {one["id"]: (one["accept"], one["tolerance_limits"], one["slope"], one["offset"],
@@ -546,9 +546,12 @@ def check_reports(shop: Shop, part: Part) -> None:
                 size = point.slope * abs(middle) + point.offset.number
                 low, high = math.ceil((middle - size) / point.resolution.number), math.floor(
                     (middle + size) / point.resolution.number)
-                assert point.tolerance_limits.high_counts == high and point.tolerance_limits.low_counts in (low, max(0, low)), (point.id)
+                limits = point.tolerance_limits
+                assert limits.high_counts == high, point.id
+                assert limits.low_counts in (low, max(0, low)), point.id
                 if point.accept:
-                    assert point.tolerance_limits.low_counts <= point.accept.low_counts and point.accept.high_counts <= point.tolerance_limits.high_counts, (point.id)
+                    assert limits.low_counts <= point.accept.low_counts, point.id
+                    assert point.accept.high_counts <= limits.high_counts, point.id
                     if known.decision_rule == "simple acceptance":
                         assert point.accept == point.tolerance_limits
         render.report_html(report)

@@ -66,11 +66,30 @@ def small_site(lasting_project, **more) -> Path:
     return made[key]
 
 
+# What a page is promised by `Bench.store.set`: once its promise is kept, and no trouble is told,
+# the value is on the disk. `said.waiting` are the promises that are open, `said.kept` the last
+# value of each field whose promise was kept.
+SAID = """document.addEventListener('DOMContentLoaded', () => {
+  const store = window.Bench && Bench.store;
+  if (!store) return;
+  const { set } = store, said = store.said = { waiting: new Set(), kept: new Map() };
+  store.set = (record, field, value) => {
+    const done = set(record, field, value).then(() => {
+      said.waiting.delete(done);
+      if (!store.trouble) said.kept.set(field, value);
+    });
+    said.waiting.add(done);
+    return done;
+  };
+})"""
+
+
 class Sheet:
     """A procedure's page as a person at the bench has it."""
 
     def __init__(self, page, address: str):
         self.page, self.address, self.wrong = page, address, []
+        page.add_init_script(SAID)
         page.on("pageerror", lambda error: self.wrong.append(str(error)))
         self.open()
 
@@ -131,15 +150,29 @@ class Sheet:
         self.group(step).locator(".after .typed.line").fill("0.0")
 
     def kept(self) -> None:
-        """Waits until nothing that was typed is only in the page's memory."""
-        self.page.wait_for_timeout(50)
-        self.page.evaluate("() => Bench.store.list()")
+        """Waits until nothing that was typed is only in the page's memory, or the page said that
+        it can't be kept."""
+        self.page.evaluate("""async () => {
+          const { waiting } = Bench.store.said;
+          while (waiting.size) await Promise.all(waiting) }""")
+
+    def kept_value(self, step: str, value: str) -> None:
+        """Waits until the page was told that this is on the disk."""
+        self.page.wait_for_function(
+            "([field, value]) => Bench.store.said.kept.get(field) === value",
+            arg=[f"point/{self.points[step]['id']}/1", value])
 
     def save(self) -> dict:
         with self.page.expect_download() as found:
             self.page.get_by_role("button", name="Save the record as a file").click()
         self.file = found.value.suggested_filename
         return json.loads(Path(found.value.path()).read_text(encoding="utf-8"))
+
+
+def one_tap_later(button) -> None:
+    """Waits until a second press counts as one of its own, and not as a double tap."""
+    button.page.wait_for_function("button => Date.now() - button.dataset.asked > 400",
+                                  arg=button.element_handle())
 
 
 def validate(record: dict) -> None:

@@ -3,10 +3,13 @@ writes them."""
 
 from __future__ import annotations
 
+import html
 import json
+import re
 from pathlib import Path
 
-from builder.records import paper_form
+from builder.pages import render
+from builder.records import paper_form, report_text
 from builder.shop import loading
 from tests import small_shop as shops
 
@@ -114,3 +117,40 @@ def phone(data: dict, readings: dict | None = None, **head) -> dict:
 
 def step(data: dict, apply: str) -> str:
     return next(p["step"] for p in data["points"] if p["apply"] == apply)
+
+
+# ---------------------------------------------------------------- what became of them
+
+def text_of(report: report_text.Report) -> str:
+    """What a reader reads, with single spaces."""
+    body = render.report_html(report).partition("<body>")[2]
+    return re.sub(r"\s+", " ", html.unescape(re.sub(r"<[^>]*>", " ", body)))
+
+
+def report_of(made, **record_more) -> tuple[report_text.Report, str]:
+    """The report of one record, and its text; `made` is the fixture."""
+    _, found, _ = made(a=record_more)
+    return found["a"], text_of(found["a"])
+
+
+OTHER = "2026-03-11-other.yaml"
+
+
+def put(root: Path, name: str, content) -> None:
+    (root / "records" / name).write_text(content if isinstance(content, str)
+                                         else json.dumps(content, indent=1, ensure_ascii=False),
+                                         encoding="utf-8")
+
+
+def only_problem(root: Path, *names: str):
+    """The one problem of the folder; the records that stand are these."""
+    shop = loading.load_shop(root)
+    assert sorted(shop.records) == sorted(name.removesuffix(".yaml")
+                                          for name in names), "\n".join(map(str, shop.problems))
+    (problem,) = shop.problems
+    assert (problem.place.file.startswith(
+        "procedures/records/") and problem.place.line >= 1 and problem.place.column >= 1
+            and problem.sentence)
+    assert problem.hint
+    assert shop.stopping == []
+    return problem

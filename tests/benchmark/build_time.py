@@ -334,7 +334,7 @@ def settings(site_url: str) -> str:
     return f"site_url: {site_url}\n" + re.sub(r"(?m)^site_url:.*\n", "", text) if site_url else text
 
 
-# ---------------------------------------------------------------- a rendered page, and the same by hand
+# ------------------------------------------------------------ a rendered page, and the same by hand
 
 VOID = {"input", "br", "col", "img", "hr", "wbr", "meta", "link"}
 NO_CONTENT = {"script", "style", "svg", "nav", "input", "colgroup", "button"}

@@ -205,21 +205,31 @@ def test_worked_lines_are_those_of_the_quick_answer(shop, meter, function, value
 
 @pytest.mark.parametrize("tag, shown", [
     # by hand: 0.05 % of 3 V is 1.5 mV, three counts 3 mV
-    ("whimbrel-200, DC voltage, 3 V, show: tolerance", "0.0045 V"), ("whimbrel-200, DC voltage, 3 V, show: counts", "4.5 counts"),
-    ("whimbrel-200, DC voltage, 3 V, show: percent", "0.15 %"), ("whimbrel-200, DC voltage, 3 V, show: limits", "2.996 to 3.004 V"),
-    ("whimbrel-200, DC voltage, 3 V, show: exact limits", "2.9955 V and 3.0045 V"), ("whimbrel-200, DC voltage, 3 V, show: percent term in counts", "1.5 counts"),
+    ("whimbrel-200, DC voltage, 3 V, show: tolerance", "0.0045 V"),
+    ("whimbrel-200, DC voltage, 3 V, show: counts", "4.5 counts"),
+    ("whimbrel-200, DC voltage, 3 V, show: percent", "0.15 %"),
+    ("whimbrel-200, DC voltage, 3 V, show: limits", "2.996 to 3.004 V"),
+    ("whimbrel-200, DC voltage, 3 V, show: exact limits", "2.9955 V and 3.0045 V"),
+    ("whimbrel-200, DC voltage, 3 V, show: percent term in counts", "1.5 counts"),
     # 5 degC beyond the band at a tenth per degC
-    ("dunlin-60, DC voltage, 3 V, ambient: 33 degC, show: tolerance", "0.021 V"), ("dunlin-60, DC voltage, 3 V, ambient: 28 degC, show: growth", "1"),
+    ("dunlin-60, DC voltage, 3 V, ambient: 33 degC, show: tolerance", "0.021 V"),
+    ("dunlin-60, DC voltage, 3 V, ambient: 28 degC, show: growth", "1"),
     # 0.5 % of 50 V and two counts of 0.1 V
     ("dunlin-60, DC voltage, 50 V, range: 600 V, show: tolerance", "0.45 V"),
     # 1 m of 0.75 mm² twice at 28 degC is 53.6 mΩ, contacts 40 mΩ; rounded up
-    ("dunlin-60-yearly, resistance, 50 ohm, show: leads", "0.094 Ω"), ("dunlin-60-yearly, capacitance, 5 nF, show: leads", "120 pF"),
+    ("dunlin-60-yearly, resistance, 50 ohm, show: leads", "0.094 Ω"),
+    ("dunlin-60-yearly, capacitance, 5 nF, show: leads", "120 pF"),
     # CHECK-VALUES: second hand for 0 degC junctions, computed for 23 degC and for the rest
-    ("thermocouple, K, 100 degC, show: voltage", "4.096 mV"), ("thermocouple, K, 100 degC, junction: 23 degC, show: to apply", "3.177 mV"),
+    ("thermocouple, K, 100 degC, show: voltage", "4.096 mV"),
+    ("thermocouple, K, 100 degC, junction: 23 degC, show: to apply", "3.177 mV"),
     ("thermocouple, K, 500 degC, junction: 23 degC, show: to apply", "19.725 mV"),
-    ("wave, square, show: mean-responding", "+11.1 %"), ("wave, triangle, show: mean-responding", "−3.81 %"), ("wave, square, 400 Hz, 1 kHz, show: lost", "10 %"),
-    ("wave, square, 45 Hz, 1 kHz, show: lost", "0.92 %"), ("wave, triangle, show: crest factor", "1.73"),
-    ("risk, 4, 95 %, show: false accept", "0.86 %"), ("risk, 1, 95 %, show: false reject", "13 %"), ("risk, 2, 95 %, show: false accept", "1.3 %"),
+    ("wave, square, show: mean-responding", "+11.1 %"),
+    ("wave, triangle, show: mean-responding", "−3.81 %"),
+    ("wave, square, 400 Hz, 1 kHz, show: lost", "10 %"),
+    ("wave, square, 45 Hz, 1 kHz, show: lost", "0.92 %"),
+    ("wave, triangle, show: crest factor", "1.73"),
+    ("risk, 4, 95 %, show: false accept", "0.86 %"), ("risk, 1, 95 %, show: false reject", "13 %"),
+    ("risk, 2, 95 %, show: false accept", "1.3 %"),
     ("resolution alone, 1, show: k", "1.65"),
 ])
 def test_single_numbers(shop, tag, shown):
@@ -331,7 +341,7 @@ def test_code_and_attributes_are_no_tags(shop):
     assert fill(text, shop) == (text, [])
 
 
-# ---------------------------------------------------------------- on the site, in the check and in an export
+# ------------------------------------------------------- on the site, in the check and in an export
 
 @pytest.fixture
 def learning(tmp_path):
@@ -345,7 +355,8 @@ def learning(tmp_path):
 def test_the_pages_of_the_site_are_filled_in(demo):
     for name in LESSONS:
         article = demo.page(name).one("article")
-        assert "{example" not in article.text and "{picture" not in article.text and "no number" not in article.text, (name)
+        for unfilled in ("{example", "{picture", "no number"):
+            assert unfilled not in article.text, name
         if name.partition("/")[2] in ORDER:
             assert article.all("svg.lesson"), name
     assert "2.996 to 3.004 V" in demo.page("lessons/limits").one(

@@ -3,10 +3,12 @@ keys alone."""
 
 from __future__ import annotations
 
+import contextlib
 import re
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import TimeoutError as TooLate
 
 from tests import phone_bench as bench
 from tests import small_shop as shop
@@ -159,11 +161,19 @@ def test_axe_finds_nothing_on_the_page_of_problems(phone, project):
         assert faults(phone) == []
 
 
+def at_rest(page) -> None:
+    """Waits until nothing slides or fades any more."""
+    page.wait_for_function("""() => {
+      document.body.getBoundingClientRect();    // so that what was asked for has begun
+      return !document.getAnimations().some(one => one instanceof CSSTransition
+                                                   && one.playState === 'running') }""")
+
+
 def test_axe_finds_nothing_in_the_menu(phone, served):
     """The list of pages, opened on a phone."""
     phone.goto(f"{served}using.html")
     phone.locator("label[for=__drawer].md-header__button").tap()
-    phone.wait_for_timeout(400)
+    at_rest(phone)
     assert faults(phone) == []
 
 
@@ -257,12 +267,11 @@ def test_a_whole_procedure_by_keys_alone(tab, lasting_project):
 
     def now() -> dict:
         """What has the focus, once the menu has slid away from what lies below it."""
-        for _ in range(25):
-            found = page.evaluate(FOCUS)
-            if found["seen"] or found["tag"] == "BODY":
-                break
-            page.wait_for_timeout(200)
-        return found
+        with contextlib.suppress(TooLate):    # still out of sight: its caller says so
+            page.wait_for_function(
+                f"() => {{ const at = ({FOCUS})(); return at.seen || at.tag === 'BODY' }}",
+                timeout=5000)
+        return page.evaluate(FOCUS)
 
     def at(stop) -> dict:
         """Tabs on until the wanted place is reached."""

@@ -40,7 +40,7 @@ def unit(quantity: str) -> str:
     return "µ" + shown[1:] if shown.startswith("u") else shown
 
 
-# ---------------------------------------------------------------- a strict build, and what stands on its pages
+# ----------------------------------------------------- a strict build, and what stands on its pages
 
 def test_a_strict_build_has_no_warning(demo, demo_at_address):
     """The demo builds strictly and says nothing worse than a notice."""

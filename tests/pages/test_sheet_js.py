@@ -32,11 +32,19 @@ def four(tab, lasting_project) -> Sheet:
 
 @pytest.mark.parametrize("typed, outcome, words", [
     # 3 V ± 0.014 V, in steps of 0.001 V
-    ("3.000", "pass", "✓ within 0 counts · 0.0 % of tolerance"), ("3,007", "pass", "✓ within +7 counts · +50.0 % of tolerance"), ("2.999 V", "pass", "✓ within −1 count · −7.1 % of tolerance"),
-    ("3.014", "pass", "✓ within +14 counts · +100.0 % of tolerance"), ("3.015V", "fail", "✗ not within +15 counts · +107.1 % of tolerance"), ("2.985", "fail", "✗ not within −15 counts · −107.1 % of tolerance"),
-    ("3", "pass", "✓ within 0 counts · 0.0 % of tolerance · read as 3.000"), ("-0", "fail", "✗ not within −3000 counts · −21428.6 % of tolerance · read as 0.000"), ("OL", "fail", "✗ not within overload"), ("o.l", "fail", "✗ not within overload"),
-    ("3.0000", "refused", "? check the entry the display shows 3 decimals on this range: with more it is on another"), ("3000 mV", "refused", "? check the entry the sheet is in V, not in mV: if the display shows mV, it is on another range"),
-    ("3.0 A", "refused", "? check the entry this reading is in V, not in A"), ("x", "refused", "? check the entry “x” is no number"), ("", "", ""),
+    ("3.000", "pass", "✓ within 0 counts · 0.0 % of tolerance"),
+    ("3,007", "pass", "✓ within +7 counts · +50.0 % of tolerance"),
+    ("2.999 V", "pass", "✓ within −1 count · −7.1 % of tolerance"),
+    ("3.014", "pass", "✓ within +14 counts · +100.0 % of tolerance"),
+    ("3.015V", "fail", "✗ not within +15 counts · +107.1 % of tolerance"),
+    ("2.985", "fail", "✗ not within −15 counts · −107.1 % of tolerance"),
+    ("3", "pass", "✓ within 0 counts · 0.0 % of tolerance · read as 3.000"),
+    ("-0", "fail", "✗ not within −3000 counts · −21428.6 % of tolerance · read as 0.000"),
+    ("OL", "fail", "✗ not within overload"), ("o.l", "fail", "✗ not within overload"),
+    ("3.0000", "refused", "? check the entry the display shows 3 decimals on this range: with more it is on another"),
+    ("3000 mV", "refused", "? check the entry the sheet is in V, not in mV: if the display shows mV, it is on another range"),
+    ("3.0 A", "refused", "? check the entry this reading is in V, not in A"),
+    ("x", "refused", "? check the entry “x” is no number"), ("", "", ""),
 ])
 def test_a_reading_is_judged_as_it_is_typed(sheet, typed, outcome, words):
     """In words, with a sign, the error in counts and in percent of the tolerance; whatever can't be

@@ -9,9 +9,10 @@ import time
 from pathlib import Path
 
 import pytest
+from playwright.sync_api import expect
 
 from tests.fuzz import _found, _paths
-from tests.phone_bench import NAME, PHONE, Sheet, small_site
+from tests.phone_bench import NAME, PHONE, Sheet, one_tap_later, small_site
 
 pytestmark = pytest.mark.browser
 
@@ -93,10 +94,10 @@ def test_records_that_are_none(sheet, site):
     assert json.loads(Path(found.value.path()).read_text(encoding="utf-8"))["record"]
     before = unread.count()
     unread.first.get_by_role("button", name="Delete").click()
-    sheet.page.wait_for_timeout(450)
-    unread.first.get_by_role("button", name="Delete for good? Press once more").click()
-    sheet.page.wait_for_timeout(300)
-    assert unread.count() == before - 1
+    again = unread.first.get_by_role("button", name="Delete for good? Press once more")
+    one_tap_later(again)
+    again.click()
+    expect(unread).to_have_count(before - 1)
     sheet.page.evaluate("location.hash = '#record=no-data'")
     sheet.page.get_by_role("link", name="‹ All in progress").click()
     sheet.page.wait_for_selector("section.record >> nth=5")

@@ -216,6 +216,7 @@ def test_the_data_fit_their_schema(procedure):
         assert (p["reference"] is not None) == (p["kind"] == "reference")
 
 
+@pytest.mark.thorough
 def test_every_page_is_made(shop):
     """Sheet, evidence, and the pages of the meter and of each standard."""
     pages = render.render(shop).pages

@@ -136,31 +136,6 @@ def test_values_between_two_ranges(point, outcome, tmp_path):
         assert printed(tmp_path, TWO, point)[:3] == outcome
 
 
-@pytest.mark.parametrize("ambient, limits", [
-    (None, ("2.986", "3.014")), ("20 to 26 degC", ("2.986", "3.014")),
-    ("20 to 30 degC", ("2.986", "3.014")),
-    ("28 to 31 degC", ("2.986", "3.014")),
-    ("29 to 31 degC", ("2.985", "3.015")),  # 14 mV × 1.1 = 15.4 mV
-    ("33 to 35 degC", ("2.979", "3.021")),  # 14 mV × 1.5 = 21 mV
-    ("5 to 8 degC", ("2.972", "3.028")),  # 14 mV × 2 = 28 mV
-])
-def test_the_accuracy_grows_outside_the_reference_temperature(ambient, limits, tmp_path):
-    """By the meter's own coefficient, for the degrees beyond the band that every temperature of the
-    bench lies beyond it."""
-    given = {"source": "x", "holds": "18 to 28 degC", "temperature_coefficient": "0.1 per degC"}
-    shop = load_points(tmp_path, dc(SIX), {"apply": "3 V"}, specification=given,
-                       plan_more={"ambient": ambient} if ambient else {})
-    (point,) = the_procedure(shop).points
-    assert (point.accept_from, point.accept_to) == limits
-
-
-def test_a_bench_beyond_the_band_needs_a_coefficient(tmp_path):
-    """Without a coefficient in the meter's file there is no limit outside the band: none is
-    assumed."""
-    shop = load_points(tmp_path, dc(SIX), {"apply": "3 V"}, plan_more={"ambient": "20 to 29 degC"})
-    assert codes(shop) == ["ambient"]
-
-
 def test_a_band_may_start_right_above_zero_but_not_at_it(tmp_path):
     """5.1 ± 5 points starts at the first count; 5 ± 5 would pass a dead meter."""
     duty = function("duty cycle", range_("100 %", "0.1 %", "5 %"))

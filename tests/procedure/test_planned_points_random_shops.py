@@ -127,6 +127,7 @@ def by_point(folder, file, points) -> list:
     return found
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("seed", range(2))
 def test_what_is_printed_agrees_with_brute_force(seed, tmp_path):
     """For sixty random meters a seed, typed as files with their ranges in any order: each point's

@@ -44,6 +44,7 @@ def test_limits_stand_around_the_certified_value(tmp_path):
     assert F(data["tolerance"].split()[0]) == F("1.4297")
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("seed", range(3))
 def test_random_certificates_by_exact_arithmetic(seed, tmp_path):
     """For any certificate the printed limits are those of exact fractions around the certified

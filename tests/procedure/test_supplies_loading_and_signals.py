@@ -49,6 +49,7 @@ def test_the_limits_stand_around_what_is_left(tmp_path):
                                                for note in procedure.notes)
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("seed", range(2))
 def test_random_loads_by_exact_arithmetic(seed, tmp_path):
     """Any output and input resistance: expected value and limits by exact fractions."""

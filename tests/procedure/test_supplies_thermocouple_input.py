@@ -82,6 +82,7 @@ def worst_by_the_rule(procedure, kind: str) -> float:
 VALUES = [f"{t} degC" for t in range(-52, 350, 7)]
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("kind", TYPES)
 def test_the_rule_for_tenths_between_18_and_28(kind, tmp_path):
     """Half a microvolt of rounding and the rule together stay within 1.1 µV in a workshop's
@@ -91,6 +92,7 @@ def test_the_rule_for_tenths_between_18_and_28(kind, tmp_path):
     assert worst_by_the_rule(tried(tmp_path, *VALUES, one=one), kind) < 0.0011
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("kind, holds",
                          [("K", "0 to 50 degC"), ("E", "0 to 50 degC"), ("T", "10 to 35 degC")])
 def test_the_rule_for_tenths_in_a_wide_band(kind, holds, tmp_path):

@@ -95,6 +95,7 @@ def test_the_leads_apart_for_capacitances(tmp_path):
     assert any("far ends apart" in step for step in procedure.groups[0].opening)
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("seed", range(2))
 def test_random_leads_by_the_formula(seed, tmp_path):
     """Limit of the leads' reading and whether they are forgotten, for random leads, bands and
@@ -198,7 +199,8 @@ def test_a_standard_at_its_zero_setting(tmp_path):
 @pytest.mark.parametrize("resolution, accuracy, contacts, corrected", [
     # 0.052 ohm of conductor at 20 °C and the contacts; half a count is 0.1 ohm, a tenth of T far
     # more
-    ("0.2 ohm", "10 % + 9 counts", "47.9 mohm", False), ("0.2 ohm", "10 % + 9 counts", "48 mohm", True),
+    ("0.2 ohm", "10 % + 9 counts", "47.9 mohm", False),
+    ("0.2 ohm", "10 % + 9 counts", "48 mohm", True),
     # half a count is 0.5 ohm, a tenth of T is 0.1 ohm
     ("1 ohm", "1 ohm", "47.9 mohm", False), ("1 ohm", "1 ohm", "48 mohm", True),
 ])

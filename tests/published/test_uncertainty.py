@@ -84,7 +84,7 @@ def test_student_near_without_end():
     assert f"{combine(components=(standard_uncertainty(1.0, degrees=10**6),)).k:.2f}" == "2.00"
 
 
-# ---------------------------------------------------------------- what a display's resolution alone does
+# ----------------------------------------------------------- what a display's resolution alone does
 
 @pytest.mark.parametrize("counts", [2, 1])
 def test_resolution_caps_the_ratio(counts):

@@ -15,9 +15,8 @@ DUE = Due("whimbrel-200/0017", date(2027, 2, 28), "Verification due: Whimbrel 20
           "Last verified 2026-02-28; interval 12 months.")
 OTHER = Due("dunlin-60/3", date(2026, 12, 31), "Verification due: Dunlin 60, no. 3")
 
-hostile = ((((st.text(st.one_of(st.characters(),
-                                st.sampled_from(
-                                    "\r\n\t ,;:\\\"'\x00\x07\x0b\x0c\x7f\x85\u2028\u2029\u200d\ufeff\ud800😀🧪é")), max_size=300)))))
+SIGNS = "\r\n\t ,;:\\\"'\x00\x07\x0b\x0c\x7f\x85\u2028\u2029\u200d\ufeff\ud800😀🧪é"
+hostile = st.text(st.one_of(st.characters(), st.sampled_from(SIGNS)), max_size=300)
 
 
 def read(octets: bytes):

@@ -7,67 +7,15 @@ import json
 
 import pytest
 
-from builder.records import paper_form, record_files
+from builder.records import record_files
 from builder.shop import loading
-from tests.recorded import data_of, folder_with, phone, record
-
-GOOD = "2026-03-11-other.yaml"
-
-
-@pytest.fixture
-def root(tmp_path):
-    made = folder_with(tmp_path)
-    put(made, GOOD, record(data_of(made), serial="0999"))
-    return made
-
-
-def put(root, name: str, content) -> None:
-    (root / "records" / name).write_text(content if isinstance(content, str)
-                                         else json.dumps(content, indent=1, ensure_ascii=False),
-                                         encoding="utf-8")
-
-
-def only(root, *names: str):
-    """The one problem of the folder; the records that stand are these."""
-    shop = loading.load_shop(root)
-    assert sorted(shop.records) == sorted(name.removesuffix(".yaml")
-                                          for name in names), "\n".join(map(str, shop.problems))
-    (problem,) = shop.problems
-    assert (problem.place.file.startswith(
-        "procedures/records/") and problem.place.line >= 1 and problem.place.column >= 1
-            and problem.sentence)
-    assert problem.hint
-    assert shop.stopping == []
-    return problem
+from tests.recorded import OTHER, data_of, only_problem, phone, put, record
 
 
 def text_at(problem) -> str:
     """What the problem points at."""
     return problem.place.text[problem.place.column - 1:problem.place.column - 1
                               + problem.place.length]
-
-
-@pytest.mark.parametrize("readings, at, says", [
-    ({"5.1": "3.0000"}, "3.0000", "4 decimals"), ({"5.1": "three"}, "three", "no number"),
-    ({"5.1": "3.0 A"}, "3.0 A", "not in A"), ({"5.1": "3000 mV"}, "3000 mV", "another range"),
-    ({"5.1": ["3.000", "3.001", "3.002"]}, "3.002", "more than two tries"),
-    ({"5.1": {"reading": "3.000", "refrence": "3"}}, "refrence", "not a key known here"),
-    ({"5.1": {"reading": "3.000", "reference": "3.000"}}, "reading", "no reference meter"),
-    ({"5.1": [["3.000"]]}, "", "no reading"),
-    ({"5.1": [[["3.000", "3.1"], "3"]]}, "", "no reading"),
-    ({"4.1": "50.2", "3.1": "-"}, "50.2", "leads not read"),
-    ({"3.1": "OL"}, "50.2", "leads alone showed overload"), ({"6.1": "5400.0"}, "", None),
-])
-def test_a_reading_that_no_display_showed(root, readings, at, says):
-    """More digits, no number, another unit, too many tries: at the reading itself."""
-    put(root, "x.yaml", record(data_of(root), readings))
-    if says is None:  # beyond the range's end: judged as it stands, and said
-        problem = only(root, GOOD, "x.yaml")
-        assert problem.severity == "warning" and "599.9 V" in problem.sentence
-        return
-    problem = only(root, GOOD)
-    assert says in problem.sentence, problem.sentence
-    assert at in problem.place.text
 
 
 @pytest.mark.parametrize("change, code, says", [
@@ -99,41 +47,14 @@ def test_what_can_not_be_placed_or_believed(root, change, code, says):
     made = record(data_of(root))
     change(made)
     put(root, "x.yaml", made)
-    problem = only(root, GOOD)
+    problem = only_problem(root, OTHER)
     assert (problem.code, says in problem.sentence) == (code, True), problem
-
-
-@pytest.mark.parametrize("change, says", [
-    (lambda r: r["points"][2].update(id="gone"), "no point 'gone'"),
-    (lambda r: r["points"][2].update(step="9.9"), "at step '9.9'"),
-    (lambda r: r["points"].append(r["points"][2]), "stands twice"),
-    (lambda r: r["points"][2]["readings"].extend(r["points"][2]["readings"] * 2),
-     "a first try and a second"),
-    (lambda r: r["points"][2].update(readings={}) or r["points"][2].update(readings="3"),
-     "a first try and a second"),
-    (lambda r: r["checks"][0].update(step="9.9"), "no check at step"),
-    (lambda r: r["checks"][0].update(good="perhaps"), "neither yes nor no"),
-    (lambda r: r["groups"][0].update(group="99"), "no group '99'"),
-    (lambda r: r["points"][2]["readings"][0].update(reading="3.0000 V"), "4 decimals"),
-    (lambda r: r.update(serial=None), "nothing stands here"),
-    (lambda r: r["points"].append(7), "groups of keys"),
-    (lambda r: r["judged_by"]["points"][2].update(resolution="0 V"), "resolution above zero"),
-    (lambda r: r.update(judged_by=7), "no file '7' beside"),
-    (lambda r: r.update(revision="0123456789ab"), "judged by revision"),
-])
-def test_a_phones_record_that_was_damaged(root, change, says):
-    """The same strictness for JSON, at its line and column."""
-    made = phone(data_of(root))
-    change(made)
-    put(root, "p.json", made)
-    problem = only(root, GOOD)
-    assert says in problem.sentence, problem
 
 
 def test_a_truncated_file(root):
     """Cut short on the way: said so, at the end."""
     put(root, "p.json", json.dumps(phone(data_of(root)), indent=1)[:-900])
-    problem = only(root, GOOD)
+    problem = only_problem(root, OTHER)
     assert "cut short" in problem.sentence and problem.place.line > 50
 
 
@@ -185,25 +106,6 @@ def test_a_meter_or_procedure_that_is_gone_is_a_warning(root):
     assert len(render.reports_of(shop)) == 2
 
 
-def test_a_phone_that_judged_otherwise_is_said(root):
-    """An outcome in the file that its own limits contradict is a warning; the report says what the
-    limits say."""
-    made = phone(data_of(root))
-    made["points"][2]["readings"][0]["outcome"] = "fail"
-    put(root, "p.json", made)
-    assert only(root, GOOD, "2026-03-12-5c0a7e11.yaml").code == "phone"
-
-
-def test_an_empty_form_is_no_record_and_no_error(root):
-    """A form as it was written is named, and nothing more; one with a serial number is asked for
-    the rest."""
-    form, _ = paper_form.write(data_of(root), root / "records")
-    assert only(root, GOOD).code == "blank-record"
-    form.write_text(form.read_text(encoding="utf-8").replace("serial:", "serial: 5"),
-                    encoding="utf-8")
-    assert only(root, GOOD).sentence.startswith("nothing stands here")
-
-
 def test_records_may_lie_in_folders_by_year(root):
     """With their data beside them."""
     data = data_of(root)
@@ -211,9 +113,10 @@ def test_records_may_lie_in_folders_by_year(root):
     put(root, "2026/p.json", phone(data))
     assert not loading.load_shop(root).problems and len(loading.load_shop(root).records) == 2
     put(root, "2026/x.yaml", record(data, serial="7"))
-    assert "no file" in only(root, GOOD, "2026-03-12-5c0a7e11.yaml").sentence
+    assert "no file" in only_problem(root, OTHER, "2026-03-12-5c0a7e11.yaml").sentence
 
 
+@pytest.mark.thorough
 def test_random_damage_never_raises(root):
     """Bits cut out of and put into right records: problems at places inside the text, and no
     exception."""
@@ -247,5 +150,3 @@ def test_a_bad_record_stops_no_site(root, tmp_path):
             in site.pages)
     assert "is no number" in site.pages[
         "reports.md"] and "procedures/records/x.yaml" in site.pages["reports.md"]
-
-

@@ -13,7 +13,6 @@ import pytest
 from builder.files.problems import Wrong
 from builder.formats.sheet_data import PointData
 from builder.numbers.units import decimal_text
-from builder.records.typed import parse
 from builder.records.verdict import UNDECIDED, verdict
 from tests import verdict_cases as cases
 from tests.small_shop import load, meter
@@ -33,6 +32,7 @@ def of_data(data: dict) -> PointData:
     return PointData.model_validate(json.loads(json.dumps(data)))
 
 
+@pytest.mark.thorough
 def test_every_reading_on_and_beside_every_limit(views):
     """Thousands of readings of made-up points: raw, corrected by the leads and against a reference,
     with two and four outcomes, under every decision rule; outcome and numbers as the fractions of
@@ -94,6 +94,13 @@ def point(**more) -> PointData:
     return of_data(POINT | more)
 
 
+def limits(millivolts: int) -> dict:
+    """3 V ± so many millivolts."""
+    off = F(millivolts, 1000)
+    return {"low": f"{decimal_text(3 - off, 3)} V", "high": f"{decimal_text(3 + off, 3)} V",
+            "low_counts": 3000 - millivolts, "high_counts": 3000 + millivolts}
+
+
 @pytest.mark.parametrize("typed, outcome, error, percent", [
     ("2.985", "fail", "-0.015", "-107.1"), ("2.986", "pass", "-0.014", "-100.0"),
     ("3", "pass", "0", "0.0"), ("3.014 V", "pass", "0.014", "100.0"),
@@ -132,20 +139,8 @@ def test_overload_fails_however_it_is_spelt(typed):
     assert (found.outcome, found.overload, found.beyond, found.error) == ("fail", True, True, None)
 
 
-@pytest.mark.parametrize("typed, value",
-                         [("3", "3.000 V"), (" 3.0 v ", "3.000 V"), ("-.5", "-0.500 V"),
-                          ("1 000", "1000.000 V"), ("+2,5", "2.500 V")])
-def test_what_people_type_is_completed_and_never_changed(typed, value):
-    """Zeros are put behind, and nothing else."""
-    assert parse(typed, unit="V", decimals=3).text == value
-
-
 def test_four_outcomes_by_hand():
     """T = 14 mV with a guard band of 4 mV: the zones end at 10, 14 and 18 mV."""
-    def limits(n):
-        return {"low": f"{decimal_text(3 - F(n, 1000), 3)} V",
-                "high": f"{decimal_text(3 + F(n, 1000), 3)} V", "low_counts": 3000 - n,
-                "high_counts": 3000 + n}
     four = point(accept=limits(10), conditional=limits(18))
     outcomes = [verdict(four, decimal_text(3 + F(n, 1000))).outcome
                 for n in (10, 11, 14, 15, 18, 19)]
@@ -177,3 +172,14 @@ def test_a_guard_band_of_u_grows_with_the_spread():
     assert verdict(guarded, ["3.010", "3.010", "3.010"], rule="guard band of U").outcome == "pass"
     assert verdict(guarded, ["3.000", "3.010", "3.020"], rule="guard band of U").outcome == "fail"
     assert verdict(guarded, ["3.000", "3.010", "3.020"], rule="simple acceptance").outcome == "pass"
+
+
+def test_the_widest_zone_grows_with_the_spread_too():
+    """T = 14 mV, on paper ± 15 mV at most with U. The mean of 3.010, 3.020 and 3.024 V is 18 mV
+    off, and s/√3 = 4.16 mV makes U about 19 mV: within T + U, so a conditional fail and no fail.
+    The same mean from readings that agree is beyond ± 15 mV, and fails."""
+    four = point(accept=limits(13), conditional=limits(15))
+    found = verdict(four, ["3.010", "3.020", "3.024"], rule="guard band of U")
+    assert (found.error, found.outcome) == (F("0.018"), "conditional fail")
+    assert 0.018 < found.sure.expanded < 0.020
+    assert verdict(four, ["3.018"] * 3, rule="guard band of U").outcome == "fail"

@@ -28,6 +28,7 @@ def agrees(x, t, r, top, shows_minus):
     assert all(found.holds(n) == (n in walked) for n in range(found.low - 2, found.high + 3))
 
 
+@pytest.mark.thorough
 def test_accepted_readings_are_exactly_those_within_the_tolerance():
     """Over four thousand points the accepted readings are exactly those within the tolerance,
     limits on a half count, on a count, negative values and a clamp at zero included."""

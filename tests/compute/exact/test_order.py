@@ -106,6 +106,7 @@ def test_after_a_large_stage_its_very_last_group_counts():
     assert fewest_changes([stage, [("A", "s", "7"), ("V", "t", "8")]]) == [list(range(9)), [1, 0]]
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("seed", range(3))
 def test_eight_groups_are_solved_exactly(seed):
     """All 40 320 orders of eight groups are tried here: none has fewer changes."""

@@ -5,6 +5,8 @@ import random
 from collections import Counter
 from fractions import Fraction as F
 
+import pytest
+
 from builder.compute.exact.points import Refused, judge
 from tests.compute.exact import oracle
 from tests.compute.exact.tables import FREQUENCIES, random_function, random_point
@@ -40,6 +42,7 @@ def run(points: int, seed: int, force: bool, growing: bool) -> Counter:
     return seen
 
 
+@pytest.mark.thorough
 def test_computed_range_limits_and_refusals():
     """Over four thousand hostile points every limit and every refusal agrees with the brute-force
     statement of the rules, and each kind of refusal is met on the way."""
@@ -52,6 +55,7 @@ def test_computed_range_limits_and_refusals():
         assert seen[code] >= 5, (code, seen)
 
 
+@pytest.mark.thorough
 def test_forced_range_limits_and_refusals():
     """The same for ranges selected by hand: nothing is unclear there, all other refusals hold."""
     seen = run(3000, 2, force=True, growing=False)
@@ -64,6 +68,7 @@ def test_limits_outside_the_reference_temperature():
     assert run(2000, 3, force=False, growing=True)["limit"] > 200
 
 
+@pytest.mark.thorough
 def test_overlapping_rows_use_the_tighter_accuracy():
     """Wherever two rows hold at once, on any value and frequency, the limit is that of the tighter
     one."""

@@ -227,3 +227,17 @@ def test_ranges_of_other_jacks_are_no_neighbours():
     table = dc(range_("0.6", "0.0001", acc("1", "5"), position=("mA",)),
                range_("10", "0.01", acc("1", "5"), position=("A",)))
     assert limits(table, "0.598", wanted=table.ranges[1])[0] == 10
+
+
+def test_a_neighbour_without_a_row_for_the_frequency_counts_with_its_loosest_row():
+    """The 6 V range has no row at 1 kHz, 1 % up to 400 Hz and 10 % up to 500 Hz. Nothing says how
+    well it reads at 1 kHz, so 6.3 V may show there as 6.3 − 0.63 = 5.67 V, which it holds; 6.7 V
+    shows as 6.03 V at least, which it doesn't."""
+    below = range_("6", "0.001", row(acc("1"), frequency=("40", "400")),
+                   row(acc("10"), frequency=("400", "500")))
+    above = range_("60", "0.01", row(acc("1"), frequency=("40", "1000")))
+    with pytest.raises(Refused) as caught:
+        judge(function=ac(below, above), applied=F("6.3"), frequency=F(1000))
+    assert (caught.value.code, caught.value.facts) == ("unclear-range",
+                                                       {"on": above, "other": below})
+    assert judge(function=ac(below, above), applied=F("6.7"), frequency=F(1000)).range is above

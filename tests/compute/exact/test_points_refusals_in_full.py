@@ -141,7 +141,7 @@ def test_a_line_is_that_of_its_row_and_temperature():
         assert [on.line(one, growth).offset for one in on.rows] == [0, growth * F("0.003")]
 
 
-# ---------------------------------------------------------------- where an autoranging meter may be on another range
+# ----------------------------------------------- where an autoranging meter may be on another range
 
 def ladder(**more):
     return (range_("6", "0.01", acc(counts="5")), range_("60", "0.1", acc(counts="5"), **more),
@@ -152,7 +152,8 @@ def ladder(**more):
     # 60 range: below 5.99 + 0.5 the 6 range may still hold it; it goes down at a reading of 8
     ("8.5", 0, "unclear-range"), ("8.6", 0, ""), ("-8.5", 0, "unclear-range"), ("-8.6", 0, ""),
     # it goes up at 50: x + T + leads
-    ("49.4", 0, ""), ("49.5", 0, "unclear-range"), ("49.4", "0.1", "unclear-range"), ("49.3", "0.1", ""), ("49.3", "-0.1", ""),
+    ("49.4", 0, ""), ("49.5", 0, "unclear-range"), ("49.4", "0.1", "unclear-range"),
+    ("49.3", "0.1", ""), ("49.3", "-0.1", ""),
 ])
 def test_the_edges_of_a_range_that_is_left_on_both_sides(x, beside, code):
     """Down at 8, up at 50, a tolerance of 0.5: each edge itself is unclear, one step inside it is
@@ -199,6 +200,7 @@ def test_only_rows_of_this_frequency_say_how_far_the_range_above_may_err():
     assert refusal(ac(low, high), "5.4", "500")[0] == "unclear-range"
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("seed", range(4))
 def test_every_clear_value_by_walking_with_leads_a_sign_and_warmth(seed):
     """The nearest values on both sides that get limits, among all counts of a small display,
@@ -258,6 +260,7 @@ WIDE = {
 }
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("name", WIDE)
 @pytest.mark.parametrize("growth, beside", [("1", "0"), ("2", "0"), ("1", "0.3"), ("2.5", "0.15")])
 def test_the_nearest_clear_value_among_six_thousand(name, growth, beside):

@@ -26,6 +26,7 @@ def values(points, on, hertz=None):
     return [p.applied for p in points if p.range is on and p.frequency == hertz]
 
 
+@pytest.mark.thorough
 def test_every_recommended_point_is_accepted():
     """On hostile tables every point given is judged without a refusal on the range it was given
     for; none stands twice; and every row without a point is handed back as missing or can't be

@@ -28,6 +28,7 @@ def inside(draw):
     return kind, draw(one), draw(one)
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("kind", TYPES)
 def test_the_voltage_rises_with_the_temperature(kind):
     """Every half degree over the whole span the voltage is higher than before, and the sensitivity

@@ -33,6 +33,7 @@ def test_tolerance_is_the_exact_sum_of_its_terms(
     assert found.at(x) == independent(x, reading, counts, resolution, base, of_range, fixed, factor)
 
 
+@pytest.mark.thorough
 def test_tolerance_over_thousands_of_data_sheet_points():
     """Five thousand points as data sheets have them agree with the independent sum, without any
     rounding."""

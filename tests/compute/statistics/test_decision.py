@@ -93,6 +93,7 @@ def by_brute_force(applied: F, inside: F, resolution: F, shows_minus: bool) -> l
     return counts if shows_minus else [n for n in counts if n >= 0]
 
 
+@pytest.mark.thorough
 @pytest.mark.parametrize("rule", RULES, ids=named)
 def test_limits_lie_inside_by_brute_force(rule):
     """A reading is accepted when and only when it lies within T − w, whatever the grid of the

@@ -158,6 +158,7 @@ def test_no_tolerance_at_all():
 
 # ---------------------------------------------------------------- speed
 
+@pytest.mark.thorough
 def test_the_benchmark_runs_and_prints_its_times():
     """Its numbers are for a quiet machine, not for a test."""
     script = Path(__file__).parents[2] / "benchmark/risk_time.py"

@@ -137,6 +137,7 @@ def test_drift_up_and_down():
     assert up.days == (math.floor(up.earliest), math.ceil(up.latest))
 
 
+@pytest.mark.thorough
 @given(histories, probabilities)
 def test_when_reached_by_brute_force(pairs, probability):
     """Walked along the days, the edges of the prediction interval and the line cross the limit
