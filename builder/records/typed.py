@@ -30,8 +30,12 @@ class TypedReading:
 
 
 def shown_unit(text: str) -> str:
-    """A unit of the data files as a reader expects it."""
-    return units.unit(text).shown
+    """A unit of the data files as a reader expects it; what is no unit of the table, such as that
+    of a shop's own check, stays as it is."""
+    try:
+        return units.unit(text).shown
+    except Wrong:
+        return text
 
 
 def refuse(code: str, **facts: object) -> Wrong:

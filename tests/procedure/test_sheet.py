@@ -48,10 +48,10 @@ def test_another_spelling_of_the_same_is_the_same_sheet(one, tmp_path):
 def test_a_sheet_with_its_revision(tmp_path):
     """It stands on the sheet and in its data alike, and is made of the data before it has one."""
     made = the_procedure(tried(tmp_path, DC, "3 V"))
-    data = made.data | {"revision": ""}
+    data = made.sheet_data.model_copy(update={"revision": ""})
     again = with_revision(made, data)
     assert again.revision == made.revision == again.data["revision"] == made.data["revision"]
-    other = with_revision(made, data | {"title": "Another"})
+    other = with_revision(made, data.model_copy(update={"title": "Another"}))
     assert other.revision != made.revision and other.data["title"] == "Another"
 
 

@@ -22,7 +22,7 @@ def test_what_people_type_is_completed_and_never_changed(typed, value):
 # ---------------------------------------------------------------- units, overload, what is refused
 
 @pytest.mark.parametrize("typed, unit, text", [
-    ("1.5 mV", "mV", "1.5 mV"), ("1.5 MV", "mV", None), ("1.5 millivolts", "mV", None),
+    ("1.5 mV", "mV", "1.5 mV"), ("1.5 MV", "mV", None), ("1.5 millivolts", "mV", "1.5 mV"),
     ("1.5 milliV", "mV", "1.5 mV"), ("47 µF", "uF", "47 uF"), ("47 μF", "uF", "47 uF"),
     ("47 UF", "uF", "47 uF"), ("100 Ω", "Ohm", "100 Ohm"), ("100 ohms", "Ohm", "100 Ohm"),
     ("1 KΩ", "kOhm", "1 kOhm"), ("1 mΩ", "MOhm", None), ("1 megohm", "MOhm", "1 MOhm"),
