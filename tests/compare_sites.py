@@ -18,7 +18,7 @@ from html.parser import HTMLParser
 from pathlib import Path
 
 VOID = {"area", "br", "col", "hr", "img", "input", "link", "meta", "wbr"}
-LAYOUT = {".js", ".css", ".gz", ".png", ".svg", ".ico", ".map"}
+LAYOUT = {".js", ".css", ".gz", ".xml", ".png", ".svg", ".ico", ".map"}
 
 
 class Words(HTMLParser):
