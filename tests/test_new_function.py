@@ -22,14 +22,13 @@ from tests.recorded import step
 
 pytestmark = pytest.mark.slow
 
-FUNCTION = """    FunctionKind(name="inductance", code="ind", dimension="[inductance]", stage="inputs"),
-"""
-UNIT = """    BaseUnit(symbol="H", dimension="[inductance]", kind="an inductance", plural="henries", \
-words=("henry", "henries"), suggested="u m -"),
-"""
-# By what the recipe calls it: the last line of a table, and the one to put before it.
-LAST = {"builder/formats/functions.py": ("\n)})))\n", FUNCTION),
-        "builder/numbers/unit_table.py": ("\n)\n\nBY_DIMENSION", UNIT)}
+FUNCTION = ('    FunctionKind(name="inductance", code="ind", dimension="[inductance]", '
+            'stage="inputs"),\n')
+UNIT = ('    BaseUnit(symbol="H", dimension="[inductance]", kind="an inductance", '
+        'plural="henries", words=("henry", "henries"), suggested="u m -"),\n')
+# By the file's name in the recipe: how its table begins, and the line to put there.
+LINES = {"builder/formats/functions.py": (r"^KINDS = .*\n", FUNCTION),
+         "builder/numbers/unit_table.py": (r"^UNITS = .*\n", UNIT)}
 
 NAME, METER = "lapwing-yearly", "lapwing-1"
 COILS = [("5 mH", "5.002 mH", "5 uH"), ("50 mH", "50.02 mH", "50 uH"), ("500 mH", "0.5 H", "1 mH")]
@@ -70,13 +69,15 @@ def copy(tmp_path_factory) -> Copy:
     recipe = re.search(r"^- \*\*A function\*\*.*$", (ROOT / "DEVELOPERS.md").read_text("utf-8"),
                        re.M)[0]
     files = re.findall(r"`(builder/\S+\.py)`", recipe)
-    assert files == list(LAST), "the recipe has changed"
+    assert files == list(LINES), "the recipe has changed"
     made = Copy(tmp_path_factory.mktemp("inductance"))
     for name in files:
-        end, line = LAST[name]
-        text = (made.root / name).read_text(encoding="utf-8")
-        assert text.count(end) == line.count("\n") == 1 and line not in text
-        (made.root / name).write_text(text.replace(end, "\n" + line + end[1:]), encoding="utf-8")
+        begins, line = LINES[name]
+        before = (made.root / name).read_text(encoding="utf-8")
+        after, tables = re.subn(begins, lambda found, line=line: found[0] + line, before,
+                                flags=re.M)
+        assert tables == 1 and len(after.splitlines()) == len(before.splitlines()) + 1
+        (made.root / name).write_text(after, encoding="utf-8")
     return made
 
 
