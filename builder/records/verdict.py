@@ -152,4 +152,4 @@ def _sure(point: PointData, readings: list[Fraction]) -> Uncertainty:
     return repeated.with_readings(
         rectangles=[float(one.number) for one in own.rectangles], normal=float(own.normal.number),
         degrees=float(own.degrees), readings=readings,
-        probability=float(own.probability.rstrip("%")) / 100)
+        probability=float(own.probability.removesuffix("%")) / 100)
