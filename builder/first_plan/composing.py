@@ -31,7 +31,7 @@ _JUNCTION = {"measured": "thermometer bound to the jack", "within": "0.3 degC"}
 _TURNS = 4           # of writing, checking and dropping what the check refuses
 
 _STAGES = {"thermocouple": "The thermocouple input first, before hands warm the meter.",
-           "inputs": "Resistance and capacitance: nothing is applied but known parts.",
+           "inputs": "Nothing is applied but known parts.",
            "voltage": "Voltage and what is measured of it; hazardous ones come last on the sheet "
            "by themselves.",
            "current": "Currents, small ones first."}

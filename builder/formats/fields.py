@@ -109,9 +109,8 @@ class Span:
     @property
     def celsius(self) -> tuple[Fraction, Fraction]:
         """A span of temperatures in degC, exactly."""
-        low, high = ((q.number - 32) * 5 / 9 if q.unit.ascii == "degF" else q.number
-                     for q in (self.low, self.high))
-        return low, high
+        return (units.celsius(self.low.number, self.low.unit),
+                units.celsius(self.high.number, self.high.unit))
 
 
 @lru_cache(maxsize=4096)

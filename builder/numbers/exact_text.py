@@ -7,6 +7,7 @@ import re
 import unicodedata
 from fractions import Fraction
 
+from builder.numbers.unit_table import PREFIXES
 from builder.numbers.units import Quantity, Unit, decimal_text, decimals_of
 
 NARROW = "\u00a0"  # between a number and its unit
@@ -41,7 +42,7 @@ def plain_quantity(value: Fraction, unit: Unit, decimals: int = 0) -> str:
     return f"{decimal_text(in_unit(value, unit), decimals)} {unit.ascii}"
 
 
-_HERTZ = (("MHz", Fraction(10) ** 6), ("kHz", Fraction(10) ** 3), ("Hz", Fraction(1)))
+_HERTZ = [(prefix + "Hz", Fraction(10) ** PREFIXES.get(prefix, 0)) for prefix in ("M", "k", "")]
 
 
 def frequency(value: Fraction, plain: bool = False) -> str:

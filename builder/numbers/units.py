@@ -150,6 +150,11 @@ def typed_unit(text: str) -> Unit | None:
     return _made(base, letter) if base and base.takes_prefixes and letter in PREFIXES else None
 
 
+def celsius(number: Fraction, scale: Unit) -> Fraction:
+    """A temperature of either scale in degC, exactly: (t/°F − 32)·5/9."""
+    return (number - 32) * _FAHRENHEIT if scale.base == "degF" else number
+
+
 def kind_of(dimension: str) -> str:
     """`a voltage`, as a problem names what it found."""
     return BY_DIMENSION[dimension].kind

@@ -7,12 +7,13 @@ import math
 from fractions import Fraction
 
 from builder.compute.exact import thermocouple
+from builder.compute.exact.compared import HIGHEST, LOWEST
 from builder.compute.statistics.decision import exact
 from builder.numbers import exact_text
+from builder.numbers.units import celsius
 from builder.procedure.planned_points import PlannedPoint
 from builder.procedure.point_uncertainty import PointUncertainty
 from builder.procedure.sheet import Aside, SheetPoint
-from builder.procedure.supplies import celsius
 
 
 def allowance(p: PlannedPoint, sure: PointUncertainty | None,
@@ -32,7 +33,7 @@ def allowance(p: PlannedPoint, sure: PointUncertainty | None,
 def allowances(points: tuple[SheetPoint, ...]) -> Aside | None:
     """How far the meter may read from the reference reading: for each reading from the one in the
     head up to the next."""
-    shares = [Fraction(n, 100) for n in range(80, 125, 5)]
+    shares = [Fraction(n, 100) for n in range(int(LOWEST * 100), int(HIGHEST * 100), 5)]
     rows = []
     for point in points:
         p = point.planned

@@ -8,6 +8,7 @@ from fractions import Fraction
 
 from builder.compute.exact import clear_values, leads
 from builder.compute.exact import points as compute
+from builder.compute.exact.compared import HIGHEST, LOWEST
 from builder.compute.exact.display import AcceptedCounts
 from builder.compute.exact.points import JudgedPoint, Refused
 from builder.compute.exact.recommend import recommended
@@ -235,7 +236,7 @@ class Planner:
 def _refuse_other_rows(judged: JudgedPoint) -> None:
     """The reference reading may lie a good deal beside the value that it is only about."""
     size, values = abs(judged.applied), judged.row.values
-    low, high = size * Fraction(4, 5), min(size * Fraction(5, 4), judged.range.highest)
+    low, high = size * LOWEST, min(size * HIGHEST, judged.range.highest)
     beyond_row = values is not None and not values[0] <= low <= high <= values[1]
     if beyond_row or (judged.range.lowest is not None and low < judged.range.lowest):
         raise Refused("reference-row", on=judged.range)

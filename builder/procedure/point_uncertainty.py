@@ -13,10 +13,9 @@ from builder.compute.statistics.budget import Component, Uncertainty
 from builder.formats.plan import Plan
 from builder.formats.standard import K_2, PLAIN
 from builder.numbers.statistics_text import figures
-from builder.numbers.units import Unit
+from builder.numbers.units import Unit, celsius
 from builder.procedure.planned_points import PlannedPoint, zero_key
-from builder.procedure.supplies import (ARTIFACT, COIL, REFERENCE, SOURCE, TABLE_AT, THERMOCOUPLE,
-                                        celsius)
+from builder.procedure.supplies import ARTIFACT, COIL, REFERENCE, SOURCE, TABLE_AT, THERMOCOUPLE
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from builder.compute.exact.compared import HIGHEST, LOWEST
 from builder.compute.exact.points import Refused
 from builder.numbers.exact_text import (NARROW, amount, decimals, frequencies, frequency, number,
                                         quantity, tolerance)
@@ -24,7 +25,7 @@ REFUSALS = {
                      "choose a multiple of the turns"),
     "reference-row": (
         "a reference reading near {applied} may belong to another accuracy row of the {range} "
-        "range", "choose a value whose row holds from 80 to 125 % of it"),
+        "range", "choose a value whose row holds from {near} of it"),
     "no-minus": ("this function shows no minus, so {applied} can't be read on it",
                  "leave out the sign"),
     "no-zero": ("this function has no accuracy at zero",
@@ -126,7 +127,8 @@ def refusal(refused: Refused, *, applied: Fraction, hertz: Fraction | None, unit
     places = decimals(on.resolution, shown_unit) if on is not None else 0
     text = {"applied": amount(applied, shown_unit, places),
             "frequency": frequency(hertz) if hertz is not None else "DC",
-            "clear": clear or "choose another value", "or_by_hand": "", "by_hand_or": ""}
+            "clear": clear or "choose another value", "or_by_hand": "", "by_hand_or": "",
+            "near": f"{number(LOWEST * 100)} to {number(HIGHEST * 100)} %"}
     text["at"] = text["applied"] + (f" at {text['frequency']}" if hertz is not None else "") + (
         f" with {facts['level']}" if facts.get("level") else "")
     if on is not None:

@@ -5,11 +5,11 @@ from __future__ import annotations
 
 from builder.compute.exact import thermocouple
 from builder.numbers import exact_text
-from builder.numbers.units import Unit
+from builder.numbers.units import Unit, celsius
 from builder.procedure.asides import allowance
 from builder.procedure.planned_points import PlannedPoint
 from builder.procedure.point_uncertainty import PointUncertainty
-from builder.procedure.supplies import ARTIFACT, COIL, REFERENCE, TABLE_AT, THERMOCOUPLE, celsius
+from builder.procedure.supplies import ARTIFACT, COIL, REFERENCE, TABLE_AT, THERMOCOUPLE
 
 
 def applied_text(p: PlannedPoint, unit: Unit, places: int) -> str:

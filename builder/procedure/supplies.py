@@ -9,12 +9,13 @@ from typing import Sequence
 
 from builder.compute.exact import thermocouple
 from builder.compute.exact.accuracy_table import RangeTable
+from builder.compute.exact.compared import HIGHEST, LOWEST
 from builder.compute.exact.points import Refused, range_for
 from builder.formats.fields import Span
 from builder.formats.plan import Plan, PointSet
 from builder.formats.standard import Artifact, CertifiedValue, Measure, Output, OutputRow, Standard
 from builder.numbers import exact_text
-from builder.numbers.units import Unit
+from builder.numbers.units import celsius
 from builder.procedure.meter_function import MeterFunction
 
 SOURCE, ARTIFACT, REFERENCE, THERMOCOUPLE, COIL = (
@@ -134,7 +135,7 @@ class Supplies:
                 raise Refused("other-method", standards=standard.name)
             # The reference reading may lie a good deal beside the value, and one row must hold for
             # all of it.
-            near = (abs(applied) * 4 / 5, abs(applied) * 5 / 4)
+            near = (abs(applied) * LOWEST, abs(applied) * HIGHEST)
             if rows := [row for row in covering(measure.rows, applied, hertz, None)
                         if row.values.band[0] <= near[0] and near[1] <= row.values.band[1]]:
                 return Supply(method=REFERENCE, standard=standard, output=measure,
@@ -215,10 +216,6 @@ def is_decimal(value: Fraction) -> bool:
         while rest % factor == 0:
             rest //= factor
     return rest == 1
-
-
-def celsius(value: Fraction, unit: Unit) -> Fraction:
-    return (value - 32) * 5 / 9 if unit.ascii == "degF" else value
 
 
 def same_method(function: MeterFunction, measure: Measure) -> bool:

@@ -65,17 +65,13 @@ def _span(text: str, unit: str) -> tuple[Fraction, Fraction]:
             stated = span(f"{text} {unit}")
         if stated.high.dimension != units.unit(unit).dimension:
             raise Wrong("another kind of unit")
-        return tuple(_celsius(q.number, q.unit.ascii) if stated.high.unit.is_temperature
+        return tuple(units.celsius(q.number, q.unit) if stated.high.unit.is_temperature
                      else q.number for q in (stated.low, stated.high))
     number, rest = units.split_number(text)
     if rest and units.unit(rest).dimension != units.unit(unit).dimension:
         raise Wrong("another kind of unit")
-    value = _celsius(number, units.unit(rest or unit).ascii)
+    value = units.celsius(number, units.unit(rest or unit))
     return value, value
-
-
-def _celsius(number: Fraction, unit: str) -> Fraction:
-    return (number - 32) * 5 / 9 if unit == "degF" else number
 
 
 def overdue(record: Record) -> tuple[Used, ...]:

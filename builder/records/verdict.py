@@ -151,5 +151,5 @@ def _sure(point: PointData, readings: list[Fraction]) -> Uncertainty:
     own = point.uncertainty
     return repeated.with_readings(
         rectangles=[float(one.number) for one in own.rectangles], normal=float(own.normal.number),
-        degrees=math.inf if own.degrees == "inf" else float(own.degrees), readings=readings,
-        probability=float(own.probability.rstrip(" %\u00a0")) / 100)
+        degrees=float(own.degrees), readings=readings,
+        probability=float(own.probability.removesuffix("%")) / 100)

@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 
 from builder.files.problems import Wrong
 from builder.numbers.unit_table import BY_DIMENSION, PREFIXES, UNITS
-from builder.numbers.units import (decimal_text, decimals_of, plain_number, quantity, split_number,
-                                   typed_unit, unit)
+from builder.numbers.units import (celsius, decimal_text, decimals_of, plain_number, quantity,
+                                   split_number, typed_unit, unit)
 
 
 @pytest.mark.parametrize("texts, shown, ascii_, dimension, scale", [
@@ -263,3 +263,13 @@ def test_an_accepted_text_is_exact(sign, digits, exponent, gap, name):
     dimension, scale = UNITS[name]
     assert isinstance(found.number, F) and isinstance(found.value, F)
     assert (found.number, found.value, found.dimension) == (number, number * scale, dimension)
+
+
+@pytest.mark.parametrize("typed, degrees", [
+    ("212 degF", "100"), ("32 degF", "0"), ("-40 degF", "-40"), ("73.4 degF", "23"),
+    ("0 degF", "-160/9"), ("-40 degC", "-40"), ("73.4 degC", "73.4"),
+])
+def test_either_scale_in_celsius(typed, degrees):
+    """(t/°F − 32)·5/9, and no decimal where it has none."""
+    one = quantity(typed)
+    assert celsius(one.number, one.unit) == F(degrees)

@@ -7,8 +7,8 @@ from fractions import Fraction as F
 import pytest
 
 from builder.files.problems import Wrong
-from builder.records.typed import TypedReading, display, parse, shown_unit
-from tests.records.test_verdict import point
+from builder.records.typed import TypedReading, display, parse, places, shown_unit
+from tests.records.test_verdict import POINT, point
 
 
 @pytest.mark.parametrize("typed, value",
@@ -104,3 +104,57 @@ def test_what_is_known_of_the_display(more, known):
                                          ("Hz", "Hz")])
 def test_a_unit_as_a_reader_expects_it(unit, shown):
     assert shown_unit(unit) == shown
+
+
+@pytest.mark.parametrize("typed, more, sentence, hint", [
+    ("three", {}, "“three” is no number",
+     "a reading, OL for overload, or '-' for a step that was not done"),
+    ("x" * 31, {}, f"“{'x' * 30}” is no number",
+     "a reading, OL for overload, or '-' for a step that was not done"),
+    ("1'000" + "0" * 30, {}, f"“1'000{'0' * 25}” can be read in two ways",
+     "write a point before decimals, and nothing between thousands"),
+    ("1" * 19, {}, "more digits than any display shows", "a digit is mistyped"),
+    ("5 " + "x" * 21, {}, f"“{'x' * 20}” is no unit known here: this reading is in V",
+     "write the number alone: the unit is that of the sheet"),
+    ("3.0000", {"decimals": 3}, "“3.0000” has 4 decimals, and the display shows 3 decimals on this "
+     "range", "with more it was on another range, where these limits don't hold; or a digit is "
+     "mistyped"),
+    ("3.0" + "0" * 14 + " " * 20 + "V", {"decimals": 1},
+     f"“3.0{'0' * 14}{' ' * 13}” has 15 decimals, and the display shows one decimal on this range",
+     "with more it was on another range, where these limits don't hold; or a digit is mistyped"),
+    ("1" * 17 + "3" + " " * 20 + "V", {"resolution": F(5)},
+     f"“{'1' * 17}3{' ' * 12}” can't be shown: the display counts in steps of 5\u00a0V on this "
+     "range", "read the sheet again: a digit is mistyped"),
+])
+def test_what_is_refused_names_what_was_typed(typed, more, sentence, hint):
+    """Not more of it than a line has room for, and with a hint."""
+    with pytest.raises(Wrong) as caught:
+        parse(typed, unit="V", **more)
+    assert (caught.value.sentence, caught.value.hint) == (sentence, hint)
+
+
+@pytest.mark.parametrize("typed, value", [
+    ("999999999999999999", "999999999999999999"), ("12,345 V", None), ("123,456", None),
+    ("1,2345", "1.2345"), ("1.234", "1.234"), ("0,999", "0.999"), ("0123,456", "123.456"),
+    ("1000,123", "1000.123"), ("5. V", "5"), ("\u20091\u202f000.5\u00a0V", "1000.5"),
+])
+def test_where_a_comma_is_in_doubt(typed, value):
+    """Only between up to three digits and just three, and where the display's decimals aren't
+    known."""
+    if value is None:
+        with pytest.raises(Wrong, match="two ways"):
+            parse(typed, unit="V")
+    else:
+        assert parse(typed, unit="V").value == F(value)
+
+
+def test_as_many_decimals_as_were_typed():
+    """Where the display's aren't known, as for what is only written down."""
+    assert parse("3.10", unit="V").text == "3.10 V" and parse("3", unit="V").text == "3 V"
+
+
+@pytest.mark.parametrize("figure, decimals", [("0.001 V", 3), ("1 V", 0), ("0.10 mV", 2)])
+def test_the_places_of_a_figure(figure, decimals):
+    """Of the number as it is printed."""
+    assert places(point(resolution="0.001 V", uncertainty=POINT["uncertainty"]
+                        | {"u": figure}).uncertainty.u) == decimals

@@ -13,7 +13,7 @@ import pytest
 from builder.files.problems import Wrong
 from builder.formats.sheet_data import PointData
 from builder.numbers.units import decimal_text
-from builder.records.verdict import UNDECIDED, verdict
+from builder.records.verdict import INCOMPLETE, UNDECIDED, WRITTEN, Verdict, verdict
 from tests import verdict_cases as cases
 from tests.small_shop import load, meter
 
@@ -155,7 +155,143 @@ def test_where_the_rule_leaves_nothing_no_reading_is_judged():
     assert (found.outcome, found.beyond, found.reason) == ("written down", True, UNDECIDED)
 
 
+# ---------------------------------------------------------------- what is lacking, or is not judged
+
+@pytest.mark.parametrize("typed", ["", " ", [], ["3.000", ""]])
+def test_without_a_reading_nothing_is_judged(typed):
+    """One of several that is lacking leaves no mean either."""
+    assert verdict(point(), typed) == Verdict(outcome=INCOMPLETE, reason="no reading")
+
+
+SEEN = {"kind": "observation", "accept": None, "tolerance_limits": None, "slope": None,
+        "offset": None, "uncertainty": None}
+
+
+def test_an_observation_is_written_down():
+    """As it was typed, with the mean of several; an overload has none."""
+    assert verdict(point(**SEEN), ["3.00", "4"]) == Verdict(
+        outcome=WRITTEN, value=F("3.5"), readings=("3.00 V", "4 V"))
+    assert verdict(point(**SEEN), ["3.00", "OL"]) == Verdict(
+        outcome=WRITTEN, overload=True, readings=("3.00 V", "OL"))
+
+
+def test_an_overload_where_nothing_is_judged():
+    """It is written down too, and it is beyond a tolerance where there is one."""
+    assert verdict(point(accept=None), "OL") == Verdict(
+        outcome=WRITTEN, overload=True, beyond=True, reason=UNDECIDED, readings=("OL",),
+        expected=F(3), tolerance=F("0.014"))
+    without = point(accept=None, tolerance_limits=None, slope=None, offset=None)
+    assert verdict(without, "OL") == Verdict(outcome=WRITTEN, overload=True, reason=UNDECIDED,
+                                             readings=("OL",), expected=F(3))
+    assert verdict(without, "3.020") == Verdict(
+        outcome=WRITTEN, value=F("3.02"), error=F("0.02"), counts=F(20), reason=UNDECIDED,
+        readings=("3.020 V",), expected=F(3))
+
+
+def test_all_that_is_said_of_a_reading():
+    """5 mV below 3.001 V, where T is 0.4 % of 3.001 V and 2 mV: 35.7 % of 14.004 mV."""
+    assert verdict(point(expected="3.001 V", accept=limits(13), tolerance_limits=None),
+                   "2.996") == Verdict(
+        outcome="pass", value=F("2.996"), expected=F("3.001"), error=F("-0.005"), counts=F(-5),
+        tolerance=F("0.014004"), percent="-35.7", readings=("2.996 V",))
+    assert verdict(point(), "OL") == Verdict(
+        outcome="fail", overload=True, beyond=True, expected=F(3), tolerance=F("0.014"),
+        readings=("OL",))
+
+
+# ---------------------------------------------------------------- leads, and a reference meter
+
+LESS_LEADS = {"correction": "subtract", "zero": "res-leads"}
+OF_LEADS = {"kind": "zero", "unit": "mV", "range": "60 mV", "resolution": "0.1 mV", "decimals": 1,
+            "highest": "59.9 mV", "apply": "0.0 mV", "slope": None, "offset": None, "accept": None,
+            "tolerance_limits": None, "uncertainty": None}
+
+
+def test_the_leads_are_taken_off_in_the_unit_of_the_point():
+    """3.020 V less 20.0 mV is 3.000 V."""
+    one = verdict(point(**LESS_LEADS), "3.020", zero="20.0", zero_point=point(**OF_LEADS))
+    assert (one.value, one.error, one.outcome) == (F(3), F(0), "pass")
+
+
+def test_nothing_is_taken_off_the_leads_themselves():
+    """The reading of the leads alone is judged as it is."""
+    alone = point(kind="zero", correction="subtract")
+    assert verdict(alone, "3.020", zero="0.020", zero_point=point(kind="zero")).value == F("3.02")
+
+
+def test_leads_that_were_not_read():
+    """Nothing to take off; and leads that show overload have no value."""
+    known = {"zero_point": point(**OF_LEADS)}
+    assert verdict(point(**LESS_LEADS), "3.020", **known) == Verdict(
+        outcome=INCOMPLETE, reason="leads not read", readings=("3.020 V",))
+    with pytest.raises(Wrong, match="the leads alone showed overload"):
+        verdict(point(**LESS_LEADS), "3.020", zero="OL", **known)
+
+
+def beside(guard: str | None, **more) -> PointData:
+    """A reading beside a reference meter that shows 0.1 mV, with its guard band."""
+    return point(kind="reference", accept=None, tolerance_limits=None, **more,
+                 reference={"standard": "skua", "on": "a cell", "resolution": "0.0001 V",
+                            "step": "0.0001 V", "guard_band": guard})
+
+
+@pytest.mark.parametrize("typed, outcome", [
+    ("3.0110", "pass"), ("3.0111", "fail"), ("2.9890", "pass"), ("2.9889", "fail"),
+    (["3.0110", "3.0111"], "fail")])
+def test_a_reading_beside_a_reference(typed, outcome):
+    """T is 14 mV at 3 V; less 2.95 mV that is 11.05 mV, cut off to the 11.0 mV that can be read,
+    which a mean of 11.05 mV is beyond. The meter shows tenths of a millivolt here."""
+    fine = beside("0.00295 V", resolution="0.0001 V", decimals=4)
+    said = verdict(fine, typed, reference="3")
+    assert (said.outcome, said.reference, said.expected) == (outcome, "3.0000 V", F(3))
+
+
+def test_a_reference_reading_that_is_lacking_or_no_use():
+    """None, overload, and one that is too far from 3 V: the highest of the band is left out."""
+    assert verdict(beside("0.0030 V"), "3.000") == Verdict(
+        outcome=INCOMPLETE, reason="no reference reading", readings=("3.000 V",))
+    with pytest.raises(Wrong, match="the reference meter showed overload"):
+        verdict(beside("0.0030 V"), "3.000", reference="OL")
+    for far in ("2.3999", "3.7500", "-3.0000"):
+        with pytest.raises(Wrong, match="a reference reading of about 3\u00a0V$"):
+            verdict(beside("0.0030 V"), "3.000", reference=far)
+    with pytest.raises(Wrong, match="has 5 decimals, and the display shows 4 decimals"):
+        verdict(beside("0.0030 V"), "3.000", reference="3.00000")
+    assert verdict(beside("0.0030 V"), "3.000", reference="2.4").outcome == "fail"
+
+
+@pytest.mark.parametrize("guard, outcome", [
+    (None, "written down"), ("0.0141 V", "written down"), ("0.0140 V", "pass")])
+def test_a_guard_band_that_leaves_no_room_leaves_nothing_to_judge(guard, outcome):
+    """T is 14 mV at 3 V: a guard band as wide still accepts equality, a wider one nothing."""
+    said = verdict(beside(guard), "3.000", reference="3.0000")
+    assert (said.outcome, said.reason) == (outcome, UNDECIDED if outcome == WRITTEN else "")
+
+
+def test_a_comparison_with_four_outcomes():
+    """T = 14 mV with a guard band of 4 mV, as where a source applies 3 V."""
+    four = beside("0.0040 V", conditional=limits(18))
+    assert [verdict(four, decimal_text(3 + F(n, 1000)), reference="3.0000").outcome
+            for n in (10, 11, 14, 15, 18, 19)] == [
+        "pass", "conditional pass", "conditional pass", "conditional fail", "conditional fail",
+        "fail"]
+
+
 # ---------------------------------------------------------------- repeated readings
+
+def test_the_budget_of_repeated_readings():
+    """(3 mV)²/3 + (0.5 mV)² and (1 mV)²/3 are 3.583 mV²; by Welch and Satterthwaite 3.583² /
+    (3.25²/8 + 0.333²/2) is 9.3."""
+    own = POINT["uncertainty"] | {"rectangles": ["0.0030 V"], "degrees": "8",
+                                  "probability": "95\u00a0%"}
+    sure = verdict(point(uncertainty=own), ["2.999", "3.000", "3.001"]).sure
+    assert (sure.u, sure.degrees, sure.probability) == (
+        pytest.approx((43e-6 / 12) ** 0.5), 9, pytest.approx(0.95))
+    assert verdict(point(), "3.000").sure is None
+    without = point(uncertainty=own | {"normal": None, "rectangles": []})
+    assert verdict(without, ["2.999", "3.001"]).sure is None
+    assert verdict(point(uncertainty=None), ["2.999", "3.001"]).sure is None
+
 
 def test_the_mean_of_repeated_readings_is_judged():
     """Mean 3.015 fails though a single reading of the three is within; s/√3 by hand."""
