@@ -100,8 +100,12 @@ def _parsers(called: str) -> tuple[Parser, dict[str, Parser]]:
     command(build)
     command(serve)
     made = command(test, "tests/compute -x")
-    made.usage = f"{called} test [-h] [--quick] [PYTEST ARGUMENTS ...]"
-    made.add_argument("--quick", action="store_true", help="only the tests marked as quick")
+    made.usage = f"{called} test [-h] [--quick | --long] [PYTEST ARGUMENTS ...]"
+    some = made.add_mutually_exclusive_group()
+    some.add_argument("--quick", dest="some", action="store_const", const="quick",
+                      help="only the tests marked as quick")
+    some.add_argument("--long", dest="some", action="store_const", const="long",
+                      help="only those marked as long, which every other run leaves out")
     command(lint)
     made = command(check, "--format json")
     made.add_argument("--format", choices=("text", "json"), default="text",
@@ -185,10 +189,10 @@ def serve(asked: argparse.Namespace) -> int:
 
 
 def test(asked: argparse.Namespace) -> int:
-    """Run the tests: all of them, or those that pytest's arguments name."""
+    """Run the tests: all but the long ones, or those that pytest's arguments name."""
     on_all = ["-n", "auto", "--dist", "loadfile"]  # on all processors, a file on one of them
-    if asked.quick:
-        return _module("pytest", "-m", "quick", *on_all, *asked.rest)
+    if asked.some:
+        return _module("pytest", "-m", asked.some, *on_all, *asked.rest)
     return _module("pytest", *(asked.rest or on_all))
 
 

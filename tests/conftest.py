@@ -1,5 +1,6 @@
-"""One setting for all generated tests (the same examples every time, and no clock), and what the
-tests of whole sites share: the demo's site, small projects, Chromium, and a reader of HTML."""
+"""One setting for all generated tests (the same examples every time, and no clock), which tests
+run when, and what the tests of whole sites share: the demo's site, small projects, Chromium, and a
+reader of HTML."""
 
 from __future__ import annotations
 
@@ -7,11 +8,13 @@ import contextlib
 import functools
 import http.server
 import os
+import pickle
 import re
 import shutil
 import subprocess
 import sys
 import threading
+from collections.abc import Callable
 from html.parser import HTMLParser
 from pathlib import Path
 
@@ -60,9 +63,10 @@ def _is_quick(path: Path) -> bool:
 
 
 def pytest_configure(config: pytest.Config) -> None:
-    """Fewer generated cases in a quick run, and in no other."""
+    """Fewer generated cases in a quick run, and in no other; files in their order in every."""
     if config.getoption("markexpr") == "quick":
         settings.load_profile("quick")
+    config.option.loadscopereorder = False    # LONGEST is the order, not how many tests a file has
 
 
 def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> "bool | None":
@@ -73,11 +77,57 @@ def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> "bool
 
 
 @pytest.hookimpl(tryfirst=True)    # before -m chooses
-def pytest_collection_modifyitems(items: "list[pytest.Item]") -> None:
+def pytest_collection_modifyitems(config: pytest.Config, items: "list[pytest.Item]") -> None:
     for item in items:
         if (_is_quick(item.path) and not WHOLE_SITES & set(getattr(item, "fixturenames", ()))
-            and not any(item.get_closest_marker(one) for one in ("browser", "slow", "thorough"))):
+            and not any(item.get_closest_marker(one)
+                        for one in ("browser", "slow", "thorough", "long"))):
             item.add_marker("quick")
+    if "long" not in config.getoption("markexpr"):
+        _leave_out_the_long_form(config, items)
+    if hasattr(config, "workerinput"):
+        items.sort(key=lambda item: TURN.get(item.path, len(TURN)))
+
+
+# ---------------------------------------------------------------- the long run
+
+def _leave_out_the_long_form(config: pytest.Config, items: "list[pytest.Item]") -> None:
+    """What is marked as long runs with `-m long`, or where it or its file is named."""
+    named = {(Path(os.path.abspath(path)), test.partition("[")[0])
+             for path, _, test in (argument.partition("::") for argument in config.args)}
+    stay, left_out = [], []
+    for item in items:
+        runs = not item.get_closest_marker("long") or named & {(item.path, ""),
+                                                               (item.path, item.originalname)}
+        (stay if runs else left_out).append(item)
+    if left_out:
+        config.hook.pytest_deselected(items=left_out)
+        items[:] = stay
+
+
+# ---------------------------------------------------------------- several processes
+
+# What takes longest starts first, so that no processor ends up alone with a long file.
+LONGEST = """"""
+TURN = {ROOT / "tests" / name: n for n, name in enumerate(LONGEST.split())}
+
+
+def made_once(factory: pytest.TempPathFactory, name: str, make: Callable[[Path], object]):
+    """What `make` makes in an empty folder of that name and gives back, for all processes of a run:
+    the first that asks makes it, the others wait and read it. Nobody may change the folder."""
+    base = factory.getbasetemp()
+    if "PYTEST_XDIST_WORKER" not in os.environ:
+        return make(factory.mktemp(name, numbered=False))
+    import fcntl    # no system without it runs several processes here
+    folder, kept = base.parent / name, base.parent / f"{name}.pickle"
+    with open(base.parent / f"{name}.lock", "w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)    # let go of as well where a process ends
+        if not kept.exists():
+            shutil.rmtree(folder, ignore_errors=True)
+            folder.mkdir()
+            made = make(folder)
+            kept.write_bytes(pickle.dumps(made))
+        return pickle.loads(kept.read_bytes())
 
 
 def needed(found: object, what: str) -> None:
@@ -205,22 +255,26 @@ def build_strictly(project: Project, **variables: str) -> str:
 @pytest.fixture(scope="session")
 def demo(tmp_path_factory) -> Project:
     """The real tree's site, built once as a program, without a site address; `demo.said` is what
-    the build said."""
-    made = _demo(tmp_path_factory.mktemp("demo"))
-    made.said = build_strictly(made)
-    return made
+    the build said. To be read only: all processes share it."""
+    def make(folder: Path) -> Project:
+        made = _demo(folder)
+        made.said = build_strictly(made)
+        return made
+    return made_once(tmp_path_factory, "demo", make)
 
 
 @pytest.fixture(scope="session")
 def demo_at_address(tmp_path_factory) -> Project:
     """The same with a site address, so with codes to scan."""
-    made = _demo(tmp_path_factory.mktemp("demo-at-address"), address=ADDRESS)
-    # A fixed day, and the plainest of locales.
-    made.variables = {"SOURCE_DATE_EPOCH": "1760000000", "TZ": "Pacific/Kiritimati",
-                      "PYTHONHASHSEED": "1",
-                      "LC_ALL": "C", "PYTHONUTF8": "0", "PYTHONCOERCECLOCALE": "0"}
-    made.said = build_strictly(made, **made.variables)
-    return made
+    def make(folder: Path) -> Project:
+        made = _demo(folder, address=ADDRESS)
+        # A fixed day, and the plainest of locales.
+        made.variables = {"SOURCE_DATE_EPOCH": "1760000000", "TZ": "Pacific/Kiritimati",
+                          "PYTHONHASHSEED": "1",
+                          "LC_ALL": "C", "PYTHONUTF8": "0", "PYTHONCOERCECLOCALE": "0"}
+        made.said = build_strictly(made, **made.variables)
+        return made
+    return made_once(tmp_path_factory, "demo-at-address", make)
 
 
 @pytest.fixture(scope="session")
@@ -247,6 +301,9 @@ FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
          "--disable-component-update", "--disable-sync"]
 
 
+WORKER = {"service_workers": "allow"}
+
+
 def chromium() -> str | None:
     return next(
         (found for name in ("/usr/bin/chromium", "chromium", "chromium-browser", "google-chrome")
@@ -267,10 +324,11 @@ def browser():
 
 @pytest.fixture
 def tab(browser):
-    """Opens a tab with its own settings; all are closed after the test."""
+    """Opens a tab with its own settings; all are closed after the test. The worker, which would
+    fetch the whole site into each, only comes where a test asks for it (WORKER)."""
     with contextlib.ExitStack() as stack:
         def open_tab(**context):
-            made = browser.new_context(**context)
+            made = browser.new_context(**{"service_workers": "block"} | context)
             stack.callback(made.close)
             return made.new_page()
         yield open_tab

@@ -120,10 +120,11 @@ def test_the_version(capsys):
     (["tests/a.py", "-k", "not b", "-xvs", "--tb=short"],
      ["tests/a.py", "-k", "not b", "-xvs", "--tb=short"]),
     (["--quick", "-x", "tests"], ["-m", "quick", "-n", "auto", "--dist", "loadfile", "-x",
-                                  "tests"])])
+                                  "tests"]),
+    (["--long"], ["-m", "long", "-n", "auto", "--dist", "loadfile"])])
 def test_the_tests_run_as_pytest_is_asked(typed, runs, monkeypatch):
-    """All processors where nothing is named or only the quick ones; else what is typed, in its
-    order."""
+    """All processors where nothing is named or only the quick or the long ones; else what is typed,
+    in its order."""
     run = []
     monkeypatch.setattr(cli, "_module", lambda *arguments: run.append(arguments) or 7)
     assert cli.main(["test", *typed]) == 7

@@ -1,6 +1,6 @@
 """The same project by other engines: by ProperDocs, the drop-in fork of MkDocs, with the plugin;
 and its export by Zensical, the successor, which knows no plugin. What holds of the site that MkDocs
-builds is asked of theirs once more."""
+builds is asked of theirs once more; all of it belongs to the long form."""
 
 from __future__ import annotations
 
@@ -20,6 +20,8 @@ from builder.pages.export import export
 from tests.conftest import PAGES, SHEETS, Project, needed
 from tests.pages import test_render as test_site
 from tests.phone_bench import PHONE, Sheet, validate
+
+pytestmark = pytest.mark.long
 
 # What an engine brings along itself: its own scripts and styles, its search, its map of the site.
 ENGINES_OWN = re.compile(r"assets/(javascripts|stylesheets|images)/|search(/|\.js)|sitemap\.xml")

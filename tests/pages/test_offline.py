@@ -20,7 +20,7 @@ import pytest
 
 from builder.pages import offline, page_text, render
 from tests import small_shop as shop
-from tests.conftest import METERS, PAGES, SHEETS
+from tests.conftest import METERS, PAGES, SHEETS, WORKER
 
 SHEET = "procedures/whimbrel-200-yearly"
 SMALL = {
@@ -288,7 +288,8 @@ def test_after_one_visit_every_page_opens_without_a_network(tab, host, demo):
     """One look at one page, then aeroplane mode: every page, its style, its pictures, the data and
     the search are there, each page says from when its copy is, in local time, and on paper it says
     nothing."""
-    at, page, failed = host(demo.site), tab(timezone_id="Pacific/Kiritimati", locale="en"), []
+    at, failed = host(demo.site), []
+    page = tab(**WORKER, timezone_id="Pacific/Kiritimati", locale="en")
     visit(page, at, f"{SHEET}.html")
     page.on("pageerror", lambda error: failed.append(str(error)))
     at.down = True
@@ -322,7 +323,7 @@ def test_a_new_revision_is_seen_while_there_is_a_network(tab, host, small):
     """Though a copy is kept, and though the host lets browsers use what they have, a page comes as
     the host has it now, and later without a network as it was last seen."""
     at = host(small)
-    page = visit(tab(), at)
+    page = visit(tab(**WORKER), at)
     page.goto(at.home + "using.html")
     change(small)
     page.goto(at.home + "using.html")
@@ -339,7 +340,7 @@ def test_an_open_page_offers_its_newer_version_and_keeps_what_was_typed(tab, hos
     """The new worker takes over; the page isn't reloaded and says that it may be. A page that
     didn't change says nothing."""
     at = host(small)
-    page = visit(tab(), at, "using.html")
+    page = visit(tab(**WORKER), at, "using.html")
     other = page.context.new_page()
     other.goto(at.home + "safety.html")
     page.evaluate(
@@ -364,7 +365,7 @@ def test_only_what_changed_is_fetched_again_and_old_copies_go(tab, host, small):
     """A new version fetches the files that changed; what it no longer has is removed once it is
     complete, not before."""
     at = host(small)
-    page = visit(tab(), at)
+    page = visit(tab(**WORKER), at)
     change(small)
     (small / "extra.html").write_text(
         "<!doctype html><title>Extra</title><article><h1>Extra</h1></article>", encoding="utf-8")
@@ -389,7 +390,7 @@ def test_a_half_finished_fetch_goes_on_at_the_next_visit(tab, host, small):
     """What was fetched before the network went is not fetched again; until then, pages of the half
     are read."""
     at = host(small)
-    page = tab()
+    page = tab(**WORKER)
     at.breaks = r"^(data|search|safety)"
     page.goto(at.home)
     until(lambda: "using.html" in kept(page, at, "ahead"))
@@ -414,7 +415,7 @@ def test_when_the_network_hangs_the_copy_comes(tab, host, small):
     """After three to four seconds of silence; when the answer comes after all, the page says
     whether it is newer."""
     at = host(small)
-    page = visit(tab(), at)
+    page = visit(tab(**WORKER), at)
     change(small)
     at.hangs = "."
     began = time.monotonic()
@@ -431,7 +432,7 @@ def test_when_the_network_hangs_the_copy_comes(tab, host, small):
 def test_when_the_network_returns_the_line_goes(tab, host, small):
     """A copy that turns out to be the newest version needs no line."""
     at = host(small)
-    page = visit(tab(), at)
+    page = visit(tab(**WORKER), at)
     at.down = True
     page.goto(at.home + "using.html")
     assert COPY.match(status(page))
@@ -444,7 +445,7 @@ def test_when_the_network_returns_the_line_goes(tab, host, small):
 def test_a_server_that_fails_does_not_take_the_page_away(tab, host, small):
     """The copy comes, and says why; an address that is gone is gone."""
     at = host(small)
-    page = visit(tab(), at)
+    page = visit(tab(**WORKER), at)
     at.breaks = "using"
     page.goto(at.home + "using.html")
     assert status(page).startswith("The server fails: this copy is from 20")
@@ -459,7 +460,7 @@ def test_hosts_differ(tab, host, small, pretty, below):
     and off, and beside another site of the same host."""
     at = host(small, below=unquote(below))
     at.home, at.pretty = at.home.replace(unquote(below), below), pretty
-    page = visit(tab(), at)
+    page = visit(tab(**WORKER), at)
     for down in (False, True):
         at.down = down
         sheet, using = "procedures/lapwing-yearly", "How to use a sheet"
@@ -488,7 +489,7 @@ def test_hosts_differ(tab, host, small, pretty, below):
 def test_a_page_that_moved_leads_to_its_new_place(tab, host, small):
     """A redirect to another page of the site is followed by the browser, address and all."""
     at = host(small)
-    page = visit(tab(), at)
+    page = visit(tab(**WORKER), at)
     find = at.find
     at.find = lambda address, name, headers: (302, {"Location": "/safety.html"},
                                               b"") if name == "using.html" else find(
@@ -502,7 +503,7 @@ def test_a_sign_in_elsewhere_is_reached(tab, host, small, tmp_path):
     """A host that sends readers to another address to sign in isn't taken for a network that
     fails."""
     at = host(small)
-    page = visit(tab(), at)
+    page = visit(tab(**WORKER), at)
     (tmp_path / "door").mkdir()
     (tmp_path / "door/index.html").write_text(
         "<!doctype html><title>Sign in</title><h1>Sign in</h1>", encoding="utf-8")
@@ -519,7 +520,7 @@ def test_while_serving_an_old_worker_goes(tab, host, small, project):
     """Where a built site was looked at before, `mkdocs serve` on the same port takes its worker and
     its copies away."""
     at = host(small)
-    page = visit(tab(), at)
+    page = visit(tab(**WORKER), at)
     at.folder = project().write(**SMALL).build(serving=True).site
     page.goto(at.home + "using.html")
     until(
@@ -532,7 +533,7 @@ def test_while_serving_an_old_worker_goes(tab, host, small, project):
 def test_as_a_file_a_page_logs_no_error(tab, demo):
     """Nothing is registered, nothing fails, and the page on using a sheet says what a file can't
     do."""
-    page, said = tab(), []
+    page, said = tab(**WORKER), []
     page.on("console", lambda message: said.append(message.text))
     page.on("pageerror", lambda error: said.append(str(error)))
     for name in ("index", "using", SHEET):
@@ -547,7 +548,7 @@ def test_the_first_view_of_a_sheet_is_small(tab, host, demo):
     """All that the first view of the largest sheet asks for is at most 120 kB on the way, and a
     look at a sheet that is kept at most 15 kB."""
     at = host(demo.site)
-    first = tab(service_workers="block")
+    first = tab()
     first.goto(f"{at.home}{SHEET}.html", wait_until="networkidle")
     until(lambda: "pictures/icon.svg" in [name for name, _, _ in at.asked])
     sizes = {name: size for name, _, size in at.asked}
@@ -555,7 +556,7 @@ def test_the_first_view_of_a_sheet_is_small(tab, host, demo):
     assert f"{SHEET}.html" in sizes and "assets/sheet.js" in sizes and sum(
         sizes.values()) <= 120_000
 
-    page = visit(tab(), at)
+    page = visit(tab(**WORKER), at)
     print("worker:", dict((name, size) for name, _, size in at.asked)["sw.js"])
     for name in SHEETS:
         at.asked.clear()

@@ -15,8 +15,8 @@ from mkdocs.exceptions import Abort
 
 from builder.pages import plugin, render
 from tests import small_shop as shop
-from tests.conftest import (ADDRESS, METERS, PAGES, ROOT, SHEETS, Element, Project, build_strictly,
-                            parse)
+from tests.conftest import (ADDRESS, METERS, PAGES, ROOT, SHEETS, WORKER, Element, Project,
+                            build_strictly, parse)
 
 VOLTS = shop.function("DC voltage", shop.range_("6 V", "1 mV", "0.4 % + 2 counts"), dial="V DC")
 SMALL = {"meter": shop.meter(VOLTS), "standard": shop.standard(),
@@ -326,7 +326,7 @@ def test_no_request_leaves_the_site(tab, demo, served, how):
     """Opening a page of every kind, searching and turning to dark asks no other host for anything,
     and no script fails."""
     home = served if how == "a server" else demo.site.as_uri() + "/"
-    page = tab()
+    page = tab(**WORKER)
     asked, failed = [], []
     page.context.route(re.compile(r"^(https?|wss?)://(?!127\.0\.0\.1)"),
                        lambda route: route.abort())

@@ -214,7 +214,7 @@ def test_the_demo_has_four_meters(demo):
                           ("2027-07-02", "Fulmar (2027-06-30)")])
 def test_an_old_copy_of_the_page_says_what_became_overdue(now, said, demo, served, browser):
     """By the clock of the device: a page that was built a month ago must not look like today's."""
-    page = browser.new_page()
+    page = browser.new_page(service_workers="block")
     page.clock.set_fixed_time(f"{now}T12:00:00")
     page.goto(f"{served}shop.html")
     since = page.locator(".since")
