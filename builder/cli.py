@@ -191,6 +191,8 @@ def serve(asked: argparse.Namespace) -> int:
 def test(asked: argparse.Namespace) -> int:
     """Run the tests: all but the long ones, or those that pytest's arguments name."""
     on_all = ["-n", "auto", "--dist", "loadfile"]  # on all processors, a file on one of them
+    if asked.some == "quick":  # which is over before a second process has collected
+        return _module("pytest", "-m", "quick", *asked.rest)
     if asked.some:
         return _module("pytest", "-m", asked.some, *on_all, *asked.rest)
     return _module("pytest", *(asked.rest or on_all))
