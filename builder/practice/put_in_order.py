@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from builder.compute.exact.draw import Draw
-from builder.compute.exact.order import STAGES
+from builder.compute.exact.order import (AMPS, BATTERY_AND_FUSES, BY_EYE, CLOSING,
+                                         HAZARDOUS_VOLTAGE, INPUTS, MILLIAMPS, PROVING, STAGES,
+                                         THERMOCOUPLES, VOLTAGE)
 from builder.practice.bench import Bench
 from builder.practice.exercise import LETTERS, Choice, Exercise, mixed
 from builder.procedure.sheet import Procedure, SheetGroup
@@ -33,33 +35,33 @@ STEP_RULES = (
     ("standby", "near", "unseen",
      "The meter is read near zero before the source is in standby, which proves nothing."),
 )
-_LIVE = ("voltage", "hazardous voltage", "milliamps", "amps")
-_WORK = ("thermocouple", "inputs", *_LIVE)
+_LIVE = (VOLTAGE, HAZARDOUS_VOLTAGE, MILLIAMPS, AMPS)
+_WORK = (THERMOCOUPLES, INPUTS, *_LIVE)
 STAGE_RULES = (
     *((first, later, "fuses",
        "A voltage or a current comes before case, leads and fuses are known to be right.")
-      for first in ("by eye", "battery and fuses") for later in _LIVE),
-    *(("thermocouple", later, "warm",
+      for first in (BY_EYE, BATTERY_AND_FUSES) for later in _LIVE),
+    *((THERMOCOUPLES, later, "warm",
        "The thermocouple input comes too late: the meter has warmed by then.")
-      for later in ("inputs", *_LIVE)),
-    *((first, "hazardous voltage", "dead",
+      for later in (INPUTS, *_LIVE)),
+    *((first, HAZARDOUS_VOLTAGE, "dead",
        "A hazardous voltage comes before the meter is known to read.")
-      for first in ("inputs", "voltage")),
-    *(("hazardous voltage", later, "currents",
+      for first in (INPUTS, VOLTAGE)),
+    *((HAZARDOUS_VOLTAGE, later, "currents",
        "A current comes before the hazardous voltage, which its jacks must never meet.")
-      for later in ("milliamps", "amps")),
-    ("milliamps", "amps", "amps", "Amps come before milliamps: the smaller current is first."),
-    *((first, "proving", "proving",
+      for later in (MILLIAMPS, AMPS)),
+    (MILLIAMPS, AMPS, "amps", "Amps come before milliamps: the smaller current is first."),
+    *((first, PROVING, "proving",
        "The lead is back in the voltage jack before the currents are done.")
-      for first in ("milliamps", "amps")),
-    *((first, "closing", "closing", "The meter is closed up before all is tried.")
-      for first in (*_WORK, "proving")),
+      for first in (MILLIAMPS, AMPS)),
+    *((first, CLOSING, "closing", "The meter is closed up before all is tried.")
+      for first in (*_WORK, PROVING)),
 )
 
 
 def order_steps(draw: Draw, bench: Bench) -> Exercise | None:
     """The steps of one group with a source; live ones first of all."""
-    groups = [(p, g) for p, g in bench.groups if g.points and g.stage in ("thermocouple", *_LIVE)
+    groups = [(p, g) for p, g in bench.groups if g.points and g.stage in (THERMOCOUPLES, *_LIVE)
               and g.points[0].planned.supply.coil is None]
     live = [one for one in groups if one[1].live]
     for procedure, group in draw.mixed(live if live and draw.below(3) else groups):
@@ -115,7 +117,7 @@ def _groups_of(draw: Draw, procedure: Procedure) -> Exercise | None:
     while len(chosen) > 5:
         chosen.remove(draw.one(chosen))
     return _exercise(draw, procedure, "", chosen, STAGE_RULES,
-                     any(stage == "hazardous voltage" for stage, _ in chosen), "groups",
+                     any(stage == HAZARDOUS_VOLTAGE for stage, _ in chosen), "groups",
                      "Which order of the groups is safe?")
 
 

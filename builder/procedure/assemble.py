@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from builder.compute.exact.order import BATTERY_AND_FUSES, BY_EYE, PROVING
 from builder.compute.exact.tolerance import ONE
 from builder.files.problems import WARNING, Problem, errors
 from builder.files.yaml_text import Document
@@ -41,7 +42,7 @@ def compute(document: Document, plan: Plan, meter: Meter, standards: list[Standa
                                   [(p, sure[p.id]) for p in planner.planned])
     if errors(problems):
         return None, problems
-    points = [point for group in groups if group.stage != "proving" for point in group.points]
+    points = [point for group in groups if group.stage != PROVING for point in group.points]
     judged = [p for p in planner.planned if p.judged]
     volts = max((p.volts for p in planner.planned), default=Fraction(0))
     procedure = Procedure(
@@ -66,10 +67,10 @@ def _missing_checks(document: Document, plan: Plan, planned: list[PlannedPoint])
     stages = {check.check: check.when or CHECKS[check.check].when for check in plan.checks}
     wanted = []
     if any(p.function.jacks(p.range) and p.function.kind.dimension == "[current]" for p in planned):
-        wanted.append(("fuses", "currents", "battery and fuses"))
+        wanted.append(("fuses", "currents", BATTERY_AND_FUSES))
     if any(p.is_hazardous for p in planned):
-        wanted += [("ratings", "hazardous voltages", "by eye"),
-                   ("leads", "hazardous voltages", "by eye")]
+        wanted += [("ratings", "hazardous voltages", BY_EYE),
+                   ("leads", "hazardous voltages", BY_EYE)]
     return [document.problem(("checks",), "no-check",
                              f"the plan tries {what}, and has no check of the {name} before",
                              f"add '{name}' to 'checks'", severity=WARNING, of_key=True)

@@ -6,6 +6,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from builder.compute.exact.completeness import completeness
+from builder.compute.exact.order import PROVING
 from builder.files.problems import Problem
 from builder.files.yaml_text import Document
 from builder.formats.meter import Meter
@@ -36,7 +37,7 @@ def table_of(document: Document, plan: Plan, meter: Meter, functions: dict[str, 
     undecided: dict[tuple, list[str]] = {}
     for group in groups:
         for point in group.points:
-            if point.planned.judged and group.stage != "proving":
+            if point.planned.judged and group.stage != PROVING:
                 key = (point.planned.function.title, point.planned.range.full_scale,
                        point.planned.judged.row)
                 (undecided if point.undecided else tested).setdefault(key, []).append(point.step)

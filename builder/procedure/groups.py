@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 
-from builder.compute.exact.order import STAGES, fewest_changes, stage_of
+from builder.compute.exact.order import (AMPS, CURRENT, MILLIAMPS, PROVING, STAGES,
+                                         fewest_changes, stage_of)
 from builder.compute.statistics.decision import SIMPLE
 from builder.formats.bench_checks import CHECKS
 from builder.formats.plan import Plan
@@ -18,7 +19,8 @@ from builder.procedure.planner import Planner
 from builder.procedure.point_uncertainty import PointUncertainty
 from builder.procedure.row_texts import applied_text, beside_text, read_unit, tolerance_text
 from builder.procedure.sheet import Aside, CheckStep, SheetGroup, SheetPoint
-from builder.procedure.supplies import ARTIFACT, COIL, REFERENCE, TABLE_AT, THERMOCOUPLE
+from builder.procedure.supplies import (ARTIFACT, COIL, REFERENCE, SOURCE, TABLE_AT,
+                                        THERMOCOUPLE)
 
 
 class Grouping:
@@ -47,7 +49,7 @@ class Grouping:
                 self.groups.append(self._checks(stage, checks))
             for i in order:
                 self._points(stage, setups[keys[i]])
-            if stage == "amps":
+            if stage == AMPS:
                 self._proving()
         last = max((i for i, g in enumerate(self.groups) if g.points), default=None)
         if last is not None:  # nothing stays connected behind the last point
@@ -121,15 +123,15 @@ class Grouping:
     def _proving(self) -> None:
         """After currents: a low voltage proves that the lead is back in the voltage jack and the
         meter reads."""
-        used = {g.jacks for g in self.groups if g.stage in ("milliamps", "amps") and g.jacks}
+        used = {g.jacks for g in self.groups if g.stage in (MILLIAMPS, AMPS) and g.jacks}
         if not used:
             return
         number = self._next
         low = [p for p in self.planner.planned if p.judged and p.function.kind.name == "DC voltage"
-               and p.supply.method == "source"
+               and p.supply.method == SOURCE
                and not p.is_hazardous and p.applied > 0 and not self._point("", p).undecided]
         if not low:
-            self.groups.append(SheetGroup(number=number, title=steps.PROVING_TITLE, stage="proving",
+            self.groups.append(SheetGroup(number=number, title=steps.PROVING_TITLE, stage=PROVING,
                                           live=False, jacks=(), warnings=(),
                                           opening=steps.PROVING_ALONE, points=(), checks=(),
                                           closing=(), near_zero=""))
@@ -139,7 +141,7 @@ class Grouping:
         if used == {jacks}:
             return  # one pair of jacks for all: no lead was moved
         point = replace(self._point(f"{number}.1", proof), id=proof.id + "-after-currents")
-        self.groups.append(SheetGroup(number=number, title=steps.PROVING_TITLE, stage="proving",
+        self.groups.append(SheetGroup(number=number, title=steps.PROVING_TITLE, stage=PROVING,
                                       live=False, jacks=jacks, warnings=(),
                                       opening=steps.proving(proof), points=(point,), checks=(),
                                       closing=steps.closing(proof), near_zero="",
@@ -191,7 +193,7 @@ class Grouping:
 
 def _stage_kind(point: PlannedPoint) -> str:
     if point.level is not None and point.level.dimension == "[current]":
-        return "current"
+        return CURRENT
     return point.function.kind.stage
 
 

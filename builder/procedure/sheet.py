@@ -8,6 +8,7 @@ import json
 from dataclasses import dataclass, replace
 from typing import Any
 
+from builder.compute.statistics.decision import SIMPLE
 from builder.drawing.connections import Connection, in_words
 from builder.formats.meter import Meter
 from builder.formats.plan import Plan
@@ -155,6 +156,11 @@ class Procedure:
     def data(self) -> dict[str, Any]:
         """As `data/procedures/<id>.json` has it."""
         return self.sheet_data.as_data() if self.sheet_data else {}
+
+    @property
+    def is_simple(self) -> bool:
+        """Whether the limits are those of the tolerance, without a guard band."""
+        return self.plan.decision_rule.kind == SIMPLE
 
     @property
     def has_live(self) -> bool:

@@ -9,6 +9,7 @@ from builder.compute.exact import clear_values, points
 from builder.compute.exact.points import Refused
 from builder.files import problems
 from builder.files.problems import Wrong
+from builder.formats.decision_rule import SIMPLE_ACCEPTANCE
 from builder.numbers import exact_text, units
 from builder.procedure import refusals, sentences
 from builder.procedure.meter_function import MeterFunction
@@ -79,7 +80,7 @@ def lines(view: MeterFunction, judged: points.JudgedPoint, hertz: Fraction | Non
     """What the limits hold for, and how they came about."""
     uncorrected = " (of a reading without its leads)" if view.kind.zero_with else ""
     at = ambient or sentences.shown_span(view.meter.specification.holds)
-    return [f"{view.meter.name}, {view.title}, at {at}, simple acceptance{uncorrected}",
+    return [f"{view.meter.name}, {view.title}, at {at}, {SIMPLE_ACCEPTANCE}{uncorrected}",
             *sentences.worked(view, judged, hertz, growth)]
 
 
