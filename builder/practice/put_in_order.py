@@ -3,19 +3,24 @@
 from __future__ import annotations
 
 from builder.compute.exact.draw import Draw
-from builder.compute.exact.order import (AMPS, BATTERY_AND_FUSES, BY_EYE, CLOSING,
-                                         HAZARDOUS_VOLTAGE, INPUTS, MILLIAMPS, PROVING, STAGES,
+from builder.compute.exact.order import (AMPS, BATTERY_AND_FUSES, BY_EYE,
+                                         CLOSING, HAZARDOUS_VOLTAGE, INPUTS,
+                                         MILLIAMPS, PROVING, STAGES,
                                          THERMOCOUPLES, VOLTAGE)
 from builder.practice.bench import Bench
 from builder.practice.exercise import LETTERS, Choice, Exercise, mixed
+from builder.procedure.sentences import sentence, words
 from builder.procedure.sheet import Procedure, SheetGroup
 
-# What each step of a sheet is, by how it begins: the steps of `steps.opening` and `steps.closing`.
-_STEPS = (("rest", ("Source: 0 V, standby", "Source: 0 A, standby")),
-          ("dial", ("Meter: dial to", "Meter: select")), ("leads", ("Leads: ", "Lead: ", "Coil: ")),
-          ("jaw", ("Jaw: closed",)),
-          ("hands", ("Hands: off",)), ("on", ("Source: output on",)), ("zero", ("Source: to 0",)),
-          ("standby", ("Source: standby",)), ("open", ("Jaw: open",)))
+# The steps of a sheet that the rules know, by their codes.
+_STEPS = {
+    "source-standby": "rest", "dial": "dial", "select": "dial",
+    **dict.fromkeys(("leads", "leads-unpaired", "copper-leads", "copper-leads-unpaired",
+                     "leads-together", "leads-apart", "in-series", "side-by-side", "lead-back",
+                     "coil"), "leads"),
+    "jaw-closed": "jaw", "hands-off": "hands", "source-on": "on", "source-zero": "zero",
+    "standby": "standby", "jaw-open": "open", "leads-off": "off",
+}
 
 # Which comes before which, the mistake where it doesn't, and why: of steps around a group, and of
 # the parts of the work.
@@ -82,19 +87,17 @@ def _steps_of(draw: Draw, procedure: Procedure, group: SheetGroup,
 def _named(group: SheetGroup) -> list[tuple[str, str]]:
     """The steps that the rules know, each once, in the sheet's order; nothing without a source."""
     steps: list[tuple[str, str]] = []
-    for text in (*group.opening, *group.closing):
-        name = next((name for name, starts in _STEPS if text.startswith(starts)), "")
-        if name == "leads" and any(one == "standby" for one, _ in steps):
-            name = "off"
+    for step in (*group.steps_before, *group.steps_after):
+        name = _STEPS.get(step.code, "")
         if name and name not in [one for one, _ in steps]:
-            steps.append((name, text))
+            steps.append((name, words(step)))
     if group.near_zero:
         names = [name for name, _ in steps]
         place = names.index("standby") + 1 if "standby" in names else len(names)
-        steps.insert(place, ("near", "Meter: near zero"))
+        steps.insert(place, ("near", words(sentence("near-zero-seen"))))
     names = [name for name, _ in steps]
     if group.live and "off" not in names:
-        steps.append(("off", "Leads: off the source first, then off the meter"))
+        steps.append(("off", words(sentence("leads-off"))))
     return steps if {"rest", "on", "zero", "standby"} <= set(names) else []
 
 

@@ -98,7 +98,7 @@ def _point(group: SheetGroup, point: SheetPoint) -> PointData:
         level=(exact_text.plain_quantity(planned.level.value, planned.level.unit)
                if planned.level is not None else None),
         jacks=planned.function.jacks(planned.range),
-        hazard="hazardous live" if planned.is_hazardous else None, observe=planned.observe,
+        hazard="hazardous live" if planned.is_hazardous else None, observe=point.observe or None,
         find=planned.find or None, wave=planned.wave or None,
         expected=(shown(supply.expected) if supply.expected is not None and not alone else None),
         source_setting=_setting(planned), correction=planned.correction or None,
