@@ -115,12 +115,11 @@ def test_the_version(capsys):
 
 @pytest.mark.parametrize("typed, runs", [
     ([], ["-n", "auto", "--dist", "loadfile"]),
-    (["--quick"], ["-m", "quick", "-n", "auto", "--dist", "loadfile"]),
+    (["--quick"], ["-m", "quick"]),
     (["-k", "half_count", "-x"], ["-k", "half_count", "-x"]),
     (["tests/a.py", "-k", "not b", "-xvs", "--tb=short"],
      ["tests/a.py", "-k", "not b", "-xvs", "--tb=short"]),
-    (["--quick", "-x", "tests"], ["-m", "quick", "-n", "auto", "--dist", "loadfile", "-x",
-                                  "tests"]),
+    (["--quick", "-x", "tests"], ["-m", "quick", "-x", "tests"]),
     (["--long"], ["-m", "long", "-n", "auto", "--dist", "loadfile"])])
 def test_the_tests_run_as_pytest_is_asked(typed, runs, monkeypatch):
     """All processors where nothing is named or only the quick or the long ones; else what is typed,

@@ -7,12 +7,14 @@ from fractions import Fraction
 
 from builder import file_rules
 from builder.compute.exact.hazard import is_hazardous
+from builder.compute.exact.order import INPUTS, THERMOCOUPLES, VOLTAGE
 from builder.files import yaml_text
 from builder.files.problems import Problem, Wrong, as_text, errors
 from builder.files.yaml_text import Document
 from builder.first_plan.search import Proposal, ProposedEntry
 from builder.first_plan.yaml_lines import comment, flow, listed, visible
 from builder.formats.bench_checks import OPTIONAL, suited
+from builder.formats.decision_rule import SIMPLE_ACCEPTANCE
 from builder.formats.fields import Span
 from builder.formats.meter import Meter
 from builder.formats.plan import Plan
@@ -30,9 +32,9 @@ _STRAY = {"stray": "120 pF", "stray_repeats": "10 pF"}
 _JUNCTION = {"measured": "thermometer bound to the jack", "within": "0.3 degC"}
 _TURNS = 4           # of writing, checking and dropping what the check refuses
 
-_STAGES = {"thermocouple": "The thermocouple input first, before hands warm the meter.",
-           "inputs": "Nothing is applied but known parts.",
-           "voltage": "Voltage and what is measured of it; hazardous ones come last on the sheet "
+_STAGES = {THERMOCOUPLES: "The thermocouple input first, before hands warm the meter.",
+           INPUTS: "Nothing is applied but known parts.",
+           VOLTAGE: "Voltage and what is measured of it; hazardous ones come last on the sheet "
            "by themselves.",
            "current": "Currents, small ones first."}
 
@@ -46,7 +48,7 @@ class Draft:
         self.views = shop.functions[meter.meter]
         self.head = {"plan": slug, "title": f"{meter.name[:380]}, verification",
                      "meter": meter.meter, "standards": list(standards),
-                     "decision_rule": "simple acceptance", "minimum_tur": "4"}
+                     "decision_rule": SIMPLE_ACCEPTANCE, "minimum_tur": "4"}
         if ambient := _ambient(meter, list(standards.values())):
             self.head["ambient"] = ambient
         self.accepted: dict[tuple[str, str], None] = {}   # functions and ranges with a low ratio

@@ -8,6 +8,7 @@ import tempfile
 from pathlib import Path
 
 from builder import file_rules
+from builder.compute.exact.order import PROVING
 from builder.files import problems
 from builder.files.problems import Problem, Wrong
 from builder.first_plan.composing import Draft
@@ -25,7 +26,7 @@ def draft(folder: Path, meter: str, *standards: str) -> tuple[str, list[Problem]
                                               *standards)
     shown = f"{folder.name}/plans/{path.name}"
     _write(path, text, shown)
-    points = sum(1 for group in procedure.groups if group.stage != "proving"
+    points = sum(1 for group in procedure.groups if group.stage != PROVING
                  for point in group.points if point.planned.judged)
     left = len(procedure.plan.left_out)
     return (f"{shown}: {points} point{'' if points == 1 else 's'}, {left or 'nothing'} left "

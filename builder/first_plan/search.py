@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Iterable, Sequence
 
 from builder.compute.exact.accuracy_table import AccuracyRow, RangeTable
-from builder.compute.exact.order import STAGES
+from builder.compute.exact.order import CURRENT, MILLIAMPS, STAGES
 from builder.first_plan import reach, reasons
 from builder.first_plan.trying import Key, NoFile, ProposedEntry, Trial, as_typed, typed_value
 from builder.formats.meter import Meter
@@ -33,7 +33,7 @@ class Proposal:
 
     def run(self) -> Proposal:
         order = {stage: n for n, stage in enumerate(STAGES)}
-        order["current"] = order["milliamps"]
+        order[CURRENT] = order[MILLIAMPS]
         for view in sorted(self.views.values(), key=lambda view: order[view.kind.stage]):
             if view.table.ranges and not view.kind.not_planned:
                 self.notes[view.title] = []

@@ -13,10 +13,12 @@ from __future__ import annotations
 from collections.abc import Collection
 from dataclasses import dataclass
 
+from builder.compute.exact.order import (BATTERY_AND_FUSES, BY_EYE, CLOSING, DISPLAY_AND_KEYS,
+                                         INPUTS, OPENED)
 from builder.files.problems import Wrong
 from builder.numbers import units
 
-STAGES = ("opened", "by eye", "battery and fuses", "display and keys", "inputs", "closing")
+STAGES = (OPENED, BY_EYE, BATTERY_AND_FUSES, DISPLAY_AND_KEYS, INPUTS, CLOSING)
 
 CURRENT_JACKS, LIVE, OPTIONAL = "current jacks", "live", "optional"
 
@@ -47,99 +49,99 @@ _DIODE = ("diode test",)
 CHECKS = {check.name: check for check in (
     # ---- opened. Screws turned backwards first: common practice for self-tapping screws in
     # plastic.
-    BenchCheck(name="opening the case", when="opened", do="Pull every lead at both ends; undo the screws in turns, long and short kept apart; lift the halves apart, wires in view",
+    BenchCheck(name="opening the case", when=OPENED, do="Pull every lead at both ends; undo the screws in turns, long and short kept apart; lift the halves apart, wires in view",
           good="nothing forced, every screw and seal kept", mistake="a screw under the battery door left in", suits=(OPTIONAL,)),
-    BenchCheck(name="case opened", when="opened", do="Look for foreign bodies, corrosion, scorch marks and loose parts inside",
+    BenchCheck(name="case opened", when=OPENED, do="Look for foreign bodies, corrosion, scorch marks and loose parts inside",
           good="nothing loose, burnt, wet or missing", mistake="cleaned before the first reading: not as found", suits=(OPTIONAL,)),
-    BenchCheck(name="input protection", when="opened", do="Look at the parts behind the jacks: surge absorbers, thermistors, resistors, spark gaps",
+    BenchCheck(name="input protection", when=OPENED, do="Look at the parts behind the jacks: surge absorbers, thermistors, resistors, spark gaps",
           good="none cracked, swollen, discoloured, bridged or missing", mistake="only the fuses looked at", suits=(LIVE, OPTIONAL)),
-    BenchCheck(name="closing the case", when="opened",
+    BenchCheck(name="closing the case", when=OPENED,
           do="Lay seals and wires in place; turn each self-tapping screw backwards until it drops into its old thread; tighten it by hand, in turns",
           good="no gap, no pinched wire, no screw left over", mistake="a second thread cut, which strips the plastic", suits=(OPTIONAL,)),
 
     # ---- by eye
-    BenchCheck(name="ratings", when="by eye", do="Read the ratings on meter, leads and probes", good="each at least the highest voltage on this sheet",
+    BenchCheck(name="ratings", when=BY_EYE, do="Read the ratings on meter, leads and probes", good="each at least the highest voltage on this sheet",
           mistake="the meter read, its leads not"),
-    BenchCheck(name="case", when="by eye", do="Look over case, window, stand and battery door", good="no crack, no hole, door closed by its fastener",
+    BenchCheck(name="case", when=BY_EYE, do="Look over case, window, stand and battery door", good="no crack, no hole, door closed by its fastener",
           mistake="a crack hidden under the holster"),
-    BenchCheck(name="seals", when="by eye", do="Look along the seals of case, dial and battery door", good="unbroken, in their grooves, free of grit",
+    BenchCheck(name="seals", when=BY_EYE, do="Look along the seals of case, dial and battery door", good="unbroken, in their grooves, free of grit",
           mistake="a twist hidden in the groove", suits=(OPTIONAL,)),
-    BenchCheck(name="jacks", when="by eye", do="Look into each jack; push a shrouded plug home in it", good="clean, unbroken, plug held firmly to its stop",
+    BenchCheck(name="jacks", when=BY_EYE, do="Look into each jack; push a shrouded plug home in it", good="clean, unbroken, plug held firmly to its stop",
           mistake="one jack tried for all"),
-    BenchCheck(name="jack shrouds", when="by eye", do="Look at the collar of each jack, all round", good="whole; a shrouded plug shows no metal",
+    BenchCheck(name="jack shrouds", when=BY_EYE, do="Look at the collar of each jack, all round", good="whole; a shrouded plug shows no metal",
           mistake="a chip on the far side", suits=(LIVE,)),
     # 19 mm or three quarters of an inch, which is 19.05 mm (computed): common practice.
-    BenchCheck(name="jack spacing", when="by eye", do="Measure from the middle of one voltage jack to the middle of the other", good="19 mm, so that double plugs fit",
+    BenchCheck(name="jack spacing", when=BY_EYE, do="Measure from the middle of one voltage jack to the middle of the other", good="19 mm, so that double plugs fit",
           mistake="measured edge to edge", write="spacing", unit="mm", suits=(OPTIONAL,)),
-    BenchCheck(name="leads", when="by eye", do="Bend each lead along its length and at both strain reliefs", good="no cut, no bare metal, no stiff or broken spot",
+    BenchCheck(name="leads", when=BY_EYE, do="Bend each lead along its length and at both strain reliefs", good="no cut, no bare metal, no stiff or broken spot",
           mistake="only the middle bent; leads break at the ends"),
-    BenchCheck(name="strain reliefs", when="by eye", do="Bend each strain relief gently, all round", good="no crack, nothing turns or slides, no wire shows",
+    BenchCheck(name="strain reliefs", when=BY_EYE, do="Bend each strain relief gently, all round", good="no crack, nothing turns or slides, no wire shows",
           mistake="looked at straight; cracks open when bent"),
-    BenchCheck(name="leads in the cold", when="by eye", do="Bend each lead at the coldest place where it is used", good="supple, no crack, no white crease",
+    BenchCheck(name="leads in the cold", when=BY_EYE, do="Bend each lead at the coldest place where it is used", good="supple, no crack, no white crease",
           mistake="judged in a warm room only", suits=(OPTIONAL,)),
     # At most 4 mm of bare tip: HSE GS38 (read). A category or local rules may ask for less.
-    BenchCheck(name="probe-tip shrouds", when="by eye", do="Look at the probe tips and their shrouds or caps; measure the metal that stays bare",
+    BenchCheck(name="probe-tip shrouds", when=BY_EYE, do="Look at the probe tips and their shrouds or caps; measure the metal that stays bare",
           good="shrouds as the category asks; bare tip at most 4 mm", mistake="only one probe measured", write="bare tip", unit="mm", suits=(LIVE,)),
 
     # ---- battery and fuses
-    BenchCheck(name="battery cover", when="battery and fuses", do="Open the battery cover; look at cells and contacts", good="right kind of cell, no leak, contacts clean",
+    BenchCheck(name="battery cover", when=BATTERY_AND_FUSES, do="Open the battery cover; look at cells and contacts", good="right kind of cell, no leak, contacts clean",
           mistake="a leak on the side that faces down"),
-    BenchCheck(name="fuses", when="battery and fuses", do="Read each fuse's current, voltage and breaking capacity",
+    BenchCheck(name="fuses", when=BATTERY_AND_FUSES, do="Read each fuse's current, voltage and breaking capacity",
           good="each exactly as the maker's instructions state", mistake="right current, wrong breaking capacity", suits=(CURRENT_JACKS,)),
-    BenchCheck(name="battery door", when="battery and fuses", do="Close the battery door; pull at it", good="flush, held by its fastener, no tongue broken",
+    BenchCheck(name="battery door", when=BATTERY_AND_FUSES, do="Close the battery door; pull at it", good="flush, held by its fastener, no tongue broken",
           mistake="a wire or seal pinched under it"),
 
     # ---- display and keys
-    BenchCheck(name="display segments", when="display and keys", do="Switch on; watch the display's start-up picture", good="every segment shows, none stays on after it",
+    BenchCheck(name="display segments", when=DISPLAY_AND_KEYS, do="Switch on; watch the display's start-up picture", good="every segment shows, none stays on after it",
           mistake="weak segments, seen only from above or below"),
-    BenchCheck(name="battery indication", when="display and keys", do="Read the battery symbol; fit a fresh battery if it is low", good="not low",
+    BenchCheck(name="battery indication", when=DISPLAY_AND_KEYS, do="Read the battery symbol; fit a fresh battery if it is low", good="not low",
           mistake="read at switch-on, before the battery sags"),
-    BenchCheck(name="warm-up and soak", when="display and keys", do="Leave the meter switched on at the bench, as long as its maker says, out of draughts and sun",
+    BenchCheck(name="warm-up and soak", when=DISPLAY_AND_KEYS, do="Leave the meter switched on at the bench, as long as its maker says, out of draughts and sun",
           good="it has the bench's temperature", mistake="it switched itself off", write="stood for", unit="min"),
-    BenchCheck(name="dial", when="display and keys", do="Turn the dial through all positions and back", good="each position clicks and shows its own function",
+    BenchCheck(name="dial", when=DISPLAY_AND_KEYS, do="Turn the dial through all positions and back", good="each position clicks and shows its own function",
           mistake="turned one way only"),
-    BenchCheck(name="dial feel", when="display and keys", do="Nudge the dial both ways in each position; watch the display", good="no slack, no flicker, no other function",
+    BenchCheck(name="dial feel", when=DISPLAY_AND_KEYS, do="Nudge the dial both ways in each position; watch the display", good="no slack, no flicker, no other function",
           mistake="only the common positions tried"),
-    BenchCheck(name="key beeper", when="display and keys", do="Press each key once", good="each answers with its beep and its symbol", mistake="a key that answers only when pressed hard",
+    BenchCheck(name="key beeper", when=DISPLAY_AND_KEYS, do="Press each key once", good="each answers with its beep and its symbol", mistake="a key that answers only when pressed hard",
           suits=(OPTIONAL,)),
-    BenchCheck(name="range key", when="display and keys", do="Step through the ranges of each function by key; return to automatic", good="point and unit follow, each range once",
+    BenchCheck(name="range key", when=DISPLAY_AND_KEYS, do="Step through the ranges of each function by key; return to automatic", good="point and unit follow, each range once",
           mistake="left on a range by hand", suits=(OPTIONAL,)),
-    BenchCheck(name="backlight", when="display and keys", do="Switch the backlight on and off", good="even light over the whole display", mistake="judged in full daylight", suits=(OPTIONAL,)),
+    BenchCheck(name="backlight", when=DISPLAY_AND_KEYS, do="Switch the backlight on and off", good="even light over the whole display", mistake="judged in full daylight", suits=(OPTIONAL,)),
 
     # ---- inputs
-    BenchCheck(name="shorted leads", when="inputs", do="Select resistance; press the tips together", good="below 0.5 Ω, steady if moved",
+    BenchCheck(name="shorted leads", when=INPUTS, do="Select resistance; press the tips together", good="below 0.5 Ω, steady if moved",
           mistake="tips dirty or held lightly", write="lowest", unit="Ω", suits=_OHMS),
-    BenchCheck(name="leads wiggled", when="inputs", do="Wiggle each lead at plug, strain relief and probe, tips together on resistance", good="no jump; back to the lowest reading",
+    BenchCheck(name="leads wiggled", when=INPUTS, do="Wiggle each lead at plug, strain relief and probe, tips together on resistance", good="no jump; back to the lowest reading",
           mistake="tips that slip meanwhile", write="highest", unit="Ω", suits=_OHMS),
-    BenchCheck(name="leads at a low voltage", when="inputs", do="Select DC volts; read a cell; wiggle each lead at plug, strain relief and probe", good="no jump, no fall towards zero",
+    BenchCheck(name="leads at a low voltage", when=INPUTS, do="Select DC volts; read a cell; wiggle each lead at plug, strain relief and probe", good="no jump, no fall towards zero",
           mistake="tips that slip on the cell", write="lowest", unit="V", suits=("DC voltage",), at_hand=("a cell",)),
-    BenchCheck(name="bar graph", when="inputs", do="Select resistance, a range by hand; raise known ohms in small steps from zero", good="the bar grows without gaps, as the digits do",
+    BenchCheck(name="bar graph", when=INPUTS, do="Select resistance, a range by hand; raise known ohms in small steps from zero", good="the bar grows without gaps, as the digits do",
           mistake="on automatic: the bar starts anew at each range", suits=(*_OHMS, OPTIONAL), at_hand=("a decade or known resistors",)),
-    BenchCheck(name="hold key", when="inputs", do="Select resistance; hold the reading of the tips together; part them", good="reading and symbol stay until the next press",
+    BenchCheck(name="hold key", when=INPUTS, do="Select resistance; hold the reading of the tips together; part them", good="reading and symbol stay until the next press",
           mistake="left on", suits=(*_OHMS, OPTIONAL)),
-    BenchCheck(name="relative key", when="inputs", do="Select resistance; zero the reading of the tips together", good="zero within its last digits; off, the reading is back",
+    BenchCheck(name="relative key", when=INPUTS, do="Select resistance; zero the reading of the tips together", good="zero within its last digits; off, the reading is back",
           mistake="left on: every later reading is shifted", suits=(*_OHMS, OPTIONAL)),
-    BenchCheck(name="min/max key", when="inputs", do="Select resistance; start min/max; touch the tips together; part them; recall both", good="lowest and highest recalled, none of it left after",
+    BenchCheck(name="min/max key", when=INPUTS, do="Select resistance; start min/max; touch the tips together; part them; recall both", good="lowest and highest recalled, none of it left after",
           mistake="left running", suits=(*_OHMS, OPTIONAL)),
-    BenchCheck(name="continuity beeper", when="inputs", do="Select continuity; touch the leads together, then apart",
+    BenchCheck(name="continuity beeper", when=INPUTS, do="Select continuity; touch the leads together, then apart",
           good="beeps at once and without a crackle, silent when apart", mistake="beeper muted by its key", covers="continuity", suits=_BEEPER),
-    BenchCheck(name="continuity speed", when="inputs", do="Select continuity; tap the tips together; scratch one along the other", good="a beep for each tap, one clear tone for the scratch",
+    BenchCheck(name="continuity speed", when=INPUTS, do="Select continuity; tap the tips together; scratch one along the other", good="a beep for each tap, one clear tone for the scratch",
           mistake="tips not cleaned first", covers="continuity", suits=_BEEPER),
-    BenchCheck(name="continuity threshold", when="inputs", do="Select continuity; connect known ohms just below the threshold, then just above", good="beeps below the stated value, silent above it",
+    BenchCheck(name="continuity threshold", when=INPUTS, do="Select continuity; connect known ohms just below the threshold, then just above", good="beeps below the stated value, silent above it",
           mistake="leads not counted in", write="beeps up to", unit="Ω", covers="continuity", suits=_BEEPER, at_hand=("a decade or known resistors",)),
     # 0.4 V to 0.8 V: a silicon junction at about 1 mA (common practice).
-    BenchCheck(name="diode test", when="inputs", do="Select diode test; try a known good silicon diode both ways round",
+    BenchCheck(name="diode test", when=INPUTS, do="Select diode test; try a known good silicon diode both ways round",
           good="0.4 V to 0.8 V; overload reversed", mistake="a diode still in its circuit", write="forward", unit="V", covers="diode test", suits=_DIODE,
           at_hand=("a good silicon diode",)),
-    BenchCheck(name="diode test voltage", when="inputs", do="Select diode test; read the open leads with the second meter on DC volts", good="as the maker states",
+    BenchCheck(name="diode test voltage", when=INPUTS, do="Select diode test; read the open leads with the second meter on DC volts", good="as the maker states",
           mistake="a low-resistance meter", write="open circuit", unit="V", covers="diode test", suits=_DIODE, at_hand=("a second meter",)),
-    BenchCheck(name="lead alarm", when="inputs", do="Select volts; push a lead's plug into each current jack, tip free; put it back in the voltage jack",
+    BenchCheck(name="lead alarm", when=INPUTS, do="Select volts; push a lead's plug into each current jack, tip free; put it back in the voltage jack",
           good="warns while the plug is in, silent without", mistake="the tip touched something", suits=(CURRENT_JACKS, OPTIONAL)),
 
     # ---- closing
-    BenchCheck(name="function after closing", when="closing", do="Plug in the meter's own leads; read a cell of known voltage; read the tips together on resistance; pull the leads",
+    BenchCheck(name="function after closing", when=CLOSING, do="Plug in the meter's own leads; read a cell of known voltage; read the tips together on resistance; pull the leads",
           good="the cell's voltage, leads as before", mistake="a cover reopened after it", write="cell", unit="V", suits=("DC voltage",), at_hand=("a cell of known voltage",)),
-    BenchCheck(name="closing up", when="closing", do="Switch the meter off; press on every cover; mark or label the meter as the shop does", good="covers closed, label readable",
+    BenchCheck(name="closing up", when=CLOSING, do="Switch the meter off; press on every cover; mark or label the meter as the shop does", good="covers closed, label readable",
           mistake="a label over ratings or screws"),
 )}
 

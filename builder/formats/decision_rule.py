@@ -1,4 +1,4 @@
-"""Decision rules by the names that plans write."""
+"""Decision rules by the names that plans write, which are their codes in the data too."""
 
 from __future__ import annotations
 
@@ -11,11 +11,13 @@ from builder.files.problems import Wrong
 from builder.numbers import units
 from builder.numbers.units import decimal_text
 
+SIMPLE_ACCEPTANCE = "simple acceptance"
 RULES = {
-    "simple acceptance": Rule(SIMPLE), "guard band of U": Rule(MULTIPLE, Fraction(1)),
+    SIMPLE_ACCEPTANCE: Rule(SIMPLE), "guard band of U": Rule(MULTIPLE, Fraction(1)),
     "guard band by root-sum-square": Rule(ROOT_SUM_SQUARE),
     "guard band by multiplier M": Rule(MULTIPLIER),
 }
+_NAMES = {rule: name for name, rule in RULES.items()}
 
 
 def rule_of(text: str) -> Rule:
@@ -34,7 +36,4 @@ def rule_of(text: str) -> Rule:
 
 def rule_name(rule: Rule) -> str:
     """The name of a rule, as plans write it."""
-    if rule.kind == MULTIPLE:
-        return "guard band of U" if rule.g == 1 else f"guard band of {decimal_text(rule.g)} U"
-    return {SIMPLE: "simple acceptance", ROOT_SUM_SQUARE: "guard band by root-sum-square",
-            MULTIPLIER: "guard band by multiplier M"}[rule.kind]
+    return _NAMES[rule] if rule in _NAMES else f"guard band of {decimal_text(rule.g)} U"

@@ -5,6 +5,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from builder.compute.exact.order import CURRENT, INPUTS, THERMOCOUPLES, VOLTAGE
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FunctionKind:
@@ -30,38 +32,38 @@ class FunctionKind:
 TOGETHER, APART = "together", "apart"
 
 KINDS = ((({kind.name: kind for kind in (
-    FunctionKind(name="DC voltage", code="dcv", dimension="[voltage]", stage="voltage",
+    FunctionKind(name="DC voltage", code="dcv", dimension="[voltage]", stage=VOLTAGE,
                  shows_minus=True, has_zero=True),
-    FunctionKind(name="AC voltage", code="acv", dimension="[voltage]", stage="voltage", is_ac=True,
+    FunctionKind(name="AC voltage", code="acv", dimension="[voltage]", stage=VOLTAGE, is_ac=True,
                  needs_frequency=True),
-    FunctionKind(name="AC+DC voltage", code="acdcv", dimension="[voltage]", stage="voltage",
+    FunctionKind(name="AC+DC voltage", code="acdcv", dimension="[voltage]", stage=VOLTAGE,
                  is_ac=True,
                  needs_frequency=True),
-    FunctionKind(name="DC current", code="dci", dimension="[current]", stage="current",
+    FunctionKind(name="DC current", code="dci", dimension="[current]", stage=CURRENT,
                  shows_minus=True, has_zero=True),
-    FunctionKind(name="AC current", code="aci", dimension="[current]", stage="current", is_ac=True,
+    FunctionKind(name="AC current", code="aci", dimension="[current]", stage=CURRENT, is_ac=True,
                  needs_frequency=True),
-    FunctionKind(name="AC+DC current", code="acdci", dimension="[current]", stage="current",
+    FunctionKind(name="AC+DC current", code="acdci", dimension="[current]", stage=CURRENT,
                  is_ac=True,
                  needs_frequency=True),
-    FunctionKind(name="resistance", code="res", dimension="[resistance]", stage="inputs",
+    FunctionKind(name="resistance", code="res", dimension="[resistance]", stage=INPUTS,
                  has_zero=True, zero_with=TOGETHER),
-    FunctionKind(name="conductance", code="cond", dimension="[conductance]", stage="inputs",
+    FunctionKind(name="conductance", code="cond", dimension="[conductance]", stage=INPUTS,
                  has_zero=True),
-    FunctionKind(name="capacitance", code="cap", dimension="[capacitance]", stage="inputs",
+    FunctionKind(name="capacitance", code="cap", dimension="[capacitance]", stage=INPUTS,
                  has_zero=True, zero_with=APART),
-    FunctionKind(name="temperature", code="temp", dimension="[temperature]", stage="thermocouple",
+    FunctionKind(name="temperature", code="temp", dimension="[temperature]", stage=THERMOCOUPLES,
                  shows_minus=True,
                  has_zero=True),
-    FunctionKind(name="frequency", code="freq", dimension="[frequency]", stage="voltage",
+    FunctionKind(name="frequency", code="freq", dimension="[frequency]", stage=VOLTAGE,
                  needs_level=True),
-    FunctionKind(name="duty cycle", code="duty", dimension="[ratio]", stage="voltage",
+    FunctionKind(name="duty cycle", code="duty", dimension="[ratio]", stage=VOLTAGE,
                  needs_frequency=True,
                  needs_level=True),
-    FunctionKind(name="continuity", code="cont", dimension="[resistance]", stage="inputs",
+    FunctionKind(name="continuity", code="cont", dimension="[resistance]", stage=INPUTS,
                  has_zero=True,
                  may_lack_ranges=True, zero_with=TOGETHER),
-    FunctionKind(name="diode test", code="diode", dimension="[voltage]", stage="inputs",
+    FunctionKind(name="diode test", code="diode", dimension="[voltage]", stage=INPUTS,
                  has_zero=True, may_lack_ranges=True,
                  not_planned="the diode test sources a current itself; check it with a known diode"),
 )})))

@@ -8,18 +8,18 @@ from typing import Annotated, Any, Literal
 from pydantic import Field, StrictBool, StrictStr
 
 from builder.formats.data_fields import Data, Hash, Slug
+from builder.formats.outcomes import Outcome
 from builder.formats.sheet_data import SheetData
 
 Typed = StrictStr | None
 Time = Annotated[StrictStr, Field(json_schema_extra={"format": "date-time"})]
-Outcome = Literal["pass", "conditional pass", "conditional fail", "fail", "written down"] | None
 
 
 class PhoneTry(Data):
     reading: Typed
     reference: Typed = Field(description="Of the reference meter.")
     at: Time | None
-    outcome: Outcome
+    outcome: Outcome | None
     error: Typed
     percent_of_tolerance: Typed
 
@@ -27,8 +27,8 @@ class PhoneTry(Data):
 class PhonePoint(Data):
     id: StrictStr
     step: StrictStr
-    outcome: Outcome = Field(description="Of the last try; null where nothing was read that says "
-                             "something.")
+    outcome: Outcome | None = Field(description="Of the last try; null where nothing was read that "
+                                    "says something.")
     accept: dict[str, Any] | None = Field(description="The limits that it was judged by, as in "
                                           "judged_by.")
     readings: tuple[PhoneTry, ...] = Field(json_schema_extra={"maxItems": 2}, description=(

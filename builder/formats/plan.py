@@ -13,7 +13,7 @@ from builder.compute.exact.leads import OHMS_PER_METRE
 from builder.compute.statistics.decision import Rule
 from builder.files.problems import Wrong
 from builder.formats.bench_checks import STAGES, unit_of_blank
-from builder.formats.decision_rule import RULES, rule_of
+from builder.formats.decision_rule import RULES, SIMPLE_ACCEPTANCE, rule_of
 from builder.formats.fields import (Amount, Date, OneOrMore, PositiveAmount, Slug, SpanText, Strict,
                                     Text, exact, one_of)
 from builder.numbers import units
@@ -215,7 +215,7 @@ def _check(value):
 
 
 class Plan(Strict):
-    STAND_INS = {"plan": "x", "title": "x", "decision_rule": "simple acceptance", "points": []}
+    STAND_INS = {"plan": "x", "title": "x", "decision_rule": SIMPLE_ACCEPTANCE, "points": []}
 
     plan: Slug = Field(description="The file's name without '.yaml'.")
     title: Text = Field(description="Heads the sheet, such as 'Dunlin 60, yearly verification'.")

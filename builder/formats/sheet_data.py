@@ -16,7 +16,7 @@ from builder.compute.exact.display import accepted
 from builder.files.problems import Problem, Wrong
 from builder.files.yaml_text import Document
 from builder.formats.data_fields import Amount, Data, Day, Factor, Hash, Number, Slug
-from builder.formats.decision_rule import rule_of
+from builder.formats.decision_rule import SIMPLE_ACCEPTANCE, rule_of
 from builder.numbers import units
 
 
@@ -256,7 +256,7 @@ class SheetData(Data):
             raise Wrong("a point, a step or a group stands twice")
         if any(one.group not in groups for one in (*self.points, *self.checks)):
             raise Wrong("a step belongs to a group that isn't there")
-        if self.decision_rule == "simple acceptance" and any(
+        if self.decision_rule == SIMPLE_ACCEPTANCE and any(
                 p.accept and p.tolerance_limits and p.accept != p.tolerance_limits
                 for p in self.points):
             raise Wrong("under simple acceptance the limits are those of the tolerance")

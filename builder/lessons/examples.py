@@ -16,7 +16,9 @@ from builder.lessons.asked import (AskedValue, NothingOfThatName, items_of, numb
 from builder.numbers import exact_text, units
 from builder.numbers.exact_text import NARROW, amount, decimals, in_unit, number
 from builder.numbers.statistics_text import expanded, figures
-from builder.procedure import evidence, sentences
+from builder.procedure import evidence
+from builder.procedure.ambient import shown_span
+from builder.procedure.how_computed import accuracy_text
 from builder.procedure.point_uncertainty import PointUncertainty, assess
 from builder.procedure.sheet import Procedure, SheetPoint
 from builder.shop import quick_answer
@@ -115,7 +117,7 @@ class MeterExample(Example):
         "percent term in counts": lambda e: exact_text.counts(e.terms[0] / e.on.resolution),
         "fixed term": lambda e: e.amount(e.terms[1]),
         "fixed term in counts": lambda e: exact_text.counts(e.terms[1] / e.on.resolution),
-        "accuracy": lambda e: "±(" + sentences.accuracy_text(e.judged.row.accuracy, e.unit) + ")",
+        "accuracy": lambda e: "±(" + accuracy_text(e.judged.row.accuracy, e.unit) + ")",
         "percent of reading": lambda e: exact_text.percent(
             e.judged.row.accuracy.percent_of_reading),
         "counts of accuracy": lambda e: exact_text.counts(e.judged.row.accuracy.counts),
@@ -127,7 +129,7 @@ class MeterExample(Example):
                                            "the range has no lowest specified value")),
         "count": lambda e: e.amount(e.on.resolution),
         "growth": lambda e: number(e.growth),
-        "band": lambda e: sentences.shown_span(e.view.meter.specification.holds),
+        "band": lambda e: shown_span(e.view.meter.specification.holds),
         "on": lambda e: exact_text.quantity(
             there(e.view.model_of[e.on].on_at_most, "the range has no time limit")),
         "off": lambda e: exact_text.quantity(

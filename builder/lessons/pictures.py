@@ -11,6 +11,7 @@ from builder.compute.exact import points, thermocouple
 from builder.compute.statistics import waveform
 from builder.drawing import lesson_circuits, lesson_readings, lesson_tolerances
 from builder.files.problems import Wrong
+from builder.formats.decision_rule import SIMPLE_ACCEPTANCE
 from builder.lessons.asked import AskedValue
 from builder.lessons.examples import MeterExample, PlanExample, find_example
 from builder.lessons.values import shown
@@ -183,7 +184,7 @@ def _guard_band(shop: Shop, asked: AskedValue) -> str:
     plain = _plan(shop,
                   AskedValue(asked.items,
                              {name: text for name, text in asked.named.items()
-                              if name != "rule"} | {"rule": "simple acceptance"}))
+                              if name != "rule"} | {"rule": SIMPLE_ACCEPTANCE}))
     tolerance = float(example.tolerance)
     edge = example.point.planned.judged.applied + example.tolerance
     if not example.sure.guard or example.sure.guard >= tolerance:

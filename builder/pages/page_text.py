@@ -17,8 +17,9 @@ from builder.drawing import tolerances
 from builder.drawing.connection_drawings import connection_picture
 from builder.drawing.connections import Connection
 from builder.numbers import exact_text
-from builder.procedure import sentences
-from builder.procedure.steps import BLANK
+from builder.procedure.ambient import shown_span
+from builder.procedure.how_computed import row_text
+from builder.procedure.sentences import BLANK
 
 HERE = Path(__file__).parent    # of templates/ and assets/
 
@@ -55,7 +56,7 @@ def _environment() -> jinja2.Environment:
     environment.filters["whole"] = _whole
     environment.filters["capital"] = exact_text.capital
     environment.filters["quoted"] = _quoted
-    environment.globals.update(accuracy_row=sentences.row_text, span=sentences.shown_span,
+    environment.globals.update(accuracy_row=row_text, span=shown_span,
                                quantity=exact_text.quantity, amount=exact_text.amount,
                                decimals=exact_text.decimals,
                                frequencies=exact_text.frequencies, grouped=exact_text.grouped,

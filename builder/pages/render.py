@@ -10,6 +10,7 @@ import segno
 from markupsafe import Markup
 
 from builder import published
+from builder.compute.exact.order import PROVING
 from builder.files.cache import Cache
 from builder.files.problems import ERROR, Problem, in_order
 from builder.formats.meter import Meter
@@ -21,7 +22,8 @@ from builder.practice import practice_pages
 from builder.procedure.data_of_meter import meter_data
 from builder.procedure.sheet import Procedure
 from builder.published.base import SURE
-from builder.records import departures, history, history_page, register, report_text
+from builder.records import (departures, history, history_page, register, report_text,
+                             state_words)
 from builder.records.judged_record import Record
 from builder.records.report_text import Report
 from builder.shop.contents import Shop
@@ -190,7 +192,8 @@ def _register(site: Site, shop: Shop, histories: dict) -> None:
         site.files["due-dates.ics"] = calendar
     title = f"Meters and standards, state on {held.as_of or 'no day'}"
     site.pages["shop.md"] = page_from("shop.md.j2", register=held, calendar=bool(calendar),
-                                      procedures=shop.procedures, page_style=looks_of_report(title))
+                                      verdicts=state_words.METERS, procedures=shop.procedures,
+                                      page_style=looks_of_report(title))
 
 
 def report_html(report: Report) -> str:
@@ -254,6 +257,6 @@ def _by_function(shop: Shop) -> list[tuple[str, list[tuple[Procedure, list]]]]:
                 name = point.planned.function.kind.name
                 _, groups = by_function.setdefault(name, {}).setdefault(procedure.id,
                                                                         (procedure, []))
-                if group not in groups and group.stage != "proving":
+                if group not in groups and group.stage != PROVING:
                     groups.append(group)
     return [(name, list(entries.values())) for name, entries in sorted(by_function.items())]

@@ -6,12 +6,17 @@ from __future__ import annotations
 import json
 
 from builder.compute.exact import compared
+from builder.formats import outcomes
 from builder.numbers.unit_table import PREFIX_WORDS, PREFIXES, SAME_SIGN, UNITS
 from builder.numbers.units import decimal_text
 from builder.procedure.refusals import OF_ANY_VALUE, REFUSALS
 from builder.records.reading_words import AT_THE_BENCH, SHORT
 
 NAME = "assets/tables.js"
+OUTCOMES = {"PASS": outcomes.PASS, "CONDITIONAL_PASS": outcomes.CONDITIONAL_PASS,
+            "CONDITIONAL_FAIL": outcomes.CONDITIONAL_FAIL, "FAIL": outcomes.FAIL,
+            "WRITTEN": outcomes.WRITTEN, "INCOMPLETE": outcomes.INCOMPLETE,
+            "REFUSED": outcomes.REFUSED}
 
 
 def script() -> str:
@@ -22,6 +27,7 @@ def script() -> str:
                    "spellings": sorted({text.lower() for text in (unit.symbol, *unit.words)}),
                    "prefixes": unit.takes_prefixes, "typed": unit.on_displays} for unit in UNITS],
         "readings": AT_THE_BENCH, "short": SHORT,
+        "outcomes": OUTCOMES,
         # The sentence, and whether a hint names the nearest clear values.
         "refusals": {code: [REFUSALS[code][0], "{clear}" in REFUSALS[code][1]]
                      for code in OF_ANY_VALUE},

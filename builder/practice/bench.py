@@ -14,7 +14,7 @@ from builder.compute.exact.points import JudgedPoint, Refused
 from builder.numbers import exact_text
 from builder.numbers.units import Unit
 from builder.practice import mistakes
-from builder.procedure import sentences
+from builder.procedure.how_computed import row_text, worked
 from builder.procedure.meter_function import MeterFunction
 from builder.procedure.sheet import Procedure, SheetGroup, SheetPoint
 from builder.procedure.supplies import ARTIFACT
@@ -98,7 +98,7 @@ class Case:
         return "Apply", f"{self.applied} on the {self.range_name} range"
 
     def accuracy(self) -> list[tuple[str, str]]:
-        given = [("Accuracy", "; ".join(sentences.row_text(self.view, self.on, row)
+        given = [("Accuracy", "; ".join(row_text(self.view, self.on, row)
                                         for row in self.on.rows))]
         if any(row.accuracy.percent_of_range
                for row in self.on.rows) and self.on.base != self.on.full_scale:
@@ -111,7 +111,7 @@ class Case:
         return [*given, ("One count", ", ".join(counts))]
 
     def worked(self) -> tuple[str, ...]:
-        return sentences.worked(self.view, self.judged,
+        return worked(self.view, self.judged,
                                 self.hertz if self.view.kind.needs_frequency else None, points.ONE)
 
 

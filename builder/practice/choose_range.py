@@ -12,7 +12,7 @@ from builder.compute.exact.points import JudgedPoint, Refused
 from builder.numbers import exact_text
 from builder.practice.bench import Bench, frequency
 from builder.practice.exercise import Choice, Exercise, mixed
-from builder.procedure import sentences
+from builder.procedure.how_computed import row_text
 from builder.procedure.meter_function import MeterFunction
 
 BY_HAND = "None for sure: select it by hand"
@@ -93,7 +93,7 @@ def _highest(view: MeterFunction, on: RangeTable) -> str:
 
 
 def _rows(view: MeterFunction, on: RangeTable) -> str:
-    return "; ".join(sentences.row_text(view, on, row) for row in on.rows)
+    return "; ".join(row_text(view, on, row) for row in on.rows)
 
 
 def _choices(draw: Draw, asked: RangeQuestion, holds: RangeTable, judged: JudgedPoint | None,

@@ -3,17 +3,24 @@
 from __future__ import annotations
 
 from builder.compute.exact.draw import Draw
-from builder.compute.exact.order import STAGES
+from builder.compute.exact.order import (AMPS, BATTERY_AND_FUSES, BY_EYE,
+                                         CLOSING, HAZARDOUS_VOLTAGE, INPUTS,
+                                         MILLIAMPS, PROVING, STAGES,
+                                         THERMOCOUPLES, VOLTAGE)
 from builder.practice.bench import Bench
 from builder.practice.exercise import LETTERS, Choice, Exercise, mixed
+from builder.procedure.sentences import sentence, words
 from builder.procedure.sheet import Procedure, SheetGroup
 
-# What each step of a sheet is, by how it begins: the steps of `steps.opening` and `steps.closing`.
-_STEPS = (("rest", ("Source: 0 V, standby", "Source: 0 A, standby")),
-          ("dial", ("Meter: dial to", "Meter: select")), ("leads", ("Leads: ", "Lead: ", "Coil: ")),
-          ("jaw", ("Jaw: closed",)),
-          ("hands", ("Hands: off",)), ("on", ("Source: output on",)), ("zero", ("Source: to 0",)),
-          ("standby", ("Source: standby",)), ("open", ("Jaw: open",)))
+# The steps of a sheet that the rules know, by their codes.
+_STEPS = {
+    "source-standby": "rest", "dial": "dial", "select": "dial",
+    **dict.fromkeys(("leads", "leads-unpaired", "copper-leads", "copper-leads-unpaired",
+                     "leads-together", "leads-apart", "in-series", "side-by-side", "lead-back",
+                     "coil"), "leads"),
+    "jaw-closed": "jaw", "hands-off": "hands", "source-on": "on", "source-zero": "zero",
+    "standby": "standby", "jaw-open": "open", "leads-off": "off",
+}
 
 # Which comes before which, the mistake where it doesn't, and why: of steps around a group, and of
 # the parts of the work.
@@ -33,33 +40,33 @@ STEP_RULES = (
     ("standby", "near", "unseen",
      "The meter is read near zero before the source is in standby, which proves nothing."),
 )
-_LIVE = ("voltage", "hazardous voltage", "milliamps", "amps")
-_WORK = ("thermocouple", "inputs", *_LIVE)
+_LIVE = (VOLTAGE, HAZARDOUS_VOLTAGE, MILLIAMPS, AMPS)
+_WORK = (THERMOCOUPLES, INPUTS, *_LIVE)
 STAGE_RULES = (
     *((first, later, "fuses",
        "A voltage or a current comes before case, leads and fuses are known to be right.")
-      for first in ("by eye", "battery and fuses") for later in _LIVE),
-    *(("thermocouple", later, "warm",
+      for first in (BY_EYE, BATTERY_AND_FUSES) for later in _LIVE),
+    *((THERMOCOUPLES, later, "warm",
        "The thermocouple input comes too late: the meter has warmed by then.")
-      for later in ("inputs", *_LIVE)),
-    *((first, "hazardous voltage", "dead",
+      for later in (INPUTS, *_LIVE)),
+    *((first, HAZARDOUS_VOLTAGE, "dead",
        "A hazardous voltage comes before the meter is known to read.")
-      for first in ("inputs", "voltage")),
-    *(("hazardous voltage", later, "currents",
+      for first in (INPUTS, VOLTAGE)),
+    *((HAZARDOUS_VOLTAGE, later, "currents",
        "A current comes before the hazardous voltage, which its jacks must never meet.")
-      for later in ("milliamps", "amps")),
-    ("milliamps", "amps", "amps", "Amps come before milliamps: the smaller current is first."),
-    *((first, "proving", "proving",
+      for later in (MILLIAMPS, AMPS)),
+    (MILLIAMPS, AMPS, "amps", "Amps come before milliamps: the smaller current is first."),
+    *((first, PROVING, "proving",
        "The lead is back in the voltage jack before the currents are done.")
-      for first in ("milliamps", "amps")),
-    *((first, "closing", "closing", "The meter is closed up before all is tried.")
-      for first in (*_WORK, "proving")),
+      for first in (MILLIAMPS, AMPS)),
+    *((first, CLOSING, "closing", "The meter is closed up before all is tried.")
+      for first in (*_WORK, PROVING)),
 )
 
 
 def order_steps(draw: Draw, bench: Bench) -> Exercise | None:
     """The steps of one group with a source; live ones first of all."""
-    groups = [(p, g) for p, g in bench.groups if g.points and g.stage in ("thermocouple", *_LIVE)
+    groups = [(p, g) for p, g in bench.groups if g.points and g.stage in (THERMOCOUPLES, *_LIVE)
               and g.points[0].planned.supply.coil is None]
     live = [one for one in groups if one[1].live]
     for procedure, group in draw.mixed(live if live and draw.below(3) else groups):
@@ -80,19 +87,17 @@ def _steps_of(draw: Draw, procedure: Procedure, group: SheetGroup,
 def _named(group: SheetGroup) -> list[tuple[str, str]]:
     """The steps that the rules know, each once, in the sheet's order; nothing without a source."""
     steps: list[tuple[str, str]] = []
-    for text in (*group.opening, *group.closing):
-        name = next((name for name, starts in _STEPS if text.startswith(starts)), "")
-        if name == "leads" and any(one == "standby" for one, _ in steps):
-            name = "off"
+    for step in (*group.steps_before, *group.steps_after):
+        name = _STEPS.get(step.code, "")
         if name and name not in [one for one, _ in steps]:
-            steps.append((name, text))
+            steps.append((name, words(step)))
     if group.near_zero:
         names = [name for name, _ in steps]
         place = names.index("standby") + 1 if "standby" in names else len(names)
-        steps.insert(place, ("near", "Meter: near zero"))
+        steps.insert(place, ("near", words(sentence("near-zero-seen"))))
     names = [name for name, _ in steps]
     if group.live and "off" not in names:
-        steps.append(("off", "Leads: off the source first, then off the meter"))
+        steps.append(("off", words(sentence("leads-off"))))
     return steps if {"rest", "on", "zero", "standby"} <= set(names) else []
 
 
@@ -115,7 +120,7 @@ def _groups_of(draw: Draw, procedure: Procedure) -> Exercise | None:
     while len(chosen) > 5:
         chosen.remove(draw.one(chosen))
     return _exercise(draw, procedure, "", chosen, STAGE_RULES,
-                     any(stage == "hazardous voltage" for stage, _ in chosen), "groups",
+                     any(stage == HAZARDOUS_VOLTAGE for stage, _ in chosen), "groups",
                      "Which order of the groups is safe?")
 
 

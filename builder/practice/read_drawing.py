@@ -46,9 +46,9 @@ def read_drawing(draw: Draw, bench: Bench) -> Exercise | None:
 
 
 def _apply(point, group: SheetGroup) -> str:
-    beside = (f" ({group.at_head.lower()} {point.at})"
-              if point.at and group.at_head in ("Certified", "Source") else f" at {point.at}"
-              if point.at and group.at_head == "at" else "")
+    column = group.beside.code if point.at else ""
+    beside = (f" ({group.at_head.lower()} {point.at})" if column in ("at-certified", "at-source")
+              else f" at {point.at}" if column == "at" else "")
     return f"{point.apply}{beside}" + ("" if point.planned.zero is not None
                                        else f" on the {point.range} range")
 

@@ -10,7 +10,7 @@ from builder.numbers import exact_text
 from builder.practice.bench import Bench, Case
 from builder.practice.exercise import Choice, Exercise
 from builder.practice.mistake_words import sentence
-from builder.procedure import sentences
+from builder.procedure.how_computed import row_text
 
 LINES = 4
 HEAD = ("Apply", "On range", "Accuracy", "Count", "Accept from", "to", "Reads", "Within?")
@@ -145,7 +145,7 @@ def _exercise(lines: list[PractisedLine], faulty_place: int) -> Exercise:
                  f"This line holds: {case.band(line.accepted.low, line.accepted.high)} are its "
                  f"limits, and {line.reading} is {'within' if line.ticked else 'not within'}.")
         cells = (case.applied, case.range_name,
-                 sentences.row_text(case.view, case.on, case.judged.row).split(": ")[-1],
+                 row_text(case.view, case.on, case.judged.row).split(": ")[-1],
                  exact_text.amount(case.on.resolution, case.unit),
                  case.bare(line.accepted.low), case.reading(line.accepted.high), line.reading,
                  "yes" if line.ticked else "no")

@@ -13,6 +13,7 @@ from builder.numbers.statistics_text import ratio
 from builder.procedure.ambient import AmbientBand
 from builder.procedure.planned_points import PlannedPoint
 from builder.procedure.point_uncertainty import PointUncertainty
+from builder.procedure.sentences import Sentence, sentence, words
 
 # ---------------------------------------------------------------- what a plan must mend or accept
 
@@ -21,8 +22,8 @@ def adequacy(document: Document, plan: Plan, holds: AmbientBand, standards: Sequ
     """What the plan must mend or accept about its standards."""
     problems = []
 
-    def say(path: tuple, code: str, sentence: str, hint: str, severity: str = ERROR) -> None:
-        problems.append(document.problem(path, code, sentence, hint, severity=severity))
+    def say(path: tuple, code: str, text: str, hint: str, severity: str = ERROR) -> None:
+        problems.append(document.problem(path, code, text, hint, severity=severity))
 
     for i, standard in enumerate(standards):
         path = ("standards", i)
@@ -77,18 +78,19 @@ def why_accepted(plan: Plan, point: PlannedPoint) -> str:
                         function=point.function.title, full_scale=point.range.full_scale)
 
 
-def mark_of(plan: Plan, point: PlannedPoint, sure: PointUncertainty | None) -> str:
-    """What is marked at a point on the sheet, or ""."""
+def shortfall(plan: Plan, point: PlannedPoint, sure: PointUncertainty | None) -> Sentence | None:
+    """What is marked at a point on the sheet, if anything."""
     if point.judged is None:
-        return ""
+        return None
     if point.supply.accepted:
-        return f"beyond the reach of {point.standard.name}, accepted: {point.supply.accepted}"
+        return sentence("mark-reach", standard=point.standard.name,
+                        because=point.supply.accepted)
     if not is_low(plan, sure):
-        return ""
+        return None
+    known = {"ratio": ratio(sure.tur), "minimum": exact_text.number(plan.minimum_tur)}
     reason = why_accepted(plan, point)
-    return (
-        f"test uncertainty ratio {ratio(sure.tur)}:1, under {exact_text.number(plan.minimum_tur)}:1"
-        + (f", accepted: {reason}" if reason else ""))
+    return (sentence("mark-ratio-accepted", **known, because=reason) if reason
+            else sentence("mark-ratio", **known))
 
 
 def summary(plan: Plan, points: Sequence) -> tuple[str, ...]:
@@ -98,18 +100,15 @@ def summary(plan: Plan, points: Sequence) -> tuple[str, ...]:
     lines = []
     if plan.minimum_tur is not None:
         good = [p for p in sure if not is_low(plan, p.sure)]
-        lines.append(
-            f"{len(good)} of {len(judged)} points at a test uncertainty ratio of "
-            f"{exact_text.number(plan.minimum_tur)}:1 or better.")
+        lines.append(sentence("ratio-good", good=len(good), all=len(judged),
+                              minimum=exact_text.number(plan.minimum_tur)))
     elif sure:
         lowest = min(sure, key=lambda p: p.sure.tur)
-        lines.append(
-            f"The plan states no minimum test uncertainty ratio; the lowest of {len(sure)} points "
-            f"is {ratio(lowest.sure.tur)}:1, at step {lowest.step}.")
-    lines += [f"Step {p.step}, {p.apply}{' at ' + p.at if p.at else ''}: {p.mark}." for p in judged
-              if p.mark]
-    undecided = [p for p in judged if p.undecided]
-    if undecided:
-        lines.append("Can't be verified with this standard under this rule: steps "
-                     + ", ".join(p.step for p in undecided) + ".")
-    return tuple(lines)
+        lines.append(sentence("ratio-lowest", count=len(sure), ratio=ratio(lowest.sure.tur),
+                              step=lowest.step))
+    lines += [sentence("marked-at" if p.at else "marked", step=p.step, apply=p.apply,
+                       mark=p.shortfall, **({"at": p.at} if p.at else {}))
+              for p in judged if p.shortfall]
+    if undecided := tuple(p.step for p in judged if p.is_undecided):
+        lines.append(sentence("all-undecided", steps=undecided))
+    return tuple(map(words, lines))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -11,6 +12,8 @@ from builder.files.yaml_text import Document
 from builder.formats.fields import Span
 from builder.formats.meter import Meter
 from builder.formats.plan import Plan
+from builder.numbers import exact_text
+from builder.procedure.sentences import Sentence, sentence
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +49,31 @@ def problems(document: Document, plan: Plan, meter: Meter) -> list[Problem]:
             "stay inside, or write 'temperature_coefficient' under 'specification' if the data "
             "sheet gives one")]
     return []
+
+
+def shown_span(span: Span) -> str:
+    return exact_text.band(span.band, span.high.unit)
+
+
+def junctions(ambient: Span) -> tuple[Fraction, Fraction]:
+    """The junction temperatures that a table of millivolts goes over, in whole degC: those of a
+    workshop, or the sheet's own band where it is wider."""
+    low, high = ambient.celsius
+    return min(_WORKSHOP[0],
+               Fraction(math.floor(low))), max(_WORKSHOP[1], Fraction(math.ceil(high)))
+
+
+_WORKSHOP = (Fraction(18), Fraction(28))
+
+
+def growth_said(holds: AmbientBand, plan: Plan, meter: Meter) -> Sentence | None:
+    """What the sheet says of limits outside the meter's own band, None inside it."""
+    reference = shown_span(meter.specification.holds)
+    if holds.growth != ONE:
+        return sentence("growth", ambient=shown_span(holds.ambient), reference=reference,
+                        times=exact_text.number(holds.growth),
+                        degrees=exact_text.number(holds.degrees))
+    return sentence("growth-inside", reference=reference) if goes_beyond(plan, meter) else None
 
 
 def conditions(plan: Plan, meter: Meter) -> AmbientBand:

@@ -13,6 +13,7 @@ from builder.numbers import exact_text
 from builder.numbers.units import celsius
 from builder.procedure.planned_points import PlannedPoint
 from builder.procedure.point_uncertainty import PointUncertainty
+from builder.procedure.sentences import sentence
 from builder.procedure.sheet import Aside, SheetPoint
 
 
@@ -47,18 +48,16 @@ def allowances(points: tuple[SheetPoint, ...]) -> Aside | None:
         if all(one is None for one in allowed):
             continue
         places = exact_text.decimals(step, unit)
-        rows.append((point.step, f"reference from, {unit.shown}",
+        rows.append((point.step, sentence("aside-from", unit=unit.shown),
                      *(exact_text.number(exact_text.in_unit(one, unit),
                                          exact_text.decimals(p.range.resolution, unit))
                        for one in froms)))
-        rows.append(("", "difference at most, ±",
+        rows.append(("", sentence("aside-at-most"),
                      *(exact_text.number(exact_text.in_unit(one, unit), places) if one is not None
-                       else "none" for one in allowed)))
+                       else sentence("aside-none") for one in allowed)))
     if not rows:
         return None
-    return Aside(
-        "What the meter may differ from the reference reading: find the last column whose reading "
-        "isn’t above it. Outside the table the points don’t hold.", (), tuple(rows))
+    return Aside(sentence("aside-difference"), (), tuple(rows))
 
 
 def millivolts(points: tuple[SheetPoint, ...], temperatures: tuple[Fraction, Fraction]) -> Aside:
@@ -78,12 +77,11 @@ def millivolts(points: tuple[SheetPoint, ...], temperatures: tuple[Fraction, Fra
     own = [thermocouple.emf(kind=kind, celsius=one) for one in junctions]
     tenths = [(b - a) / (y - x) / 10
               for a, b, x, y in zip(own, own[1:], junctions, junctions[1:])]
-    rows.append(("", f"off per 0.1{exact_text.NARROW}°C",
+    tenth = f"0.1{exact_text.NARROW}°C"
+    rows.append(("", sentence("aside-per-tenth", tenth=tenth),
                  *(exact_text.number(round(one * 10**8) / Fraction(10**5), 5)
                    for one in [*tenths, tenths[-1]])))
     return Aside(
-        f"Millivolts to apply, by the temperature of the meter’s own junction (type {kind}, "
-        f"ITS-90: E(T) − E(junction)). For each 0.1{exact_text.NARROW}°C that it is warmer than a "
-        "column says take off the last line’s millivolts.",
-        ("Step", "Apply",
+        sentence("aside-millivolts", kind=kind, tenth=tenth),
+        (sentence("aside-step"), sentence("aside-apply"),
          *(f"{exact_text.number(one)}{exact_text.NARROW}°C" for one in junctions)), tuple(rows))

@@ -6,14 +6,16 @@ from __future__ import annotations
 from dataclasses import replace
 
 from builder.compute.exact.completeness import completeness
+from builder.compute.exact.order import PROVING
 from builder.files.problems import Problem
 from builder.files.yaml_text import Document
 from builder.formats.meter import Meter
 from builder.formats.plan import Plan
 from builder.numbers import exact_text
-from builder.procedure import sentences
+from builder.procedure.how_computed import row_said
 from builder.procedure.meter_function import MeterFunction
 from builder.procedure.planner import Planner
+from builder.procedure.sentences import as_written, sentence
 from builder.procedure.sheet import CompletenessRow, SheetGroup
 
 
@@ -28,15 +30,15 @@ def table_of(document: Document, plan: Plan, meter: Meter, functions: dict[str, 
                 key = (view.title, on.full_scale, row)
                 required.append(key)
                 shown[key] = (exact_text.quantity(view.names[on]),
-                              sentences.row_text(view, on, row))
+                              row_said(view, on, row))
         if not view.table.ranges:
             required.append((view.title, None, None))
-            shown[(view.title, None, None)] = ("", "")
+            shown[(view.title, None, None)] = ("", None)
     tested: dict[tuple, list[str]] = {}
     undecided: dict[tuple, list[str]] = {}
     for group in groups:
         for point in group.points:
-            if point.planned.judged and group.stage != "proving":
+            if point.planned.judged and group.stage != PROVING:
                 key = (point.planned.function.title, point.planned.range.full_scale,
                        point.planned.judged.row)
                 (undecided if point.undecided else tested).setdefault(key, []).append(point.step)
@@ -59,10 +61,9 @@ def table_of(document: Document, plan: Plan, meter: Meter, functions: dict[str, 
                                      "write it as the meter's file does")
         for row in rows or [None]:
             patterns.append(((left.function, on.full_scale if on else None, row), i))
-    left_out = [(p, plan.left_out[i].because) for p, i in patterns]
+    left_out = [(p, as_written(plan.left_out[i].because)) for p, i in patterns]
     # Behind the plan's own reasons: a row whose points the decision rule leaves without limits.
-    left_out += [(key,
-                  f"steps {', '.join(steps)} can't be verified with this standard under this rule")
+    left_out += [(key, sentence("steps-undecided", steps=tuple(steps)))
                  for key, steps in undecided.items()]
     table, unused = completeness(required=required, tested=tested, left_out=left_out)
     problems = []
@@ -75,9 +76,9 @@ def table_of(document: Document, plan: Plan, meter: Meter, functions: dict[str, 
                                              "delete this entry"))
     rows = []
     for entry in table:
-        name, text = shown[entry.key]
-        rows.append(CompletenessRow(exact_text.capital(entry.key[0]), name, text,
-                                    ", ".join(entry.tested_by), entry.left_out_because or ""))
+        name, accuracy = shown[entry.key]
+        rows.append(CompletenessRow(exact_text.capital(entry.key[0]), name, accuracy,
+                                    ", ".join(entry.tested_by), entry.left_out_because))
     # Where points were refused, the rows that they would have tested would be called forgotten too.
     forgotten = [one.key for one in table if one.is_forgotten and one.key[0] not in planner.refused]
     problems += _forgotten(document, functions, planner, forgotten,
@@ -129,10 +130,10 @@ def _left_out_together(rows: list[CompletenessRow]) -> list[CompletenessRow]:
     merged: list[CompletenessRow] = []
     for row in rows:
         last = merged[-1] if merged else None
-        if last and row.because and (row.function, row.because) == (last.function, last.because):
+        if last and row.why and (row.function, row.why) == (last.function, last.why):
             names = (last.range if row.range in last.range.split(", ")
                      else f"{last.range}, {row.range}")
-            merged[-1] = replace(last, range=names, row="")
+            merged[-1] = replace(last, range=names, accuracy=None)
         else:
             merged.append(row)
     return merged

@@ -8,6 +8,7 @@ from builder.formats.meter import Meter
 from builder.formats.standard import Standard
 from builder.numbers import exact_text
 from builder.procedure.planned_points import PlannedPoint
+from builder.procedure.sentences import sentence, words
 from builder.procedure.supplies import COIL, REFERENCE, THERMOCOUPLE
 
 _ONE, _OTHER = "+", "−"   # of a part or a supply whose terminals have no names here
@@ -31,13 +32,14 @@ def connection(first: PlannedPoint) -> Connection | None:
                           together=function.kind.zero_with == TOGETHER)
     if supply.method == REFERENCE:
         return _compared(first, known, used)
-    note = "at its zero setting" if first.zero is not None else supply.standard.description
+    note = (words(sentence("drawn-zero-setting")) if first.zero is not None
+            else supply.standard.description)
     device = Device(supply.standard.name, note, _terminals(supply.standard))
     leads = tuple(Lead(jack, high, 0, terminal)
                   for jack, terminal, high in zip(used, supply.terminals, (True, False)))
     if supply.method == THERMOCOUPLE:
         return Connection(**known, devices=(device,), leads=leads,
-                          thermometer=first.junction.measured, note="copper leads")
+                          thermometer=first.junction.measured, note=words(sentence("drawn-copper")))
     return Connection(**known, devices=(device,), leads=leads)
 
 
@@ -48,8 +50,8 @@ def _compared(first: PlannedPoint, known: dict, used: tuple[str, ...]) -> Connec
     high, low = supply.terminals
     name = supply.standard.name
     if dimension not in ("[voltage]", "[current]"):
-        part = Device(exact_text.capital(supply.compare_on), f"first on {name}, then on the meter",
-                      (_ONE, _OTHER))
+        part = Device(exact_text.capital(supply.compare_on),
+                      words(sentence("drawn-in-turn", standard=name)), (_ONE, _OTHER))
         return Connection(**known, devices=(part,),
                           leads=(Lead(used[0], True, 0, _ONE), Lead(used[1], False, 0, _OTHER)))
     devices = (Device(exact_text.capital(supply.compare_on), "", (_ONE, _OTHER)),

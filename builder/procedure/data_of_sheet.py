@@ -20,6 +20,7 @@ from builder.numbers.units import Unit
 from builder.procedure.data_of_meter import accuracy_data, line_data
 from builder.procedure.planned_points import PlannedPoint
 from builder.procedure.point_uncertainty import PointUncertainty
+from builder.procedure.supplies import ARTIFACT, COIL, REFERENCE
 
 if TYPE_CHECKING:  # which hold this data
     from builder.procedure.sheet import CheckStep, Procedure, SheetGroup, SheetPoint
@@ -85,7 +86,7 @@ def _point(group: SheetGroup, point: SheetPoint) -> PointData:
             high=shown(accepted.high * step, places), low_counts=accepted.low,
             high_counts=accepted.high)
 
-    typed_out = supply.method in ("artifact", "reference") and not alone
+    typed_out = supply.method in (ARTIFACT, REFERENCE) and not alone
     return written(
         PointData, id=point.id, group=str(group.number), step=point.step,
         kind="zero" if alone else supply.method if judged else "observation",
@@ -97,12 +98,12 @@ def _point(group: SheetGroup, point: SheetPoint) -> PointData:
         level=(exact_text.plain_quantity(planned.level.value, planned.level.unit)
                if planned.level is not None else None),
         jacks=planned.function.jacks(planned.range),
-        hazard="hazardous live" if planned.is_hazardous else None, observe=planned.observe,
+        hazard="hazardous live" if planned.is_hazardous else None, observe=point.observe or None,
         find=planned.find or None, wave=planned.wave or None,
         expected=(shown(supply.expected) if supply.expected is not None and not alone else None),
         source_setting=_setting(planned), correction=planned.correction or None,
         zero=point.zero or None, **_judged(point, judged, unit, shown, limits),
-        reference=(_reference(planned, point.sure, shown) if supply.method == "reference"
+        reference=(_reference(planned, point.sure, shown) if supply.method == REFERENCE
                    else None),
         **_uncertainty(point.sure, unit, limits))
 
@@ -124,7 +125,7 @@ def _setting(planned: PlannedPoint) -> str | None:
     """What the source is set to, where that isn't the value applied: a coil's current."""
     unit = planned.function.names[planned.range].unit
     return (exact_text.plain_quantity(planned.supply.sets, unit)
-            if planned.supply.method == "coil" else None)
+            if planned.supply.method == COIL else None)
 
 
 def _reference(planned: PlannedPoint, sure: PointUncertainty | None,

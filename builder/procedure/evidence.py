@@ -15,6 +15,7 @@ from builder.numbers.statistics_text import expanded, figures, percent, ratio
 from builder.numbers.units import Unit
 from builder.procedure.adequacy import summary
 from builder.procedure.point_uncertainty import PointUncertainty
+from builder.procedure.sentences import Sentence, sentence, words
 from builder.procedure.supplies import REFERENCE
 
 
@@ -82,33 +83,24 @@ class Evidence:
 
 # ---------------------------------------------------------------- words
 
-def rule_words(plan: Plan, points: Sequence) -> str:
+def rule_said(plan: Plan, points: Sequence) -> Sentence:
     """The decision rule as the sheet states it."""
-    rule, coverage = plan.decision_rule, exact_text.percent(plan.coverage * 100)
-    turs = [p.sure.tur for p in points if p.sure]
-    lowest = f"{ratio(min(turs))}:1" if turs else ""
-    unknown = sum(1 for p in points if p.planned.judged and not p.sure)
-    beside = (f"; {unknown} point{'s have' if unknown > 1 else ' has'} no known uncertainty"
-              if unknown else "")
+    rule = plan.decision_rule
     if rule.kind == SIMPLE:
-        return (
-            "Decision rule: simple acceptance. The limits are those of the tolerance, without a "
-            "guard band"
-            + (f"; this rests on a test uncertainty ratio of {lowest} or better" if lowest
-               else "") + beside + ".")
-    how = {MULTIPLE: "U" if rule.g == 1 else f"{exact_text.number(rule.g)} U",
-           ROOT_SUM_SQUARE: "T − √(T² − U²)",
-           MULTIPLIER: "M·U with M = 1.04 − e^(0.38·ln TUR − 0.54), none where M is not above 0"}[
-               rule.kind]
-    text = (
-        f"Decision rule: the limits lie inside the tolerance T by a guard band of {how} (U of the "
-        f"whole comparison at {coverage}, on the evidence page; ± shows T).")
-    if plan.outcomes == "four":
-        text += (
-            " Four outcomes: pass between the large limits; conditional pass on to the tolerance "
-            "limits, conditional fail "
-            "on to the outer limits, both in small figures; fail beyond.")
-    return text
+        turs = [p.sure.tur for p in points if p.sure]
+        unknown = sum(1 for p in points if p.planned.judged and not p.sure)
+        return sentence(
+            "rule-simple", rests=sentence("rule-rests", lowest=ratio(min(turs))) if turs else "",
+            unknown=sentence("rule-unknown" if unknown > 1 else "rule-unknown-one", count=unknown)
+            if unknown else "")
+    if rule.kind == MULTIPLE:
+        width = (sentence("width-u") if rule.g == 1
+                 else sentence("width-multiple", g=exact_text.number(rule.g)))
+    else:
+        width = sentence({ROOT_SUM_SQUARE: "width-root-sum-square",
+                          MULTIPLIER: "width-multiplier"}[rule.kind])
+    return sentence("rule-guarded", width=width, coverage=exact_text.percent(plan.coverage * 100),
+                    four=sentence("four-outcomes") if plan.outcomes == "four" else "")
 
 
 def _sentences(plan: Plan, points: Sequence) -> tuple[str, ...]:
@@ -117,28 +109,17 @@ def _sentences(plan: Plan, points: Sequence) -> tuple[str, ...]:
     if not decided:
         return ()
     worst = max(decided, key=lambda p: p.sure.specific)
-    out = [
-        "Specific risk: if a meter reads exactly at an acceptance limit, it is really out of "
-        "tolerance in at most "
-        f"{percent(worst.sure.specific)} of such cases (step {worst.step})."]
+    lines = [sentence("risk-specific", risk=percent(worst.sure.specific), step=worst.step)]
     known = [p for p in decided if p.sure.false_accept is not None]
     if known:
         accept, reject = (max(known, key=lambda p: getattr(p.sure, name))
                           for name in ("false_accept", "false_reject"))
-        share = exact_text.percent(plan.in_tolerance * 100)
-        out += [
-            f"False accept: if {share} of such meters come in tolerance, at most "
-            f"{percent(accept.sure.false_accept)} of all meters "
-            f"are out of tolerance at a point and accepted there (step {accept.step}).",
-            f"False reject: of the same meters, up to {percent(reject.sure.false_reject)} are in "
-            "tolerance at a point and "
-            f"rejected there (step {reject.step}).",
-            "Both are for limits at T − w exactly; that the printed limits are rounded inward to "
-            "the display makes false accepts "
-            "rarer and false rejects more frequent, the more so the fewer counts T has.",
-            "Both take the errors of such meters as normally distributed around zero; meters with "
-            "a common bias do worse."]
-    return tuple(out)
+        lines += [sentence("risk-accept", share=exact_text.percent(plan.in_tolerance * 100),
+                           risk=percent(accept.sure.false_accept), step=accept.step),
+                  sentence("risk-reject", risk=percent(reject.sure.false_reject),
+                           step=reject.step),
+                  sentence("risk-rounding"), sentence("risk-shape")]
+    return tuple(map(words, lines))
 
 
 # ---------------------------------------------------------------- budgets
@@ -189,7 +170,7 @@ def _assessed(point) -> Assessed:
         expanded=expanded(sure.uncertainty.expanded / scale),
         degrees=_degrees(sure.uncertainty.degrees),
         tur=ratio(sure.tur), accuracy_ratio=ratio(sure.accuracy_ratio),
-        guard=figures(sure.guard / scale, 3) if guarded else "more than T",
+        guard=figures(sure.guard / scale, 3) if guarded else words(sentence("more-than-tolerance")),
         guard_counts=figures(sure.guard / float(p.range.resolution), 2) if guarded else "",
         specific=share(sure.specific if sure.accept is not None else None),
         false_accept=share(sure.false_accept), false_reject=share(sure.false_reject),
@@ -216,30 +197,31 @@ def _line(c, sure: PointUncertainty, scale: float) -> BudgetLine:
 def _worked(point, plan: Plan) -> tuple[str, ...]:
     """The formulae in one point's own numbers."""
     a, sure = _assessed(point), point.sure
-    unit, n = a.unit, exact_text.NARROW
-    squares = " + ".join(f"{line.contribution}²" for line in a.budget)
+    unit = exact_text.NARROW + a.unit
+    student = sure.uncertainty.degrees != math.inf
     lines = [
-        f"Step {a.step}, {a.apply} on {a.range}: T = {a.tolerance}{n}{unit}",
-        f"u = √({squares}){n}{unit} = {a.u}{n}{unit}; ν_eff = {a.degrees}",
-        f"k = {a.k}, the half-width that holds {exact_text.percent(plan.coverage * 100)} of the "
-        "components’ shapes together, divided by u"
-        + (", times Student’s t for ν_eff over the normal factor"
-           if sure.uncertainty.degrees != math.inf else ""),
-        f"U = k·u = {a.k} × {a.u}{n}{unit} = {a.expanded}{n}{unit} (two figures, rounded up where "
-        "a tenth of the last or more would be lost)",
-        f"TUR = T/U = {a.tur}:1, from unrounded numbers; accuracy ratio = T/(the standard’s stated "
-        f"accuracy) = {a.accuracy_ratio}:1",
-    ]
-    if plan.decision_rule.kind != SIMPLE and not math.isfinite(sure.guard):
-        lines.append("Guard band: U is more than T, so no reading is left to accept")
-    elif plan.decision_rule.kind != SIMPLE and point.planned.supply.method == REFERENCE:
-        lines.append(
-            f"Guard band w = {a.guard}{n}{unit} ({a.guard_counts} counts); the difference may be "
-            "±(T − w), rounded inward")
-    elif plan.decision_rule.kind != SIMPLE:
-        lines.append(
-            f"Guard band w = {a.guard}{n}{unit} ({a.guard_counts} counts); limits at ±(T − w) "
-            f"around {point.apply}, rounded inward to the display: "
-            + (f"{point.accept_from} to {point.accept_to}{n}{unit}" if sure.accept is not None
-               else "no reading is left"))
-    return tuple(lines)
+        sentence("budget-tolerance", step=a.step, apply=a.apply, range=a.range,
+                 tolerance=a.tolerance + unit),
+        sentence("budget-u", squares=" + ".join(f"{line.contribution}²" for line in a.budget),
+                 unit=unit, u=a.u, degrees=a.degrees),
+        sentence("budget-k-student" if student else "budget-k", k=a.k,
+                 coverage=exact_text.percent(plan.coverage * 100)),
+        sentence("budget-expanded", k=a.k, u=a.u + unit, expanded=a.expanded + unit),
+        sentence("budget-ratio", tur=a.tur, accuracy_ratio=a.accuracy_ratio)]
+    if plan.decision_rule.kind != SIMPLE:
+        lines.append(_room(a, point))
+    return tuple(map(words, lines))
+
+
+def _room(a: Assessed, point) -> Sentence:
+    """What a guard band leaves at a point."""
+    unit = exact_text.NARROW + a.unit
+    known = {"guard": a.guard + unit, "counts": a.guard_counts}
+    if not math.isfinite(point.sure.guard):
+        return sentence("budget-no-room")
+    if point.planned.supply.method == REFERENCE:
+        return sentence("budget-difference", **known)
+    if point.sure.accept is None:
+        return sentence("budget-none-left", **known, apply=point.apply)
+    return sentence("budget-limits", **known, apply=point.apply, low=point.accept_from,
+                    high=point.accept_to + unit)

@@ -5,20 +5,24 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 
-from builder.compute.exact.order import STAGES, fewest_changes, stage_of
+from builder.compute.exact.order import (AMPS, CURRENT, MILLIAMPS, PROVING, STAGES,
+                                         fewest_changes, stage_of)
 from builder.compute.statistics.decision import SIMPLE
 from builder.formats.bench_checks import CHECKS
 from builder.formats.plan import Plan
 from builder.numbers import exact_text
-from builder.procedure import adequacy, sentences, steps
+from builder.procedure import adequacy, steps
 from builder.procedure.asides import allowance, allowances, millivolts
+from builder.procedure.cautions import cautions_of_checks, cautions_of_points
 from builder.procedure.connection import connection
 from builder.procedure.planned_points import PlannedPoint, zero_key
 from builder.procedure.planner import Planner
 from builder.procedure.point_uncertainty import PointUncertainty
 from builder.procedure.row_texts import applied_text, beside_text, read_unit, tolerance_text
+from builder.procedure.sentences import Sentence, sentence
 from builder.procedure.sheet import Aside, CheckStep, SheetGroup, SheetPoint
-from builder.procedure.supplies import ARTIFACT, COIL, REFERENCE, TABLE_AT, THERMOCOUPLE
+from builder.procedure.supplies import (ARTIFACT, COIL, REFERENCE, SOURCE, TABLE_AT,
+                                        THERMOCOUPLE)
 
 
 class Grouping:
@@ -47,12 +51,13 @@ class Grouping:
                 self.groups.append(self._checks(stage, checks))
             for i in order:
                 self._points(stage, setups[keys[i]])
-            if stage == "amps":
+            if stage == AMPS:
                 self._proving()
         last = max((i for i, g in enumerate(self.groups) if g.points), default=None)
         if last is not None:  # nothing stays connected behind the last point
-            self.groups[last] = replace(self.groups[last],
-                                        closing=(*self.groups[last].closing, *steps.LEADS_OFF))
+            group = self.groups[last]
+            self.groups[last] = replace(group,
+                                        steps_after=(*group.steps_after, *steps.LEADS_OFF))
         return self.groups
 
     @property
@@ -75,11 +80,10 @@ class Grouping:
                 mistake=check.mistake or (known.mistake if known else "")))
         at_hand = tuple(dict.fromkeys(thing for c in checks if c.check in CHECKS
                                       for thing in CHECKS[c.check].at_hand))
-        return SheetGroup(number=number, title=sentences.CHECK_TITLES[stage], stage=stage,
-                          live=False, jacks=(), warnings=sentences.check_warnings(stage),
-                          opening=sentences.check_opening(stage, at_hand), points=(),
-                          checks=tuple(check_steps), closing=sentences.check_closing(stage),
-                          near_zero="")
+        return SheetGroup(number=number, heading=steps.check_title(stage), stage=stage, live=False,
+                          cautions=cautions_of_checks(stage),
+                          steps_before=steps.check_opening(stage, at_hand),
+                          checks=tuple(check_steps), steps_after=steps.check_closing(stage))
 
     def _points(self, stage: str, planned: list[PlannedPoint]) -> None:
         """A group of points, and before it the reading of the leads that they need."""
@@ -90,13 +94,11 @@ class Grouping:
             number = self._next
             zeros_up = sorted(zeros, key=lambda p: p.range.full_scale)
             points = tuple(self._point(f"{number}.{n}", p) for n, p in enumerate(zeros_up, 1))
-            self.groups.append(SheetGroup(number=number, title=steps.point_title(stage, zeros, ""),
-                                          stage=stage, live=False,
-                                          jacks=zeros[0].function.jacks(zeros[0].range),
-                                          warnings=(), opening=steps.opening(stage, zeros, False),
-                                          points=points, checks=(), closing=(),
-                                          near_zero="", at_head="",
-                                          connection=connection(zeros[0])))
+            self.groups.append(SheetGroup(
+                number=number, heading=steps.point_title(stage, zeros, ""), stage=stage, live=False,
+                jacks=zeros[0].function.jacks(zeros[0].range),
+                steps_before=steps.opening(stage, zeros, False), points=points,
+                beside=None, connection=connection(zeros[0])))
         number = self._next
         planned = sorted(planned, key=lambda p: (
             p.forced, bool(p.observe) and p.applied != 0, not p.observe, p.wave, p.range.full_scale,
@@ -107,42 +109,36 @@ class Grouping:
         top = exact_text.amount(abs(largest.applied), largest.function.names[largest.range].unit)
         after_forced = any(p.planned.forced for g in self.groups for p in g.points)
         self.groups.append(SheetGroup(
-            number=number, title=steps.point_title(stage, planned, top), stage=stage, live=live,
+            number=number, heading=steps.point_title(stage, planned, top), stage=stage, live=live,
             jacks=first.function.jacks(first.range),
-            warnings=sentences.warnings(stage, planned),
-            opening=steps.opening(stage, planned, live, after_forced),
-            points=points, checks=(),
-            closing=steps.closing(first), near_zero=_near_zero_unit(planned) if live else "",
-            marks=tuple(f"Step {p.step}: {p.mark}." for p in points if p.mark),
-            layout=_layout(first),
-            at_head=_at_head(first),
+            cautions=cautions_of_points(stage, planned),
+            steps_before=steps.opening(stage, planned, live, after_forced), points=points,
+            steps_after=steps.closing(first), near_zero=_near_zero_unit(planned) if live else "",
+            layout=_layout(first), beside=_beside(first),
             aside=self._aside(points), connection=connection(first)))
 
     def _proving(self) -> None:
         """After currents: a low voltage proves that the lead is back in the voltage jack and the
         meter reads."""
-        used = {g.jacks for g in self.groups if g.stage in ("milliamps", "amps") and g.jacks}
+        used = {g.jacks for g in self.groups if g.stage in (MILLIAMPS, AMPS) and g.jacks}
         if not used:
             return
         number = self._next
         low = [p for p in self.planner.planned if p.judged and p.function.kind.name == "DC voltage"
-               and p.supply.method == "source"
-               and not p.is_hazardous and p.applied > 0 and not self._point("", p).undecided]
+               and p.supply.method == SOURCE
+               and not p.is_hazardous and p.applied > 0 and not self._point("", p).is_undecided]
         if not low:
-            self.groups.append(SheetGroup(number=number, title=steps.PROVING_TITLE, stage="proving",
-                                          live=False, jacks=(), warnings=(),
-                                          opening=steps.PROVING_ALONE, points=(), checks=(),
-                                          closing=(), near_zero=""))
+            self.groups.append(SheetGroup(number=number, heading=steps.PROVING_TITLE, stage=PROVING,
+                                          live=False, steps_before=steps.PROVING_ALONE))
             return
         proof = max(low, key=lambda p: (p.range.full_scale <= 10, p.applied))
         jacks = proof.function.jacks(proof.range)
         if used == {jacks}:
             return  # one pair of jacks for all: no lead was moved
         point = replace(self._point(f"{number}.1", proof), id=proof.id + "-after-currents")
-        self.groups.append(SheetGroup(number=number, title=steps.PROVING_TITLE, stage="proving",
-                                      live=False, jacks=jacks, warnings=(),
-                                      opening=steps.proving(proof), points=(point,), checks=(),
-                                      closing=steps.closing(proof), near_zero="",
+        self.groups.append(SheetGroup(number=number, heading=steps.PROVING_TITLE, stage=PROVING,
+                                      live=False, jacks=jacks, steps_before=steps.proving(proof),
+                                      points=(point,), steps_after=steps.closing(proof),
                                       connection=connection(proof)))
 
     # ------------------------------------------------------------ a row
@@ -168,14 +164,14 @@ class Grouping:
             accept_from=reading(accept.low) if accept else "",
             accept_to=reading(accept.high) if accept else "",
             unit=read_unit(p, unit), tolerance=tolerance_text(p, sure, unit, places),
-            hazardous=p.is_hazardous, observe=p.observe or "", sure=sure,
-            mark=adequacy.mark_of(self.plan, p, sure),
+            hazardous=p.is_hazardous, sure=sure,
+            shortfall=adequacy.shortfall(self.plan, p, sure),
             small_from=f"{reading(j.accepted.low)}, {reading(sure.conditional.low)}"
             if sure and sure.conditional else "",
             small_to=f"{reading(j.accepted.high)}, {reading(sure.conditional.high)}"
             if sure and sure.conditional else "",
-            undecided=sentences.UNDECIDED if j and accept is None
-            and not (p.supply.method == REFERENCE and allowance(p, sure) is not None) else "",
+            is_undecided=bool(j) and accept is None
+            and not (p.supply.method == REFERENCE and allowance(p, sure) is not None),
             zero=self.planner.zeros[zero_key(p)].id if p.correction and p.zero is None else "")
 
     def _aside(self, points: tuple[SheetPoint, ...]) -> Aside | None:
@@ -191,7 +187,7 @@ class Grouping:
 
 def _stage_kind(point: PlannedPoint) -> str:
     if point.level is not None and point.level.dimension == "[current]":
-        return "current"
+        return CURRENT
     return point.function.kind.stage
 
 
@@ -232,7 +228,9 @@ def _layout(first: PlannedPoint) -> str:
             if first.correction == "subtract" else "")
 
 
-def _at_head(first: PlannedPoint) -> str:
-    return {ARTIFACT: "Certified", COIL: "Source",
-            THERMOCOUPLE: f"at {exact_text.number(TABLE_AT)}{exact_text.NARROW}°C"}.get(
-                first.supply.method, "at")
+def _beside(first: PlannedPoint) -> Sentence:
+    """The head of the column beside what is applied."""
+    if first.supply.method == THERMOCOUPLE:
+        return sentence("at-junction",
+                        celsius=f"{exact_text.number(TABLE_AT)}{exact_text.NARROW}°C")
+    return sentence({ARTIFACT: "at-certified", COIL: "at-source"}.get(first.supply.method, "at"))

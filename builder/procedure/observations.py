@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import math
 from fractions import Fraction
 
 from builder.compute.exact.accuracy_table import RangeTable
 from builder.compute.exact.points import JudgedPoint, Refused, range_for
 from builder.compute.statistics import waveform
 from builder.formats.plan import PointSet
-from builder.procedure import sentences
+from builder.numbers import exact_text
+from builder.numbers.units import Unit
 from builder.procedure.meter_function import MeterFunction
+from builder.procedure.sentences import Sentence, sentence
 from builder.procedure.supplies import Supply, within
 
 
@@ -36,9 +39,9 @@ def range_of_observation(function: MeterFunction, applied: Fraction, wanted: Ran
 
 def what_to_look_for(given: PointSet, function: MeterFunction, supply: Supply,
                      judged: JudgedPoint | None, applied: Fraction,
-                     hertz: Fraction | None) -> str:
+                     hertz: Fraction | None) -> Sentence:
     """What an entry that finds something, or applies another wave than a sine, has the technician
-    look for, in the words of the sheet. Raises `Refused`."""
+    look for. Raises `Refused`."""
     unit = function.names[judged.range].unit if judged else None
     if given.find == "bandwidth":
         reach = max((row.frequency.high.value for row in supply.output.rows if row.frequency
@@ -47,14 +50,42 @@ def what_to_look_for(given: PointSet, function: MeterFunction, supply: Supply,
             reach = min(reach, function.table.limits.volt_hertz / abs(applied))
         if reach <= hertz:
             raise Refused("nothing-beyond", standards=supply.standard.name)
-        return sentences.to_find_bandwidth(judged, unit, reach)
+        places = exact_text.decimals(judged.range.resolution, unit)
+        low, high = (exact_text.amount(n * judged.range.resolution, unit, places)
+                     for n in (judged.accepted.low, judged.accepted.high))
+        return sentence("find-bandwidth", reach=rounded_frequency(reach), low=low, high=high)
     if given.find == "ceiling":
         product = function.table.limits.volt_hertz
-        return sentences.to_find_ceiling(product / given.level.value if product is not None
-                                         else None)
+        return (sentence("find-ceiling") if product is None
+                else sentence("find-ceiling-within",
+                              most=rounded_frequency(product / given.level.value)))
     if given.find == "sensitivity":
-        return sentences.to_find_sensitivity(function.given.sensitivity)
+        stated = function.given.sensitivity
+        return (sentence("find-sensitivity-stated", stated=exact_text.quantity(stated)) if stated
+                else sentence("find-sensitivity"))
     top = max((row.frequency[1] for row in judged.range.rows if row.frequency), default=hertz)
-    return sentences.to_expect(judged, unit, given.wave, function.given.responds,
-                               waveform.kept(wave=given.wave, frequency=hertz, bandwidth=top),
-                               waveform.mean_responding(wave=given.wave))
+    return _to_expect(judged, unit, given.wave, function.given.responds,
+                      waveform.kept(wave=given.wave, frequency=hertz, bandwidth=top),
+                      waveform.mean_responding(wave=given.wave))
+
+
+def rounded_frequency(hertz: Fraction) -> str:
+    """Down to three figures, so that it fits a sheet."""
+    step = Fraction(10) ** (len(str(int(hertz))) - 3)
+    return exact_text.frequency(math.floor(hertz / step) * step)
+
+
+def _to_expect(judged: JudgedPoint, unit: Unit, wave: str, responds: str | None, kept: float,
+               mean: float) -> Sentence:
+    """What a true-r.m.s. meter is expected to read of a wave with harmonics beyond its bandwidth,
+    and what one that responds to the mean would show."""
+    places, step = exact_text.decimals(judged.range.resolution, unit), judged.range.resolution
+    lowest = math.floor((judged.applied * Fraction(kept) - judged.tolerance) / step) * step
+    highest = math.ceil((judged.applied + judged.tolerance) / step) * step
+    stated = {"responds": responds} if responds else {}
+    return sentence("expect-stated" if stated else "expect", **stated,
+                    wave=exact_text.capital(wave),
+                    low=exact_text.number(exact_text.in_unit(lowest, unit), places),
+                    high=exact_text.amount(highest, unit, places),
+                    other=exact_text.amount(round(judged.applied * Fraction(mean) / step) * step,
+                                            unit, places))

@@ -17,6 +17,7 @@ from builder.formats.standard import Standard
 from builder.numbers import exact_text
 from builder.numbers.units import Quantity
 from builder.procedure.meter_function import MeterFunction
+from builder.procedure.sentences import Sentence
 from builder.procedure.supplies import REFERENCE, Supply
 
 
@@ -32,7 +33,7 @@ class PlannedPoint:
     range: RangeTable
     judged: JudgedPoint | None
     forced: bool
-    observe: str | None
+    observe: Sentence | None    # why it isn't judged, or what to look for
     supply: Supply
     correction: str = ""        # how the leads are taken off: "", "subtract", "relative"
     leads: Fraction = ZERO      # what they add at most

@@ -18,12 +18,13 @@ from builder.files.yaml_text import Document
 from builder.formats.plan import RECOMMENDED, Plan, PointSet
 from builder.formats.standard import Standard
 from builder.numbers import exact_text
-from builder.procedure import refusals, sentences, supplies
-from builder.procedure.ambient import AmbientBand
+from builder.procedure import refusals, supplies
+from builder.procedure.ambient import AmbientBand, junctions
 from builder.procedure.input_limits import rate_of, refuse_beyond_input
 from builder.procedure.meter_function import MeterFunction
 from builder.procedure.observations import range_of_observation, what_to_look_for
 from builder.procedure.planned_points import PlannedPoint, zero_key
+from builder.procedure.sentences import as_written
 from builder.procedure.supplies import REFERENCE, Supplies, Supply
 
 
@@ -34,7 +35,7 @@ class Planner:
                  standards: list[Standard], holds: AmbientBand):
         self.document, self.plan, self.functions, self.holds, self.growth = (
             document, plan, functions, holds, holds.growth)
-        self.supplies = Supplies(plan, standards, sentences.junctions(holds.ambient))
+        self.supplies = Supplies(plan, standards, junctions(holds.ambient))
         self.problems: list[Problem] = []
         self.planned: list[PlannedPoint] = []
         self.zeros: dict[tuple, PlannedPoint] = {}  # the readings of the leads alone, by `zero_key`
@@ -104,7 +105,7 @@ class Planner:
                     given, function, supply, applied, hertz, wanted, force)
                 on = judged.range
             supplies.refuse_beyond_drive(supply=supply, function=function, on=on, applied=applied)
-            observe = given.observe
+            observe = as_written(given.observe) if given.observe else None
             if given.find or given.wave:
                 if given.wave and abs(applied) * 2 > on.full_scale:
                     raise Refused("wave-too-high", on=on)

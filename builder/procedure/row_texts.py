@@ -9,17 +9,18 @@ from builder.numbers.units import Unit, celsius
 from builder.procedure.asides import allowance
 from builder.procedure.planned_points import PlannedPoint
 from builder.procedure.point_uncertainty import PointUncertainty
+from builder.procedure.sentences import sentence, words
 from builder.procedure.supplies import ARTIFACT, COIL, REFERENCE, TABLE_AT, THERMOCOUPLE
 
 
 def applied_text(p: PlannedPoint, unit: Unit, places: int) -> str:
     """What is applied, to as many decimals as the display has; a part by its nominal value."""
     if p.zero is not None:
-        return f"leads {p.function.kind.zero_with}"
+        return words(sentence("apply-leads", held=sentence(p.function.kind.zero_with)))
     if p.supply.method == ARTIFACT:
         return exact_text.amount(p.applied, unit)
     if p.supply.method == REFERENCE:
-        return "about " + exact_text.amount(p.applied, unit)
+        return words(sentence("apply-about", value=exact_text.amount(p.applied, unit)))
     return exact_text.amount(p.applied, unit, places)
 
 
@@ -61,6 +62,6 @@ def tolerance_text(p: PlannedPoint, sure: PointUncertainty | None, unit: Unit, p
     if p.supply.method != REFERENCE:
         return exact_text.tolerance(p.judged.tolerance, unit, places)
     if p.judged.line.slope and p.applied:
-        return "table"
+        return words(sentence("in-table"))
     allowed = allowance(p, sure)
     return exact_text.number(exact_text.in_unit(allowed, unit)) if allowed is not None else ""

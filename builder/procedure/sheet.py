@@ -8,15 +8,17 @@ import json
 from dataclasses import dataclass, replace
 from typing import Any
 
+from builder.compute.statistics.decision import SIMPLE
 from builder.drawing.connections import Connection, in_words
 from builder.formats.meter import Meter
 from builder.formats.plan import Plan
 from builder.formats.sheet_data import SheetData
 from builder.formats.standard import Standard
+from builder.procedure.cautions import Warning, warning
 from builder.procedure.evidence import Evidence
 from builder.procedure.planned_points import PlannedPoint
 from builder.procedure.point_uncertainty import PointUncertainty
-from builder.procedure.sentences import Warning
+from builder.procedure.sentences import Fact, Sentence, sentence, words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,13 +38,26 @@ class SheetPoint:
     unit: str
     tolerance: str
     hazardous: bool
-    observe: str
     sure: PointUncertainty | None = None
     small_from: str = ""    # with four outcomes: the tolerance limit and the outer limit
     small_to: str = ""
-    undecided: str = ""     # why no reading can be accepted under the plan's rule
-    mark: str = ""          # about the standard, printed below the table
+    is_undecided: bool = False  # no reading can be accepted under the plan's rule
+    shortfall: Sentence | None = None   # of the standard, printed below the table
     zero: str = ""          # the point whose reading, that of the leads alone, is taken off
+
+    @property
+    def observe(self) -> str:
+        return words(self.planned.observe)
+
+    @property
+    def undecided(self) -> str:
+        """Why no reading can be accepted, or ""."""
+        return words(sentence("undecided")) if self.is_undecided else ""
+
+    @property
+    def mark(self) -> str:
+        """What stands below the table, or ""."""
+        return words(self.shortfall)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,44 +80,88 @@ class CheckStep:
 
 @dataclass(frozen=True, slots=True)
 class Aside:
-    """A small table beside a group's points."""
+    """A small table beside a group's points; its cells are numbers or sentences."""
 
-    caption: str
-    head: tuple[str, ...]
-    rows: tuple[tuple[str, ...], ...]
+    caption: Sentence
+    head: tuple[Fact, ...]
+    rows: tuple[tuple[Fact, ...], ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetGroup:
-    """What is done with one setting of jacks, dial and source, with what comes before and after."""
+    """What is done with one setting of jacks, dial and source, with what comes before and after,
+    as sentences; as texts these are `title`, `warnings`, `opening` and `closing`."""
 
     number: int
-    title: str
+    heading: Sentence
     stage: str
     live: bool
-    jacks: tuple[str, ...]
-    warnings: tuple[Warning, ...]
-    opening: tuple[str, ...]
-    points: tuple[SheetPoint, ...]
-    checks: tuple[CheckStep, ...]
-    closing: tuple[str, ...]
-    near_zero: str      # the unit of the reading near zero that closes a live group, or ""
-    marks: tuple[str, ...] = ()
+    jacks: tuple[str, ...] = ()
+    cautions: tuple[Sentence, ...] = ()
+    steps_before: tuple[Sentence, ...] = ()
+    points: tuple[SheetPoint, ...] = ()
+    checks: tuple[CheckStep, ...] = ()
+    steps_after: tuple[Sentence, ...] = ()
+    near_zero: str = ""     # the unit of the reading near zero that closes a live group, or ""
     # "corrected": a column for the reading less the leads; "reference": for the reference reading
     # and the difference
     layout: str = ""
-    at_head: str = "at"
+    beside: Sentence | None = sentence("at")    # the head of what stands beside the value applied
     aside: Aside | None = None
     connection: Connection | None = None
+
+    @property
+    def title(self) -> str:
+        return words(self.heading)
+
+    @property
+    def warnings(self) -> tuple[Warning, ...]:
+        return tuple(map(warning, self.cautions))
+
+    @property
+    def opening(self) -> tuple[str, ...]:
+        return tuple(map(words, self.steps_before))
+
+    @property
+    def closing(self) -> tuple[str, ...]:
+        """Without the reading near zero, which is the last step of a live group."""
+        return tuple(map(words, self.steps_after))
+
+    @property
+    def last_step(self) -> str:
+        """The reading near zero, with its blank; "" where there is none."""
+        return words(sentence("near-zero", unit=self.near_zero)) if self.near_zero else ""
+
+    @property
+    def at_head(self) -> str:
+        return words(self.beside)
+
+    @property
+    def has_own_head(self) -> bool:
+        """Whether what stands beside is no frequency or level, which need no name."""
+        return self.beside is not None and self.beside.code != "at"
+
+    @property
+    def marks(self) -> tuple[str, ...]:
+        return tuple(words(sentence("mark", step=p.step, mark=p.shortfall))
+                     for p in self.points if p.shortfall)
 
 
 @dataclass(frozen=True, slots=True)
 class CompletenessRow:
     function: str
     range: str
-    row: str
+    accuracy: Sentence | None
     tested: str         # the steps, or ""
-    because: str
+    why: Sentence | None    # it is left out
+
+    @property
+    def row(self) -> str:
+        return words(self.accuracy)
+
+    @property
+    def because(self) -> str:
+        return words(self.why)
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,8 +177,8 @@ class Equipment:
     description: str
     certificate: str
     due: str
-    outputs: tuple[tuple[str, str, str], ...]  # output, reach, terminals
-    overdue: str = ""   # that it is, and why the plan accepts it
+    outputs: tuple[tuple[Sentence, Sentence, str], ...]  # output, reach, terminals
+    overdue: Sentence | None = None     # that it is, and why the plan accepts it
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -132,20 +191,32 @@ class Procedure:
     meter: Meter
     standards: tuple[Standard, ...]
     decision_rule: str
-    rule_words: str
+    rule: Sentence
     four_outcomes: bool
     ambient: str
-    growth: str         # "" inside the reference band
+    warmed: Sentence | None     # what the accuracy has grown by outside the reference band
     humidity: str
     groups: tuple[SheetGroup, ...]
     equipment: tuple[Equipment, ...]
     completeness: tuple[CompletenessRow, ...]
-    notes: tuple[str, ...]
+    basis: tuple[Sentence, ...]     # how the limits were computed
     worked: tuple[Worked, ...]
     highest_volts: str
     evidence: Evidence
     revision: str = ""
     sheet_data: SheetData | None = None    # beside the page, and carried by records
+
+    @property
+    def rule_words(self) -> str:
+        return words(self.rule)
+
+    @property
+    def growth(self) -> str:
+        return words(self.warmed)
+
+    @property
+    def notes(self) -> tuple[str, ...]:
+        return tuple(map(words, self.basis))
 
     @property
     def points(self) -> list[SheetPoint]:
@@ -155,6 +226,11 @@ class Procedure:
     def data(self) -> dict[str, Any]:
         """As `data/procedures/<id>.json` has it."""
         return self.sheet_data.as_data() if self.sheet_data else {}
+
+    @property
+    def is_simple(self) -> bool:
+        """Whether the limits are those of the tolerance, without a guard band."""
+        return self.plan.decision_rule.kind == SIMPLE
 
     @property
     def has_live(self) -> bool:
@@ -171,10 +247,12 @@ def revision(procedure: Procedure, data: SheetData) -> str:
                procedure.meter.note, procedure.highest_volts,
                [[g.title, [[w.text, w.rest] for w in g.warnings], g.opening, g.closing, g.marks,
                  g.at_head, in_words(g.connection) if g.connection else None,
-                 [g.aside.caption, g.aside.head, g.aside.rows] if g.aside else None,
+                 [str(g.aside.caption), [str(one) for one in g.aside.head],
+                  [[str(one) for one in row] for row in g.aside.rows]] if g.aside else None,
                  [[p.apply, p.at, p.observe, p.undecided] for p in g.points]]
                 for g in procedure.groups],
-               [[e.name, e.certificate, e.due, e.outputs, e.overdue, e.description]
+               [[e.name, e.certificate, e.due, [[str(one) for one in offer] for offer in e.outputs],
+                 words(e.overdue), e.description]
                 for e in procedure.equipment],
                [[c.function, c.range, c.row, c.tested, c.because] for c in procedure.completeness],
                [w.lines for w in procedure.worked]]

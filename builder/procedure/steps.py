@@ -1,32 +1,68 @@
-"""The ticked steps that open and close a group of points. One action a step, the actor's object
-first."""
+"""The ticked steps that open and close a group, as codes with what they need; their words are in
+sentences.py."""
 
 from __future__ import annotations
 
+from builder.compute.exact.order import (BATTERY_AND_FUSES, BY_EYE, CLOSING, DISPLAY_AND_KEYS,
+                                         HAZARDOUS_VOLTAGE, INPUTS, OPENED, PROVING)
 from builder.compute.exact.points import siblings
 from builder.formats.functions import APART, TOGETHER
 from builder.numbers import exact_text
+from builder.procedure.cautions import not_isolated_within_rating
 from builder.procedure.planned_points import PlannedPoint
-from builder.procedure.sentences import not_isolated_within_rating
+from builder.procedure.sentences import Sentence, sentence
 from builder.procedure.supplies import ARTIFACT, COIL, REFERENCE, SOURCE, THERMOCOUPLE
 
-BLANK = "____"  # a line to write on
+Steps = tuple[Sentence, ...]
 
 
-def point_title(stage: str, planned: list[PlannedPoint], top: str) -> str:
+# ---------------------------------------------------------------- titles
+
+_CHECKS = {OPENED: "title-opened", BY_EYE: "title-by-eye",
+           BATTERY_AND_FUSES: "title-battery-and-fuses",
+           DISPLAY_AND_KEYS: "title-display-and-keys", INPUTS: "title-inputs",
+           CLOSING: "title-closing"}
+
+
+def check_title(stage: str) -> Sentence:
+    return sentence(_CHECKS[stage])
+
+
+def point_title(stage: str, planned: list[PlannedPoint], top: str) -> Sentence:
+    """`top` is the largest value of the group."""
     first = planned[0]
-    title = exact_text.capital(first.function.title)
+    function = exact_text.capital(first.function.title)
     if first.zero is not None:
-        return f"{title}, leads {first.function.kind.zero_with}"
-    if stage == "hazardous voltage":
-        return (f"{title}, hazardous live, up to {top}" if first.level is None
-                else f"{title}, hazardous live")
-    how = {COIL: f" through {first.supply.coil.coil.turns} turns" if first.supply.coil else "",
-           REFERENCE: f", compared with {first.standard.name}"}.get(first.supply.method, "")
+        return sentence("title-leads", function=function,
+                        held=sentence(first.function.kind.zero_with))
+    if stage == HAZARDOUS_VOLTAGE:
+        return (sentence("title-live", function=function, top=top) if first.level is None
+                else sentence("title-live-signal", function=function))
+    how = less = ""
+    if first.supply.method == COIL and first.supply.coil:
+        how = sentence("through-turns", turns=first.supply.coil.coil.turns)
+    elif first.supply.method == REFERENCE:
+        how = sentence("compared-with", standard=first.standard.name)
     if first.correction:
-        how += ", less the leads" if first.correction == "subtract" else ", relative to the leads"
-    return f"{title}, up to {top}{how}"
+        less = sentence("less-leads" if first.correction == "subtract" else "relative-to-leads")
+    return sentence("title-points", function=function, top=top, how=how, less=less)
 
+
+# ---------------------------------------------------------------- around checks
+
+def check_opening(stage: str, at_hand: tuple[str, ...] = ()) -> Steps:
+    """`at_hand` is what the checks of the group need besides the meter."""
+    leads_off = (sentence("leads-unplugged"), sentence("switched-off"))
+    steps = {OPENED: leads_off, BATTERY_AND_FUSES: leads_off,
+             INPUTS: (sentence("standby"), sentence("own-leads"))}.get(stage, ())
+    return (*steps, *([sentence("at-hand", things=at_hand)] if at_hand else []))
+
+
+def check_closing(stage: str) -> Steps:
+    return (sentence("covers-closed"),) if stage in (OPENED, BATTERY_AND_FUSES) else ()
+
+
+# ---------------------------------------------------------------- around points
 
 def _rest(point: PlannedPoint) -> str:
     """What a source at rest puts out."""
@@ -36,48 +72,58 @@ def _rest(point: PlannedPoint) -> str:
 
 
 def opening(stage: str, planned: list[PlannedPoint], live: bool,
-            after_forced: bool = False) -> tuple[str, ...]:
+            after_forced: bool = False) -> Steps:
+    """`after_forced` says that a range was selected by hand in a group before."""
     first = planned[0]
     function, on, method = first.function, first.range, first.supply.method
     from_source = method in (SOURCE, THERMOCOUPLE, COIL) and first.zero is None
-    steps = ([f"Source: {_rest(first)}, standby"] if from_source else ["Supply: off"]
-             if method == REFERENCE and _is_in_circuit(first) else [])
-    dial, keys = function.dial(on), function.given.keys
-    steps.append(f"Meter: dial to {dial}" if dial else f"Meter: select {function.title}")
-    modes = [f.title for f in function.meter.functions
-             if f.keys and f.dial == dial and f.title != function.title]
-    if keys and method != COIL:
-        steps.append(f"Meter: {keys}")
-    elif modes:
-        steps.append(f"Meter: no longer in {' or '.join(modes)}")
-    relative = first.correction == "relative" and first.zero is None
-    if stage != "proving":
-        off = ["hold", "filter"] if relative else ["relative", "hold", "filter"]
-        if function.kind.dimension == "[voltage]" and not function.given.low_impedance:
-            off.append("low-impedance")
-        steps.append(f"Meter: {', '.join(off)} off")
-    if relative:
-        steps.append(
-            f"Meter: {function.given.relative}, leads still {function.kind.zero_with}; reads 0")
+    from_supply = method == REFERENCE and _is_in_circuit(first)
+    steps = ([sentence("source-standby", rest=_rest(first))] if from_source
+             else [sentence("supply-off")] if from_supply else [])
+    steps += _selected(stage, first)
+    if first.correction == "relative" and first.zero is None:
+        steps.append(sentence("relative-on", relative=function.given.relative,
+                              held=sentence(function.kind.zero_with)))
     steps += _leads(first)
     if live:
-        steps.append("Plugs: home at both ends, shrouds whole")
+        steps.append(sentence("plugs-home"))
     if not function.table.autoranging:
         if len(siblings(function.table, on)) > 1:
-            steps.append("Range: select each by hand, as the row says")
+            steps.append(sentence("range-by-hand"))
     elif any(p.forced for p in planned):
-        steps.append("Range: automatic, except where a row says by hand")
+        steps.append(sentence("range-mixed"))
     elif after_forced and len(siblings(function.table, on)) > 1:
-        steps.append("Range: automatic")
+        steps.append(sentence("range-automatic"))
     if live and from_source and not_isolated_within_rating(planned):
-        steps.append("Source: output isolated from earth, no strap from LO to earth")
+        steps.append(sentence("source-isolated"))
     if live:
-        steps.append("Hands: off")
+        steps.append(sentence("hands-off"))
     if from_source:
-        steps.append("Source: output on")
-    elif steps[0] == "Supply: off":
-        steps.append("Supply: on")
+        steps.append(sentence("source-on"))
+    elif from_supply:
+        steps.append(sentence("supply-on"))
     return tuple(steps)
+
+
+def _selected(stage: str, first: PlannedPoint) -> list[Sentence]:
+    """What the dial and the keys select, and which keys must be off."""
+    function = first.function
+    dial, keys = function.dial(first.range), function.given.keys
+    steps = [sentence("dial", dial=dial) if dial else sentence("select", function=function.title)]
+    modes = [f.title for f in function.meter.functions
+             if f.keys and f.dial == dial and f.title != function.title]
+    if keys and first.supply.method != COIL:
+        steps.append(sentence("keys", keys=keys))
+    elif modes:
+        steps.append(sentence("modes-off", modes=tuple(modes)))
+    if stage != PROVING:
+        off = ["hold", "filter"]
+        if first.correction != "relative" or first.zero is not None:
+            off.insert(0, "relative")
+        if function.kind.dimension == "[voltage]" and not function.given.low_impedance:
+            off.append("low-impedance")
+        steps.append(sentence("keys-off", keys=tuple(map(sentence, off))))
+    return steps
 
 
 def _is_in_circuit(point: PlannedPoint) -> bool:
@@ -86,85 +132,94 @@ def _is_in_circuit(point: PlannedPoint) -> bool:
     return point.function.kind.dimension in ("[voltage]", "[current]")
 
 
-def _pairs(jacks: tuple[str, ...], terminals: tuple[str, ...], name: str) -> str:
+def _pairs(ends: tuple[str, ...], others: tuple[str, ...]) -> tuple[Sentence, ...]:
+    return tuple(sentence("pair", jack=end, terminal=other)
+                 for end, other in zip(ends, others))
+
+
+def _paired(code: str, first: PlannedPoint) -> Sentence:
+    """`code` is that of jacks and terminals that pair; where they don't, each is listed."""
+    jacks, terminals = first.function.jacks(first.range), first.supply.terminals
+    name = first.supply.standard.name
     if len(jacks) == len(terminals):
-        pairs = ", ".join(f"{jack} to {terminal}" for jack, terminal in zip(jacks, terminals))
-        return f"Leads: {pairs} of {name}"
-    return f"Leads: meter {', '.join(jacks)}; {name} {', '.join(terminals)}"
+        return sentence(code, pairs=_pairs(jacks, terminals), standard=name)
+    return sentence(f"{code}-unpaired", jacks=jacks, terminals=terminals, standard=name)
 
 
-def _leads(first: PlannedPoint) -> list[str]:
-    supply, jacks = first.supply, first.function.jacks(first.range)
-    name, terminals = supply.standard.name, supply.terminals
+def _leads(first: PlannedPoint) -> list[Sentence]:
+    """What is connected, and how it is made ready."""
+    supply, function = first.supply, first.function
     if first.zero is not None:
         if supply.output.zero == "its zero setting":
-            return [_pairs(jacks, terminals, name), f"{name}: at its zero setting"]
-        ends = {TOGETHER: "far ends plugged together",
-                APART: "far ends apart, lying as for the points"}[first.function.kind.zero_with]
-        return [f"Leads: in {' and '.join(jacks)}, {ends}"]
+            return [_paired("leads", first),
+                    sentence("zero-setting", standard=supply.standard.name)]
+        return [sentence({TOGETHER: "leads-together", APART: "leads-apart"}[
+            function.kind.zero_with], jacks=function.jacks(first.range))]
     if supply.method == COIL:
-        coil = supply.coil
-        pairs = ", ".join(f"{a} to {b}" for a, b in zip(terminals, coil.coil.terminals))
-        steps = ["Plugs: out of source and meter, of the leads used before",
-                 f"Coil: {pairs} of {coil.name}, return leads away from the jaw",
-                 "Jaw: closed around the coil, its middle in the middle of the jaw, square to it, "
-                 "arrow along the current"]
-        zero = [f"Meter: {first.function.given.keys}"] if first.function.given.keys else []
-        return [*steps, *zero, f"Meter: no current yet, reads {BLANK} {first.function.unit.shown}"]
+        return _coil(first)
     if supply.method == THERMOCOUPLE:
-        plan = first.junction
-        return [_pairs(jacks, terminals, name).replace("Leads: ", "Leads: plain copper, ", 1),
-                f"Junction: {plan.measured}, out of draughts, until it rests",
-                f"Junction: reads {BLANK} °C",
-                "Source: the millivolts of the table below, for that junction"]
+        return [_paired("copper-leads", first),
+                sentence("junction", measured=first.junction.measured),
+                sentence("junction-reads"), sentence("millivolts")]
     if supply.method == REFERENCE:
-        it = supply.compare_on
-        if first.function.kind.dimension == "[current]":
-            return [
-                f"Leads: {it}, {' and '.join(terminals)} of {name}, {' and '.join(jacks)} of the "
-                "meter, all in series"]
-        if first.function.kind.dimension == "[voltage]":
-            return [
-                f"Leads: {' and '.join(jacks)} of the meter and {' and '.join(terminals)} of "
-                f"{name} side by side on {it}"]
-        if first.function.kind.dimension != "[capacitance]":
-            return [f"{name}: alone on {it}, for the reference reading",
-                    f"Meter: {' and '.join(jacks)} alone on it, {name} taken off"]
-        return ["Capacitor: discharged through a resistor, seen under 5 V",
-                "Capacitor: after 10 s still under 5 V",
-                f"{name}: alone on {it}, {terminals[0]} at its +, for the reference reading",
-                f"Meter: {' and '.join(jacks)} alone on it, {jacks[0]} at its +, {name} taken off"]
-    discharged = (["Capacitors: discharged"] if supply.method == ARTIFACT
-                  and first.function.kind.dimension == "[capacitance]" else [])
-    return [*discharged, _pairs(jacks, terminals, name)]
+        return _compared(first)
+    discharged = ([sentence("all-discharged")] if supply.method == ARTIFACT
+                  and function.kind.dimension == "[capacitance]" else [])
+    return [*discharged, _paired("leads", first)]
 
 
-def closing(point: PlannedPoint) -> tuple[str, ...]:
+def _coil(first: PlannedPoint) -> list[Sentence]:
+    coil, keys = first.supply.coil, first.function.given.keys
+    return [sentence("plugs-out"),
+            sentence("coil", pairs=_pairs(first.supply.terminals, coil.coil.terminals),
+                     coil=coil.name),
+            sentence("jaw-closed"), *([sentence("keys", keys=keys)] if keys else []),
+            sentence("no-current", unit=first.function.unit.shown)]
+
+
+def _compared(first: PlannedPoint) -> list[Sentence]:
+    """Both meters in one circuit, or one after the other alone on a part."""
+    supply, dimension = first.supply, first.function.kind.dimension
+    jacks, terminals = first.function.jacks(first.range), supply.terminals
+    part, standard = supply.compare_on, supply.standard.name
+    if _is_in_circuit(first):
+        return [sentence("in-series" if dimension == "[current]" else "side-by-side", part=part,
+                         standard=standard, jacks=jacks, terminals=terminals)]
+    if dimension != "[capacitance]":
+        return [sentence("reference-alone", standard=standard, part=part),
+                sentence("meter-alone", standard=standard, jacks=jacks)]
+    return [sentence("discharged"), sentence("still-discharged"),
+            sentence("reference-alone-poled", standard=standard, part=part, high=terminals[0]),
+            sentence("meter-alone-poled", standard=standard, jacks=jacks, high=jacks[0])]
+
+
+def closing(point: PlannedPoint) -> Steps:
     if point.zero is not None:
         return ()
+    relative = (sentence("relative-off"),) if point.correction == "relative" else ()
     if point.supply.method == ARTIFACT:
-        return ("Meter: relative off",) if point.correction == "relative" else ()
+        return relative
     if point.supply.method == REFERENCE:
-        relative = ("Meter: relative off",) if point.correction == "relative" else ()
-        return (("Supply: off",) if _is_in_circuit(point)
-                else (*relative, "Meter: leads off the part"))
-    steps = (f"Source: to {_rest(point)}", "Source: standby")
+        return ((sentence("supply-off"),) if _is_in_circuit(point)
+                else (*relative, sentence("part-off")))
+    steps = (sentence("source-zero", rest=_rest(point)), sentence("standby"))
     if point.supply.method == COIL:
-        return (*steps, "Jaw: open it only now")
+        return (*steps, sentence("jaw-open"))
     # A counter can show 0 with a voltage at its terminals.
-    return ((*steps, "Meter: back to AC volts, leads where they are")
+    return ((*steps, sentence("back-to-volts"))
             if point.level is not None and point.is_hazardous else steps)
 
 
-PROVING_TITLE = "Lead back to the voltage jack"
-LEADS_OFF = ("Leads: off the source first, then off the meter", "Meter: off")
-_LEAD_BACK = "Lead: out of the current jack, back in the voltage jack"
-PROVING_ALONE = ("Source: 0 V, standby", _LEAD_BACK, "Meter: dial to volts",
-                 "Source: a low, known voltage, output on", "Meter: reads it",
-                 "Source: to 0 V, standby")
+# ---------------------------------------------------------------- after currents, and at the end
+
+PROVING_TITLE = sentence("title-proving")
+LEADS_OFF = (sentence("leads-off"), sentence("meter-off"))
+_LEAD_BACK = sentence("lead-back")
+PROVING_ALONE = (sentence("source-standby", rest="0 V"), _LEAD_BACK, sentence("dial-to-volts"),
+                 sentence("low-voltage-on"), sentence("reads-it"), sentence("source-zero-standby"))
 
 
-def proving(proof: PlannedPoint) -> tuple[str, ...]:
+def proving(proof: PlannedPoint) -> Steps:
     """The source first, as everywhere, then the lead."""
-    first, *rest = opening("proving", [proof], False)
+    first, *rest = opening(PROVING, [proof], False)
     return (first, _LEAD_BACK, *rest)

@@ -8,11 +8,13 @@ from datetime import date
 
 from builder.files.problems import WARNING, Problem, Wrong
 from builder.files.yaml_text import Document
+from builder.formats.outcomes import DONE, FAILED, INCOMPLETE
 from builder.formats.record_head import RecordHead as Head
 from builder.formats.record_head import as_date
 from builder.formats.sheet_data import PointData, SheetData
 from builder.records.readings import Closing, Readings, Try
-from builder.records.verdict import DONE, FAILED, INCOMPLETE, Verdict, verdict
+from builder.records.reading_words import why
+from builder.records.verdict import NO_READING, NO_REFERENCE, Verdict, verdict
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -126,13 +128,13 @@ def judge(known: SheetData, entries: Readings,
                                      f"step {point.step}: {wrong.sentence}",
                                      wrong.hint))
                 continue
-            if result.outcome == INCOMPLETE and result.reason != "no reading":
+            if result.outcome == INCOMPLETE and result.reason != NO_READING:
                 problems.append(
                     document.problem(attempt.path, "reading",
-                                     f"step {point.step}: {result.reason}, so the reading here "
-                                     "says nothing",
+                                     f"step {point.step}: {why(result.reason)}, so the reading "
+                                     "here says nothing",
                                      "write '{reading: …, reference: …}'"
-                                     if "reference" in result.reason
+                                     if result.reason == NO_REFERENCE
                                      else "write the reading of the leads at step "
                                      f"{zero_point.step}, or '-' here"))
             top = point.highest.number if point.highest and not point.is_observation else None

@@ -8,14 +8,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from builder.formats.outcomes import CONDITIONAL_FAIL, CONDITIONAL_PASS, FAIL, PASS, WRITTEN
 from builder.formats.sheet_data import CheckData
 from builder.records.judged_record import JudgedReading, Record
-from builder.records.verdict import CONDITIONAL_FAIL, CONDITIONAL_PASS, FAIL, PASS, WRITTEN
 
-# A function's state, from the best to the worst.
+# A function's state, from the best to the worst. All of these are codes; whoever shows one has its
+# words.
 PASSES, CONDITIONALLY, UNDECIDED, NOT_DONE, CONDITIONALLY_FAILS, FAILS = (
     "pass", "conditional pass", "not decided", "not completed", "conditional fail", "fail")
 OBSERVED = "written down only"
+# The meter's state.
+METER_PASSES, METER_CONDITIONALLY, METER_LIMITED, METER_FAILS, METER_NOT_DONE, METER_UNDECIDED = (
+    "passes", "passes conditionally", "limited", "fails", "not completed", "not decided")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,8 +44,7 @@ class FunctionOutcome:
 
 @dataclass(frozen=True, slots=True)
 class MeterOutcome:
-    """`state` is one of "passes", "passes conditionally", "limited", "fails", "not completed", "not
-    decided"."""
+    """`state` is one of METER_PASSES and those beside it."""
 
     state: str
     functions: tuple[FunctionOutcome, ...]
@@ -102,9 +105,9 @@ def _function(name: str, judged: list[JudgedReading], checks: list[CheckData],
 def _state(functions: list[FunctionOutcome], bad: tuple, undone: tuple) -> str:
     states = {one.state for one in functions}
     if states & {FAILS, CONDITIONALLY_FAILS} or any(not check.covers for check in bad):
-        return "limited" if any(one.usable for one in functions) else "fails"
+        return METER_LIMITED if any(one.usable for one in functions) else METER_FAILS
     if NOT_DONE in states or undone or not states:
-        return "not completed"
+        return METER_NOT_DONE
     if UNDECIDED in states:
-        return "not decided"
-    return "passes conditionally" if CONDITIONALLY in states else "passes"
+        return METER_UNDECIDED
+    return METER_CONDITIONALLY if CONDITIONALLY in states else METER_PASSES

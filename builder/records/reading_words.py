@@ -62,5 +62,10 @@ SHORT = {
 }
 
 
+def why(reason: str) -> str:
+    """The words for a verdict's reason."""
+    return AT_THE_BENCH[reason] if reason == "undecided" else SHORT[reason]
+
+
 def decimals_words(decimals: int) -> str:
     return {0: "no decimals", 1: "one decimal"}.get(decimals, f"{decimals} decimals")

@@ -24,7 +24,8 @@ OUT, OVERDUE, OPEN, LIMITED, DUE_SOON, UNDATED, VERIFIED, IN_SERVICE, WITHDRAWN 
     "in service", "withdrawn")
 PULL = (OUT, OVERDUE, OPEN)
 _ORDER = {state: n for n, state in enumerate(STATES)}
-_BY_VERDICT = {"fails": OUT, "limited": LIMITED, "not completed": OPEN, "not decided": OPEN}
+_BY_VERDICT = {meter_outcome.METER_FAILS: OUT, meter_outcome.METER_LIMITED: LIMITED,
+               meter_outcome.METER_NOT_DONE: OPEN, meter_outcome.METER_UNDECIDED: OPEN}
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +115,8 @@ def _entry(history: History, plans: Mapping[str, Plan], as_of: date | None,
         states = {WITHDRAWN}
     elif len(states) > 1:
         states -= {IN_SERVICE, VERIFIED, UNDATED}
-    limited = [one.last.whole for one in procedures if one.last.whole.state == "limited"]
+    limited = [one.last.whole for one in procedures
+               if one.last.whole.state == meter_outcome.METER_LIMITED]
     barred = tuple(
         dict.fromkeys([f.function for whole in limited for f in whole.functions
                        if not f.usable and f.state != meter_outcome.OBSERVED]

@@ -10,9 +10,12 @@ from builder.numbers import exact_text
 from builder.numbers.exact_text import NARROW, minus
 from builder.records import departures
 from builder.records.judged_record import Record, judge
-from builder.records.report_lines import (OUTCOMES, exact_or_rounded, named_steps, quantity,
-                                          tolerance_of)
+from builder.records.report_lines import exact_or_rounded, named_steps, quantity, tolerance_of
+from builder.records.state_words import OUTCOMES
 from builder.records.typed import shown_unit
+
+NO_VERDICT = "none"     # of today's limits on what was read then
+_TODAY = OUTCOMES | {NO_VERDICT: "no verdict"}
 
 # ---------------------------------------------------------------- as found and as left
 
@@ -67,7 +70,7 @@ def today(record: Record, current: SheetData | None) -> Iterator[str]:
     if current is not None and current.revision != record.carried.revision:
         judged, _ = judge(current, record.entries, record.document)
         again = {one.point.id: one.outcome for one in judged}
-    changes = departures.today(record, current, lambda id: again.get(id) or "no verdict")
+    changes = departures.today(record, current, lambda id: again.get(id) or NO_VERDICT)
     if changes is None:
         if current is None:
             yield (
@@ -81,8 +84,8 @@ def today(record: Record, current: SheetData | None) -> Iterator[str]:
         yield "Points and limits are the same in both."
     for reading, then, now, outcome in changes.other_limits:
         yield (f"Step {reading.point.step}: {_pretty(then)} then, {_pretty(now)} today"
-               + (f"; {OUTCOMES[reading.outcome]} then would be "
-                  f"{OUTCOMES.get(outcome, outcome)} today" if outcome else "") + ".")
+               + (f"; {OUTCOMES[reading.outcome]} then would be {_TODAY[outcome]} today" if outcome
+                  else "") + ".")
     if changes.gone:
         yield f"Not in today’s file any more: {named_steps(changes.gone)}."
     if changes.new:

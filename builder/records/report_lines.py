@@ -11,12 +11,11 @@ from builder.formats.sheet_data import PointData
 from builder.numbers import exact_text, statistics_text, units
 from builder.numbers.exact_text import NARROW, minus
 from builder.records.judged_record import JudgedReading
+from builder.records.reading_words import why
+from builder.records.state_words import OUTCOMES
 from builder.records.typed import OVERLOAD, shown_unit
-from builder.records.verdict import CONDITIONAL_FAIL, CONDITIONAL_PASS, FAIL, PASS, WRITTEN, Verdict
+from builder.records.verdict import Verdict
 
-OUTCOMES = {PASS: "pass", CONDITIONAL_PASS: "conditional pass",
-            CONDITIONAL_FAIL: "conditional fail", FAIL: "FAIL", WRITTEN: "written down",
-            "": "not done"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -192,9 +191,9 @@ def _remarks(reading: JudgedReading, earlier: bool) -> tuple[str, ...]:
             nth = "first try" if other is reading.tries[0][0] else "second try"
             remarks.append(
                 f"{nth} {', '.join(map(quantity, judged.readings))}: "
-                f"{OUTCOMES.get(judged.outcome, judged.outcome)}")
+                f"{OUTCOMES[judged.outcome]}")
     if verdict.reason:
-        remarks.append(verdict.reason)
+        remarks.append(why(verdict.reason))
     if reading.note:
         remarks.append(reading.note)
     return tuple(remarks)

@@ -8,6 +8,7 @@ import re
 from dataclasses import dataclass
 from typing import Iterator
 
+from builder.formats.decision_rule import SIMPLE_ACCEPTANCE
 from builder.formats.sheet_data import SheetData
 from builder.numbers.exact_text import NARROW
 from builder.records import departures
@@ -119,7 +120,7 @@ def uncertainty(record: Record) -> Iterator[str]:
             "Where readings were repeated, their mean is judged, and the spread of the mean is "
             "added to u (Type A, n − 1 degrees of freedom); ν is the effective number, and k grows "
             "where it is small.")
-        if not record.carried.decision_rule.startswith("simple"):
+        if record.carried.decision_rule != SIMPLE_ACCEPTANCE:
             yield (
                 "A guard band that rests on U grows with it there; the printed limits are those "
                 "without.")

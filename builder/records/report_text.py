@@ -11,21 +11,13 @@ from builder.formats.sheet_data import LeftOutData, SheetData
 from builder.formats.workshop import Workshop
 from builder.numbers import exact_text
 from builder.numbers.exact_text import NARROW
-from builder.records import meter_outcome, report_changes, report_sections
+from builder.records import meter_outcome, report_changes, report_sections, state_words
 from builder.records.judged_record import JudgedReading, Record
 from builder.records.meter_outcome import FunctionOutcome, MeterOutcome
 from builder.records.report_lines import ReportLine, line_of, named_steps, quantity
 from builder.records.report_sections import ReportStandard
 from builder.records.typed import shown_unit
 
-VERDICTS = {
-    "passes": "All points are within the limits.",
-    "passes conditionally": "No point is outside its tolerance; some pass only conditionally.",
-    "limited": "Not all is within the limits: the meter is limited to the functions that passed.",
-    "fails": "Not within the limits: no function passed whole.",
-    "not completed": "Not completed: no verdict on the meter as a whole.",
-    "not decided": "Not decided at every point: see below.",
-}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -102,7 +94,7 @@ def report(record: Record, *, workshop: Workshop | None, current: SheetData | No
         meter=known.meter_name + (f", {known.maker}" if known.maker else ""),
         state=head.state or "state not recorded",
         method=f"{known.title}, procedure {known.procedure}, revision {known.revision}",
-        verdict=VERDICTS[whole.state], verdict_words=tuple(_verdict_words(whole)),
+        verdict=state_words.VERDICTS[whole.state], verdict_words=tuple(_verdict_words(whole)),
         tag=_tag(whole, as_left),
         functions=tuple(_function(one, lines.get(one.function, [])) for one in whole.functions),
         checks=tuple(_checks(record, as_found)),
@@ -185,7 +177,8 @@ def _verdict_words(whole: MeterOutcome) -> Iterator[str]:
 def _tag(whole: MeterOutcome, as_left: Record | None) -> tuple[tuple[str, str], ...]:
     """What the meter may be used for, where not for everything; none where the state as left came
     after."""
-    if whole.state not in ("limited", "fails") or as_left is not None:
+    if as_left is not None or whole.state not in (meter_outcome.METER_LIMITED,
+                                                  meter_outcome.METER_FAILS):
         return ()
     bad = [one for one in whole.bad_checks if not one.covers]
     usable = _named(whole.usable) or "nothing"
@@ -206,8 +199,7 @@ def _function(outcome: FunctionOutcome, lines: list[ReportLine]) -> ReportFuncti
     listed = {"failed": outcome.failed, "conditional": outcome.conditional,
               "not decided": outcome.undecided, "not done": outcome.skipped + outcome.observed}
     steps = "; ".join(f"{word}: {', '.join(those)}" for word, those in listed.items() if those)
-    state = outcome.state.upper() if outcome.state == meter_outcome.FAILS else outcome.state
-    return ReportFunction(name=outcome.function, state=state,
+    return ReportFunction(name=outcome.function, state=state_words.FUNCTIONS[outcome.state],
                           fails=outcome.state in (meter_outcome.FAILS,
                                                   meter_outcome.CONDITIONALLY_FAILS),
                           ranges=", ".join(map(quantity, outcome.ranges)),

@@ -15,23 +15,22 @@ from builder.compute.statistics import repeated
 from builder.compute.statistics.budget import Uncertainty
 from builder.compute.statistics.decision import exact, guard_band
 from builder.formats.decision_rule import rule_of
+from builder.formats.outcomes import (CONDITIONAL_FAIL, CONDITIONAL_PASS, FAIL, INCOMPLETE, PASS,
+                                      WRITTEN)
 from builder.formats.sheet_data import LimitsData, PointData
 from builder.numbers import exact_text, units
-from builder.records.reading_words import AT_THE_BENCH, SHORT
 from builder.records.typed import display, parse, places, refuse, shown_unit
 
-PASS, CONDITIONAL_PASS, CONDITIONAL_FAIL, FAIL, WRITTEN, INCOMPLETE = (
-    "pass", "conditional pass", "conditional fail", "fail", "written down", "incomplete")
-DONE = (PASS, CONDITIONAL_PASS, CONDITIONAL_FAIL, FAIL, WRITTEN)
-FAILED = (CONDITIONAL_FAIL, FAIL)
-UNDECIDED = AT_THE_BENCH["undecided"]
+NO_READING, NO_REFERENCE, NO_LEADS, UNDECIDED = (
+    "no-reading", "no-reference", "no-leads", "undecided")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Verdict:
     """Values are in the point's unit; `value` is what was judged, less the leads where they are
     taken off, and None for overload. `beyond` says that the error is larger than the tolerance
-    itself, whatever the decision rule."""
+    itself, whatever the decision rule; `reason` is the code of why nothing was decided, worded by
+    `reading_words.why`."""
 
     outcome: str
     value: Fraction | None = None
@@ -61,7 +60,7 @@ def verdict(point: PointData, typed: str | Sequence[str], *, zero: str = "",
     texts = [typed] if isinstance(typed, str) else list(typed)
     read = [parse(one, **display(point)) for one in texts]
     if not texts or any(one is None for one in read):
-        return Verdict(outcome=INCOMPLETE, reason=SHORT["no-reading"])
+        return Verdict(outcome=INCOMPLETE, reason=NO_READING)
     shown = tuple(one.text for one in read)
     overload = any(one.value is None for one in read)
     if point.is_observation:
@@ -75,7 +74,7 @@ def verdict(point: PointData, typed: str | Sequence[str], *, zero: str = "",
         other = parse(reference, unit=point.unit, decimals=places(point.reference.resolution),
                       resolution=point.reference.resolution.number)
         if other is None:
-            return Verdict(outcome=INCOMPLETE, reason=SHORT["no-reference"], readings=shown)
+            return Verdict(outcome=INCOMPLETE, reason=NO_REFERENCE, readings=shown)
         if other.value is None:
             raise refuse("no-reference")
         if not is_near(reference=other.value, planned=expected,
@@ -99,7 +98,7 @@ def verdict(point: PointData, typed: str | Sequence[str], *, zero: str = "",
     if point.correction == "subtract" and point.kind != "zero":
         leads = parse(zero, **display(zero_point))
         if leads is None:
-            return Verdict(outcome=INCOMPLETE, reason=SHORT["no-leads"], readings=shown)
+            return Verdict(outcome=INCOMPLETE, reason=NO_LEADS, readings=shown)
         if leads.value is None:
             raise refuse("leads-overload")
         value -= leads.value * units.unit(zero_point.unit).scale / units.unit(point.unit).scale

@@ -9,8 +9,11 @@ from builder.compute.exact import clear_values, points
 from builder.compute.exact.points import Refused
 from builder.files import problems
 from builder.files.problems import Wrong
+from builder.formats.decision_rule import SIMPLE_ACCEPTANCE
 from builder.numbers import exact_text, units
-from builder.procedure import refusals, sentences
+from builder.procedure import refusals
+from builder.procedure.ambient import shown_span
+from builder.procedure.how_computed import worked
 from builder.procedure.meter_function import MeterFunction
 from builder.shop import contents
 
@@ -78,9 +81,9 @@ def lines(view: MeterFunction, judged: points.JudgedPoint, hertz: Fraction | Non
           ambient: str = "", growth: Fraction = points.ONE) -> list[str]:
     """What the limits hold for, and how they came about."""
     uncorrected = " (of a reading without its leads)" if view.kind.zero_with else ""
-    at = ambient or sentences.shown_span(view.meter.specification.holds)
-    return [f"{view.meter.name}, {view.title}, at {at}, simple acceptance{uncorrected}",
-            *sentences.worked(view, judged, hertz, growth)]
+    at = ambient or shown_span(view.meter.specification.holds)
+    return [f"{view.meter.name}, {view.title}, at {at}, {SIMPLE_ACCEPTANCE}{uncorrected}",
+            *worked(view, judged, hertz, growth)]
 
 
 def _asked(view: MeterFunction, value: str, frequency: str | None):

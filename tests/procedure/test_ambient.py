@@ -4,7 +4,8 @@ from fractions import Fraction as F
 
 import pytest
 
-from builder.procedure.ambient import conditions, goes_beyond
+from builder.formats.fields import span
+from builder.procedure.ambient import conditions, goes_beyond, junctions
 from tests.procedure.test_planned_points_hostile_tables import SIX, dc
 from tests.small_shop import codes, load_points, only_problem, the_procedure
 
@@ -71,3 +72,12 @@ def test_both_bands_are_in_the_same_degrees(ambient, holds, code, tmp_path):
     assert codes(shop) == ([code] if code else [])
     if code:
         assert only_problem(shop).place.text.strip().startswith('"ambient"')
+
+
+@pytest.mark.parametrize("ambient, low, high", [
+    ("20 to 26 degC", 18, 28), ("18 to 28 degC", 18, 28), ("15.5 to 26 degC", 15, 28),
+    ("20 to 30.1 degC", 18, 31), ("59 to 95 degF", 15, 35)])
+def test_the_junctions_of_a_table(ambient, low, high):
+    """Those of a workshop, 18 to 28 °C, or the sheet's own band where it is wider, in whole
+    degrees outward."""
+    assert junctions(span(ambient)) == (low, high)

@@ -19,7 +19,7 @@ FLAT = function("DC voltage", range_("6 V", "1 mV", "12.3456 mV"))
 def table_of(group) -> dict[str, list[tuple[F, F]]]:
     """By step: where each column starts, and what it allows."""
     rows = iter(group.aside.rows)
-    return {step: [(F(start), F(one)) for start, one in zip(froms, allowed) if one != "none"]
+    return {step: [(F(start), F(one)) for start, one in zip(froms, allowed) if str(one) != "none"]
             for (step, _, *froms), (_, _, *allowed) in zip(rows, rows)}
 
 

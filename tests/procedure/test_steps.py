@@ -2,16 +2,32 @@
 
 import pytest
 
-from builder.procedure.steps import LEADS_OFF
+from builder.procedure import steps
+from builder.procedure.sentences import words
 from tests.procedure.test_supplies_reference_meter import FARADS, ON, VOLTS, by
-from tests.small_shop import (LEADS, box, function, load, load_points, meter, plan, range_, row,
-                              standard, the_procedure)
+from tests.small_shop import (LEADS, box, function, load, load_points, meter,
+                              plan, range_, row, standard, the_procedure)
 
 PARTS = function("DC current",
                  range_("10 A", "10 mA",
                         [row("0.4 % + 5 counts", values="0 A to 5 A"),
                          row("0.8 % + 5 counts", values="5 A to 10 A")],
                         highest_reading="10.00 A"), jacks=["A", "COM"])
+LEADS_OFF = tuple(map(words, steps.LEADS_OFF))
+
+
+def test_what_opens_and_closes_checks():
+    """Inside the case and with the battery out: leads off first, covers closed at the end; what is
+    at hand is named."""
+    def opening(*given) -> tuple[str, ...]:
+        return tuple(map(words, steps.check_opening(*given)))
+
+    assert opening("opened") == opening("battery and fuses") == (
+        "Leads: unplugged from meter and source", "Meter: switched off")
+    assert opening("by eye") == () == steps.check_closing("by eye")
+    assert opening("inputs", ("a diode", "a fuse"))[-1] == "At hand: a diode, a fuse"
+    assert steps.check_closing("opened") == steps.check_closing("battery and fuses")
+    assert words(*steps.check_closing("opened")) == "Covers: closed and fastened"
 
 
 @pytest.mark.parametrize("one, ref, apply, opening, closing", [

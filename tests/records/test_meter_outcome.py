@@ -7,11 +7,11 @@ from types import SimpleNamespace
 
 import pytest
 
+from builder.formats.outcomes import CONDITIONAL_FAIL, CONDITIONAL_PASS, FAIL, PASS, WRITTEN
 from builder.formats.sheet_data import CheckData
-from builder.records import report_text
+from builder.records import state_words
 from builder.records.meter_outcome import meter_outcome
 from builder.records.readings import Answer
-from builder.records.verdict import CONDITIONAL_FAIL, CONDITIONAL_PASS, FAIL, PASS, WRITTEN
 from tests.recorded import data_of, report_of, text_of
 
 # ---------------------------------------------------------------- as the report says it
@@ -20,7 +20,7 @@ def test_a_record_without_a_fault_passes(made):
     """All points, all checks: nothing departs, and no tag."""
     report, text = report_of(made)
     assert (report.verdict, report.deviations, report.tag,
-            report.notices) == (report_text.VERDICTS["passes"], (), (), ())
+            report.notices) == (state_words.VERDICTS["passes"], (), (), ())
     assert {f.name: f.state for f in report.functions} == {
         "DC voltage": "pass", "resistance": "pass", "diode test": "pass"}
 
@@ -30,7 +30,7 @@ def test_one_failed_point_fails_its_function_and_limits_the_meter(made):
     report, text = report_of(made, readings={"5.2": "-3.020"})
     assert {f.name: f.state for f in report.functions} == {
         "DC voltage": "FAIL", "resistance": "pass", "diode test": "pass"}
-    assert report.verdict == report_text.VERDICTS["limited"]
+    assert report.verdict == state_words.VERDICTS["limited"]
     assert dict(report.tag) == {"May be used for": "resistance (600\u00a0Ω); diode test",
                                 "Not for": "DC voltage"}
     assert "Tag for the meter" in text and "DC voltage fails: step 5.2." in text
@@ -42,7 +42,7 @@ def test_skipped_points_are_named_and_pass_nothing(made):
     report, text = report_of(made, readings={"5.2": "-"}, checks={"2.1": "-"})
     assert {f.name: f.state for f in report.functions} == {
         "DC voltage": "not completed", "resistance": "pass", "diode test": "not completed"}
-    assert (report.verdict == report_text.VERDICTS[
+    assert (report.verdict == state_words.VERDICTS[
         "not completed"] and "Not done: step 5.2." in report.deviations
             and "Checks not done: step 2.1." in report.deviations)
 
@@ -78,7 +78,7 @@ def test_conditional_outcomes_are_worded(made):
     assert {f.name: f.state
             for f in found["a"].functions}[
                 "DC voltage"] == "conditional pass" and found[
-                    "a"].verdict == report_text.VERDICTS["passes conditionally"]
+                    "a"].verdict == state_words.VERDICTS["passes conditionally"]
     assert "DC voltage passes conditionally: step 5.1 read within the tolerance" in text_of(
         found["a"])
     _, found, _ = made(plan, a={"readings": {"5.1": beyond}})

@@ -9,8 +9,12 @@ from typing import NamedTuple, Sequence
 # As found first; nothing live before the fuses are known to be right; hazardous voltages once the
 # meter is known to read; currents last, since their jacks are the ones that a voltage must never
 # meet.
-STAGES = ("opened", "by eye", "battery and fuses", "display and keys", "thermocouple", "inputs",
-          "voltage", "hazardous voltage", "milliamps", "amps", "proving", "closing")
+# These are codes, and plans write them as they are: 'when: by eye'.
+(OPENED, BY_EYE, BATTERY_AND_FUSES, DISPLAY_AND_KEYS, THERMOCOUPLES, INPUTS, VOLTAGE,
+ HAZARDOUS_VOLTAGE, MILLIAMPS, AMPS, PROVING, CLOSING) = STAGES = (
+    "opened", "by eye", "battery and fuses", "display and keys", "thermocouple", "inputs",
+    "voltage", "hazardous voltage", "milliamps", "amps", "proving", "closing")
+CURRENT = "current"     # of a function, whose points are of MILLIAMPS or of AMPS
 
 # what a group of points needs set, what is most work to change first: jacks, terminals, dial
 Setup = tuple
@@ -21,10 +25,10 @@ _EXACT_UP_TO = 8    # groups of a stage
 def stage_of(*, stage: str, hazardous: bool, full_scale: Fraction) -> str:
     """The stage of a point; `stage` is its function's, `full_scale` its range's name in A for a
     current."""
-    if stage == "voltage":
-        return "hazardous voltage" if hazardous else "voltage"
-    if stage == "current":
-        return "amps" if full_scale >= 1 else "milliamps"
+    if stage == VOLTAGE:
+        return HAZARDOUS_VOLTAGE if hazardous else VOLTAGE
+    if stage == CURRENT:
+        return AMPS if full_scale >= 1 else MILLIAMPS
     return stage
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 SIMPLE, MULTIPLE, ROOT_SUM_SQUARE, MULTIPLIER = (
-    "simple acceptance", "multiple of U", "root-sum-square", "multiplier M")
+    "simple", "multiple", "root-sum-square", "multiplier")
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,6 +5,8 @@
   'use strict';
   const Bench = (window.Bench = window.Bench || {});
   const record = (Bench.record = {});
+  const { PASS, CONDITIONAL_PASS, CONDITIONAL_FAIL, FAIL, WRITTEN, INCOMPLETE, REFUSED } =
+    Bench.tables.outcomes;
 
   const text = (fields, name) => {
     const one = fields.get(name);
@@ -51,13 +53,7 @@
   };
 
   /** The outcomes that say something about a point. */
-  const DONE = (record.DONE = [
-    'pass',
-    'conditional pass',
-    'conditional fail',
-    'fail',
-    'written down',
-  ]);
+  const DONE = (record.DONE = [PASS, CONDITIONAL_PASS, CONDITIONAL_FAIL, FAIL, WRITTEN]);
   /** Of several tries the last that says something counts; the others are kept beside it. */
   record.outcome = function (data, point, fields) {
     const said = record
@@ -67,16 +63,16 @@
     return said.length ? said[said.length - 1] : '';
   };
 
-  const failed = (record.failed = outcome => outcome === 'fail' || outcome === 'conditional fail');
+  const failed = (record.failed = outcome => outcome === FAIL || outcome === CONDITIONAL_FAIL);
 
   const SIGN = {
-    pass: '✓',
-    fail: '✗',
-    'conditional pass': '◐',
-    'conditional fail': '◑',
-    'written down': '✎',
-    refused: '?',
-    incomplete: '…',
+    [PASS]: '✓',
+    [FAIL]: '✗',
+    [CONDITIONAL_PASS]: '◐',
+    [CONDITIONAL_FAIL]: '◑',
+    [WRITTEN]: '✎',
+    [REFUSED]: '?',
+    [INCOMPLETE]: '…',
   };
   const signed = number =>
     number.startsWith('-') ? '−' + number.slice(1) : /[1-9]/.test(number) ? '+' + number : number;

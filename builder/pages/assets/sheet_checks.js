@@ -2,6 +2,7 @@
 (function () {
   'use strict';
   const { make, sheet } = Bench;
+  const { PASS, FAIL } = Bench.tables.outcomes;
   const ANSWERS = ['yes', 'no'];
 
   document.querySelectorAll('table.checks tbody tr').forEach(row => {
@@ -44,7 +45,7 @@
     if (tickBox) tickBox.disabled = true; // ticked by an answer
     sheet.shown.push(() => {
       const answer = sheet.text(name);
-      row.dataset.outcome = answer === 'no' ? 'fail' : answer === 'yes' ? 'pass' : '';
+      row.dataset.outcome = answer === 'no' ? FAIL : answer === 'yes' ? PASS : '';
       buttons.forEach((button, n) =>
         button.setAttribute('aria-pressed', String(answer === ANSWERS[n])),
       );

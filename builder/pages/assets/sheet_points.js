@@ -4,10 +4,8 @@
   'use strict';
   const { rules, record, make, button, sheet } = Bench;
   const { data, text } = sheet;
-  const MARKS = {
-    2: ['pass', 'fail'],
-    4: ['pass', 'conditional pass', 'conditional fail', 'fail'],
-  };
+  const { PASS, CONDITIONAL_PASS, CONDITIONAL_FAIL, FAIL } = Bench.tables.outcomes;
+  const MARKS = { 2: [PASS, FAIL], 4: [PASS, CONDITIONAL_PASS, CONDITIONAL_FAIL, FAIL] };
 
   const announce = make('p', { class: 'heard', role: 'status', 'aria-live': 'polite' });
   document.body.append(announce);

@@ -24,6 +24,8 @@
     toText,
   } = window.Bench.rules.exact;
   const tables = window.Bench.tables;
+  const { PASS, CONDITIONAL_PASS, CONDITIONAL_FAIL, FAIL, WRITTEN, INCOMPLETE, REFUSED } =
+    tables.outcomes;
 
   const [LOWEST, HIGHEST, AT_ZERO] = tables.near_reference.map(exact);
 
@@ -31,8 +33,8 @@
    * the typed reading of the leads, with `zeroPoint` the point that it was read at (the one whose
    * id is `point.zero`), for a point whose correction is 'subtract'; `reference` the typed reading
    * of the reference meter.
-   * → {outcome: 'pass' | 'conditional pass' | 'conditional fail' | 'fail' | 'written down' |
-   * 'incomplete' | 'refused', words: short, read: what was judged ("1.02 Ohm", after correction),
+   * → {outcome: one of tables.outcomes, words: short, read: what was judged ("1.02 Ohm", after
+   * correction),
    * error: reading − expected value, counts: the error in counts of the display, percent: the error
    * in percent of the tolerance, rounded for showing, beyond_tolerance: whether the error is larger
    * than the tolerance itself, whatever the decision rule, reason, note} */
@@ -52,10 +54,10 @@
       note: reading.note,
       ...more,
     });
-    if (reading.kind === 'empty') return say('incomplete', 'no-reading');
+    if (reading.kind === 'empty') return say(INCOMPLETE, 'no-reading');
     if (reading.kind === 'refused')
-      return say('refused', 'check-entry', { reason: reading.reason });
-    if (point.kind === 'observation') return say('written down', 'written-down');
+      return say(REFUSED, 'check-entry', { reason: reading.reason });
+    if (point.kind === 'observation') return say(WRITTEN, 'written-down');
 
     // What stands at the input: a certified value, a source's under load, or what is applied.
     let expected = exact(point.expected || point.apply);
@@ -63,9 +65,9 @@
       const at = point.reference.resolution,
         decimals = (at.split(' ')[0].split('.')[1] || '').length;
       const other = parse(reference, { unit, decimals, resolution: at });
-      if (other.kind === 'empty') return say('incomplete', 'no-reference');
+      if (other.kind === 'empty') return say(INCOMPLETE, 'no-reference');
       if (other.kind !== 'number')
-        return say('refused', 'check-reference', { reason: other.reason || says('no-reference') });
+        return say(REFUSED, 'check-reference', { reason: other.reason || says('no-reference') });
       // The row of the accuracy table was chosen for about this value; the sheet's own table ends
       // there too.
       const same = expected.n < 0n ? negate(other.value) : other.value,
@@ -76,7 +78,7 @@
           : compare(same, multiply(size, LOWEST)) >= 0 &&
             compare(same, multiply(size, HIGHEST)) < 0;
       if (!near)
-        return say('refused', 'check-reference', {
+        return say(REFUSED, 'check-reference', {
           reason: says('reference-far', { about: pretty(point.apply) }),
         });
       expected = other.value;
@@ -95,11 +97,11 @@
     const UNDECIDED = says('undecided');
     if (reading.kind === 'overload') {
       return undecided
-        ? say('written down', 'not-decided', {
+        ? say(WRITTEN, 'not-decided', {
             beyond_tolerance: tolerance !== null,
             reason: UNDECIDED,
           })
-        : say('fail', 'not-within', {
+        : say(FAIL, 'not-within', {
             beyond_tolerance: tolerance !== null,
             note: tables.short.overload,
           });
@@ -109,9 +111,9 @@
       if (!zeroPoint || zeroPoint.id !== point.zero)
         throw new TypeError(`${point.id} needs the point ${point.zero}`);
       const leads = parse(zero, display(zeroPoint));
-      if (leads.kind === 'empty') return say('incomplete', 'no-leads');
+      if (leads.kind === 'empty') return say(INCOMPLETE, 'no-leads');
       if (leads.kind !== 'number')
-        return say('refused', 'check-leads', { reason: leads.reason || says('leads-overload') });
+        return say(REFUSED, 'check-leads', { reason: leads.reason || says('leads-overload') });
       // The leads may have been read on a range with another prefix.
       value = subtract(
         value,
@@ -126,7 +128,7 @@
       percent: tolerance !== null && tolerance.n > 0n ? percentText(error, tolerance) : null,
       beyond_tolerance: tolerance !== null && compare(abs(error), tolerance) > 0,
     };
-    if (undecided) return say('written down', 'not-decided', { ...measured, reason: UNDECIDED });
+    if (undecided) return say(WRITTEN, 'not-decided', { ...measured, reason: UNDECIDED });
 
     /* A listed point's limits are whole counts that the builder computed. A raw reading is a whole
      * number of counts itself, so this compares counts; a corrected one may have finer digits, and
@@ -148,12 +150,12 @@
           () => within(point.tolerance_limits),
           () => within(point.conditional),
         ];
-    if (accepted()) return say('pass', 'within', measured);
+    if (accepted()) return say(PASS, 'within', measured);
     if (point.conditional && tolerated())
-      return say('conditional pass', 'conditional-pass', measured);
+      return say(CONDITIONAL_PASS, 'conditional-pass', measured);
     if (point.conditional && conditional())
-      return say('conditional fail', 'conditional-fail', measured);
-    return say('fail', 'not-within', measured);
+      return say(CONDITIONAL_FAIL, 'conditional-fail', measured);
+    return say(FAIL, 'not-within', measured);
   }
 
   // One decimal, half away from zero: for showing only, nothing is decided by it.
