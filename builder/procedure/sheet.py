@@ -240,7 +240,9 @@ class Procedure:
 def revision(procedure: Procedure, data: SheetData) -> str:
     """A hash over the limits and the texts that come from the shop's files, so it changes when and
     only when one of them does."""
-    content = [data.as_data(), procedure.title, procedure.plan.note, procedure.ambient,
+    codes = {"stage", "cautions", "opening_steps", "closing_steps"}   # of sentences that follow
+    content = [data.model_dump(mode="json", exclude={"groups": {"__all__": codes}}),
+               procedure.title, procedure.plan.note, procedure.ambient,
                procedure.growth, procedure.rule_words, procedure.humidity, procedure.notes, procedure.meter.name,
                procedure.meter.maker,
                procedure.meter.specification.source, procedure.meter.specification.interval,
