@@ -42,7 +42,7 @@ class GroupData(Data):
                                         "closes a live group.")
 
     @model_validator(mode="after")
-    def _has_a_code_for_each(self) -> "GroupData":
+    def _has_a_code_for_each(self) -> GroupData:
         for texts, codes in ((self.warnings, self.cautions), (self.opening, self.opening_steps),
                              (self.closing, self.closing_steps)):
             if codes and len(codes) != len(texts):

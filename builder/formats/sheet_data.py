@@ -201,7 +201,8 @@ class SheetData(Data):
 
     format: Literal[1]
     procedure: Slug
-    revision: Hash = Field(description="A hash over the limits and texts of the sheet.")
+    revision: Hash = Field(description="A hash over the numbers of the sheet, its order, "
+                           "the codes of its steps and cautions, and what the shop wrote.")
     title: StrictStr
     meter: StrictStr
     meter_name: StrictStr
