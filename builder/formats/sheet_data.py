@@ -17,6 +17,7 @@ from builder.files.problems import Problem, Wrong
 from builder.files.yaml_text import Document
 from builder.formats.data_fields import Amount, Data, Day, Factor, Hash, Number, Slug
 from builder.formats.decision_rule import SIMPLE_ACCEPTANCE, rule_of
+from builder.formats.group_data import CheckData, GroupData
 from builder.numbers import units
 
 
@@ -178,32 +179,6 @@ class PointData(Data):
         return self.kind == "observation"
 
 
-class CheckData(Data):
-    group: StrictStr
-    step: StrictStr
-    check: StrictStr
-    do: StrictStr = Field("", description="A semicolon and a space stand between actions.")
-    good: StrictStr = ""
-    mistake: StrictStr | None = Field(None, description="The common way to get it wrong.")
-    write: StrictStr | None = Field(None, description="What to write down; null where yes or no is "
-                                    "the record.")
-    unit: StrictStr | None = Field(None, description="Of what is written down.")
-    covers: StrictStr | None = Field(None, description="The function that this check tests.")
-
-
-class GroupData(Data):
-    group: StrictStr
-    title: StrictStr
-    hazard: StrictStr | None = None
-    jacks: tuple[StrictStr, ...] = ()
-    warnings: tuple[StrictStr, ...] = ()
-    opening: tuple[StrictStr, ...] = Field(
-        (), description="Steps to tick; '____' is a line to write on.")
-    closing: tuple[StrictStr, ...] = ()
-    near_zero: StrictStr | None = Field(None, description="The unit of the reading near zero that "
-                                        "closes a live group.")
-
-
 class StandardData(Data):
     standard: StrictStr
     name: StrictStr
@@ -226,7 +201,8 @@ class SheetData(Data):
 
     format: Literal[1]
     procedure: Slug
-    revision: Hash = Field(description="A hash over the limits and texts of the sheet.")
+    revision: Hash = Field(description="A hash over the numbers of the sheet, its order, "
+                           "the codes of its steps and cautions, and what the shop wrote.")
     title: StrictStr
     meter: StrictStr
     meter_name: StrictStr

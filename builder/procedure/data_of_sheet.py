@@ -12,14 +12,16 @@ from builder.compute.statistics.budget import rectangles_and_sigma, welch_satter
 from builder.compute.statistics.decision import exact
 from builder.formats.bench_checks import unit_of_blank
 from builder.formats.data_fields import FORMAT, Figure, figure, written
-from builder.formats.sheet_data import (CheckData, GroupData, LeftOutData, LimitsData, PointData,
-                                        ReferenceData, SheetData, StandardData, UncertaintyData)
+from builder.formats.group_data import CheckData, GroupData
+from builder.formats.sheet_data import (LeftOutData, LimitsData, PointData, ReferenceData,
+                                        SheetData, StandardData, UncertaintyData)
 from builder.numbers import exact_text
 from builder.numbers.statistics_text import expanded, figures, ratio
 from builder.numbers.units import Unit
 from builder.procedure.data_of_meter import accuracy_data, line_data
 from builder.procedure.planned_points import PlannedPoint
 from builder.procedure.point_uncertainty import PointUncertainty
+from builder.procedure.sentences import Sentence
 from builder.procedure.supplies import ARTIFACT, COIL, REFERENCE
 
 if TYPE_CHECKING:  # which hold this data
@@ -62,13 +64,19 @@ def _check(group: SheetGroup, check: CheckStep) -> CheckData:
 
 
 def _group(group: SheetGroup) -> GroupData:
-    """What is done before and after a group's points, in the sheet's own words."""
+    """What is done before and after a group's points, in the sheet's own words and as codes."""
     return written(
-        GroupData, group=str(group.number), title=group.title,
+        GroupData, group=str(group.number), title=group.title, stage=group.stage,
         hazard="hazardous live" if group.live else None, jacks=tuple(group.jacks),
         warnings=tuple(f"{w.word}: {w.text} {w.rest}" for w in group.warnings),
-        opening=tuple(group.opening), closing=tuple(group.closing),
+        cautions=_codes(group.cautions), opening=group.opening,
+        opening_steps=_codes(group.steps_before), closing=group.closing,
+        closing_steps=_codes(group.steps_after),
         near_zero=group.near_zero or None)
+
+
+def _codes(sentences: tuple[Sentence, ...]) -> tuple[str, ...]:
+    return tuple(one.code for one in sentences)
 
 
 def _point(group: SheetGroup, point: SheetPoint) -> PointData:

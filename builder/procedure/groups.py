@@ -98,7 +98,7 @@ class Grouping:
                 number=number, heading=steps.point_title(stage, zeros, ""), stage=stage, live=False,
                 jacks=zeros[0].function.jacks(zeros[0].range),
                 steps_before=steps.opening(stage, zeros, False), points=points,
-                beside=None, connection=connection(zeros[0])))
+                connection=connection(zeros[0])))
         number = self._next
         planned = sorted(planned, key=lambda p: (
             p.forced, bool(p.observe) and p.applied != 0, not p.observe, p.wave, p.range.full_scale,

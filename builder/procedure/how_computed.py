@@ -32,7 +32,8 @@ def _terms(accuracy: Accuracy, unit: Unit) -> tuple[Fact, ...]:
     if accuracy.fixed:
         terms.append(exact_text.amount(accuracy.fixed, unit))
     if accuracy.counts:
-        terms.append(exact_text.counts(accuracy.counts))
+        terms.append(sentence("count" if accuracy.counts == 1 else "counts",
+                              number=exact_text.number(accuracy.counts)))
     return tuple(terms)
 
 

@@ -223,6 +223,8 @@ SENTENCES = {
     # ---- completeness
     "steps-undecided": "steps {steps:comma} can't be verified with this standard under this rule",
     # ---- an accuracy in the trade's notation, and how limits came about
+    "count": "{number} count",
+    "counts": "{number} counts",
     "of-reading": "{percent} of reading",
     "of-range": "{percent} of range",
     "accuracy": "{terms:plus}",

@@ -5,11 +5,12 @@ from __future__ import annotations
 
 import hashlib
 import json
-from dataclasses import dataclass, replace
+import re
+from dataclasses import asdict, dataclass, replace
 from typing import Any
 
 from builder.compute.statistics.decision import SIMPLE
-from builder.drawing.connections import Connection, in_words
+from builder.drawing.connections import Connection
 from builder.formats.meter import Meter
 from builder.formats.plan import Plan
 from builder.formats.sheet_data import SheetData
@@ -18,7 +19,7 @@ from builder.procedure.cautions import Warning, warning
 from builder.procedure.evidence import Evidence
 from builder.procedure.planned_points import PlannedPoint
 from builder.procedure.point_uncertainty import PointUncertainty
-from builder.procedure.sentences import Fact, Sentence, sentence, words
+from builder.procedure.sentences import Fact, Sentence, identity, sentence, words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -106,7 +107,7 @@ class SheetGroup:
     # "corrected": a column for the reading less the leads; "reference": for the reference reading
     # and the difference
     layout: str = ""
-    beside: Sentence | None = sentence("at")    # the head of what stands beside the value applied
+    beside: Sentence = sentence("at")    # the head of what stands beside the value applied
     aside: Aside | None = None
     connection: Connection | None = None
 
@@ -139,7 +140,7 @@ class SheetGroup:
     @property
     def has_own_head(self) -> bool:
         """Whether what stands beside is no frequency or level, which need no name."""
-        return self.beside is not None and self.beside.code != "at"
+        return self.beside.code != "at"
 
     @property
     def marks(self) -> tuple[str, ...]:
@@ -237,27 +238,50 @@ class Procedure:
         return any(group.live for group in self.groups)
 
 
+# The tool's own words in the data: for the revision their codes and facts stand in their place.
+_WORDS = {"revision": True, "rule_in_words": True, "left_out": True,
+          "groups": {"__all__": {"title", "warnings", "opening", "closing"}},
+          "points": {"__all__": {"observe"}},
+          "checks": {"__all__": {"do", "good", "mistake", "write"}}}
+
+
 def revision(procedure: Procedure, data: SheetData) -> str:
-    """A hash over the limits and the texts that come from the shop's files, so it changes when and
-    only when one of them does."""
-    content = [data.as_data(), procedure.title, procedure.plan.note, procedure.ambient,
-               procedure.growth, procedure.rule_words, procedure.humidity, procedure.notes, procedure.meter.name,
-               procedure.meter.maker,
-               procedure.meter.specification.source, procedure.meter.specification.interval,
-               procedure.meter.note, procedure.highest_volts,
-               [[g.title, [[w.text, w.rest] for w in g.warnings], g.opening, g.closing, g.marks,
-                 g.at_head, in_words(g.connection) if g.connection else None,
-                 [str(g.aside.caption), [str(one) for one in g.aside.head],
-                  [[str(one) for one in row] for row in g.aside.rows]] if g.aside else None,
-                 [[p.apply, p.at, p.observe, p.undecided] for p in g.points]]
-                for g in procedure.groups],
-               [[e.name, e.certificate, e.due, [[str(one) for one in offer] for offer in e.outputs],
-                 words(e.overdue), e.description]
-                for e in procedure.equipment],
-               [[c.function, c.range, c.row, c.tested, c.because] for c in procedure.completeness],
-               [w.lines for w in procedure.worked]]
+    """A hash over the numbers of a sheet, its order, the codes of what it says with the facts in
+    them, and what the shop wrote; it changes when and only when one of them does, and not with the
+    wording of the tool."""
+    plan, meter = procedure.plan, procedure.meter
+    content = [data.model_dump(mode="json", exclude=_WORDS), plan.note, meter.note,
+               meter.specification.interval, procedure.highest_volts,
+               identity((procedure.rule, procedure.basis)), identity(procedure.warmed),
+               [_identity(group) for group in procedure.groups],
+               [[identity(e.outputs), identity(e.overdue)] for e in procedure.equipment],
+               [[c.function, c.range, identity(c.accuracy), c.tested, identity(c.why)]
+                for c in procedure.completeness],
+               # What the shop wrote of its checks; those of the library are known by their names.
+               [[c.check, c.when, c.do, c.good, c.covers, c.write, c.unit, c.mistake]
+                for c in plan.checks]]
     text = json.dumps(content, ensure_ascii=False, separators=(",", ":"))
     return hashlib.sha256(text.encode()).hexdigest()[:12]
+
+
+def _identity(group: SheetGroup) -> list[Any]:
+    """What is done in a group, without a word of the tool."""
+    aside, connected = group.aside, None
+    if group.connection is not None:
+        connected = asdict(group.connection)
+        for noted in (connected, *connected["devices"]):
+            del noted["note"]
+    return [identity(group.heading), identity(group.cautions), identity(group.steps_before),
+            identity(group.steps_after), identity(group.beside), group.layout, connected,
+            identity((aside.caption, aside.head, aside.rows)) if aside else None,
+            [[identity(p.planned.observe), identity(p.shortfall), p.is_undecided]
+             for p in group.points],
+            # A number in a check's text is a limit, whoever wrote the text.
+            [[check.name, _NUMBERS.findall(f"{check.do} {check.good} {check.write}")]
+             for check in group.checks]]
+
+
+_NUMBERS = re.compile(r"[0-9]+(?:\.[0-9]+)?")
 
 
 def with_revision(procedure: Procedure, data: SheetData) -> Procedure:

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from builder.formats.group_data import CheckData
 from builder.formats.outcomes import CONDITIONAL_FAIL, CONDITIONAL_PASS, FAIL, PASS, WRITTEN
-from builder.formats.sheet_data import CheckData
 from builder.records.judged_record import JudgedReading, Record
 
 # A function's state, from the best to the worst. All of these are codes; whoever shows one has its

@@ -9,7 +9,8 @@ from typing import Any
 from builder.files.problems import Problem
 from builder.files.yaml_text import Document
 from builder.formats.record_head import NOT_DONE
-from builder.formats.sheet_data import CheckData, SheetData
+from builder.formats.group_data import CheckData
+from builder.formats.sheet_data import SheetData
 
 YES = {"yes": True, "true": True, "no": False, "false": False}
 

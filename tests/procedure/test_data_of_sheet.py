@@ -8,6 +8,7 @@ from pathlib import Path
 
 import jsonschema
 import pytest
+from pydantic import ValidationError
 
 import builder
 from builder.formats.data_fields import written
@@ -17,7 +18,8 @@ from builder.procedure.data_of_meter import meter_data
 from builder.procedure.data_of_sheet import sheet_data
 from builder.shop import loading
 from tests.conftest import ROOT
-from tests.small_shop import function, load, meter, plan, range_, row, the_procedure
+from tests.small_shop import (function, load, load_points, meter, plan, range_, row,
+                              the_procedure)
 
 FOLDER = Path(builder.__file__).parent / "schema"
 
@@ -187,3 +189,36 @@ def test_no_field_is_forgotten_and_none_misspelt():
                 fixed=None, offset=None)
     with pytest.raises(TypeError, match="fixed"):
         written(AccuracyData, percent_of_reading=F(0), counts=F(0), percent_of_range=F(0))
+
+
+def test_a_group_has_codes_beside_its_words(tmp_path):
+    """Its stage, and one code a warning and a step, in their order; the same after reading it."""
+    volts = function("DC voltage", range_("600 V", "0.1 V", "0.5 % + 2 counts"))
+    made = the_procedure(load_points(tmp_path, volts, {"apply": "540 V"}))
+    (group,) = SheetData.model_validate(made.data).groups
+    assert group.stage == "hazardous voltage"
+    assert group.cautions == ("live-voltage", "no-rating")
+    assert dict(zip(group.opening_steps, group.opening)) | dict(
+        zip(group.closing_steps, group.closing)) == {
+            "source-standby": "Source: 0 V, standby", "select": "Meter: select DC voltage",
+            "keys-off": "Meter: relative, hold, filter, low-impedance off",
+            "leads": group.opening[3], "plugs-home": "Plugs: home at both ends, shrouds whole",
+            "source-isolated": group.opening[5], "hands-off": "Hands: off",
+            "source-on": "Source: output on", "source-zero": "Source: to 0 V",
+            "standby": "Source: standby",
+            "leads-off": "Leads: off the source first, then off the meter",
+            "meter-off": "Meter: off"}
+    assert [len(group.cautions), len(group.opening_steps), len(group.closing_steps)] == [
+        len(group.warnings), len(group.opening), len(group.closing)]
+
+
+@pytest.mark.parametrize("field", ["cautions", "opening_steps", "closing_steps"])
+def test_a_group_without_codes_is_read_and_one_with_some_is_not(field, tmp_path):
+    """Data written before there were codes have none; a code too few belongs to no step."""
+    volts = function("DC voltage", range_("600 V", "0.1 V", "0.5 % + 2 counts"))
+    data = the_procedure(load_points(tmp_path, volts, {"apply": "540 V"})).data
+    del data["groups"][0][field]
+    assert getattr(SheetData.model_validate(data).groups[0], field) == ()
+    data["groups"][0][field] = ["dial"]
+    with pytest.raises(ValidationError, match="as many codes"):
+        SheetData.model_validate(data)

@@ -1,9 +1,14 @@
-"""The revision of a sheet: it changes when and only when a limit or a text does."""
+"""The revision of a sheet: it changes when and only when a number, the order, a code or what the
+shop wrote does, and not with the wording of the tool."""
 
 import re
+from dataclasses import replace
 
 import pytest
 
+from builder.procedure import cautions, sentences
+from builder.procedure.sentences import sentence
+from builder.procedure.sheet import revision as revision_of
 from builder.procedure.sheet import with_revision
 from tests.procedure.test_point_uncertainty import DC, source, tried
 from tests.small_shop import function, load, meter, plan, range_, row, standard, the_procedure
@@ -34,6 +39,70 @@ def test_every_limit_and_every_text_is_in_the_revision(more, tmp_path):
     """Twelve digits; another limit, rule, title, note, name or step makes another sheet."""
     before, after = revision(tmp_path / "a"), revision(tmp_path / "b", **more)
     assert before != after and re.fullmatch("[0-9a-f]{12}", after)
+
+
+OWN = {"check": "lamp", "when": "by eye", "do": "look at the lamp", "good": "it is lit"}
+
+
+@pytest.mark.parametrize("before, after", [
+    ({"checks": [OWN]}, {"checks": [OWN | {"good": "it is dark"}]}),
+    ({"checks": ["leads"]}, {"checks": ["ratings"]}),
+    ({"checks": ["leads"]}, {"checks": [{"check": "leads", "good": "no cut"}]}),
+    ({}, {"points": [{"function": "DC voltage", "apply": "3 V"},
+                     {"function": "DC voltage", "apply": "1 V", "observe": "a reason"}]}),
+])
+def test_every_word_of_the_shop_is_in_the_revision(before, after, tmp_path):
+    """What it wrote of checks and observations, and which checks it chose."""
+    made = []
+    for n, more in enumerate((before, after)):
+        more = dict(more)
+        points = more.pop("points", [{"function": "DC voltage", "apply": "3 V"}])
+        made.append(the_procedure(load(tmp_path / str(n), meter(DC), plan(*points, **more))))
+    assert made[0].revision != made[1].revision
+
+
+LIVE = function("DC voltage", range_("600 V", "0.1 V", "0.5 % + 2 counts"))
+
+
+def live_sheet(folder):
+    return the_procedure(load(folder, meter(LIVE), plan({"function": "DC voltage",
+                                                         "apply": "540 V"},
+                                                        checks=["leads", "ratings"])))
+
+
+def test_the_words_of_the_tool_are_not_in_the_revision(tmp_path, monkeypatch):
+    """Every sentence reworded, warnings too, the sheet reads otherwise and is the same."""
+    before = live_sheet(tmp_path / "a")
+    steps = before.groups[-1].opening
+    for code, template in sentences.SENTENCES.items():
+        monkeypatch.setitem(sentences.SENTENCES, code, f"Otherwise {template}")
+    for code, (severity, text, rest) in cautions.CAUTIONS.items():
+        monkeypatch.setitem(cautions.CAUTIONS, code, (severity, f"or {text}", f"or {rest}"))
+    after = live_sheet(tmp_path / "b")
+    assert after.revision == before.revision
+    assert len(steps) == len(after.groups[-1].opening) and not (
+        set(steps) & set(after.groups[-1].opening))
+    assert after.data["rule_in_words"].startswith("Otherwise Decision rule")
+    assert after.data["groups"][-1]["warnings"] != before.data["groups"][-1]["warnings"]
+
+
+@pytest.mark.parametrize("change", [
+    lambda group: replace(group, cautions=group.cautions[1:]),
+    lambda group: replace(group, cautions=(sentence("current-jacks"), *group.cautions[1:])),
+    lambda group: replace(group, steps_before=group.steps_before[1:]),
+    lambda group: replace(group, steps_before=group.steps_before[::-1]),
+    lambda group: replace(group, steps_after=(sentence("jaw-open"), *group.steps_after[1:])),
+    lambda group: replace(group, steps_before=(sentence("dial", dial="mV"),
+                                               *group.steps_before[1:])),
+    lambda group: replace(group, points=(replace(group.points[0], shortfall=sentence(
+        "mark-reach", standard="Petrel", because="a reason")),)),
+])
+def test_every_code_and_its_facts_are_in_the_revision(change, tmp_path):
+    """Another caution, another step, another order, another fact in a step or under the table."""
+    made = live_sheet(tmp_path)
+    other = replace(made, groups=(*made.groups[:-1], change(made.groups[-1])))
+    assert revision_of(made, made.sheet_data) == made.revision
+    assert revision_of(other, made.sheet_data) != made.revision
 
 
 @pytest.mark.parametrize("one", [

@@ -7,8 +7,8 @@ from types import SimpleNamespace
 
 import pytest
 
+from builder.formats.group_data import CheckData
 from builder.formats.outcomes import CONDITIONAL_FAIL, CONDITIONAL_PASS, FAIL, PASS, WRITTEN
-from builder.formats.sheet_data import CheckData
 from builder.records import state_words
 from builder.records.meter_outcome import meter_outcome
 from builder.records.readings import Answer
