@@ -51,6 +51,22 @@ PAGES = [*_stems(ROOT / "site_src", ".md"), *LESSONS, "by-meter", "by-function",
          *(f"{kind}/{name}" for kind in ("procedures", "evidence") for name in SHEETS)]
 
 
+def one_of_each(pages: list[str]) -> list[str]:
+    """Every page at the site's start, and of each folder the first one and its index."""
+    found = {}
+    for page in pages:
+        folder, _, name = page.rpartition("/")
+        found.setdefault((folder, "answers" in name, name == "index") if folder else page, page)
+    return list(found.values())
+
+
+def every_page(*short: str) -> list:
+    """All pages for a test to look at one by one, those that are not in `short` in the long form
+    only."""
+    return [page if page in short else pytest.param(page, marks=pytest.mark.long)
+            for page in dict.fromkeys((*PAGES, *short))]
+
+
 # ---------------------------------------------------------------- the quick run
 
 # What `pytest -m quick` has: by folder, and without what builds the demo's site.

@@ -13,7 +13,7 @@ from playwright.sync_api import TimeoutError as TooLate
 
 from tests import phone_bench as bench
 from tests import small_shop as shop
-from tests.conftest import FLAGS, PAGES, chromium
+from tests.conftest import FLAGS, PAGES, chromium, every_page, one_of_each
 from tests.phone_bench import NAME, PHONE, Sheet, small_site
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
@@ -21,15 +21,6 @@ pytestmark = [pytest.mark.browser, pytest.mark.slow]
 # all of WCAG 2.2 at AA that axe knows
 LEVELS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 COLORS = ["color-contrast", "link-in-text-block"]    # what may differ in the dark
-
-
-def one_of_each(pages: list[str]) -> list[str]:
-    """Every page at the site's start, and of each folder the first one and its index."""
-    found = {}
-    for page in pages:
-        folder, _, name = page.rpartition("/")
-        found.setdefault((folder, "answers" in name, name == "index") if folder else page, page)
-    return list(found.values())
 
 
 def faults(page) -> list[tuple[str, str, str]]:
@@ -65,11 +56,7 @@ def test_axe_finds_what_is_wrong(phone):
         set() if phone.asked == "dark" else {"label", "image-alt"})
 
 
-KINDS = [*one_of_each(PAGES), "404"]
-
-
-@pytest.mark.parametrize("name", [*KINDS, *(pytest.param(page, marks=pytest.mark.long)
-                                            for page in PAGES if page not in KINDS)])
+@pytest.mark.parametrize("name", every_page(*one_of_each(PAGES), "404"))
 def test_axe_finds_nothing_on_a_page(phone, served, name):
     """At rest, as it comes from a server."""
     phone.goto(f"{served}{name}.html")

@@ -4,6 +4,7 @@ below a path."""
 from __future__ import annotations
 
 import contextlib
+import functools
 import gzip
 import hashlib
 import http.server
@@ -32,6 +33,12 @@ COPY = re.compile(r"^No network: this copy is from (\d{4}-\d\d-\d\d \d\d:\d\d)$"
 NEWER = "A newer version of this page is here: reload when it suits"
 TYPES = {".html": "text/html; charset=utf-8", ".js": "text/javascript", ".css": "text/css",
          ".json": "application/json", ".png": "image/png"}
+
+
+@functools.cache
+def packed(body: bytes) -> bytes:
+    """Once for all hosts, since every test's host has nearly the same files."""
+    return gzip.compress(body, 6, mtime=0)
 
 
 class Host:
@@ -111,7 +118,7 @@ class Host:
             return 304, head, b""
         head["Content-Type"] = TYPES.get(path.suffix, "application/octet-stream")
         if "gzip" in (headers["Accept-Encoding"] or "") and path.suffix != ".png":
-            head["Content-Encoding"], body = "gzip", gzip.compress(body, 6, mtime=0)
+            head["Content-Encoding"], body = "gzip", packed(body)
         return 200, head, body
 
 
@@ -242,29 +249,33 @@ SCRIPTS = [path for path in ASSETS if path.suffix == ".js" and path.name != offl
 STYLES = [path for path in ASSETS if path.suffix == ".css"]
 
 
+@pytest.fixture(scope="module")
+def empty(browser):
+    """A page without anything."""
+    page = browser.new_page()
+    yield page
+    page.close()
+
+
 @pytest.mark.browser
 @pytest.mark.parametrize("path", SCRIPTS, ids=lambda path: path.name)
-def test_a_script_as_served_is_one(browser, path):
+def test_a_script_as_served_is_one(empty, path):
     """Chromium reads it as a script, and it is shorter than what was written."""
     served = page_text.lean(path.name)
-    page = browser.new_page()
-    page.evaluate("text => { new Function(text) }", served)
-    page.close()
+    empty.evaluate("text => { new Function(text) }", served)
     assert len(served) < len(path.read_text(encoding="utf-8"))
 
 
 @pytest.mark.browser
 @pytest.mark.parametrize("path", STYLES, ids=lambda path: path.name)
-def test_a_style_as_served_says_what_was_written(browser, path):
+def test_a_style_as_served_says_what_was_written(empty, path):
     """Chromium reads the same rules from both."""
-    page = browser.new_page()
-    written, served = page.evaluate(
+    written, served = empty.evaluate(
         """texts => texts.map(text => {
           const sheet = new CSSStyleSheet();
           sheet.replaceSync(text);
           return [...sheet.cssRules].map(rule => rule.cssText);
         })""", [path.read_text(encoding="utf-8"), page_text.lean(path.name)])
-    page.close()
     assert written == served and len(written) > 3
 
 

@@ -1,15 +1,19 @@
 """Every kind of page at 360 px in Chromium, from a folder: in light and dark, with scripts and
-without."""
+without; every page of each kind in the long form."""
 
 from __future__ import annotations
 
 import json
+from pathlib import Path
 
 import pytest
 
-from tests.conftest import METERS, PAGES, SHEETS
+from tests.conftest import METERS, PAGES, SHEETS, every_page, one_of_each
 
 pytestmark = pytest.mark.browser
+
+KINDS = every_page(*one_of_each(PAGES), *(f"procedures/{name}" for name in SHEETS),
+                   *(f"meters/{name}" for name in METERS))
 
 PHONE = {"viewport": {"width": 360, "height": 740}, "is_mobile": True, "has_touch": True}
 # No dark page without scripts: the theme's own script chooses the colours.
@@ -83,19 +87,26 @@ MEASURE = """() => {
   } }"""
 
 
+class Seen(dict):
+    """Pages as a phone shows them, by way and page; each is opened when it is first asked for."""
+
+    def __init__(self, tabs: dict, site: Path):
+        self.tabs, self.site = tabs, site
+
+    def __missing__(self, asked: tuple[str, str]) -> dict:
+        way, page = asked
+        self.tabs[way].goto((self.site / f"{page}.html").as_uri())
+        # much faster than as an object
+        self[asked] = json.loads(self.tabs[way].evaluate(f"() => JSON.stringify(({MEASURE})())"))
+        return self[asked]
+
+
 @pytest.fixture(scope="module")
 def seen(browser, demo):
-    """Every kind of page as a phone shows it, by way and page."""
-    found = {}
-    for way, context in WAYS.items():
-        phone = browser.new_context(**PHONE, **context)
-        tab = phone.new_page()
-        for page in PAGES:
-            tab.goto((demo.site / f"{page}.html").as_uri())
-            # much faster than as an object
-            found[way, page] = json.loads(tab.evaluate(f"() => JSON.stringify(({MEASURE})())"))
+    phones = {way: browser.new_context(**PHONE, **context) for way, context in WAYS.items()}
+    yield Seen({way: phone.new_page() for way, phone in phones.items()}, demo.site)
+    for phone in phones.values():
         phone.close()
-    return found
 
 
 @pytest.fixture(params=list(WAYS))
@@ -110,14 +121,13 @@ def sheet(request, seen, way, demo) -> dict:
     return seen[way, f"procedures/{request.param}"] | {"data": data}
 
 
-def test_the_phones_are_what_they_should_be(seen):
+@pytest.mark.parametrize("page", KINDS)
+def test_the_phones_are_what_they_should_be(seen, way, page):
     """The dark pages are dark, the others light."""
-    assert {(way, page["scheme"]) for (way, _),
-            page in seen.items()} == {("light", "default"), ("dark", "slate"),
-                                      ("no-script", "default")}
+    assert seen[way, page]["scheme"] == ("slate" if way == "dark" else "default")
 
 
-@pytest.mark.parametrize("page", PAGES)
+@pytest.mark.parametrize("page", KINDS)
 @pytest.mark.parametrize("way", ["light", "dark"])
 def test_nothing_scrolls_sideways(seen, way, page):
     """No page is wider than the phone, and all text that isn't inside a part that scrolls lies on
@@ -128,33 +138,33 @@ def test_nothing_scrolls_sideways(seen, way, page):
             if not text["scrolled"] and (text["left"] < 0 or text["right"] > 360)] == []
 
 
-def test_nothing_scrolls_sideways_without_scripts(seen):
+@pytest.mark.parametrize("page", KINDS)
+def test_nothing_scrolls_sideways_without_scripts(seen, page):
     """So too where no script runs."""
-    assert {page: found["wide"] for (way, page),
-            found in seen.items() if way == "no-script" and found["wide"] > 360} == {}
+    assert seen["no-script", page]["wide"] <= 360
 
 
-@pytest.mark.parametrize("page", PAGES)
+@pytest.mark.parametrize("page", KINDS)
 def test_no_part_of_a_page_scrolls_sideways(seen, way, page):
     """No part of a page hides text beyond its edge."""
     assert seen[way, page]["scrollers"] == []
 
 
-@pytest.mark.parametrize("page", PAGES)
+@pytest.mark.parametrize("page", KINDS)
 def test_nothing_is_too_small_to_read(seen, way, page):
     """All text on a phone has 10 px or more."""
     assert {(text["in"], text["size"]) for text in seen[way, page]["texts"]
             if text["size"] < 10} == set()
 
 
-@pytest.mark.parametrize("page", PAGES)
+@pytest.mark.parametrize("page", KINDS)
 def test_text_stands_out_from_its_ground(seen, way, page):
     """Contrast is 4.5 or more for all text of a page, in light and dark."""
     assert {(text["in"], round(text["contrast"], 2)) for text in seen[way, page]["texts"]
             if text["contrast"] is not None and text["contrast"] < 4.5} == set()
 
 
-@pytest.mark.parametrize("page", PAGES)
+@pytest.mark.parametrize("page", KINDS)
 def test_what_is_tapped_is_large_enough(seen, way, page):
     """Links of lists, of groups, and boxes to tick are 44 px in both directions, and none covers
     another."""
@@ -166,10 +176,11 @@ def test_what_is_tapped_is_large_enough(seen, way, page):
         assert across <= 0.5 or along <= 0.5, (one["text"], other["text"])
 
 
-def test_every_other_link_and_button_is_large_enough(seen):
+@pytest.mark.parametrize("page", KINDS)
+def test_every_other_link_and_button_is_large_enough(seen, way, page):
     """So are the head's buttons and the line that says where one is; links within a sentence are as
     large as its letters (as WCAG 2.2, 2.5.8, has it)."""
-    assert {(target["in"], target["text"]) for page in seen.values() for target in page["others"]
+    assert {(target["in"], target["text"]) for target in seen[way, page]["others"]
             if min(target["width"], target["height"]) < 44} == set()
 
 
@@ -347,10 +358,11 @@ def test_every_warning_stands_before_the_steps(sheet):
                 group["number"], warning["text"])
 
 
-def test_no_short_word_is_torn(seen):
+@pytest.mark.parametrize("page", KINDS)
+def test_no_short_word_is_torn(seen, way, page):
     """The mark 'live' stays in one line wherever it stands."""
-    assert {name for name, page in seen.items() for text in page["texts"]
-            if text["text"] == "live" and text["lines"] > 1} == set()
+    assert not [text for text in seen[way, page]["texts"]
+                if text["text"] == "live" and text["lines"] > 1]
 
 
 @pytest.mark.parametrize("meter", METERS)

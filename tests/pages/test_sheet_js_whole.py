@@ -12,7 +12,7 @@ from builder.numbers import units
 from builder.pages import report_files
 from builder.records import record_files
 from builder.shop import loading
-from tests.conftest import ROOT, SHEETS
+from tests.conftest import ROOT
 from tests.pages.test_offline import complete, host  # noqa: F401, a fixture
 from tests.phone_bench import Killable, Sheet, validate
 
@@ -119,7 +119,8 @@ def one_group(hand: Hand, group: dict, data: dict, again: str, over: str) -> Non
         hand.write(f"{at} .after input.typed", "0.0")
 
 
-@pytest.mark.parametrize("name", [name for name in SHEETS if not name.startswith("dunlin")])
+@pytest.mark.parametrize("name", ["turnstone-c-yearly", pytest.param("whimbrel-200-yearly",
+                                                                     marks=pytest.mark.long)])
 def test_a_whole_procedure(name, browser, host, demo, tmp_path, capsys):  # noqa: F811
     """Of every point a reading, of every step a tick, in the order of the page. No tap but one a
     reading, the acknowledgement of each live group, the ticks and one for the second try; after the
