@@ -41,8 +41,8 @@ BESIDE = ["tests", "procedures", "site_src", "mkdocs.yml", "pyproject.toml"]
 
 # runs a program of its own, which says nothing of a mutant
 PROGRAM = "tests/compute/statistics/test_risk.py::test_the_benchmark_runs_and_prints_its_times"
-# likewise: what looks at a whole site, which a program of its own builds
-# Tracebacks that read no source: pytest would parse all mutants of a file for each that dies.
+# Without what looks at a whole site, which a program of its own builds; and with tracebacks that
+# read no source, since pytest would parse all mutants of a file for each one that dies.
 LEFT_OUT = (f"-p no:cacheprovider --tb native --deselect {PROGRAM} "
             "--ignore tests/published/test_page.py")
 

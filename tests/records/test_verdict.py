@@ -10,6 +10,7 @@ from fractions import Fraction as F
 
 import pytest
 
+from builder.compute.statistics.decision import exact
 from builder.files.problems import Wrong
 from builder.formats.sheet_data import PointData
 from builder.numbers.units import decimal_text
@@ -319,3 +320,44 @@ def test_the_widest_zone_grows_with_the_spread_too():
     assert (found.error, found.outcome) == (F("0.018"), "conditional fail")
     assert 0.018 < found.sure.expanded < 0.020
     assert verdict(four, ["3.018"] * 3, rule="guard band of U").outcome == "fail"
+
+
+@pytest.mark.parametrize("middle, rule, outcome", [
+    (8, "guard band of U", "pass"), (9, "guard band of U", "fail"),
+    (10, "guard band of 0.7 U", "pass"), (11, "guard band of 0.7 U", "fail"),
+    (12, "guard band by root-sum-square", "pass"), (13, "guard band by root-sum-square", "fail"),
+    (13, "simple acceptance", "pass"), (13, "", "pass"),
+])
+def test_the_guard_band_that_readings_leave(middle, rule, outcome):
+    """Three readings 2 mV apart: u² is 0.25 mV² and 4/3 mV², ν_eff 2.8, so U = 4.53 · 1.258 mV =
+    5.70 mV. Of T = 14 mV it leaves 8.30 mV; 0.7 U leave 10.0 mV; the root of T² − U² is 12.8 mV.
+    The sheet prints 13 mV."""
+    around = [decimal_text(3 + F(middle + n, 1000)) for n in (-2, 0, 2)]
+    said = verdict(point(accept=limits(13)), around, rule=rule)
+    assert 0.00565 < said.sure.expanded < 0.00575
+    assert said.outcome == outcome
+
+
+def test_readings_that_agree_widen_nothing():
+    """The printed limits stay, however little the readings scatter, and whatever zone is beyond."""
+    for rule in ("guard band of U", "simple acceptance"):
+        assert verdict(point(accept=limits(5)), ["3.008"] * 3, rule=rule).outcome == "fail"
+
+
+def test_a_mean_equal_to_a_grown_limit_is_within_it():
+    """T less the grown guard band, and T with it, to the last digit; one digit more is beyond."""
+    step, unit = F(1, 10**15), {"resolution": f"0.{'0' * 14}1 V", "decimals": 15}
+
+    def wide(millivolts: int) -> dict:
+        made = limits(millivolts)
+        return made | {name: made[name] * 10**12 for name in ("low_counts", "high_counts")}
+    fine = point(**unit, accept=wide(13), tolerance_limits=wide(14), conditional=wide(15))
+
+    def judged(off: F) -> Verdict:
+        return verdict(fine, [decimal_text(3 + off + F(n, 1000), 15) for n in (-2, 0, 2)],
+                       rule="guard band of U")
+    tolerance, guard = F("0.014"), exact(value=judged(F(0)).sure.expanded)
+    assert [judged(tolerance - guard + n * step).outcome for n in (0, 1)] == [
+        "pass", "conditional pass"]
+    assert [judged(tolerance + guard + n * step).outcome for n in (0, 1)] == [
+        "conditional fail", "fail"]
