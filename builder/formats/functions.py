@@ -29,7 +29,7 @@ class FunctionKind:
 
 TOGETHER, APART = "together", "apart"
 
-KINDS = ((({kind.name: kind for kind in (
+KINDS = {kind.name: kind for kind in (
     FunctionKind(name="DC voltage", code="dcv", dimension="[voltage]", stage="voltage",
                  shows_minus=True, has_zero=True),
     FunctionKind(name="AC voltage", code="acv", dimension="[voltage]", stage="voltage", is_ac=True,
@@ -63,5 +63,6 @@ KINDS = ((({kind.name: kind for kind in (
                  may_lack_ranges=True, zero_with=TOGETHER),
     FunctionKind(name="diode test", code="diode", dimension="[voltage]", stage="inputs",
                  has_zero=True, may_lack_ranges=True,
-                 not_planned="the diode test sources a current itself; check it with a known diode"),
-)})))
+                 not_planned="the diode test sources a current itself; check it with a known "
+                 "diode"),
+)}

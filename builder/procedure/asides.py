@@ -76,7 +76,7 @@ def millivolts(points: tuple[SheetPoint, ...], temperatures: tuple[Fraction, Fra
     # microvolt.
     own = [thermocouple.emf(kind=kind, celsius=one) for one in junctions]
     tenths = [(b - a) / (y - x) / 10
-              for a, b, x, y in zip(own, own[1:], junctions, junctions[1:])]
+              for a, b, x, y in zip(own, own[1:], junctions, junctions[1:], strict=False)]
     rows.append(("", f"off per 0.1{exact_text.NARROW}°C",
                  *(exact_text.number(round(one * 10**8) / Fraction(10**5), 5)
                    for one in [*tenths, tenths[-1]])))

@@ -43,22 +43,7 @@ def table_of(document: Document, plan: Plan, meter: Meter, functions: dict[str, 
         for check in group.checks:
             if check.covers:
                 tested.setdefault((check.covers, None, None), []).append(check.step)
-    patterns = []
-    for i, left in enumerate(plan.left_out):
-        view = functions[left.function]
-        on = view.range(left.range)
-        rows = [row for one in ([on] if on else view.table.ranges) for row in one.rows
-                if (left.frequency or left.values)
-                and (not left.frequency or row.frequency == left.frequency.band)
-                and (not left.values or row.values == left.values.band)]
-        if (left.frequency or left.values) and not rows:
-            span = left.frequency or left.values
-            planner.document_problem(("left_out", i, "frequency" if left.frequency else "values"),
-                                     "no-row",
-                                     f"'{left.function}' has no accuracy row for {span}",
-                                     "write it as the meter's file does")
-        for row in rows or [None]:
-            patterns.append(((left.function, on.full_scale if on else None, row), i))
+    patterns = _patterns(plan, functions, planner)
     left_out = [(p, plan.left_out[i].because) for p, i in patterns]
     # Behind the plan's own reasons: a row whose points the decision rule leaves without limits.
     left_out += [(key,
@@ -83,6 +68,28 @@ def table_of(document: Document, plan: Plan, meter: Meter, functions: dict[str, 
     problems += _forgotten(document, functions, planner, forgotten,
                            {one.key[0] for one in table if not one.is_forgotten}, shown)
     return _left_out_together(rows), problems
+
+
+def _patterns(plan: Plan, functions: dict[str, MeterFunction],
+              planner: Planner) -> list[tuple[tuple, int]]:
+    """What each entry of 'left_out' leaves out, by the beginning of its key, with its place."""
+    patterns = []
+    for i, left in enumerate(plan.left_out):
+        view = functions[left.function]
+        on = view.range(left.range)
+        rows = [row for one in ([on] if on else view.table.ranges) for row in one.rows
+                if (left.frequency or left.values)
+                and (not left.frequency or row.frequency == left.frequency.band)
+                and (not left.values or row.values == left.values.band)]
+        if (left.frequency or left.values) and not rows:
+            span = left.frequency or left.values
+            planner.document_problem(("left_out", i, "frequency" if left.frequency else "values"),
+                                     "no-row",
+                                     f"'{left.function}' has no accuracy row for {span}",
+                                     "write it as the meter's file does")
+        for row in rows or [None]:
+            patterns.append(((left.function, on.full_scale if on else None, row), i))
+    return patterns
 
 
 def _forgotten(document: Document, functions: dict[str, MeterFunction], planner: Planner,

@@ -165,8 +165,8 @@ def revision(procedure: Procedure, data: SheetData) -> str:
     """A hash over the limits and the texts that come from the shop's files, so it changes when and
     only when one of them does."""
     content = [data.as_data(), procedure.title, procedure.plan.note, procedure.ambient,
-               procedure.growth, procedure.rule_words, procedure.humidity, procedure.notes, procedure.meter.name,
-               procedure.meter.maker,
+               procedure.growth, procedure.rule_words, procedure.humidity, procedure.notes,
+               procedure.meter.name, procedure.meter.maker,
                procedure.meter.specification.source, procedure.meter.specification.interval,
                procedure.meter.note, procedure.highest_volts,
                [[g.title, [[w.text, w.rest] for w in g.warnings], g.opening, g.closing, g.marks,

@@ -88,7 +88,8 @@ def _is_in_circuit(point: PlannedPoint) -> bool:
 
 def _pairs(jacks: tuple[str, ...], terminals: tuple[str, ...], name: str) -> str:
     if len(jacks) == len(terminals):
-        pairs = ", ".join(f"{jack} to {terminal}" for jack, terminal in zip(jacks, terminals))
+        pairs = ", ".join(f"{jack} to {terminal}"
+                          for jack, terminal in zip(jacks, terminals, strict=True))
         return f"Leads: {pairs} of {name}"
     return f"Leads: meter {', '.join(jacks)}; {name} {', '.join(terminals)}"
 
@@ -104,7 +105,8 @@ def _leads(first: PlannedPoint) -> list[str]:
         return [f"Leads: in {' and '.join(jacks)}, {ends}"]
     if supply.method == COIL:
         coil = supply.coil
-        pairs = ", ".join(f"{a} to {b}" for a, b in zip(terminals, coil.coil.terminals))
+        pairs = ", ".join(f"{a} to {b}"
+                          for a, b in zip(terminals, coil.coil.terminals, strict=False))
         steps = ["Plugs: out of source and meter, of the leads used before",
                  f"Coil: {pairs} of {coil.name}, return leads away from the jaw",
                  "Jaw: closed around the coil, its middle in the middle of the jaw, square to it, "

@@ -35,12 +35,13 @@ from collections import Counter
 from dataclasses import dataclass
 from decimal import Decimal
 from html.parser import HTMLParser
+from itertools import pairwise
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT))
 
-from builder.pages import render
+from builder.pages import render  # noqa: E402
 from tests.conftest import without_learning  # noqa: E402 - runs as a program too
 
 MOST_OF_BY_HAND = 0.7   # ours over by hand, at 200 procedures
@@ -135,7 +136,8 @@ functions:
     ranges:
       - {{range: {top}0 mA, resolution: {step10} mA, accuracy: {dci0} % + 3 counts}}
       - {{range: {top}00 mA, resolution: {step100} mA, accuracy: {dci1} % + 3 counts}}
-      - {{range: {top} A, resolution: {step1} A, accuracy: {dci2} % + 5 counts, dial: A DC, jacks: [10 A, COM]}}
+      - {{range: {top} A, resolution: {step1} A, accuracy: {dci2} % + 5 counts, dial: A DC,
+         jacks: [10 A, COM]}}
 
   - function: AC current
     dial: mA AC
@@ -192,7 +194,8 @@ points:
   - {{function: DC voltage, range: {top} V, apply: {dc1} V}}
   - {{function: DC voltage, range: {top}0 V, apply: {dc2} V}}
   - {{function: DC voltage, range: {top}00 V, apply: {dc3} V}}
-  - {{function: AC voltage, range: {top} V, apply: 0 V, frequency: 50 Hz, observe: residual reading with the source at zero}}
+  - {{function: AC voltage, range: {top} V, apply: 0 V, frequency: 50 Hz,
+     observe: residual reading with the source at zero}}
   - {{function: AC voltage, range: {top} V, apply: [{ac1} V, {ac2} V], frequency: 50 Hz}}
   - {{function: AC voltage, range: {top} V, apply: {ac3} V, frequency: [40 Hz, 400 Hz, 1 kHz]}}
   - {{function: AC voltage, range: {top}0 V, apply: {ac4} V, frequency: [50 Hz, 400 Hz, 1 kHz]}}
@@ -356,7 +359,7 @@ class Element:
     def is_content(self) -> bool:
         return self.tag not in NO_CONTENT and not {"carry", "headerlink"} & set(self.classes)
 
-    def inner(self) -> list["Element | str"]:
+    def inner(self) -> list[Element | str]:
         return [c for c in self.children if isinstance(c, str) or c.is_content]
 
     def all(self, *tags: str):
@@ -723,9 +726,9 @@ def judged(one: Run, other: Run, most: float | None) -> str:
         return ""
     by_cpu = any(r.cpu and r.seconds > BUSY * r.cpu for r in (one, other))
     found = one.cpu / other.cpu if by_cpu else one.seconds / other.seconds
-    return ((((
-        f"  (at most {most}: "
-        f"{'met' if found <= most else 'MISSED'}{', by CPU time: the machine is busy' if by_cpu else ''})"))))
+    return (
+        f"  (at most {most}: {'met' if found <= most else 'MISSED'}"
+        f"{', by CPU time: the machine is busy' if by_cpu else ''})")
 
 
 def main() -> None:
@@ -756,7 +759,7 @@ def main() -> None:
         folder.mkdir(parents=True, exist_ok=True)
         results = {n: measure(folder, n, options) for n in numbers}
     print()
-    for fewer, more in zip(numbers, numbers[1:]):
+    for fewer, more in pairwise(numbers):
         most = MOST_GROWTH if (fewer, more) == (200, 800) else None
         one, other = results[more], results[fewer]
         by_hand = (f"; by hand {ratio(one.by_hand, other.by_hand)}" if one.by_hand and other.by_hand

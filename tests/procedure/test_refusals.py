@@ -177,7 +177,8 @@ def test_a_level_beyond_the_volt_hertz_product_is_named_in_volts(tmp_path):
     found = only_problem(load_points(tmp_path, COUNTER, {"apply": "5 kHz", "level": "5 V"}))
     sentence = found.sentence.replace("\u00a0", " ")
     assert found.code == "beyond-volt-hertz"
-    assert "5 V" in sentence and "5 kHz" in sentence and "20000 V·Hz" in sentence and "DC" not in sentence, (sentence)
+    assert "5 V" in sentence and "5 kHz" in sentence and "20000 V·Hz" in sentence, sentence
+    assert "DC" not in sentence
 
 
 def test_input_limits_hold_for_observations_too(tmp_path):

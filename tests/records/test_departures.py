@@ -91,7 +91,7 @@ def test_found_and_left_are_reported_together(made, left):
     _, found, _ = made(a={"readings": {"5.1": "3.020"}},
                        b={"state": "as left", "adjusted": "the 6 V range", **left})
     report, text = found["b"], text_of(found["b"])
-    line = next(l for f in report.functions for l in f.lines if l.step == "5.1")
+    line = next(line for f in report.functions for line in f.lines if line.step == "5.1")
     assert (line.outcome, line.before.outcome,
             line.before.reading.replace("\u00a0", " ")) == ("pass", "FAIL", "3.020 V")
     assert (report.found == "a" and "Between the two: the 6 V range" in report.between
