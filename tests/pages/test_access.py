@@ -207,7 +207,6 @@ CUT = """() => {
   pieces.sort((a, b) => a.top - b.top);
   // the bar is over the others on purpose
   const bar = document.querySelector('.bench-bar'), sticks = one => bar && bar.contains(one.e);
-  // over the others on purpose
   pieces.forEach((a, i) => { for (let j = i + 1; j < pieces.length && pieces[j].top < a.bottom - 4;
       j++) { const b = pieces[j];
     if (a.node !== b.node && sticks(a) === sticks(b) && !a.e.contains(b.e) && !b.e.contains(a.e)
