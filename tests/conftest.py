@@ -86,7 +86,7 @@ def pytest_configure(config: pytest.Config) -> None:
     config.option.loadscopereorder = False    # LONGEST is the order, not how many tests a file has
 
 
-def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> "bool | None":
+def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> bool | None:
     """A quick run doesn't even import what it has nothing of: that alone takes ten seconds."""
     if config.getoption("markexpr") != "quick" or ROOT / "tests" not in collection_path.parents:
         return None
@@ -94,7 +94,7 @@ def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> "bool
 
 
 @pytest.hookimpl(tryfirst=True)    # before -m chooses
-def pytest_collection_modifyitems(config: pytest.Config, items: "list[pytest.Item]") -> None:
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
     for item in items:
         if (_is_quick(item.path) and not WHOLE_SITES & set(getattr(item, "fixturenames", ()))
             and not any(item.get_closest_marker(one)
@@ -108,7 +108,7 @@ def pytest_collection_modifyitems(config: pytest.Config, items: "list[pytest.Ite
 
 # ---------------------------------------------------------------- the long run
 
-def _leave_out_the_long_form(config: pytest.Config, items: "list[pytest.Item]") -> None:
+def _leave_out_the_long_form(config: pytest.Config, items: list[pytest.Item]) -> None:
     """What is marked as long runs with `-m long`, or where it or its file is named."""
     named = {(Path(os.path.abspath(path)), test.partition("[")[0])
              for path, _, test in (argument.partition("::") for argument in config.args)}
@@ -173,7 +173,7 @@ class Project:
     def procedures(self) -> Path:
         return self.root / "procedures"
 
-    def write(self, **files) -> "Project":
+    def write(self, **files) -> Project:
         """`meter`, `standard`, `plan`: as in tests/small_shop.py, dict or text; others by their
         path below procedures/."""
         short = {"meter": "meters/lapwing-1.yaml", "standard": "standards/petrel.yaml",
@@ -189,7 +189,7 @@ class Project:
                               env=os.environ | variables, stdout=subprocess.PIPE,
                               stderr=subprocess.STDOUT, encoding="utf-8", timeout=120)
 
-    def build(self, serving: bool = False) -> "Project":
+    def build(self, serving: bool = False) -> Project:
         """In this process, the plugin told that it serves or builds; a build is strict."""
         from mkdocs.commands.build import build
         from mkdocs.config import load_config
@@ -205,7 +205,7 @@ class Project:
             config.plugins.on_shutdown()
         return self
 
-    def page(self, name: str) -> "Element":
+    def page(self, name: str) -> Element:
         return parse((self.site / f"{name}.html").read_text(encoding="utf-8"))
 
     def files(self) -> dict[str, bytes]:
@@ -344,7 +344,7 @@ class Element:
     """An element of a page, with just what the tests ask for."""
 
     def __init__(self, tag: str, attributes: dict[str, str | None],
-                 parent: "Element | None" = None):
+                 parent: Element | None = None):
         self.tag, self.attributes, self.parent = tag, attributes, parent
         self.children: list[Element | str] = []
 
@@ -372,7 +372,7 @@ class Element:
         """The text of a script or a style."""
         return "".join(child for child in self.children if isinstance(child, str))
 
-    def all(self, selector: str = "") -> "list[Element]":
+    def all(self, selector: str = "") -> list[Element]:
         """Every element inside that fits `tag.class`, either part optional."""
         tag, _, name = selector.partition(".")
         found = []
@@ -383,11 +383,11 @@ class Element:
                 found += child.all(selector)
         return found
 
-    def one(self, selector: str) -> "Element":
+    def one(self, selector: str) -> Element:
         (found,) = self.all(selector)
         return found
 
-    def by_id(self, name: str) -> "Element":
+    def by_id(self, name: str) -> Element:
         (found,) = [element for element in self.all() if element["id"] == name]
         return found
 

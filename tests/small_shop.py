@@ -65,7 +65,8 @@ def _other(kind: str, slug: str, name: str, **more) -> dict:
 def box(*values: tuple, what: str = "resistance", zero: str = "leads", **more) -> dict:
     """A box of certified values, each as nominal, certified, uncertainty, and drift if there is
     one."""
-    made = [dict(zip(("nominal", "certified", "within", "drift"), one)) for one in values]
+    made = [dict(zip(("nominal", "certified", "within", "drift"), one, strict=False))
+            for one in values]
     return _other("artifact", "auk-box", "Auk box",
                   artifacts=[{"artifact": what, "terminals": ["A", "B"], "zero": zero,
                               "values": made}]) | more

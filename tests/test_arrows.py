@@ -91,7 +91,8 @@ def test_compute_knows_nothing_of_the_rest(name):
     numbers and shapes."""
     assert all(one.startswith("builder.compute") for one in inside(name))
     assert {one.partition(".")[0] for one in ALL[name] - inside(name)} <= {
-        "__future__", "dataclasses", "fractions", "functools", "itertools", "math", "operator", "typing",
+        "__future__", "collections", "dataclasses", "fractions", "functools", "itertools", "math",
+        "operator", "typing",
         *(["statistics"] if folder(name) == "compute.statistics" else []),
         *(["datetime"] if name == "builder.compute.exact.dates" else [])}
 

@@ -116,7 +116,8 @@ def test_what_a_person_means_by_it(typed, value):
 # ---------------------------------------------------------------- each field of each kind of file
 
 MARKUP = (
-    """<script>window.harm=1</script><b>&amp;</b> {{ 7*7 }} {% raw %} </style></td> *a* [e](javascript:f) ![g](h) # | `d` \\""")
+    """<script>window.harm=1</script><b>&amp;</b> {{ 7*7 }} {% raw %} </style></td> """
+    """*a* [e](javascript:f) ![g](h) # | `d` \\""")
 PATHS = ["../../../etc/passwd", "/etc/passwd", "C:\\windows\\con", "con", "NUL", "a/b", ".", "..",
          "~/x", "%2e%2e%2f", "x\\y", "file:///etc/passwd"]
 TURNED = ["\u202e7410", "\u2067x\u2069", "a\u200fb", "\u200b", "\x00", "\x1b[31m", "\ufeff"]

@@ -1,4 +1,5 @@
-"""Names say what they hold: the short ones that hold anything stay in scopes that are seen at a glance."""
+"""Names say what they hold: the short ones that hold anything stay in scopes that are seen at a
+glance."""
 
 import ast
 from pathlib import Path
@@ -24,23 +25,29 @@ def own_nodes(scope: ast.AST):
 
 
 def short_names(tree: ast.Module):
-    """(name, first line, last line) of each short name that is bound in a function or at the top of a module."""
+    """(name, first line, last line) of each short name that is bound in a function or at the top
+    of a module."""
     for scope in [tree, *(node for node in ast.walk(tree) if isinstance(node, ast.FunctionDef))]:
         nodes = list(own_nodes(scope))
-        bound = {node.id: node.lineno for node in reversed(nodes) if isinstance(node, ast.Name) and isinstance(node.ctx, ast.Store)}
+        bound = {node.id: node.lineno for node in reversed(nodes)
+                 if isinstance(node, ast.Name) and isinstance(node.ctx, ast.Store)}
         if isinstance(scope, ast.FunctionDef):
-            arguments = scope.args
-            bound |= {argument.arg: argument.lineno for argument in (*arguments.posonlyargs, *arguments.args, *arguments.kwonlyargs)}
+            given = scope.args
+            bound |= {argument.arg: argument.lineno
+                      for argument in (*given.posonlyargs, *given.args, *given.kwonlyargs)}
         for name in sorted(SHORT & set(bound)):
-            used = [node.lineno for node in ast.walk(scope) if isinstance(node, ast.Name) and node.id == name]
+            used = [node.lineno for node in ast.walk(scope)
+                    if isinstance(node, ast.Name) and node.id == name]
             yield name, bound[name], max([bound[name], *used])
 
 
 @pytest.mark.parametrize("name", FILES)
 def test_short_names_stay_in_small_scopes(name):
-    """`one`, `found`, `said` and `at` are bound in comprehensions, or where three lines hold all of their uses."""
+    """`one`, `found`, `said` and `at` are bound in comprehensions, or where three lines hold all
+    of their uses."""
     tree = ast.parse(FILES[name].read_text(encoding="utf-8"))
-    wide = [f"{name}:{first}-{last} {short}" for short, first, last in short_names(tree) if last - first >= LINES]
+    wide = [f"{name}:{first}-{last} {short}" for short, first, last in short_names(tree)
+            if last - first >= LINES]
     assert not wide, "\n".join(wide)
 
 
@@ -60,5 +67,7 @@ def test_dataclasses_with_many_fields_take_them_by_name(name):
     for node in ast.walk(ast.parse(FILES[name].read_text(encoding="utf-8"))):
         if isinstance(node, ast.ClassDef):
             made = [one for one in node.decorator_list if ast.unparse(one).startswith("dataclass")]
-            fields = [one for one in node.body if isinstance(one, ast.AnnAssign) and "ClassVar" not in ast.unparse(one.annotation)]
-            assert len(fields) <= 5 or not made or "kw_only=True" in ast.unparse(made[0]), f"{name}: {node.name}"
+            fields = [one for one in node.body if isinstance(one, ast.AnnAssign)
+                      and "ClassVar" not in ast.unparse(one.annotation)]
+            by_name = made and "kw_only=True" in ast.unparse(made[0])
+            assert len(fields) <= 5 or not made or by_name, f"{name}: {node.name}"

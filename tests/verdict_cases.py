@@ -252,8 +252,8 @@ def random_points(rng: random.Random, views: dict, each: int):
                                    outcomes="four" if rule.kind != SIMPLE and rng.random() < 0.5
                                    else "two", in_tolerance=None)
             u = float(judged.tolerance) * rng.choice((0.02, 0.1, 0.25, 0.4, 0.7)) + 1e-15
-            with mock.patch.object(point_uncertainty, "components_of", lambda point,
-                                   plan: ((budget.normal(name="x", value=u, divisor=1.0),), u)):
+            components = (budget.normal(name="x", value=u, divisor=1.0),), u
+            with mock.patch.object(point_uncertainty, "components_of", return_value=components):
                 sure = point_uncertainty.assess(planned, plan)
             leads = None
             if correction:
@@ -353,4 +353,5 @@ def expected_verdict(planned, sure, counts: int, leads: F, reference: F | None) 
         zones = [band is not None and band.low * r <= value <= band.high * r for band in bands]
     four = sure is not None and sure.conditional is not None
     names = ["pass", "conditional pass", "conditional fail"] if four else ["pass"]
-    return found | {"outcome": next((name for name, holds in zip(names, zones) if holds), "fail")}
+    outcome = next((name for name, holds in zip(names, zones, strict=False) if holds), "fail")
+    return found | {"outcome": outcome}

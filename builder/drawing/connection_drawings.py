@@ -9,9 +9,9 @@ drawn. """
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from functools import lru_cache
-from typing import Callable
 
 from builder.drawing.connections import Connection, Lead, Link, in_words, turns_in_words
 from builder.drawing.instruments import EDGE, HIGH, WIDE, Column, DrawnMeter, Pair, jaw
@@ -103,7 +103,7 @@ def _route(to: Drawing, starts: list[tuple[str, Spot]], ends: list[Spot], edge: 
            floor: float) -> tuple[float, float]:
     """Each start down to its channel, right to its lane, up to its end; returns how low that
     reaches, and from where on there is nothing below the floor."""
-    for n, ((kind, start), end) in enumerate(zip(starts, ends)):
+    for n, ((kind, start), end) in enumerate(zip(starts, ends, strict=True)):
         channel, lane = floor + 7 + 7 * n, edge + _LANE * (n + 1)
         to.bent(kind, start, (start[0], channel), (lane, channel), (lane, end[1]), end)
     return floor + 2 + 7 * len(starts), edge + _LANE * (len(starts) + 1)

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from datetime import date
-from typing import Callable, Sequence
 
 from builder.compute.statistics.trend import (PROBABILITY, DatedError, Fit, fitted, predicted,
                                               segments)
@@ -109,8 +109,8 @@ def _drift(to: Plot, fit: Fit, until: float, x: Callable[[float], float],
     picture's edges."""
     days = [fit.first + (until - fit.first) * n / _PARTS for n in range(_PARTS + 1)]
     edges = [predicted(fit=fit, x=day, probability=probability) for day in days]
-    upper = [(x(day), y(high)) for day, (_, high) in zip(days, edges)]
-    lower = [(x(day), y(low)) for day, (low, _) in zip(days, edges)]
+    upper = [(x(day), y(high)) for day, (_, high) in zip(days, edges, strict=True)]
+    lower = [(x(day), y(low)) for day, (low, _) in zip(days, edges, strict=True)]
     to.curve([*upper, *reversed(lower)], "Z", "band")
     ends = sorted([fit.first, until] if fit.slope == 0 else
                   [min(max(fit.centre + (limit - fit.level) / fit.slope, fit.first), until)

@@ -6,8 +6,9 @@ which ends are in use. """
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Iterator, Sequence
 from functools import lru_cache
-from typing import Iterable, Iterator, Sequence
+from itertools import pairwise
 
 from builder.drawing.svg import LINE, Drawing, Spot, label_width, set_in, ways, widest, wrapped
 
@@ -46,7 +47,7 @@ class DrawnMeter:
             to.circle(x, y, 6.5, "frame")
             to.bent("frame", (x, y), (x + 3.4, y - 3.4))
             to.lines(x + 11, y - len(self.dial) * LINE / 2, self.dial)
-        for jack, label, x in zip(self.jacks, self.labels, self.across):
+        for jack, label, x in zip(self.jacks, self.labels, self.across, strict=True):
             to.lines(x, bottom - 16 - len(label) * LINE, label, "middle", bold=jack in self.used)
             to.circle(x, bottom - 9, RADIUS, "plug" if jack in self.used else "hole")
 
@@ -67,9 +68,9 @@ def _row(jacks: tuple[str, ...], wished: float,
             labels = tuple(lines if widest(lines := set_in(jack, room, cut=False)) <= cut_at
                            else set_in(jack, cut_at) for jack in jacks)
             cut = sum(" ".join(lines) != " ".join(jack.split()) for jack,
-                      lines in zip(jacks, labels))
+                      lines in zip(jacks, labels, strict=True))
             cells = [max(widest(lines), 2 * RADIUS + 4) for lines in labels] or [0.0]
-            close = [(a + b) / 2 + gap for a, b in zip(cells, cells[1:])]
+            close = [(a + b) / 2 + gap for a, b in pairwise(cells)]
             for uneven, steps in enumerate(([max(close, default=0.0)] * len(close), close)):
                 taken = 2 * side + (cells[0] + cells[-1]) / 2 + sum(steps)
                 wide = max(least, taken)
@@ -115,7 +116,7 @@ class Column:
                       self.name, bold=True)
         top = to.lines(x + self.text, top, self.note)
         spots, top = {}, y + (self.high - cells) / 2 if self.beside else top + 2
-        for name, lines, cell in zip(self.order, self.labels, self.cells):
+        for name, lines, cell in zip(self.order, self.labels, self.cells, strict=True):
             spots[name] = (x + 10, top + cell / 2)
             terminal(to, *spots[name], lines, name in self.wanted)
             top += cell
@@ -147,7 +148,7 @@ class Pair:
         to.lines(self.text, top, self.note)
         row = y + 3 + (self.head if self.over else 0) + self.row / 2
         spots = {self.wanted[0]: (self.left + 10, row), self.wanted[1]: (self.right, row)}
-        for name, lines in zip(self.wanted, self.labels):
+        for name, lines in zip(self.wanted, self.labels, strict=True):
             terminal(to, *spots[name], lines, True)
         return spots
 

@@ -111,7 +111,7 @@ def live_round() -> str:
                "write; source to zero; standby; meter seen near zero. Only then hands near the "
                "leads again.")
     spots = [(4 + 86 * n, 18) for n in range(4)] + [(262 - 86 * n, 86) for n in range(4)]
-    for n, ((x, y), step) in enumerate(zip(spots, steps)):
+    for n, ((x, y), step) in enumerate(zip(spots, steps, strict=True)):
         live = n in (3, 4, 5)
         d.shaded(x, y, 72, 32, 0.16 if live else 0, stroke_width=2.4 if live else 1.2)
         d.words(x + 36, y + 20, step, bold=live)

@@ -6,7 +6,7 @@ Each function takes plain numbers, and texts that are ready to be shown."""
 from __future__ import annotations
 
 import math
-from typing import Sequence
+from collections.abc import Sequence
 
 from builder.drawing.lesson_drawing import Sketch
 from builder.drawing.svg import Spot

@@ -5,7 +5,7 @@ Each function takes plain numbers, and texts that are ready to be shown."""
 from __future__ import annotations
 
 import math
-from typing import Sequence
+from collections.abc import Sequence
 
 from builder.drawing.lesson_drawing import Sketch
 
@@ -68,7 +68,7 @@ def accepted_band(readings: Sequence[tuple[float, bool]], low: tuple[float, str]
     for reading, good in readings:
         d.line(x(reading), 66, x(reading), 74, stroke_width=0.8)
         d.dot(x(reading), 70, good)
-    for limit, text in exact:
+    for limit, _ in exact:
         d.line(x(limit), 44, x(limit), 96, stroke_dasharray="4 3")
     d.hatched(x(exact[0][0]), 92, x(exact[1][0]) - x(exact[0][0]), 8)
     d.words(x(exact[0][0]), 40, exact[0][1], "middle")

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import groupby
-from typing import Callable, Sequence
 
 from builder.drawing.results import (FOUND, LEFT, MOST, WHISKER, WIDTH, Plot, beyond, one_line,
                                      percent_said, reach, short_name, within)

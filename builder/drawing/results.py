@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 import re
-from typing import Sequence
+from collections.abc import Sequence
 
 from builder.drawing.svg import Drawing, shortened, usual_width
 from builder.numbers.exact_text import NARROW, minus

@@ -4,11 +4,11 @@ gets, and how it is made to fit."""
 from __future__ import annotations
 
 import re
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import lru_cache
 from html import escape
-from itertools import combinations
+from itertools import combinations, pairwise
 from math import hypot
-from typing import Callable, Iterable, Mapping, Sequence
 
 SIZE, LINE = 10, 11  # letters and the lines they stand on, in units of the drawing
 _ROUND = 5.0
@@ -82,7 +82,7 @@ def ways(label: str) -> tuple[tuple[bool, float, tuple[str, ...]], ...]:
         best: dict[bool, tuple[float, tuple[str, ...]]] = {}
         for breaks in combinations(range(1, len(label)), cuts):
             ends = (0, *breaks, len(label))
-            lines = tuple(label[a:b].strip() for a, b in zip(ends, ends[1:]))
+            lines = tuple(label[a:b].strip() for a, b in pairwise(ends))
             if not all(lines):
                 continue
             cut = any(label[n] != " " and label[n - 1] not in " /" for n in breaks)
@@ -160,7 +160,7 @@ class Drawing:
         """A line through these spots, its corners rounded."""
         spots = [spot for n, spot in enumerate(spots) if not n or spot != spots[n - 1]]
         steps: list[Mark] = ["M", *spots[0]]
-        for (ax, ay), (bx, by), (cx, cy) in zip(spots, spots[1:], spots[2:]):
+        for (ax, ay), (bx, by), (cx, cy) in zip(spots, spots[1:], spots[2:], strict=False):
             first, second = hypot(bx - ax, by - ay), hypot(cx - bx, cy - by)
             cut = min(_ROUND, first / 2, second / 2)
             steps += ["L", bx - (bx - ax) * cut / first, by - (by - ay) * cut / first,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
-from itertools import combinations
+from itertools import combinations, pairwise
 
 from builder.file_rules.saying import Say, a, dimension, named_as_file, say_into
 from builder.files.problems import WARNING, Problem, Wrong
@@ -68,7 +68,7 @@ def _function(say: Say, path: tuple, meter: Meter, function: FunctionEntry) -> N
                   "[voltage-frequency]", "'volt_hertz'", "such as '10000000 V Hz'")
     right = [(j, given) for j, given in meter_function.in_order(function)
              if _range(say, (*path, "ranges", j), meter, function, given)]
-    for (j, first), (k, other) in combinations(right, 2):
+    for (_, first), (k, other) in combinations(right, 2):
         if first.range.unit.is_temperature and first.range.unit != other.range.unit:
             say((*path, "ranges", k, "range"), "unit", "one function is in degC and degF",
                 "write a function for each, with a 'name'")
@@ -77,9 +77,9 @@ def _function(say: Say, path: tuple, meter: Meter, function: FunctionEntry) -> N
                 f"'{other.range}' stands twice in '{function.title}'",
                 "for another dial position or other jacks write a second function with a 'name'")
     for position in {meter_function.position(function, given): None for _, given in right}:
-        switched = [(j, given) for j, given in right
+        switched = [(k, given) for k, given in right
                     if meter_function.position(function, given) == position]
-        for (_, lower), (k, higher) in zip(switched, switched[1:]):
+        for (_, lower), (k, higher) in pairwise(switched):
             _neighbours(say, (*path, "ranges", k), lower, higher)
 
 

@@ -29,6 +29,32 @@ def plan(document: Document, plan: Plan, meters: dict[str, Meter], standards: di
             say(("standards", i), "no-standard", f"there is no standard '{name}'",
                 nearest(name, standards))
     meter = meters.get(plan.meter)
+    _checks(say, plan, meter)
+    _leads(say, plan)
+    if meter is None:
+        return problems
+    meter_is_whole = f"meters/{plan.meter}" not in broken
+    if dimension(say, ("ambient",), plan.ambient, "[temperature]", "'ambient'",
+                 "such as '20 to 26 degC'") and meter_is_whole:
+        problems += ambient.problems(document, plan, meter)
+    if plan.outcomes == "four" and plan.decision_rule.kind == SIMPLE:
+        say(("outcomes",), "outcomes", "four outcomes need a guard band between pass and fail",
+            "another 'decision_rule', or 'outcomes: two'")
+    for i, name in enumerate(plan.standards):
+        if name in plan.standards[:i]:
+            say(("standards", i), "twice", f"'{name}' stands twice", "delete one of them")
+    _accepted(say, plan, meter if meter_is_whole else None)
+    if not meter_is_whole:
+        # what this plan names may be what the meter's file lost to its own mistakes
+        return problems
+    for i, points in enumerate(plan.points):
+        _points(say, ("points", i), plan, meter, points)
+    for i, left in enumerate(plan.left_out):
+        _reference(say, ("left_out", i), meter, left.function, left.range, "range")
+    return problems
+
+
+def _checks(say: Say, plan: Plan, meter: Meter | None) -> None:
     for i, check in enumerate(plan.checks):
         path = ("checks", i)
         lacking = [f"'{key}'" for key in ("when", "do", "good") if not getattr(check, key)]
@@ -61,18 +87,10 @@ def plan(document: Document, plan: Plan, meters: dict[str, Meter], standards: di
                 say((*path, "covers"), "covers",
                     f"'{check.covers}' has an accuracy table, which a check without numbers "
                     "doesn't test", "list points, or leave it out with a reason")
-    _leads(say, plan)
-    if meter is None:
-        return problems
-    if dimension(say, ("ambient",), plan.ambient, "[temperature]", "'ambient'",
-                 "such as '20 to 26 degC'") and f"meters/{plan.meter}" not in broken:
-        problems += ambient.problems(document, plan, meter)
-    if plan.outcomes == "four" and plan.decision_rule.kind == SIMPLE:
-        say(("outcomes",), "outcomes", "four outcomes need a guard band between pass and fail",
-            "another 'decision_rule', or 'outcomes: two'")
-    for i, name in enumerate(plan.standards):
-        if name in plan.standards[:i]:
-            say(("standards", i), "twice", f"'{name}' stands twice", "delete one of them")
+
+
+def _accepted(say: Say, plan: Plan, meter: Meter | None) -> None:
+    """`meter` is None where its file holds errors of its own."""
     for i, shortfall in enumerate(plan.accepted):
         if shortfall.what == "overdue" and (shortfall.function or shortfall.range):
             say(("accepted", i), "accepted", "a standard is overdue for all functions",
@@ -84,16 +102,8 @@ def plan(document: Document, plan: Plan, meters: dict[str, Meter], standards: di
             say(("accepted", i, "standard"), "no-standard",
                 f"'{shortfall.standard}' is not among the plan's standards",
                 nearest(shortfall.standard, plan.standards))
-        if shortfall.function is not None and f"meters/{plan.meter}" not in broken:
+        if shortfall.function is not None and meter is not None:
             _reference(say, ("accepted", i), meter, shortfall.function, shortfall.range, "range")
-    if f"meters/{plan.meter}" in broken:
-        # what this plan names may be what the meter's file lost to its own mistakes
-        return problems
-    for i, points in enumerate(plan.points):
-        _points(say, ("points", i), plan, meter, points)
-    for i, left in enumerate(plan.left_out):
-        _reference(say, ("left_out", i), meter, left.function, left.range, "range")
-    return problems
 
 
 def _leads(say: Say, plan: Plan) -> None:
@@ -127,7 +137,7 @@ def _reference(say: Say, path: tuple, meter: Meter, function: str, range: Quanti
     return entry
 
 
-def _points(say: Say, path: tuple, plan: Plan, meter: Meter, points) -> None:
+def _points(say: Say, path: tuple, plan: Plan, meter: Meter, points: PointSet) -> None:
     if points.range is not None and points.force_range is not None:
         say((*path, "force_range"), "range", "'range' and 'force_range' stand side by side",
             "keep 'force_range' if the range is selected by hand")
@@ -147,18 +157,7 @@ def _points(say: Say, path: tuple, plan: Plan, meter: Meter, points) -> None:
     if points.force_range is not None and function.ranging == "automatic only":
         say((*path, "force_range"), "range", f"'{function.title}' has no range selection by hand",
             "choose a value that is clear of the next range")
-    for j, applied in enumerate(points.apply):
-        if applied == RECOMMENDED:
-            if points.observe or len(points.apply) > 1:
-                say((*path, "apply", j), "apply",
-                    "'recommended' stands alone and is no observation",
-                    "write two entries under 'points'")
-        elif dimension(say, (*path, "apply", j), applied, kind.dimension,
-                       f"a point of {function.function}"):
-            if applied.unit.is_temperature and applied.unit != function.ranges[0].range.unit:
-                say((*path, "apply", j), "unit",
-                    f"the ranges are in {function.ranges[0].range.unit.shown}",
-                    "write the point in the same degrees")
+    _applied(say, path, function, points)
     recommended = points.apply == [RECOMMENDED]
     if kind.needs_frequency and points.frequency is None and not (recommended and kind.is_ac):
         say(path, "frequency", f"a point of {function.function} needs 'frequency'",
@@ -178,6 +177,21 @@ def _points(say: Say, path: tuple, plan: Plan, meter: Meter, points) -> None:
         say((*path, "standard"), "no-standard",
             f"'{points.standard}' is not among the plan's standards",
             nearest(points.standard, plan.standards))
+
+
+def _applied(say: Say, path: tuple, function: FunctionEntry, points: PointSet) -> None:
+    for j, applied in enumerate(points.apply):
+        if applied == RECOMMENDED:
+            if points.observe or len(points.apply) > 1:
+                say((*path, "apply", j), "apply",
+                    "'recommended' stands alone and is no observation",
+                    "write two entries under 'points'")
+        elif dimension(say, (*path, "apply", j), applied, function.kind.dimension,
+                       f"a point of {function.function}"):
+            if applied.unit.is_temperature and applied.unit != function.ranges[0].range.unit:
+                say((*path, "apply", j), "unit",
+                    f"the ranges are in {function.ranges[0].range.unit.shown}",
+                    "write the point in the same degrees")
 
 
 def _ways(say: Say, path: tuple, function: FunctionEntry, points: PointSet) -> None:

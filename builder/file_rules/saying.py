@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import difflib
-from typing import Callable, Iterable
+from collections.abc import Callable, Iterable
 
 from builder.files.problems import Problem
 from builder.files.yaml_text import Document

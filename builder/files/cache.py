@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Any, Callable
+from collections.abc import Callable
+from typing import Any
 
 
 class Cache:
@@ -36,4 +37,4 @@ class Cache:
 
 def _same(one: tuple, other: tuple) -> bool:
     return (len(one) == len(other) and all(a is b or type(a) is type(b) in (bytes, str, bool)
-                                           and a == b for a, b in zip(one, other)))
+                                           and a == b for a, b in zip(one, other, strict=True)))

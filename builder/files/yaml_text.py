@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import re
 import unicodedata
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -32,10 +33,10 @@ class Node:
     """A value with the span of text that it stands in; `key` is the span of its key, if it has
     one."""
 
-    value: "str | list[Node] | dict[str, Node]"
+    value: str | list[Node] | dict[str, Node]
     start: tuple[int, int]
     end: tuple[int, int]
-    key: "tuple[tuple[int, int], tuple[int, int]] | None" = None
+    key: tuple[tuple[int, int], tuple[int, int]] | None = None
 
     def plain(self):
         if isinstance(self.value, dict):
@@ -91,7 +92,7 @@ class Document:
                 **more) -> Problem:
         return Problem(self.place(path, of_key), code, sentence, hint, **more)
 
-    def without(self, paths: "set[Path_]") -> "Document":
+    def without(self, paths: set[Path_]) -> Document:
         """The same file less the values at these paths, every other place unchanged."""
 
         def pruned(node: Node, path: Path_) -> Node:
@@ -132,7 +133,7 @@ def content(path: Path) -> bytes:
         return file.read(LARGEST_FILE + 1)
 
 
-def read(path: Path, shown: str) -> "tuple[Document | None, list[Problem]]":
+def read(path: Path, shown: str) -> tuple[Document | None, list[Problem]]:
     """Reads one file; `shown` is the name that problems give it."""
     try:
         raw = content(path)
@@ -156,7 +157,7 @@ def read(path: Path, shown: str) -> "tuple[Document | None, list[Problem]]":
     return parse(text, shown)
 
 
-def parse(text: str, shown: str) -> "tuple[Document | None, list[Problem]]":
+def parse(text: str, shown: str) -> tuple[Document | None, list[Problem]]:
     text = text.replace("\r\n", "\n").replace("\r", "\n")
     lines = text.split("\n")
     for number, line in enumerate(lines):
@@ -209,53 +210,51 @@ def parse(text: str, shown: str) -> "tuple[Document | None, list[Problem]]":
 
 def _build(text: str) -> Node:
     events = yaml.parse(text, Loader=_Loader)
-    values = 0
+    nodes, root = _Nodes(events), None
+    for event in events:
+        if isinstance(event, (yaml.StreamStartEvent, yaml.StreamEndEvent, yaml.DocumentEndEvent)):
+            continue
+        if isinstance(event, yaml.DocumentStartEvent):
+            if root is not None:
+                raise _NotPlain("documents", "a second document starts here",
+                                "one thing a file: delete the line '---'", _span(event)[0])
+            continue
+        root = nodes.of(event, 0)
+    if root is None or not isinstance(root.value, dict):
+        raise _NotPlain("empty", "the file holds no keys",
+                        "start with for example 'meter: dunlin-60'", (0, 0))
+    return root
 
-    def span(event):
-        return (event.start_mark.line,
-                event.start_mark.column), (event.end_mark.line, event.end_mark.column)
 
-    def refuse_extras(event):
-        start, end = span(event)
-        if getattr(event, "anchor", None):
-            raise _NotPlain("anchor", "anchors and aliases (& and *) are not used here",
-                            "write the value out again, or put text that starts with & or * in "
-                            "quotes", start, end)
-        if getattr(event, "tag", None):
-            raise _NotPlain("tag", f"the tag '{event.tag}' is not used here",
-                            "leave it out, or put the text in quotes", start, end)
+class _Nodes:
+    """Makes the events of a document into nodes, and counts them."""
 
-    def node(event, depth) -> Node:
-        nonlocal values
-        start, end = span(event)
-        refuse_extras(event)
-        values += 1
-        if values > MOST_VALUES:
+    def __init__(self, events: Iterator[yaml.Event]) -> None:
+        self.events, self.values = events, 0
+
+    def of(self, event: yaml.Event, depth: int) -> Node:
+        start, end = _span(event)
+        _refuse_extras(event)
+        self.values += 1
+        if self.values > MOST_VALUES:
             raise _NotPlain("too-many", f"more than {MOST_VALUES} values stand in this file",
                             "one meter, standard or plan a file", start, end)
         if depth > DEEPEST:
             raise _NotPlain("too-deep", f"values are nested more than {DEEPEST} deep",
                             "a bracket or an indent too many?", start, end)
         if isinstance(event, yaml.ScalarEvent):
-            value = " ".join(event.value.split())
-            if len(value) > LONGEST_TEXT:
-                raise _NotPlain("too-long", f"a text of {len(value)} characters stands here",
-                                f"at most {LONGEST_TEXT}; is a quotation mark missing, or a line "
-                                "end?", start)
-            # by an escape in quotation marks
-            if not value.isprintable() and (hidden := next(filter(is_invisible, value), "")):
-                raise _NotPlain("control-character",
-                                f"an invisible character (U+{ord(hidden):04X}) is meant here",
-                                "delete it", start, end)
-            return Node(value, start, end)
+            return Node(_text_of(event), start, end)
         if isinstance(event, yaml.SequenceStartEvent):
             items = []
-            while not isinstance(event := next(events), yaml.SequenceEndEvent):
-                items.append(node(event, depth + 1))
-            return Node(items, start, span(event)[1])
+            while not isinstance(event := next(self.events), yaml.SequenceEndEvent):
+                items.append(self.of(event, depth + 1))
+            return Node(items, start, _span(event)[1])
+        return self._mapping(start, depth)
+
+    def _mapping(self, start: tuple[int, int], depth: int) -> Node:
         mapping: dict[str, Node] = {}
-        while not isinstance(event := next(events), yaml.MappingEndEvent):
-            key = node(event, depth + 1)
+        while not isinstance(event := next(self.events), yaml.MappingEndEvent):
+            key = self.of(event, depth + 1)
             if not isinstance(key.value, str):
                 raise _NotPlain("key", "a key must be a plain word",
                                 "check the indentation and the brackets", key.start, key.end)
@@ -264,22 +263,37 @@ def _build(text: str) -> Node:
                 raise _NotPlain("duplicate-key",
                                 f"'{key.value}' stands twice, first in line {first}",
                                 "keep one of the two", key.start, key.end)
-            child = node(next(events), depth + 1)
+            child = self.of(next(self.events), depth + 1)
             child.key = (key.start, key.end)
             mapping[key.value] = child
-        return Node(mapping, start, span(event)[1])
+        return Node(mapping, start, _span(event)[1])
 
-    root = None
-    for event in events:
-        if isinstance(event, (yaml.StreamStartEvent, yaml.StreamEndEvent, yaml.DocumentEndEvent)):
-            continue
-        if isinstance(event, yaml.DocumentStartEvent):
-            if root is not None:
-                raise _NotPlain("documents", "a second document starts here",
-                                "one thing a file: delete the line '---'", span(event)[0])
-            continue
-        root = node(event, 0)
-    if root is None or not isinstance(root.value, dict):
-        raise _NotPlain("empty", "the file holds no keys",
-                        "start with for example 'meter: dunlin-60'", (0, 0))
-    return root
+
+def _span(event: yaml.Event) -> tuple[tuple[int, int], tuple[int, int]]:
+    start, end = event.start_mark, event.end_mark
+    return (start.line, start.column), (end.line, end.column)
+
+
+def _refuse_extras(event: yaml.Event) -> None:
+    start, end = _span(event)
+    if getattr(event, "anchor", None):
+        raise _NotPlain("anchor", "anchors and aliases (& and *) are not used here",
+                        "write the value out again, or put text that starts with & or * in "
+                        "quotes", start, end)
+    if getattr(event, "tag", None):
+        raise _NotPlain("tag", f"the tag '{event.tag}' is not used here",
+                        "leave it out, or put the text in quotes", start, end)
+
+
+def _text_of(event: yaml.ScalarEvent) -> str:
+    start, end = _span(event)
+    value = " ".join(event.value.split())
+    if len(value) > LONGEST_TEXT:
+        raise _NotPlain("too-long", f"a text of {len(value)} characters stands here",
+                        f"at most {LONGEST_TEXT}; is a quotation mark missing, or a line "
+                        "end?", start)
+    # by an escape in quotation marks
+    if not value.isprintable() and (hidden := next(filter(is_invisible, value), "")):
+        raise _NotPlain("control-character", f"an invisible character (U+{ord(hidden):04X}) is "
+                        "meant here", "delete it", start, end)
+    return value

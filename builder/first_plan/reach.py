@@ -3,8 +3,8 @@ the most wanted first."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
-from typing import Sequence
 
 from builder.compute.exact.accuracy_table import AccuracyRow, RangeTable
 from builder.compute.exact.recommend import HIGH

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
 from fractions import Fraction
-from typing import Iterator, Sequence
 
 from builder.first_plan.reach import Standards, only_parts, outputs
 from builder.first_plan.trying import Key, Trial, as_typed
@@ -30,7 +30,7 @@ def left_out(view: MeterFunction, tested: set[Key], reasons: dict[Key, str]) -> 
             rows = rows[:1]
             spans = {rows[0]: {}}
         else:
-            given = dict(zip(on.rows, view.model_of[on].accuracy))
+            given = dict(zip(on.rows, view.model_of[on].accuracy, strict=True))
             spans = {row: {key: str(span) for key in ("frequency", "values")
                            if (span := getattr(given[row], key))} for row in rows}
         for n, row in enumerate(rows):

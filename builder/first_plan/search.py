@@ -4,8 +4,8 @@ Every proposal is tried on the planner itself, so that its rules stand in one pl
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Sequence
 from fractions import Fraction
-from typing import Iterable, Sequence
 
 from builder.compute.exact.accuracy_table import AccuracyRow, RangeTable
 from builder.compute.exact.order import CURRENT, MILLIAMPS, STAGES

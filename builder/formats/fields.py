@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from functools import cached_property, lru_cache
-from typing import Annotated, Any, Callable, ClassVar, Iterable, Literal, TypeVar
+from typing import Annotated, Any, ClassVar, Literal, TypeVar
 
 from pydantic import (AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field,
                       GetPydanticSchema, PlainValidator, WithJsonSchema)

@@ -236,7 +236,8 @@ class Rated(Strict):
 
     @property
     def categories(self) -> list[tuple[str, Quantity]]:
-        return [(n, q) for n, q in zip(_CATEGORIES, (self.cat_ii, self.cat_iii, self.cat_iv)) if q]
+        highest = (self.cat_ii, self.cat_iii, self.cat_iv)
+        return [(n, q) for n, q in zip(_CATEGORIES, highest, strict=True) if q]
 
 
 class Meter(Strict):

@@ -20,10 +20,12 @@ from builder.formats.workshop import Workshop
 
 FOLDER = Path(__file__).parent.parent / "schema"
 # What people write in files, and what the builder and the page's scripts write in JSON.
-FILES = {"meter": Meter, "standard": Standard, "plan": Plan, "paper-record": RecordHead,
-         "workshop": Workshop}
-DATA = {"procedure-data": SheetData, "meter-data": MeterData, "record": PhoneRecord}
-MODELS: dict[str, type[BaseModel]] = {**FILES, **DATA}
+FILES: dict[str, type[BaseModel]] = {
+    "meter": Meter, "standard": Standard, "plan": Plan, "paper-record": RecordHead,
+    "workshop": Workshop}
+DATA: dict[str, type[BaseModel]] = {
+    "procedure-data": SheetData, "meter-data": MeterData, "record": PhoneRecord}
+MODELS = {**FILES, **DATA}
 
 
 def text(name: str) -> str:

@@ -1,5 +1,5 @@
-"""The data of a sheet: what stands beside its page and in its page, what a script judges by and what
-a record carries and is judged by.
+"""The data of a sheet: what stands beside its page and in its page, what a script judges by and
+what a record carries and is judged by.
 
 A record's data was written by a builder, perhaps an older one, and has been through a phone and
 through hands: so it is checked like a file that someone typed.
@@ -58,7 +58,7 @@ class UncertaintyData(Data):
                                   "together, taken as normal.")
 
     @model_validator(mode="after")
-    def _are_numbers(self) -> "UncertaintyData":
+    def _are_numbers(self) -> UncertaintyData:
         if not re.fullmatch(r"[0-9]{1,2}(\.[0-9]+)?\s*%",
                             self.probability) or not re.fullmatch(
                                     r"inf|[0-9]+(\.[0-9]+)?(e[+-]?[0-9]{1,3})?", self.degrees):
@@ -130,12 +130,12 @@ class PointData(Data):
         "fail conditionally.")
 
     @model_validator(mode="after")
-    def _fits_together(self) -> "PointData":
+    def _fits_together(self) -> PointData:
         if not 0 <= self.decimals <= 18 or self.resolution.number <= 0:
             raise Wrong("a display has a resolution above zero and at most 18 decimals")
         units.unit(self.unit)
-        if (self.slope is None) != (self.offset is None) or (
-                self.slope is not None and (self.slope < 0 or self.offset.number < 0)):
+        if ((self.slope is None) != (self.offset is None) or (self.slope or 0) < 0
+                or (self.offset is not None and self.offset.number < 0)):
             raise Wrong("'slope' and 'offset' go together, and neither is below zero")
         if (self.kind == "reference") != (self.reference is not None) or (
                 self.kind == "reference" and self.slope is None):
@@ -162,7 +162,7 @@ class PointData(Data):
             if band and (band.low.number != band.low_counts * step
                          or band.high.number != band.high_counts * step):
                 raise Wrong("a limit and its counts differ")
-        if self.tolerance_limits and self.slope is not None:
+        if self.tolerance_limits and self.slope is not None and self.offset is not None:
             value, limits = (self.expected or self.apply).number, self.tolerance_limits
             found = accepted(applied=value, tolerance=self.slope * abs(value) + self.offset.number,
                              resolution=step, shows_minus=limits.low_counts < 0)
@@ -223,14 +223,15 @@ class SheetData(Data):
     left_out: tuple[LeftOutData, ...] = Field((), description="What the procedure doesn't test.")
 
     @model_validator(mode="after")
-    def _is_whole(self) -> "SheetData":
+    def _is_whole(self) -> SheetData:
         rule_of(self.decision_rule)
         points, groups = {p.id: p for p in self.points}, {g.group for g in self.groups}
-        steps = [one.step for one in (*self.points, *self.checks)]
+        placed: tuple[PointData | CheckData, ...] = (*self.points, *self.checks)
+        steps = [one.step for one in placed]
         if len(points) != len(self.points) or len(set(steps)) != len(steps) or len(groups) != len(
                 self.groups):
             raise Wrong("a point, a step or a group stands twice")
-        if any(one.group not in groups for one in (*self.points, *self.checks)):
+        if any(one.group not in groups for one in placed):
             raise Wrong("a step belongs to a group that isn't there")
         if self.decision_rule == SIMPLE_ACCEPTANCE and any(
                 p.accept and p.tolerance_limits and p.accept != p.tolerance_limits

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import replace
 from fractions import Fraction
 from functools import cached_property
-from typing import Callable
 
 from builder import file_rules
 from builder.compute.exact.tolerance import ONE, degrees_beyond, growth

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from fractions import Fraction
-from typing import Callable
 
 from builder import file_rules
 from builder.compute.exact import points, thermocouple
@@ -74,7 +74,10 @@ def _accepted_band(shop: Shop, asked: AskedValue) -> str:
         raise Wrong(f"{accepted.high - accepted.low + 1} accepted readings are too many to draw",
                     "choose a value with a tolerance of at most 15 counts")
     low, high = middle - example.counts, middle + example.counts
-    bare = lambda value: number(in_unit(value, example.unit))
+
+    def bare(value: Fraction) -> str:
+        return number(in_unit(value, example.unit))
+
     return lesson_tolerances.accepted_band(
         [(float(n), accepted.holds(n)) for n in range(accepted.low - 3, accepted.high + 4)],
         (float(accepted.low), example.reading(accepted.low, unit=False)),
@@ -87,7 +90,10 @@ def _accepted_band(shop: Shop, asked: AskedValue) -> str:
 def _tolerance_line(shop: Shop, asked: AskedValue) -> str:
     example = _meter(shop, asked)
     line, top = example.judged.line, example.on.highest
-    shown_in = lambda value, places=0: amount(value, example.unit, places)
+
+    def shown_in(value: Fraction, places: int = 0) -> str:
+        return amount(value, example.unit, places)
+
     at_top = "±" + shown_in(_cut(line.at(top), example.on.resolution))
     return lesson_tolerances.tolerance_line(example.show("range"),
                                    (float(top), shown_in(top, example.places)),
@@ -227,7 +233,7 @@ def crossing(readings: list[tuple[int, float, float | None]], tolerance: float) 
             stretch = [(year, left)]
     if len(stretch) < 2:
         return None
-    mean_x, mean_y = (sum(values) / len(stretch) for values in zip(*stretch))
+    mean_x, mean_y = (sum(values) / len(stretch) for values in zip(*stretch, strict=True))
     slope = (sum((x - mean_x) * (y - mean_y) for x, y in stretch)
              / sum((x - mean_x) ** 2 for x, _ in stretch))
     if slope == 0:

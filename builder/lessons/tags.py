@@ -8,6 +8,7 @@ doesn't compute any more is a problem at its place. """
 from __future__ import annotations
 
 import re
+from functools import partial
 from html import escape
 from pathlib import Path
 
@@ -57,25 +58,25 @@ def fill(text: str, file: str, shop: Shop) -> tuple[str, list[Problem]]:
     """A page with every tag replaced; where one can't be, a mark stands in its place."""
     problems: list[Problem] = []
     out, unknown = [], set()
-    for number, line in enumerate(text.splitlines(), 1):
-        def missing(match: re.Match, wrong: Wrong, hint: str) -> str:
+
+    def put(match: re.Match, number: int) -> str:
+        line = match.string
+        try:
+            return _filled(shop, match[1], match[2], alone=line.strip() == match[0])
+        except Wrong as wrong:
+            hint = wrong.hint
+            if isinstance(wrong, NothingOfThatName):
+                if wrong.sentence in unknown:   # once a page is enough
+                    return _MISSING
+                unknown.add(wrong.sentence)
+                hint = (f"{hint}; where the demo's files are gone, keep them in "
+                        f"'{EXAMPLES}/' beside 'procedures/'").lstrip("; ")
             problems.append(Problem(Place(file, number, match.start() + 1, len(match[0]), line),
                                     "lesson", wrong.sentence, hint))
             return _MISSING
 
-        def put(match: re.Match) -> str:
-            try:
-                return _filled(shop, match[1], match[2], alone=line.strip() == match[0])
-            except NothingOfThatName as wrong:
-                if wrong.sentence in unknown:   # once a page is enough
-                    return _MISSING
-                unknown.add(wrong.sentence)
-                return missing(match, wrong,
-                               f"{wrong.hint}; where the demo's files are gone, keep them in "
-                               f"'{EXAMPLES}/' beside 'procedures/'".lstrip("; "))
-            except Wrong as wrong:
-                return missing(match, wrong, wrong.hint)
-        out.append(_TAG.sub(put, line))
+    for number, line in enumerate(text.splitlines(), 1):
+        out.append(_TAG.sub(partial(put, number=number), line))
     return "\n".join(out) + "\n", problems
 
 

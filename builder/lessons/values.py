@@ -4,6 +4,7 @@ such as a thermocouple, a waveform or a risk."""
 from __future__ import annotations
 
 import math
+from fractions import Fraction
 
 from builder.compute.exact import thermocouple
 from builder.compute.statistics import budget, risk, waveform
@@ -23,7 +24,10 @@ def _thermocouple(asked: AskedValue) -> dict[str, str]:
                          for text in (value, asked.named.get("junction", "23 degC")))
     if kind not in thermocouple.TYPES:
         raise Wrong(f"there is no type '{kind}'", "one of: " + ", ".join(thermocouple.TYPES))
-    millivolts = lambda volts: amount(round(volts, 6), units.unit("mV"), 3)
+
+    def millivolts(volts: Fraction) -> str:
+        return amount(round(volts, 6), units.unit("mV"), 3)
+
     wrong = thermocouple.emf(kind=kind, celsius=celsius - junction)
     slope = thermocouple.sensitivity(kind=kind, celsius=celsius)
     return {"voltage": millivolts(thermocouple.emf(kind=kind, celsius=celsius)),

@@ -30,8 +30,9 @@ from builder.shop.contents import Shop
 from builder.shop.loading import without_collector
 
 TABLES = "tables"    # generated, see script_tables
-# What pages load, each of its files in assets/ in this order. A script is served as one file however
-# many it is written in: on a phone each further one adds a quarter of a kilobyte to the first view.
+# What pages load, each of its files in assets/ in this order. A script is served as one file
+# however many it is written in: on a phone each further one adds a quarter of a kilobyte to the
+# first view.
 ASSETS = {
     STYLE: ("bench.css",), "assets/practice.css": ("practice.css",),
     "assets/elements.js": ("elements.js",),

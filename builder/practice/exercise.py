@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import Sequence
 
 from builder.compute.exact.draw import Draw
 from builder.drawing.connections import Connection

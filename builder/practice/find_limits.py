@@ -91,7 +91,7 @@ def _asked(reading: PractisedReading, shown: str, right: str, opposite: tuple[st
     case = reading.case
     texts = [WITHIN, NOT_WITHIN, NO_VERDICT]
     rest = [text for text in texts if text != right]
-    why = dict(zip(rest, (opposite, mistrust)))
+    why = dict(zip(rest, (opposite, mistrust), strict=True))
     # always in this order, as on a sheet
     choices = tuple(Choice(text=text, mistake=mistake, why=reason) for text in texts
                     for mistake, reason in [why.get(text, ("", ""))])

@@ -4,9 +4,9 @@ that is printed as a limit comes from here."""
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from typing import Sequence
 
 from builder.compute.exact.accuracy_table import AccuracyRow, RangeTable
 from builder.compute.exact.display import AcceptedCounts, accepted
@@ -74,7 +74,7 @@ def mistaken_limits(*, judged: JudgedPoint, shows_minus: bool, frequency: Fracti
     mistakes.append(Mistaken("outward", AcceptedCounts(math.floor(low), math.ceil(high))))
     mistakes.append(Mistaken("nearest", AcceptedCounts(_nearest(low), _nearest(high))))
     ends = [(one.accepted.low, one.accepted.high) for one in mistakes]
-    return [one for one, its in zip(mistakes, ends)
+    return [one for one, its in zip(mistakes, ends, strict=True)
             if its[0] <= its[1] and its != (right.low, right.high) and ends.count(its) == 1
             and (shows_minus or its[0] >= 0)]
 

@@ -37,7 +37,7 @@ def answer(exercise: Exercise) -> str:
 
 def _filled(exercise: Exercise, fields: tuple[str, ...]) -> str:
     typed = exercise.typed
-    return (" ".join(f"{name} {value}" for name, value in zip(typed.names, fields))
+    return (" ".join(f"{name} {value}" for name, value in zip(typed.names, fields, strict=True))
             + f"\u00a0{typed.unit}")
 
 
@@ -92,7 +92,8 @@ def as_text(made: ExerciseSet) -> list[str]:
                 "   " + " ".join(f"{name} ________" for name in e.typed.names) + f" {e.typed.unit}")
             continue
         for k, choice in enumerate(e.choices):
-            text = ("; ".join(f"{word.lower()} {cell}" for word, cell in zip(e.head, choice.cells))
+            text = ("; ".join(f"{word.lower()} {cell}"
+                              for word, cell in zip(e.head, choice.cells, strict=True))
                     if choice.cells else choice.text)
             lines.append(f"   {LETTERS[k]}  {text}")
     return lines + ([""] if made.left_out else []) + list(made.left_out)

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import replace
-from typing import Iterator
 
 from builder.compute.exact.draw import Draw
 from builder.drawing.connection_drawings import connection_picture
@@ -54,81 +54,97 @@ def _apply(point, group: SheetGroup) -> str:
 
 
 def _mistakes(p: PlannedPoint, right: Connection) -> Iterator[tuple[str, str, Connection]]:
-    function, meter = p.function, p.function.meter
-    leads, kind = right.leads, p.function.kind
-    current = kind.dimension == "[current]"
-    own = set(function.jacks(p.range) or ())
-    jacks = {jack: f for f in meter.functions for jacks in (f.jacks, *(r.jacks for r in f.ranges))
-             for jack in jacks or () if jack in right.jacks and jack not in own}
-    if leads:
-        high = leads[0]
-        for jack, of in jacks.items():
-            other = replace(right, leads=(replace(high, jack=jack), *leads[1:]))
-            if current and of.kind.dimension == "[current]":
-                yield ("other-jack",
-                       f"The lead is in the {jack} jack, which isn’t that of the {_range(p)} "
-                       "range.", other)
-            elif current:
-                yield ("no-current",
-                       f"The lead is in the {jack} jack, so no current flows through the meter’s "
-                       "shunt.", other)
-            elif of.kind.dimension == "[current]" and kind.dimension in (
-                    "[voltage]", "[frequency]", "[ratio]"):
-                yield ("jack",
-                       f"The lead is in the {jack} jack: a voltage there meets nearly a short "
-                       "circuit.", other)
-            elif of.kind.dimension == "[current]":
-                yield "jack", f"The lead is in the {jack} jack, which is for currents.", other
-    if leads and all(lead.device is None for lead in leads):
+    if right.leads:
+        yield from _in_another_jack(p, right)
+    if right.leads and all(lead.device is None for lead in right.leads):
         how, not_how = ("together", "apart") if not right.together else ("apart", "together")
         yield ("together", f"The leads’ ends are {how} here: for this reading they are {not_how}.",
                replace(right, together=not right.together))
-    devices = [d for d in right.devices if len(d.terminals) > 1]
-    if len(leads) == 2 and leads[0].device == leads[1].device is not None and not right.links:
-        a, b = leads
-        if kind.shows_minus:
-            yield ("swapped",
-                   f"The leads are exchanged at {right.devices[a.device].name}: the reading has "
-                   "the wrong sign.", replace(
-                       right,
-                       leads=(replace(a, terminal=b.terminal), replace(b, terminal=a.terminal))))
-        used = {a.terminal, b.terminal}
-        for offer in p.supply.standard.offers:
-            if len(offer.terminals) == 2 and not used & set(offer.terminals) and set(
-                    offer.terminals) <= set(right.devices[a.device].terminals):
-                x, y = offer.terminals
-                yield ("terminals",
-                       f"The leads are at {x} and {y} of {right.devices[a.device].name}, where "
-                       f"{p.supply.output.what} doesn’t come out.", replace(
-                           right, leads=(replace(a, terminal=x), replace(b, terminal=y))))
-                break
-    if right.coil and devices:
-        coil = right.coil
-        if kind.shows_minus:
-            yield ("coil",
-                   "The current runs through the coil the wrong way: the reading has the wrong "
-                   "sign.", replace(
-                       right, coil=replace(coil, enters=coil.returns, returns=coil.enters)))
-        for offer in p.supply.standard.offers:
-            if len(offer.terminals) == 2 and not {coil.enters, coil.returns} & set(offer.terminals):
-                yield ("terminals",
-                       f"The coil is at {offer.terminals[0]} and {offer.terminals[1]} of "
-                       f"{right.devices[coil.device].name}, where no current comes out.", replace(
-                           right,
-                           coil=replace(coil, enters=offer.terminals[0],
-                                        returns=offer.terminals[1])))
-                break
-    dials = [f for f in meter.functions if f.dial and f.dial != right.dial
-             and (f.jacks is None or set(f.jacks or ()) & {lead.jack for lead in leads}
-                  or right.coil)]
+    yield from _at_the_device(p, right)
+    if right.coil and any(len(device.terminals) > 1 for device in right.devices):
+        yield from _through_the_coil(p, right)
     if right.dial:
-        seen = set()
-        # the likeliest first
-        for f in sorted(dials, key=lambda one: one.kind.dimension != kind.dimension):
-            if f.dial not in seen and not seen:
-                seen.add(f.dial)
-                yield ("dial", f"The dial stands at {f.dial}, and this point needs {right.dial}.",
-                       replace(right, dial=f.dial))
+        yield from _on_the_dial(p, right)
+
+
+def _in_another_jack(p: PlannedPoint,
+                     right: Connection) -> Iterator[tuple[str, str, Connection]]:
+    current = p.function.kind.dimension == "[current]"
+    own = set(p.function.jacks(p.range) or ())
+    jacks = {jack: f for f in p.function.meter.functions
+             for jacks in (f.jacks, *(r.jacks for r in f.ranges))
+             for jack in jacks or () if jack in right.jacks and jack not in own}
+    high, *rest = right.leads
+    for jack, of in jacks.items():
+        other = replace(right, leads=(replace(high, jack=jack), *rest))
+        if current and of.kind.dimension == "[current]":
+            yield ("other-jack",
+                   f"The lead is in the {jack} jack, which isn’t that of the {_range(p)} range.",
+                   other)
+        elif current:
+            yield ("no-current",
+                   f"The lead is in the {jack} jack, so no current flows through the meter’s "
+                   "shunt.", other)
+        elif of.kind.dimension == "[current]" and p.function.kind.dimension in (
+                "[voltage]", "[frequency]", "[ratio]"):
+            yield ("jack",
+                   f"The lead is in the {jack} jack: a voltage there meets nearly a short "
+                   "circuit.", other)
+        elif of.kind.dimension == "[current]":
+            yield "jack", f"The lead is in the {jack} jack, which is for currents.", other
+
+
+def _at_the_device(p: PlannedPoint, right: Connection) -> Iterator[tuple[str, str, Connection]]:
+    """Two leads at one device: exchanged, or at terminals of another output."""
+    if len(right.leads) != 2 or right.links:
+        return
+    a, b = right.leads
+    if a.device is None or a.device != b.device:
+        return
+    device = right.devices[a.device]
+    if p.function.kind.shows_minus:
+        yield ("swapped",
+               f"The leads are exchanged at {device.name}: the reading has the wrong sign.",
+               replace(right, leads=(replace(a, terminal=b.terminal),
+                                     replace(b, terminal=a.terminal))))
+    used = {a.terminal, b.terminal}
+    for offer in p.supply.standard.offers:
+        if (len(offer.terminals) == 2 and not used & set(offer.terminals)
+                and set(offer.terminals) <= set(device.terminals)):
+            x, y = offer.terminals
+            yield ("terminals",
+                   f"The leads are at {x} and {y} of {device.name}, where "
+                   f"{p.supply.output.what} doesn’t come out.",
+                   replace(right, leads=(replace(a, terminal=x), replace(b, terminal=y))))
+            return
+
+
+def _through_the_coil(p: PlannedPoint,
+                      right: Connection) -> Iterator[tuple[str, str, Connection]]:
+    coil = right.coil
+    if p.function.kind.shows_minus:
+        yield ("coil",
+               "The current runs through the coil the wrong way: the reading has the wrong sign.",
+               replace(right, coil=replace(coil, enters=coil.returns, returns=coil.enters)))
+    for offer in p.supply.standard.offers:
+        if len(offer.terminals) == 2 and not {coil.enters, coil.returns} & set(offer.terminals):
+            x, y = offer.terminals
+            yield ("terminals",
+                   f"The coil is at {x} and {y} of {right.devices[coil.device].name}, where no "
+                   "current comes out.", replace(right, coil=replace(coil, enters=x, returns=y)))
+            return
+
+
+def _on_the_dial(p: PlannedPoint, right: Connection) -> Iterator[tuple[str, str, Connection]]:
+    """At the likeliest other position."""
+    used = {lead.jack for lead in right.leads}
+    dials = [f for f in p.function.meter.functions if f.dial and f.dial != right.dial
+             and (f.jacks is None or set(f.jacks) & used or right.coil)]
+    dimension = p.function.kind.dimension
+    if dials:
+        dial = min(dials, key=lambda one: one.kind.dimension != dimension).dial
+        yield ("dial", f"The dial stands at {dial}, and this point needs {right.dial}.",
+               replace(right, dial=dial))
 
 
 def _range(p: PlannedPoint) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Sequence
+from collections.abc import Sequence
 
 from builder.files.problems import ERROR, Problem
 from builder.files.yaml_text import Document

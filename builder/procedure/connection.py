@@ -36,7 +36,8 @@ def connection(first: PlannedPoint) -> Connection | None:
             else supply.standard.description)
     device = Device(supply.standard.name, note, _terminals(supply.standard))
     leads = tuple(Lead(jack, high, 0, terminal)
-                  for jack, terminal, high in zip(used, supply.terminals, (True, False)))
+                  for jack, terminal, high in zip(used, supply.terminals, (True, False),
+                                                  strict=False))
     if supply.method == THERMOCOUPLE:
         return Connection(**known, devices=(device,), leads=leads,
                           thermometer=first.junction.measured, note=words(sentence("drawn-copper")))

@@ -3,8 +3,9 @@ value."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from fractions import Fraction
-from typing import Any, Mapping
+from typing import Any
 
 from builder.compute.exact.accuracy_table import InputLimits, RangeTable
 from builder.compute.exact.tolerance import Accuracy, ToleranceLine

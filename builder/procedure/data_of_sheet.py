@@ -3,8 +3,9 @@ anyone's own tools. What each field means stands at its declaration, in formats/
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from fractions import Fraction
-from typing import TYPE_CHECKING, Any, Callable
+from typing import TYPE_CHECKING, Any
 
 from builder.compute.exact.display import AcceptedCounts
 from builder.compute.exact.points import JudgedPoint

@@ -4,9 +4,9 @@ retraces it."""
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import NormalDist
-from typing import Sequence
 
 from builder.compute.statistics.decision import MULTIPLE, MULTIPLIER, ROOT_SUM_SQUARE, SIMPLE
 from builder.formats.plan import Plan

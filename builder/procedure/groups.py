@@ -45,7 +45,7 @@ class Grouping:
             setups.setdefault((stage, _setup(point), _manner(point)), []).append(point)
         by_stage = [[key[1] for key in setups if key[0] == one] for one in STAGES]
         manners = [[key for key in setups if key[0] == one] for one in STAGES]
-        for stage, keys, order in zip(STAGES, manners, fewest_changes(by_stage)):
+        for stage, keys, order in zip(STAGES, manners, fewest_changes(by_stage), strict=True):
             checks = [c for c in self.plan.checks if (c.when or CHECKS[c.check].when) == stage]
             if checks:
                 self.groups.append(self._checks(stage, checks))

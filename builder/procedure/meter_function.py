@@ -92,10 +92,10 @@ class MeterFunction:
         self.code = exact_text.slug(given.name) if given.name else given.kind.code
         self.table: FunctionTable = function_table(meter, given)
         self.models = [r for _, r in in_order(given)]
-        self.names: dict[RangeTable,
-                         Quantity] = {t: m.range for t, m in zip(self.table.ranges, self.models)}
-        self.model_of: dict[RangeTable,
-                            model.RangeEntry] = dict(zip(self.table.ranges, self.models))
+        self.names: dict[RangeTable, Quantity] = {
+            t: m.range for t, m in zip(self.table.ranges, self.models, strict=True)}
+        self.model_of: dict[RangeTable, model.RangeEntry] = dict(
+            zip(self.table.ranges, self.models, strict=True))
 
     @cached_property
     def unit(self) -> Unit:

@@ -42,7 +42,7 @@ class Planner:
         self.refused: set[str] = set()  # functions with a point that got no limits
         self.not_found: dict[tuple, str] = {}  # rows that 'recommended' found no point for, and why
 
-    def run(self) -> "Planner":
+    def run(self) -> Planner:
         seen: dict[str, tuple] = {}
         candidates = [
             (given.apply == [RECOMMENDED], path, point) for i, given in enumerate(self.plan.points)

@@ -3,9 +3,9 @@ input."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Sequence
 
 from builder.compute.exact import thermocouple
 from builder.compute.exact.accuracy_table import RangeTable

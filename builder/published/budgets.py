@@ -78,7 +78,8 @@ EA = Source("EA-4/02 M, worked examples", (
     Value(clause="S9", what="u of source, resolution and the source’s specification",
           should_be="0.001, 0.029, 0.0064 V",
           sure=SECOND_HAND,
-          built=lambda: listed((figures(c.contribution, n) for c, n in zip(S9, (1, 2, 2))), "V")),
+          built=lambda: listed((figures(c.contribution, n)
+                                for c, n in zip(S9, (1, 2, 2), strict=True)), "V")),
     Value(clause="S9", what="u combined", should_be="0.030 V", sure=SECOND_HAND,
           built=lambda: f"{figures(_sure(S9).u)} V"),
     Value(clause="S9", what="U, at one figure", should_be="0.05 V", sure=SECOND_HAND,
@@ -108,7 +109,8 @@ EA = Source("EA-4/02 M, worked examples", (
                                 for w in (0.0488, 0.0244)), ".1f")),
     Value(clause="S3", what="contributions to a 10 kΩ resistor",
           should_be="2.5, 5.8, 1.6, 3.2, 4.1, 0.7 mΩ", sure=SECOND_HAND,
-          built=lambda: listed((figures(c.contribution, n) for c, n in zip(S3, (2, 2, 2, 2, 2, 1))),
+          built=lambda: listed((figures(c.contribution, n)
+                                for c, n in zip(S3, (2, 2, 2, 2, 2, 1), strict=True)),
                                "mΩ")),
     Value(clause="S3", what="u combined", should_be="8.33 mΩ", sure=SECOND_HAND,
           built=lambda: f"{figures(_sure(S3).u, 3)} mΩ"),

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Callable
 from fractions import Fraction as F
-from typing import Callable
 
 from builder.compute.exact.accuracy_table import AccuracyRow, FunctionTable, RangeTable
 from builder.compute.exact.display import accepted

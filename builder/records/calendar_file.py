@@ -5,9 +5,9 @@ from __future__ import annotations
 
 import hashlib
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, timedelta
-from typing import Sequence
 
 _MOST = 75  # octets a line, without its end (RFC 5545, 3.1)
 _BREAKS = re.compile("\r\n|[\r\n\x0b\x0c\x85\u2028\u2029]")

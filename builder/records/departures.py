@@ -3,9 +3,9 @@ left open; and from other states: as found and as left, and today's file."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Mapping
 
 from builder.files.problems import Wrong
 from builder.formats.fields import span

@@ -6,10 +6,10 @@ from __future__ import annotations
 
 import hashlib
 import re
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
-from typing import Iterable, Mapping
 
 from builder.compute.exact import dates
 from builder.compute.statistics import interval, trend

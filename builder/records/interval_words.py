@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from typing import Iterator
+from collections.abc import Iterator
 
 from builder.compute.statistics import interval, trend
 from builder.compute.statistics.interval import Suggestion

@@ -83,7 +83,7 @@ class PaperForm(EntryReader):
         for key, line in given.items():
             points = [p for p in self.known.points if p.group == key]
             entries = self._group_of(key, (*path, key), points, "readings", line)
-            for n, (point, entry) in enumerate(zip(points, entries or [])):
+            for n, (point, entry) in enumerate(zip(points, entries or [], strict=False)):
                 self._entry(point, entry, (*path, key, n))
 
     def _entry(self, point: PointData, entry: Any, path: tuple) -> None:
@@ -134,7 +134,7 @@ class PaperForm(EntryReader):
         for key, line in given.items():
             checks = [c for c in self.known.checks if c.group == key]
             entries = self._group_of(key, (*path, key), checks, "checks", line)
-            for n, (check, entry) in enumerate(zip(checks, entries or [])):
+            for n, (check, entry) in enumerate(zip(checks, entries or [], strict=False)):
                 self.answer(check, entry, (*path, key, n))
 
     def closed(self, given: dict, path: tuple) -> None:

@@ -6,9 +6,9 @@ gives the same page. Without it due dates are given, and nothing is called overd
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import date
-from typing import Mapping
 
 from builder.compute.exact import dates
 from builder.formats.plan import Plan

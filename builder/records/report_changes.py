@@ -3,7 +3,7 @@ done between the states as found and as left, and what today's file would say.""
 
 from __future__ import annotations
 
-from typing import Iterator
+from collections.abc import Iterator
 
 from builder.formats.sheet_data import SheetData
 from builder.numbers import exact_text

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
-from typing import Sequence
 
 from builder.formats.sheet_data import PointData
 from builder.numbers import exact_text, statistics_text, units
@@ -41,7 +41,7 @@ class ReportLine:
     outcome: str
     fails: bool
     live: bool
-    before: "ReportLine | None" = None    # the same point as found
+    before: ReportLine | None = None    # the same point as found
 
 
 # ---------------------------------------------------------------- numbers

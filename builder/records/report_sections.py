@@ -5,8 +5,8 @@ sheet."""
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Iterator
 
 from builder.formats.decision_rule import SIMPLE_ACCEPTANCE
 from builder.formats.sheet_data import SheetData

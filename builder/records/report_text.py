@@ -3,8 +3,8 @@ elsewhere; here it is said."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import Iterator
 
 from builder.drawing.record_results import ResultPoint, record_picture
 from builder.formats.sheet_data import LeftOutData, SheetData

@@ -6,9 +6,9 @@ accepts. Numbers are exact, in the unit of the display. """
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from typing import Sequence
 
 from builder.compute.exact.compared import is_near
 from builder.compute.statistics import repeated

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import gc
 from contextlib import contextmanager
+from functools import partial
 from pathlib import Path
 
 from builder import file_rules
@@ -56,8 +57,7 @@ def load_shop(folder: Path, plans: bool = True, kept: Cache | None = None) -> Sh
     for name, meter in shop.meters.items():
         if f"meters/{name}" not in broken:
             shop.functions[name] = kept.get(
-                f"functions {name}", (meter,),
-                lambda: {f.title: MeterFunction(meter, f) for f in meter.functions})
+                f"functions {name}", (meter,), partial(_functions_of, meter))
     for name, (document, plan) in documents["plans"].items():
         problems = file_rules.plan(document, plan, shop.meters, shop.standards, broken)
         needed = {f"plans/{name}", f"meters/{plan.meter}",
@@ -67,7 +67,7 @@ def load_shop(folder: Path, plans: bool = True, kept: Cache | None = None) -> Sh
             standards = [shop.standards[s] for s in plan.standards]
             computed, more = kept.get(
                 f"procedure {name}", (document, plan, functions, *standards),
-                lambda: assemble.compute(document, plan, meter, standards, functions))
+                partial(assemble.compute, document, plan, meter, standards, functions))
             problems += more
             if computed:
                 shop.procedures[name] = computed
@@ -83,6 +83,10 @@ def load_shop(folder: Path, plans: bool = True, kept: Cache | None = None) -> Sh
         shop.record_problems = problems
         shop.problems += shop.record_problems
     return shop
+
+
+def _functions_of(meter: Meter) -> dict[str, MeterFunction]:
+    return {given.title: MeterFunction(meter, given) for given in meter.functions}
 
 
 def workshop(folder: Path) -> tuple[Workshop | None, list[Problem]]:
@@ -156,7 +160,7 @@ def _read(folder: Path, shop: Shop, kinds: list[str],
                 continue
             document, thing, problems, whole = kept.get(
                 f"file {shown}", (record_files.content(path),),
-                lambda: _read_file(KINDS[kind], path, shown))
+                partial(_read_file, KINDS[kind], path, shown))
             shop.problems += problems
             if not whole:
                 broken.add(f"{kind}/{path.stem}")

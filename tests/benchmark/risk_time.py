@@ -64,7 +64,7 @@ def seconds_for_k(points) -> tuple[float, list[budget.Uncertainty]]:
 def seconds_for_risks(points, sure, shift: int) -> float:
     """`shift` hands out the rules in another turn."""
     start = time.process_time()
-    for n, ((components, tolerance), one) in enumerate(zip(points, sure)):
+    for n, ((components, tolerance), one) in enumerate(zip(points, sure, strict=True)):
         w = min(decision.guard_band(rule=RULES[(n + shift) % len(RULES)], tolerance=tolerance,
                                     expanded=one.expanded), tolerance)
         risk.specific_at_limit(components=components, guard=w, tolerance=tolerance)

@@ -2,7 +2,7 @@
 no lead across another; each lead from the jack to the terminal that it should."""
 
 import re
-from itertools import combinations, permutations
+from itertools import combinations, pairwise, permutations
 from math import dist
 from pathlib import Path
 from xml.etree import ElementTree
@@ -81,7 +81,7 @@ def flat(d: str) -> list[tuple[float, float]]:
 
 
 def sampled(points, step=1.5):
-    for (ax, ay), (bx, by) in zip(points, points[1:]):
+    for (ax, ay), (bx, by) in pairwise(points):
         pieces = max(1, int(dist((ax, ay), (bx, by)) / step))
         yield from ((ax + (bx - ax) * n / pieces, ay + (by - ay) * n / pieces)
                     for n in range(pieces + 1))
@@ -127,6 +127,13 @@ def measure(connection: Connection) -> Seen:
     for a, b in combinations(seen.circles, 2):
         assert dist(a[:2], b[:2]) > a[2] + b[2] + 1
 
+    leads_keep_clear(seen)
+    leads_end_where_they_should(seen, connection)
+    return seen
+
+
+def leads_keep_clear(seen: Seen) -> None:
+    """Of texts, of what they don't end at, and of one another."""
     for kind, points in seen.leads:
         for point in sampled(points):
             x, y = point
@@ -142,12 +149,15 @@ def measure(connection: Connection) -> Seen:
                     assert to_box(point, (left, top, right, bottom)) > MARGIN
     for (kind, one), (other, two_) in combinations(seen.leads, 2):
         shared = [p for p in (one[0], one[-1]) for q in (two_[0], two_[-1]) if dist(p, q) < .2]
-        for a, b in zip(one, one[1:]):
-            for c, d in zip(two_, two_[1:]):
+        for a, b in pairwise(one):
+            for c, d in pairwise(two_):
                 if not any(min(dist(p, a), dist(p, b)) < .2 and min(dist(p, c), dist(p, d)) < .2
                            for p in shared):
                     assert apart(a, b, c, d) > 3, f"{kind} meets {other}"
 
+
+def leads_end_where_they_should(seen: Seen, connection: Connection) -> None:
+    """Each at its jack and its terminal, and the plugs there are filled."""
     wanted = [(f"lead {'high' if lead.high else 'low'}", lead.jack, lead.terminal)
               for lead in connection.leads]
     wanted += [(f"lead {'high' if link.high else 'low'}", link.terminal, link.other_terminal)
@@ -169,7 +179,6 @@ def measure(connection: Connection) -> Seen:
     assert filled == {(round(x), round(y)) for _, points in drawn for x,
                       y in (points[0], points[-1])} & {
                           (round(x), round(y)) for x, y, *_ in seen.circles}
-    return seen
 
 
 def short(name: str) -> str:

@@ -6,6 +6,7 @@ from __future__ import annotations
 import math
 import re
 import xml.etree.ElementTree as xml
+from itertools import pairwise
 
 import pytest
 
@@ -105,7 +106,7 @@ def test_the_band_has_a_filled_dot_for_each_accepted_reading(shop):
     svg = pictures.picture(shop, tags.parse("accepted band, whimbrel-200, DC voltage, 3 V"))
     dots = parts(svg, "circle")
     assert [dot.get("fill") for dot in dots] == ["none"] * 3 + ["currentColor"] * 9 + ["none"] * 3
-    gaps = {round(float(b.get("cx")) - float(a.get("cx")), 0) for a, b in zip(dots, dots[1:])}
+    gaps = {round(float(b.get("cx")) - float(a.get("cx")), 0) for a, b in pairwise(dots)}
     assert len(gaps) == 1
     dashed = [float(line.get("x1")) for line in parts(svg, "line") if line.get("stroke-dasharray")]
     inner = [float(dot.get("cx")) for dot in dots if dot.get("fill") != "none"]

@@ -4,6 +4,7 @@ browser."""
 import math
 import re
 from datetime import date
+from itertools import pairwise
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -178,7 +179,7 @@ def test_a_history_stands_where_it_is():
     svg = the(history_picture(DRIFTING))
     found = signs(svg, "found")
     assert [height_of(svg, y) for _, y in found] == pytest.approx([5, 22, 38, 61, 77], abs=0.2)
-    steps = [b[0] - a[0] for a, b in zip(found, found[1:])]
+    steps = [b[0] - a[0] for a, b in pairwise(found)]
     assert steps == pytest.approx([steps[0]] * 4, rel=0.01)
 
 

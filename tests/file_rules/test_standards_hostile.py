@@ -124,8 +124,8 @@ def tried(folder, chance: random.Random):
     files = mutated([*STANDARDS, PLAN | {"decision_rule": chance.choice(RULES)}], chance)
     *standards, planned = files
     shop = load_with(folder, METER, planned,
-                     *({**s, "standard": n} for s,
-                       n in zip(standards, ("petrel", "auk-box", "skua", "scoter-coil"))))
+                     *({**s, "standard": n} for s, n in zip(
+                         standards, ("petrel", "auk-box", "skua", "scoter-coil"), strict=True)))
     assert shop.errors or shop.procedures
     for problem in shop.problems:
         assert str(problem) and problem.place.line >= 1

@@ -112,7 +112,8 @@ TABLE = [
     ("a: x\u2028b: y\n", "control-character", 1, 5, "2028"),
     ("a: x\x85b: y\n", "control-character", 1, 5, "0085"),
     ("a: x\x0cy\n", "control-character", 1, 5, "000C"),
-    ('a: 1\nb: "x\\u202ey"\n', "control-character", 2, 4, "202E"),       # an escape in quotation marks is no way in
+    # an escape in quotation marks is no way in
+    ('a: 1\nb: "x\\u202ey"\n', "control-character", 2, 4, "202E"),
     ('a: 1\n"x\\0y": b\n', "control-character", 2, 1, "0000"),
     ('a: {b: ["\\uFEFF"]}\n', "control-character", 1, 9, "FEFF"),
     ("a: 1\nb: " + "x" * 5001 + "\n", "too-long", 2, 4, "5001"),

@@ -14,12 +14,16 @@ from tests.small_shop import function, load, meter, only_problem, plan, range_, 
 
 ROOT = Path(__file__).parents[2]
 LIBRARY = list(CHECKS.values())
-VERBS = set("""Bend Close Connect Keep Lay Leave Lift Look Mark Measure Nudge Open Part Plug Press Pull Push Put Raise Read Recall Return Scratch Select Set Start
-Step Switch Tap Tighten Touch Try Turn Undo Watch Wiggle Zero Hold Fit""".split())
-NEEDED = """opening the case, case opened, input protection, closing the case, ratings, case, seals, jacks, jack shrouds, jack spacing, leads, strain reliefs,
-leads in the cold, probe-tip shrouds, battery cover, battery door, fuses, warm-up and soak, display segments, battery indication, dial, dial feel, key beeper,
-range key, backlight, shorted leads, leads wiggled, leads at a low voltage, bar graph, hold key, relative key, min/max key, continuity beeper, continuity speed,
-continuity threshold, diode test, diode test voltage, lead alarm, function after closing, closing up"""
+VERBS = set("""Bend Close Connect Keep Lay Leave Lift Look Mark Measure Nudge Open Part Plug Press
+Pull Push Put Raise Read Recall Return Scratch Select Set Start Step Switch Tap Tighten Touch Try
+Turn Undo Watch Wiggle Zero Hold Fit""".split())
+NEEDED = """opening the case, case opened, input protection, closing the case, ratings, case,
+seals, jacks, jack shrouds, jack spacing, leads, strain reliefs, leads in the cold,
+probe-tip shrouds, battery cover, battery door, fuses, warm-up and soak, display segments,
+battery indication, dial, dial feel, key beeper, range key, backlight, shorted leads,
+leads wiggled, leads at a low voltage, bar graph, hold key, relative key, min/max key,
+continuity beeper, continuity speed, continuity threshold, diode test, diode test voltage,
+lead alarm, function after closing, closing up"""
 VOLTS = function("DC voltage", range_("6 V", "1 mV", "0.4 % + 2 counts"))
 POINT = {"function": "DC voltage", "apply": "3 V"}
 

@@ -111,7 +111,8 @@ def test_fahrenheit_is_five_ninths_of_a_kelvin_in_pint_too():
 
 @pytest.mark.parametrize("text, hint", [
     ("bar", "something else"), ("kilogram", "something else"), ("feet", "a length, written in m"),
-    ("fortnight", "a time, written in s"), ("statvolt", "write for example"), ("xyzzy", "write for"),
+    ("fortnight", "a time, written in s"), ("statvolt", "write for example"),
+    ("xyzzy", "write for"),
 ])
 def test_what_pint_knows_serves_the_hint(text, hint):
     """A unit of another trade is refused all the same, and the hint says what it measures."""

@@ -177,25 +177,36 @@ def test_axe_finds_nothing_in_the_menu(phone, served):
 # What is cut off, lies beyond the screen's edge, or lies over something else. The head's title
 # stands in the page too.
 CUT = """() => {
-  const box = e => e.getBoundingClientRect(), name = e => e.tagName.toLowerCase() + [...e.classList].map(c => '.' + c).join('');
-  const shown = e => e.checkVisibility({visibilityProperty: true, opacityProperty: true}) && !e.closest('.heard, svg');
+  const box = e => e.getBoundingClientRect(), name = e => e.tagName.toLowerCase() + [...e.classList]
+      .map(c => '.' + c).join('');
+  const shown = e => e.checkVisibility({visibilityProperty: true, opacityProperty: true})
+      && !e.closest('.heard, svg');
   const cut = [], over = [], pieces = [], add = (node, e, text, r) => { if (r.width > 2) {
     pieces.push({node, e, text, left: r.left, right: r.right, top: r.top, bottom: r.bottom});
-    if (r.left < 0 || r.right > innerWidth + 1) cut.push([name(e), text, 'beyond the edge', r.left, r.right]) } };
+    if (r.left < 0 || r.right > innerWidth + 1)
+        cut.push([name(e), text, 'beyond the edge', r.left, r.right]) } };
   for (const e of document.querySelectorAll('article *')) if (shown(e) && e.clientWidth > 1) {
-    const s = getComputedStyle(e), hides = /hidden|clip/.test(s.overflowX + s.overflowY) || e.matches('button, input, select');
-    if (hides && (e.scrollWidth > e.clientWidth + 1 || e.scrollHeight > e.clientHeight + 3)) cut.push([name(e), (e.value || e.textContent).trim()]) }
+    const s = getComputedStyle(e), hides = /hidden|clip/.test(s.overflowX + s.overflowY)
+        || e.matches('button, input, select');
+    if (hides && (e.scrollWidth > e.clientWidth + 1 || e.scrollHeight > e.clientHeight + 3))
+        cut.push([name(e), (e.value || e.textContent).trim()]) }
   const walker = document.createTreeWalker(document.querySelector('article'), NodeFilter.SHOW_TEXT);
   for (let node; node = walker.nextNode();) {
     const e = node.parentElement, range = document.createRange();
-    if (!node.data.trim() || ['SCRIPT', 'STYLE', 'OPTION'].includes(e.tagName) || !shown(e)) continue;
+    if (!node.data.trim() || ['SCRIPT', 'STYLE', 'OPTION'].includes(e.tagName) || !shown(e))
+        continue;
     range.selectNodeContents(node);
     for (const r of range.getClientRects()) add(node, e, node.data.trim(), r) }
-  for (const e of document.querySelectorAll('article :is(input, button, select)')) if (shown(e)) add(e, e, e.getAttribute('aria-label') || e.textContent, box(e));
+  for (const e of document.querySelectorAll('article :is(input, button, select)')) if (shown(e))
+      add(e, e, e.getAttribute('aria-label') || e.textContent, box(e));
   pieces.sort((a, b) => a.top - b.top);
-  const bar = document.querySelector('.bench-bar'), sticks = one => bar && bar.contains(one.e);  // over the others on purpose
-  pieces.forEach((a, i) => { for (let j = i + 1; j < pieces.length && pieces[j].top < a.bottom - 4; j++) { const b = pieces[j];
-    if (a.node !== b.node && sticks(a) === sticks(b) && !a.e.contains(b.e) && !b.e.contains(a.e) && Math.min(a.right, b.right) - Math.max(a.left, b.left) > 2 && Math.min(a.bottom, b.bottom) - b.top > 4)
+  // the bar is over the others on purpose
+  const bar = document.querySelector('.bench-bar'), sticks = one => bar && bar.contains(one.e);
+  pieces.forEach((a, i) => { for (let j = i + 1; j < pieces.length && pieces[j].top < a.bottom - 4;
+      j++) { const b = pieces[j];
+    if (a.node !== b.node && sticks(a) === sticks(b) && !a.e.contains(b.e) && !b.e.contains(a.e)
+        && Math.min(a.right, b.right) - Math.max(a.left, b.left) > 2
+        && Math.min(a.bottom, b.bottom) - b.top > 4)
       over.push([name(a.e), a.text, name(b.e), b.text]) } });
   return {wide: document.documentElement.scrollWidth - innerWidth, cut, over} }"""
 LARGE = {"letters of a phone": (360, 740, True), "letters of a desk": (1280, 900, True),
@@ -242,13 +253,18 @@ def test_nothing_is_cut_off_at_twice_the_size(browser, served, what):
 # What has the focus, whether it is in view below the bar, and whether its look tells so. A heading
 # is where one reads on.
 FOCUS = """() => { const e = document.activeElement;
-  const row = e.closest('tr'), group = e.closest('[data-group]'), look = e.matches('.md-option') ? e.nextElementSibling : e, ring = getComputedStyle(look), at = look.getBoundingClientRect();
+  const row = e.closest('tr'), group = e.closest('[data-group]'), look = e.matches('.md-option')
+      ? e.nextElementSibling : e, ring = getComputedStyle(look), at = look.getBoundingClientRect();
   const top = document.elementFromPoint(at.left + at.width / 2, at.top + at.height / 2);
-  return {tag: e.tagName, kind: e.matches('.reads') ? 'reads' : e.matches('.open-group') ? 'open' : e.matches('.answer') ? 'answer' : e.type === 'checkbox' ? 'tick' : e.matches('.line') ? 'line' : e.matches('td.write input') ? 'write' : 'other',
-    id: row ? row.id || row.querySelector('.step').firstChild.textContent.trim() : e.id, label: e.getAttribute('aria-label') || (e.closest('label') || e).textContent,
+  return {tag: e.tagName, kind: e.matches('.reads') ? 'reads' : e.matches('.open-group') ? 'open'
+      : e.matches('.answer') ? 'answer' : e.type === 'checkbox' ? 'tick' : e.matches('.line')
+      ? 'line' : e.matches('td.write input') ? 'write' : 'other',
+    id: row ? row.id || row.querySelector('.step').firstChild.textContent.trim() : e.id,
+    label: e.getAttribute('aria-label') || (e.closest('label') || e).textContent,
     after: Boolean(e.closest('.after')), group: group ? group.dataset.group : '',
     ringed: parseFloat(ring.outlineWidth) >= 2 && ring.outlineStyle === 'solid',
-    seen: at.height > 0 && at.top >= 0 && at.left >= 0 && at.bottom <= innerHeight + 1 && (look.contains(top) || top.contains(look))} }"""
+    seen: at.height > 0 && at.top >= 0 && at.left >= 0 && at.bottom <= innerHeight + 1
+        && (look.contains(top) || top.contains(look))} }"""
 
 
 def test_a_whole_procedure_by_keys_alone(tab, lasting_project):

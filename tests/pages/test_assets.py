@@ -7,7 +7,8 @@ import pytest
 
 from builder.pages import page_text, render
 
-FILES = sorted([*(page_text.HERE / "assets").glob("*.*"), *(page_text.HERE / "templates").glob("*")])
+FILES = sorted([*(page_text.HERE / "assets").glob("*.*"),
+                *(page_text.HERE / "templates").glob("*")])
 SCRIPTS = [path for path in FILES if path.suffix == ".js"]
 
 

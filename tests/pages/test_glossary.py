@@ -117,7 +117,8 @@ def test_a_link_is_quiet_on_a_screen_and_no_link_on_paper(tab, demo):
     """On a screen it has the colour of its text and a dotted line; in print it is plain text."""
     page = tab()
     look = """() => [...document.querySelectorAll('article a[href*="glossary.html#"]')].map(a => {
-        const s = getComputedStyle(a); return [s.color === getComputedStyle(a.parentElement).color, s.textDecorationLine, s.textDecorationStyle] })"""
+        const s = getComputedStyle(a); return [s.color === getComputedStyle(a.parentElement).color,
+            s.textDecorationLine, s.textDecorationStyle] })"""
     for name in (PAGES[0], "lessons/ac"):
         page.emulate_media(media="screen")
         page.goto((demo.site / f"{name}.html").as_uri())

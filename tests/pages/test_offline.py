@@ -158,14 +158,16 @@ def complete(page, at: Host) -> None:
     until(lambda: page.evaluate(
         """async home => {
           const name = 'bench-1-kept ' + new URL(home).pathname;
-          const done = await caches.has(name) && await (await caches.open(name)).match(new URL('sw.js?complete', home));
+          const done = await caches.has(name)
+              && await (await caches.open(name)).match(new URL('sw.js?complete', home));
           return done && done.text() }""", at.home) == version(at.folder))
 
 
 def kept(page, at: Host, store: str = "kept") -> list[str]:
     return page.evaluate("""async ([home, store]) => {
         const name = `bench-1-${store} ${new URL(home).pathname}`;
-        return await caches.has(name) ? (await (await caches.open(name)).keys()).map(request => decodeURIComponent(request.url.slice(home.length))) : [] }""",
+        return await caches.has(name) ? (await (await caches.open(name)).keys())
+            .map(request => decodeURIComponent(request.url.slice(home.length))) : [] }""",
                          [at.home, store])
 
 

@@ -12,6 +12,7 @@ import unicodedata
 from collections import Counter
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 from pathlib import Path
 from xml.etree import ElementTree
 
@@ -46,7 +47,7 @@ HEADS = {"": ["{} from", "to", "{}", "Reading"],
 AT = {"artifact": "Certified", "coil": "Source", "thermocouple": "at 23 °C", "zero": ""}
 
 
-def units_of(sheet: "Printed") -> dict[str, str]:
+def units_of(sheet: Printed) -> dict[str, str]:
     """What each point's reading is in, as the page shows it: what is looked for from a point on may
     be in another unit."""
     found = {}
@@ -97,9 +98,12 @@ def joined(words: list[Word]) -> str:
 
 # What the page says under print rules, at the width that the paper leaves it.
 MEASURE = """() => {
-  const box = e => { const r = e.getBoundingClientRect(); return {left: r.left, top: r.top, right: r.right, bottom: r.bottom, width: r.width, height: r.height} };
+  const box = e => { const r = e.getBoundingClientRect();
+      return {left: r.left, top: r.top, right: r.right, bottom: r.bottom,
+              width: r.width, height: r.height} };
   const shown = e => e.checkVisibility({visibilityProperty: true}) && box(e).width > 0;
-  const name = e => e.tagName.toLowerCase() + [...e.classList].map(c => '.' + c).join('') + ' in ' + (e.closest('[id]') || {id: '?'}).id;
+  const name = e => e.tagName.toLowerCase() + [...e.classList].map(c => '.' + c).join('') + ' in '
+      + (e.closest('[id]') || {id: '?'}).id;
   const left = new Map();
   const ink = e => {  // how much of its ink an element has left
     if (!e) return 1;
@@ -114,54 +118,102 @@ MEASURE = """() => {
     const style = getComputedStyle(e), opacity = ink(e), svg = e.closest('svg');
     const scale = svg ? box(svg).width / svg.viewBox.baseVal.width : 1;
     const cell = e.closest('td, th, .blanks > div');
-    texts.push({text: node.data, in: name(e), table: (e.closest('table') || {className: ''}).className.split(' ')[0], size: parseFloat(style.fontSize) * scale, color: svg ? style.fill : style.color, opacity, drawn: !!svg,
-                rects: [...range.getClientRects()].filter(r => r.width).map(r => ({left: r.left, right: r.right, top: r.top, bottom: r.bottom})),
-                cell: cell && box(cell), article: !!e.closest('article'), scan: !!e.closest('.scan')});
+    texts.push({text: node.data, in: name(e), table: (e.closest('table') || {className: ''})
+        .className.split(' ')[0], size: parseFloat(style.fontSize) * scale, color: svg ? style.fill
+        : style.color, opacity, drawn: !!svg,
+                rects: [...range.getClientRects()].filter(r => r.width)
+                    .map(r => ({left: r.left, right: r.right, top: r.top, bottom: r.bottom})),
+                cell: cell && box(cell), article: !!e.closest('article'),
+                scan: !!e.closest('.scan')});
   }
   const painted = new Set();  // each kind of element once
   for (const e of document.querySelectorAll('body, body *')) {
     if (!shown(e)) continue;
-    const s = getComputedStyle(e), kind = e.tagName.toLowerCase() + [...e.classList].map(c => '.' + c).join('');
+    const s = getComputedStyle(e), kind = e.tagName.toLowerCase() + [...e.classList]
+        .map(c => '.' + c).join('');
     painted.add(kind + '|background|' + s.backgroundColor);
-    for (const side of ['Top', 'Right', 'Bottom', 'Left']) if (s['border' + side + 'Width'] !== '0px') painted.add(kind + '|border|' + s['border' + side + 'Color']);
+    for (const side of ['Top', 'Right', 'Bottom', 'Left'])
+        if (s['border' + side + 'Width'] !== '0px')
+          painted.add(kind + '|border|' + s['border' + side + 'Color']);
   }
   const cells = row => [...row.cells].map(cell => ({...box(cell), class: cell.className,
-    text: [...cell.childNodes].map(n => n.nodeType !== 1 ? n.textContent : !shown(n) ? '' : n.innerText + getComputedStyle(n, '::after').content.replace(/^(none|normal)$|"/g, '')).join('')}));
+    text: [...cell.childNodes].map(n => n.nodeType !== 1 ? n.textContent : !shown(n) ? ''
+        : n.innerText + getComputedStyle(n, '::after').content.replace(/^(none|normal)$|"/g, ''))
+        .join('')}));
   const middle = r => (r.top + r.bottom) / 2;
   const rows = kind => [...document.querySelectorAll('table.' + kind + ' tbody tr')].map(row => {
-    const step = row.querySelector('.step').firstChild, range = document.createRange(); range.selectNodeContents(step);
-    return {kind, id: row.id, step: step.data.match(/[0-9.]+/)[0], ...box(row), below: middle(range.getClientRects()[0]) - middle(box(row)), cells: cells(row),
-            number: range.getClientRects()[0].left, layout: row.closest('table').className.replace(kind, '').trim(), head: row.closest('table').tHead.lastElementChild.innerText} });
-  const group = e => [...document.querySelectorAll('h2[id^=group-]')].filter(h => h.compareDocumentPosition(e) & Node.DOCUMENT_POSITION_FOLLOWING).pop().id.slice(6);
-  const words = e => { const range = document.createRange(); range.selectNodeContents(e); return [...range.getClientRects()] };
+    const step = row.querySelector('.step').firstChild, range = document.createRange();
+    range.selectNodeContents(step);
+    return {kind, id: row.id, step: step.data.match(/[0-9.]+/)[0], ...box(row),
+        below: middle(range.getClientRects()[0]) - middle(box(row)), cells: cells(row),
+            number: range.getClientRects()[0].left, layout: row.closest('table')
+                .className.replace(kind, '').trim(),
+                head: row.closest('table').tHead.lastElementChild.innerText} });
+  const group = e => [...document.querySelectorAll('h2[id^=group-]')]
+      .filter(h => h.compareDocumentPosition(e) & Node.DOCUMENT_POSITION_FOLLOWING)
+      .pop().id.slice(6);
+  const words = e => { const range = document.createRange(); range.selectNodeContents(e);
+      return [...range.getClientRects()] };
   return {
-    texts, painted: [...painted], points: rows('points'), checks: rows('checks'), said: texts.filter(t => t.article && !t.scan).map(t => t.text).join(' '),
+    texts, painted: [...painted], points: rows('points'), checks: rows('checks'),
+    said: texts.filter(t => t.article && !t.scan).map(t => t.text).join(' '),
     heads: [...document.querySelectorAll('article thead th')].filter(shown).map(box),
-    groups: [...document.querySelectorAll('h2[id^=group-]')].map(h => ({number: h.id.slice(6), text: h.firstChild.textContent, middle: middle(words(h.firstChild)[0]),
-      rows: h.nextElementSibling.querySelectorAll('table.points tbody tr, table.checks tbody tr').length})),
-    asides: [...document.querySelectorAll('table.aside')].map(e => ({group: group(e), caption: e.caption.innerText, rows: [...e.rows].map(row => ({...box(row), cells: cells(row)})),
-      after: middle(box([...e.parentElement.querySelectorAll('table.points tbody tr')].pop())), bottom: box(e).bottom})),
-    drawings: [...document.querySelectorAll('svg.connection')].map(e => { const b = box(e), h = e.closest('.group').previousElementSibling, around = e.closest('.group');
-      const others = [...around.querySelectorAll('.sign, ul.ticks label, table.points tbody tr, table.points thead tr:last-child'), h.firstChild, ...around.querySelectorAll('.carry th')];
+    groups: [...document.querySelectorAll('h2[id^=group-]')]
+        .map(h => ({number: h.id.slice(6), text: h.firstChild.textContent,
+        middle: middle(words(h.firstChild)[0]),
+      rows: h.nextElementSibling.querySelectorAll(
+          'table.points tbody tr, table.checks tbody tr').length})),
+    asides: [...document.querySelectorAll('table.aside')]
+        .map(e => ({group: group(e), caption: e.caption.innerText, rows: [...e.rows]
+        .map(row => ({...box(row), cells: cells(row)})),
+      after: middle(box([...e.parentElement.querySelectorAll('table.points tbody tr')].pop())),
+      bottom: box(e).bottom})),
+    drawings: [...document.querySelectorAll('svg.connection')]
+        .map(e => { const b = box(e), h = e.closest('.group').previousElementSibling,
+        around = e.closest('.group');
+      const others = [...around.querySelectorAll('.sign, ul.ticks label, '
+          + 'table.points tbody tr, table.points thead tr:last-child'), h.firstChild,
+          ...around.querySelectorAll('.carry th')];
       const hit = r => r.left < b.right && r.right > b.left && r.top < b.bottom && r.bottom > b.top;
-      return {group: group(e), ...b, said: e.getAttribute('aria-label'), texts: [...e.querySelectorAll('text')].map(t => ({...box(t), text: t.textContent})),
-              lines: [...e.querySelectorAll('path, rect, circle')].map(t => ({...box(t), stroke: parseFloat(getComputedStyle(t).strokeWidth) * b.width / e.viewBox.baseVal.width, color: getComputedStyle(t).stroke})),
-              covers: others.filter(o => (o.nodeType === 1 && o.tagName !== 'TH' ? [box(o)] : words(o)).some(hit)).map(o => o.textContent.trim()) } }),
-    lines: [...document.querySelectorAll('.before .line, .after .line')].filter(shown).map(e => { const [word] = words(e.previousSibling), s = getComputedStyle(e);
-      return {step: e.closest('li').innerText, width: box(e).width, high: box(e.closest('li')).height, below: box(e).bottom - word.bottom, line: parseFloat(s.borderBottomWidth), text: e.value || e.innerText || ''} }),
-    openings: [...document.querySelectorAll('.before')].map(e => ({group: group(e), steps: [...e.querySelectorAll('li')].map(li => li.innerText.trim())})),
+      return {group: group(e), ...b, said: e.getAttribute('aria-label'),
+          texts: [...e.querySelectorAll('text')].map(t => ({...box(t), text: t.textContent})),
+              lines: [...e.querySelectorAll('path, rect, circle')]
+                  .map(t => ({...box(t),
+                  stroke: parseFloat(getComputedStyle(t).strokeWidth) * b.width
+                      / e.viewBox.baseVal.width, color: getComputedStyle(t).stroke})),
+              covers: others.filter(o => (o.nodeType === 1 && o.tagName !== 'TH' ? [box(o)]
+                  : words(o)).some(hit)).map(o => o.textContent.trim()) } }),
+    lines: [...document.querySelectorAll('.before .line, .after .line')].filter(shown)
+        .map(e => { const [word] = words(e.previousSibling), s = getComputedStyle(e);
+      return {step: e.closest('li').innerText, width: box(e).width,
+          high: box(e.closest('li')).height, below: box(e).bottom - word.bottom,
+          line: parseFloat(s.borderBottomWidth), text: e.value || e.innerText || ''} }),
+    openings: [...document.querySelectorAll('.before')]
+        .map(e => ({group: group(e), steps: [...e.querySelectorAll('li')]
+        .map(li => li.innerText.trim())})),
     signs: [...document.querySelectorAll('.sign')].map(e => e.innerText),
     closings: [...document.querySelectorAll('.after')].map(e => {
-      const head = [...document.querySelectorAll('h2')].filter(h => h.compareDocumentPosition(e) & Node.DOCUMENT_POSITION_FOLLOWING).pop();
+      const head = [...document.querySelectorAll('h2')]
+          .filter(h => h.compareDocumentPosition(e) & Node.DOCUMENT_POSITION_FOLLOWING).pop();
       return {group: head.id.slice(6), text: e.innerText} }),
-    writes: [...document.querySelectorAll('td.write')].map(e => { const [label, unit] = [...e.children].map(box), s = getComputedStyle(e);
-      return {step: e.parentElement.querySelector('.step').innerText, text: e.innerText, height: box(e).bottom - parseFloat(s.borderBottomWidth) / 2 - label.bottom,
-              width: (unit ? unit.left : box(e).right - parseFloat(s.borderRightWidth)) - box(e).left - parseFloat(s.borderLeftWidth), lines: [s.borderLeftWidth, s.borderRightWidth, s.borderBottomWidth].map(parseFloat)} }),
-    blanks: [...document.querySelectorAll('.blanks > div')].map(e => ({text: e.innerText, ...box(e)})),
-    ticks: [...document.querySelectorAll('article input[type=checkbox]')].filter(shown).map(e => ({...box(e), checked: e.checked})),
-    outcomes: [...document.querySelectorAll('.within .mark')].map(e => { const s = getComputedStyle(e, '::before');
-      return {text: e.innerText, width: parseFloat(s.width), height: parseFloat(s.height), line: parseFloat(s.borderTopWidth), content: s.content} }),
-    code: (svg => svg && {...box(svg), modules: svg.viewBox.baseVal.width, words: texts.filter(t => t.article).flatMap(t => t.rects)})(document.querySelector('.scan svg')),
+    writes: [...document.querySelectorAll('td.write')]
+        .map(e => { const [label, unit] = [...e.children].map(box), s = getComputedStyle(e);
+      return {step: e.parentElement.querySelector('.step').innerText, text: e.innerText,
+          height: box(e).bottom - parseFloat(s.borderBottomWidth) / 2 - label.bottom,
+          width: (unit ? unit.left : box(e).right - parseFloat(s.borderRightWidth)) - box(e).left
+              - parseFloat(s.borderLeftWidth),
+          lines: [s.borderLeftWidth, s.borderRightWidth, s.borderBottomWidth].map(parseFloat)} }),
+    blanks: [...document.querySelectorAll('.blanks > div')]
+        .map(e => ({text: e.innerText, ...box(e)})),
+    ticks: [...document.querySelectorAll('article input[type=checkbox]')].filter(shown)
+        .map(e => ({...box(e), checked: e.checked})),
+    outcomes: [...document.querySelectorAll('.within .mark')]
+        .map(e => { const s = getComputedStyle(e, '::before');
+      return {text: e.innerText, width: parseFloat(s.width), height: parseFloat(s.height),
+          line: parseFloat(s.borderTopWidth), content: s.content} }),
+    code: (svg => svg && {...box(svg), modules: svg.viewBox.baseVal.width,
+        words: texts.filter(t => t.article).flatMap(t =>
+        t.rects)})(document.querySelector('.scan svg')),
     scheme: document.body.dataset.mdColorScheme,
   } }"""
 
@@ -527,7 +579,7 @@ def heads_are_repeated(sheet: Printed) -> int:
         key = (row["step"].split(".")[0], row["kind"], number)
         if key not in first or word.y < first[key][0].y:
             first[key] = (word, row)
-    for (group, kind, number), (word, row) in first.items():
+    for (group, _, number), (word, row) in first.items():
         top = word.y - (row["below"] + row["height"] / 2) / MM
         above = joined([other for other in sheet.text(number) if top - 12 < other.y < top])
         assert above.endswith(
@@ -846,7 +898,7 @@ def ends_of(sentences: list[str]) -> tuple:
 def test_rows_are_high_enough_for_handwriting(sheet):
     """Points and checks have at least 7 mm, on the page and between neighbours in the print."""
     assert min(row["height"] for row in sheet.rows) / MM >= 7
-    for one, other in zip(sheet.rows, sheet.rows[1:]):
+    for one, other in pairwise(sheet.rows):
         (page, step), (next_page, next_step) = sheet.steps[one["step"]], sheet.steps[other["step"]]
         if page == next_page and one["step"].split(".")[0] == other["step"].split(".")[0]:
             assert next_step.y - step.y >= 7, one["step"]

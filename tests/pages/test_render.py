@@ -141,7 +141,7 @@ def test_a_table_of_allowances_follows_from_the_data(demo, name):
         if "by-junction" in table.classes:
             continue
         rows = [[cell.text for cell in row.all("td")] for row in table.one("tbody").all("tr")]
-        for at, allowed in zip(rows[::2], rows[1::2]):
+        for at, allowed in zip(rows[::2], rows[1::2], strict=True):
             point = wanted[at[0]]
             seen.add(at[0])
             assert (at[1], allowed[:2]) == (f"reference from, {unit(point['apply'])}",
@@ -149,7 +149,7 @@ def test_a_table_of_allowances_follows_from_the_data(demo, name):
             terms = {key: Decimal(text.split(" ")[0])
                      for key in ("slope", "offset", "guard_band", "apply") if (text := point[key])}
             step = Decimal(point["reference"]["step"].split(" ")[0])
-            for reading, difference in zip(at[2:], allowed[2:]):
+            for reading, difference in zip(at[2:], allowed[2:], strict=True):
                 assert Decimal(difference) == (
                     terms["slope"] * Decimal(
                         reading) + terms["offset"] - terms["guard_band"]) // step * step, (
@@ -168,7 +168,7 @@ def test_every_number_of_a_side_table_has_its_head(demo, name):
         rows = table.one("tbody").all("tr")
         heads = [cell.text for cell in table.one("thead").all("th")] if table.all("thead") else None
         assert (heads is not None) == ("by-junction" in table.classes)
-        for above, row in zip([None, *rows], rows):
+        for above, row in zip([None, *rows], rows, strict=False):
             cells = row.all("td")
             of = heads or (None if "heads" in row.classes
                            else [cell.text for cell in above.all("td")])
@@ -213,7 +213,8 @@ def test_every_check_of_the_data_stands_on_its_page(demo, name):
     assert [[blank.text.replace("Ω", "Ohm") for blank in row.all("td.write")] for row in rows] == [
         [" ".join(filter(None, (check["write"], check["unit"])))] if check["write"] else []
         for check in checks]
-    assert all(check["do"] in row.one("td.do").text for row, check in zip(rows, checks))
+    assert all(check["do"] in row.one("td.do").text
+               for row, check in zip(rows, checks, strict=True))
 
 
 @pytest.mark.parametrize("name", SHEETS)
@@ -356,8 +357,10 @@ def test_the_search_button_works_or_is_not_there(tab, demo):
 
 # ---------------------------------------------------------------- the adapter changes nothing
 
-HARD = ((((
-    r"""<b>&amp;"it's" {{ 7*7 }} {% raw %} </script><script>window.harm=1</script> *a* _b_ __c__ `d` [e](f) ![g](h) # + 1. | ~~i~~ ^j^ :k: $l$ \m </style> <!--block 0--> </table> {: .n } &lt; --> ]]> %}"""))))
+HARD = (
+    r"""<b>&amp;"it's" {{ 7*7 }} {% raw %} </script><script>window.harm=1</script> *a* _b_ __c__ """
+    r"""`d` [e](f) ![g](h) # + 1. | ~~i~~ ^j^ :k: $l$ \m </style> <!--block 0--> </table> """
+    r"""{: .n } &lt; --> ]]> %}""")
 HARM = {"meter": shop.meter(
     shop.function("DC voltage",
                   shop.range_("6 V", "1 mV", "0.4 % + 2 counts", dial=HARD, jacks=[HARD, "COM"]),

@@ -41,8 +41,10 @@ def four(tab, lasting_project) -> Sheet:
     ("3", "pass", "✓ within 0 counts · 0.0 % of tolerance · read as 3.000"),
     ("-0", "fail", "✗ not within −3000 counts · −21428.6 % of tolerance · read as 0.000"),
     ("OL", "fail", "✗ not within overload"), ("o.l", "fail", "✗ not within overload"),
-    ("3.0000", "refused", "? check the entry the display shows 3 decimals on this range: with more it is on another"),
-    ("3000 mV", "refused", "? check the entry the sheet is in V, not in mV: if the display shows mV, it is on another range"),
+    ("3.0000", "refused", "? check the entry the display shows 3 decimals on this range: with more "
+     "it is on another"),
+    ("3000 mV", "refused", "? check the entry the sheet is in V, not in mV: if the display shows "
+     "mV, it is on another range"),
     ("3.0 A", "refused", "? check the entry this reading is in V, not in A"),
     ("x", "refused", "? check the entry “x” is no number"), ("", "", ""),
 ])
@@ -180,9 +182,13 @@ def test_how_far_it_is_stands_in_words(sheet):
                                   name="case: not good").get_attribute("aria-pressed") == "true"
 
 
-MEASURE = """row => { const box = e => e.getBoundingClientRect(), bar = document.querySelector('.bench-bar'), says = row.querySelector('output.says');
-  return {top: box(row).top, bar: box(bar).bottom, bottom: box(says).bottom, under: document.elementFromPoint(180, box(row).top + 12).closest('tr') === row,
-          wide: document.documentElement.scrollWidth, inner: innerWidth, hidden: [...row.querySelectorAll('.from, .to, .apply, .reads')].filter(e => e.checkVisibility() && box(e).top < box(bar).bottom).length} }"""
+MEASURE = """row => { const box = e => e.getBoundingClientRect();
+  const bar = document.querySelector('.bench-bar'), says = row.querySelector('output.says');
+  return {top: box(row).top, bar: box(bar).bottom, bottom: box(says).bottom,
+      under: document.elementFromPoint(180, box(row).top + 12).closest('tr') === row,
+          wide: document.documentElement.scrollWidth, inner: innerWidth,
+          hidden: [...row.querySelectorAll('.from, .to, .apply, .reads')]
+              .filter(e => e.checkVisibility() && box(e).top < box(bar).bottom).length} }"""
 
 
 @pytest.mark.parametrize("name, width", [("whimbrel-200-yearly", 360), ("whimbrel-200-yearly", 320),
@@ -224,8 +230,12 @@ def test_everything_to_tap_is_large_enough(sheet):
     sheet.group(live).locator(".open-group").tap()
     sheet.type(step, "3.1")
     sheet.row(step).get_by_role("button", name="Note").tap()
-    small = sheet.page.evaluate("""() => [...document.querySelectorAll('button, article a:not(.headerlink), input.typed, .blanks label, ul.ticks label, .answers button')].filter(e => e.checkVisibility())
-      .map(e => [e.tagName, e.className, e.textContent.slice(0, 30), e.getBoundingClientRect()]).filter(([, , , r]) => r.width && Math.min(r.width, r.height) < 44).map(([t, c, s, r]) => [t, c, s, r.width, r.height])""")
+    small = sheet.page.evaluate("""() => [...document.querySelectorAll('button, '
+      + 'article a:not(.headerlink), input.typed, .blanks label, ul.ticks label, '
+      + '.answers button')].filter(e => e.checkVisibility())
+      .map(e => [e.tagName, e.className, e.textContent.slice(0, 30), e.getBoundingClientRect()])
+          .filter(([, , , r]) => r.width && Math.min(r.width, r.height) < 44)
+          .map(([t, c, s, r]) => [t, c, s, r.width, r.height])""")
     assert small == []
 
 

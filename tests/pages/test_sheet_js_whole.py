@@ -20,9 +20,12 @@ pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
 # Brings an element to the screen, as a thumb does by scrolling, and says where a finger would touch
 # it: not where something else covers it.
-PLACE = """selector => { const e = document.querySelector(selector); e.scrollIntoView({block: 'center'});
-  const r = e.getBoundingClientRect(), x = r.left + r.width / 2, y = r.top + r.height / 2, top = document.elementFromPoint(x, y);
-  return e.disabled || !(e.contains(top) || top.contains(e) && top.matches('label')) ? [top && top.outerHTML.slice(0, 200), e.outerHTML.slice(0, 200)] : {x, y} }"""
+PLACE = """selector => { const e = document.querySelector(selector);
+  e.scrollIntoView({block: 'center'});
+  const r = e.getBoundingClientRect(), x = r.left + r.width / 2, y = r.top + r.height / 2,
+      top = document.elementFromPoint(x, y);
+  return e.disabled || !(e.contains(top) || top.contains(e) && top.matches('label'))
+      ? [top && top.outerHTML.slice(0, 200), e.outerHTML.slice(0, 200)] : {x, y} }"""
 FOCUSED = "selector => document.activeElement === document.querySelector(selector)"
 
 

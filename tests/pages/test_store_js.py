@@ -28,7 +28,8 @@ def address(lasting_project) -> str:
 def quick(sheet: Sheet, step: str, text: str) -> None:
     """Keys faster than any hand: all in one turn of the page."""
     sheet.field(step).evaluate(
-        """(field, text) => { for (const key of text) { field.value += key; field.dispatchEvent(new Event("input")) } }""", text)
+        """(field, text) => { for (const key of text) {
+          field.value += key; field.dispatchEvent(new Event("input")) } }""", text)
 
 
 # ---------------------------------------------------------------- reloads, kills, tabs
@@ -299,8 +300,11 @@ def test_a_record_is_shared_by_the_systems_own_way(tab, address, takes, ends, sa
     """As a file, as a text where no JSON is taken, else as a download; whoever turns back has
     handed over nothing."""
     page = tab(accept_downloads=True, **PHONE)
-    page.add_init_script(f"""navigator.canShare = what => what.files[0].name.endsWith({json.dumps(takes)});
-      navigator.share = async what => {{ if ({json.dumps(ends)}) throw new DOMException('x', {json.dumps(ends)}); window.given = [what.files[0].name, await what.files[0].text()] }}""")
+    page.add_init_script(f"""
+      navigator.canShare = what => what.files[0].name.endsWith({json.dumps(takes)});
+      navigator.share = async what => {{ if ({json.dumps(ends)})
+          throw new DOMException('x', {json.dumps(ends)});
+          window.given = [what.files[0].name, await what.files[0].text()] }}""")
     sheet = Sheet(page, address)
     sheet.type(sheet.step("DC voltage", "3.000 V"), "3.001")
     with page.expect_download() if "downloads" in said else contextlib.nullcontext():
@@ -367,8 +371,13 @@ def test_a_filled_sheet_prints_its_readings(tab, address, tmp_path):
         pypdf.PdfReader(tmp_path / "blank.pdf").pages) and blank
     page.emulate_media(media="print")
     page.set_viewport_size({"width": 718, "height": 1000})  # A4 between its margins
-    out = page.evaluate("""() => [...document.querySelectorAll('td input.typed')].filter(e => e.value && e.checkVisibility()).map(e => [e.value, e.getBoundingClientRect(), e.closest('td').getBoundingClientRect(), e.scrollWidth > e.clientWidth])
-      .filter(([, a, b, cut]) => cut || a.left < b.left - .5 || a.right > b.right + .5 || a.top < b.top - .5 || a.bottom > b.bottom + .5).map(([v, a, b, cut]) => [v, cut, a.toJSON(), b.toJSON()])""")
+    out = page.evaluate("""() => [...document.querySelectorAll('td input.typed')]
+      .filter(e => e.value && e.checkVisibility())
+      .map(e => [e.value, e.getBoundingClientRect(), e.closest('td').getBoundingClientRect(),
+                 e.scrollWidth > e.clientWidth])
+      .filter(([, a, b, cut]) => cut || a.left < b.left - .5 || a.right > b.right + .5
+          || a.top < b.top - .5 || a.bottom > b.bottom + .5)
+          .map(([v, a, b, cut]) => [v, cut, a.toJSON(), b.toJSON()])""")
     assert out == []
 
 
@@ -389,8 +398,11 @@ def test_a_key_takes_no_time(tab, demo, lasting_project):
                     big.site / f"procedures/{NAME}.html"):
         sheet = Sheet(tab(**PHONE), address.as_uri())
         step = [step for step, point in sheet.points.items() if not point["hazard"]][-1]
-        times = sheet.page.evaluate("""id => { const row = document.getElementById(id), field = row.querySelector('input.reads'); field.focus();
-          return [...'123456789'].map(key => { const began = performance.now(); field.value = key; field.dispatchEvent(new Event('input')); row.getBoundingClientRect(); return performance.now() - began }) }""", sheet.points[step]["id"])
+        times = sheet.page.evaluate("""id => { const row = document.getElementById(id);
+          const field = row.querySelector('input.reads'); field.focus();
+          return [...'123456789'].map(key => { const began = performance.now(); field.value = key;
+              field.dispatchEvent(new Event('input')); row.getBoundingClientRect();
+              return performance.now() - began }) }""", sheet.points[step]["id"])
         print(f"\n{len(sheet.points)} points: a key takes {min(times):.1f} to {max(times):.1f} ms")
         assert min(times) < 50
 
@@ -404,8 +416,11 @@ def test_a_slow_phone_shows_the_verdict_at_once(tab, demo):
                               if not point["hazard"] and point["kind"] == "source"][-1]
     sheet.field(step).focus()
     page.context.new_cdp_session(page).send("Emulation.setCPUThrottlingRate", {"rate": 4})
-    page.evaluate("""window.took = []; addEventListener('keydown', event => { const began = event.timeStamp;
-      requestAnimationFrame(() => { const { port1, port2 } = new MessageChannel(); port1.onmessage = () => took.push(performance.now() - began); port2.postMessage(0) }) }, true)""")
+    page.evaluate("""window.took = []; addEventListener('keydown', event => {
+      const began = event.timeStamp;
+      requestAnimationFrame(() => { const { port1, port2 } = new MessageChannel();
+          port1.onmessage = () => took.push(performance.now() - began); port2.postMessage(0) }) },
+          true)""")
     seen = []
     for key in "123456789":
         page.keyboard.press(key)

@@ -17,8 +17,12 @@ from tests.phone_bench import NAME, PHONE, Sheet, one_tap_later, small_site
 pytestmark = pytest.mark.browser
 
 HARM = '<img src=x onerror="window.harm=1"><script>window.harm=1</script>'
-PUT = """rows => new Promise((done, failed) => { const opening = indexedDB.open("bench-records"); opening.onsuccess = () => { const t = opening.result.transaction(["records", "entries"], "readwrite");
-  for (const [store, row] of rows) t.objectStore(store).put(row); t.oncomplete = () => { opening.result.close(); done() }; t.onerror = () => failed(t.error) } })"""
+PUT = """rows => new Promise((done, failed) => {
+  const opening = indexedDB.open("bench-records");
+  opening.onsuccess = () => {
+  const t = opening.result.transaction(["records", "entries"], "readwrite");
+  for (const [store, row] of rows) t.objectStore(store).put(row); t.oncomplete = () => {
+      opening.result.close(); done() }; t.onerror = () => failed(t.error) } })"""
 
 
 @pytest.fixture

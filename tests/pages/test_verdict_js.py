@@ -107,7 +107,8 @@ def test_limits_of_any_value_as_the_builder_has_them(rules, shop):
 # ---------------------------------------------------------------- verdicts
 
 VERDICTS = """return given.cases.map(([n, typed, more, leads]) =>
-  R.verdict(given.points[n], typed, {...more, zeroPoint: leads === null ? undefined : given.points[leads]}))"""
+  R.verdict(given.points[n], typed, {...more, zeroPoint: leads === null ? undefined
+      : given.points[leads]}))"""
 
 
 def compare_verdicts(rules, points: list[tuple], rng: random.Random) -> Counter:
@@ -133,15 +134,10 @@ def compare_verdicts(rules, points: list[tuple], rng: random.Random) -> Counter:
                           place + 1 if leads else None])
             taken_off = of_leads * leads[1].range.resolution if of_leads is not None else F(0)
             expected.append(
-                (planned, cases.expected_verdict(planned, sure, counts, taken_off, reference),
-                 sure))
+                (planned, cases.expected_verdict(planned, sure, counts, taken_off, reference)))
     seen: Counter = Counter()
-    for (place, *typed), (planned, wanted,
-                          sure), found in zip(asked, expected,
-                                              in_page(
-                                                  rules, VERDICTS,
-                                                  {"points": shipped, "cases": asked}),
-                                              strict=True):
+    given = in_page(rules, VERDICTS, {"points": shipped, "cases": asked})
+    for (place, *typed), (planned, wanted), found in zip(asked, expected, given, strict=True):
         point = shipped[place]
         case = f"{typed}: {found}\nexpected {wanted}\n{point}"
         assert found["outcome"] == wanted["outcome"], case
@@ -263,7 +259,9 @@ TYPED = [
     ("9.99 nS", display("nS", 2, "0.01 nS"), "9.99 nS", ""),
     ("1.000 khz", display("kHz", 3, "0.001 kHz"), "1.000 kHz", ""),
     # overload
-    *[(text, VOLTS, "OL", "") for text in ("OL", "ol", "0L", "0l", "O.L", "0.L", ".OL", "OL.", "-OL", "−0L", "overload", "Overload", "OVL", "OFL", "OL V", "OLV")],
+    *[(text, VOLTS, "OL", "")
+      for text in ("OL", "ol", "0L", "0l", "O.L", "0.L", ".OL", "OL.", "-OL", "−0L", "overload",
+                   "Overload", "OVL", "OFL", "OL V", "OLV")],
     # nothing
     ("", VOLTS, None, ""), ("   ", VOLTS, None, ""), (None, VOLTS, None, ""),
     # any digits
@@ -300,7 +298,7 @@ def test_what_people_type(rules):
     found = in_page(rules,
                     "return given.map(([text, display]) => { const {value, ...more} = "
                     "R.parse(text, display); return more })", [one[:2] for one in TYPED])
-    for (text, shown, read, said), one in zip(TYPED, found, strict=True):
+    for (text, _, read, said), one in zip(TYPED, found, strict=True):
         kind = "empty" if read is None else "overload" if read == "OL" else "number"
         assert (one["kind"], one["text"], one["reason"]) == (kind, read or "", ""), (text, one)
         assert one["note"] == said, (text, one)
@@ -516,8 +514,11 @@ def test_exact_numbers(rules):
     pairs = [(F(rng.randint(-5000, 5000), 10 ** rng.randint(0, 4)),
               F(rng.choice((-1, 1)) * rng.randint(1, 900), 10 ** rng.randint(0, 4)))
              for _ in range(1500)]
-    found = in_page(rules, """const {from, add, subtract, multiply, compare, abs, negate, floorDiv, toText} = R.exact;
-      return given.map(([a, b]) => [from(a), from(b)]).map(([a, b]) => [String(floorDiv(a, b)), toText(add(a, b)), toText(subtract(a, b)), toText(multiply(a, b)), compare(a, b), toText(abs(a)), toText(negate(a), 2)])""",
+    found = in_page(rules,
+        """const {from, add, subtract, multiply, compare, abs, negate, floorDiv, toText} = R.exact;
+      return given.map(([a, b]) => [from(a), from(b)])
+          .map(([a, b]) => [String(floorDiv(a, b)), toText(add(a, b)), toText(subtract(a, b)),
+          toText(multiply(a, b)), compare(a, b), toText(abs(a)), toText(negate(a), 2)])""",
                     [[decimal_text(a), decimal_text(b)] for a, b in pairs])
     for (a, b), one in zip(pairs, found, strict=True):
         assert one == [str(a // b), decimal_text(a + b), decimal_text(a - b), decimal_text(a * b),

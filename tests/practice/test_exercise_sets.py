@@ -10,7 +10,7 @@ import subprocess
 import sys
 from dataclasses import replace
 from fractions import Fraction as F
-from functools import lru_cache
+from functools import cache
 from math import ceil, floor
 
 import pytest
@@ -219,7 +219,7 @@ def check_range(seed, e) -> None:
             assert choice.text == BY_HAND
 
 
-@lru_cache(maxsize=None)
+@cache
 def _answer(function, x, hertz):
     return oracle.answer(function, x, hertz)
 

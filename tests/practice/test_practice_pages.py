@@ -51,7 +51,7 @@ def test_a_set_is_complete_without_a_script(demo, made, seed):
         assert f"Seed {seed}, edition {one.edition}" in both
     cards = page.all("fieldset.exercise")
     assert len(cards) == len(one.exercises) == len(answers.all("div.answer"))
-    for e, card, answer in zip(one.exercises, cards, answers.all("div.answer")):
+    for e, card, answer in zip(one.exercises, cards, answers.all("div.answer"), strict=True):
         assert card.one("legend").text.endswith(
             practice_pages.title(e) + (" live" if e.live else ""))
         radios = card.all("input")
@@ -120,7 +120,8 @@ def test_a_terminal_prints_a_set(capsys):
 
 
 @pytest.mark.parametrize("arguments",
-                         [[], ["x"], ["0"], ["-1"], [str(HIGHEST + 1)], ["1", "2"], ["--answers"], ["٣"]],
+                         [[], ["x"], ["0"], ["-1"], [str(HIGHEST + 1)], ["1", "2"], ["--answers"],
+                          ["٣"]],
                          ids=str)
 def test_what_is_no_seed_gets_the_usage(capsys, arguments):
     """Exit code 2."""
@@ -147,7 +148,7 @@ def answer(page, known: dict, right: bool) -> int:
     n = (known["right"] if right
          else next(n for n in range(len(known["why"])) if n != known["right"]))
     if "fields" in known:
-        for field, text in zip(card.locator("input.typed").all(), known["fields"][n]):
+        for field, text in zip(card.locator("input.typed").all(), known["fields"][n], strict=True):
             field.fill(text.replace(".", ",") + " " + known["unit"])
     else:
         card.locator("input[type=radio]").nth(n).check()
@@ -172,15 +173,18 @@ def test_a_set_on_a_phone(phone, demo, right):
         chosen = answer(phone, one, right)
         told = card_of(phone).locator(".told").inner_text()
         assert told.startswith("Right." if right
-                               else f"Not right: {one['mistakes'][chosen]}. {one['why'][chosen]}"), (told)
+                               else f"Not right: {one['mistakes'][chosen]}. "
+                               f"{one['why'][chosen]}"), told
         assert all(line in told for line in one["reasons"])
         assert phone.evaluate("document.documentElement.scrollWidth") <= 360
-        small = phone.evaluate("""[...document.querySelectorAll("fieldset:not(.away) :is(label, button, input.typed)")]
+        small = phone.evaluate("""[...document.querySelectorAll("fieldset:not(.away) :is(label,
+            button, input.typed)")]
             .filter(one => one.getBoundingClientRect().height < 43.9).map(one => one.outerHTML)""")
         assert small == []
         # the look of a sheet adds no words of its own, such as "on the … range"
-        assert ((((card_of(phone).evaluate(
-            "one => ['::before', '::after'].map(which => getComputedStyle(one, which).content)") == ["none", "none"]))))
+        assert card_of(phone).evaluate(
+            "one => ['::before', '::after'].map(which => getComputedStyle(one, which).content)"
+        ) == ["none", "none"]
         card_of(phone).locator("button.go").tap()
     assert f"Set 3: {len(known) if right else 0} of {len(known)} right." in phone.locator(
         ".the-end").inner_text()

@@ -177,7 +177,7 @@ def test_the_summary_counts_and_names_the_others(tmp_path):
     assert first == "5 of 7 points at a test uncertainty ratio of 4:1 or better."
     low = [p for p in procedure.points if p.sure.tur < 4]
     assert len(others) == 2
-    for line, point in zip(others, low):
+    for line, point in zip(others, low, strict=True):
         assert line.startswith(
             f"Step {point.step}, {point.apply}: ".replace(
                 "\u00a0", " ")) and f"{math.floor(point.sure.tur * 10) / 10:.1f}:1" in line

@@ -19,8 +19,9 @@ FLAT = function("DC voltage", range_("6 V", "1 mV", "12.3456 mV"))
 def table_of(group) -> dict[str, list[tuple[F, F]]]:
     """By step: where each column starts, and what it allows."""
     rows = iter(group.aside.rows)
-    return {step: [(F(start), F(one)) for start, one in zip(froms, allowed) if str(one) != "none"]
-            for (step, _, *froms), (_, _, *allowed) in zip(rows, rows)}
+    return {step: [(F(start), F(one)) for start, one in zip(froms, allowed, strict=True)
+                   if str(one) != "none"]
+            for (step, _, *froms), (_, _, *allowed) in zip(rows, rows, strict=True)}
 
 
 @pytest.mark.parametrize("resolution, printed",
@@ -83,9 +84,8 @@ def test_no_bin_allows_more_than_the_exact_tolerance(rule, tmp_path):
         x = abs(point.planned.applied)
         assert columns[0][0] >= x * F("0.8") and columns[0][0] - x * F("0.8") < F(
             "0.001") and columns[-1][0] >= x * F("1.2")
-        for (start, allowed), end in zip(columns,
-                                         [one[0]
-                                          for one in columns[1:]] + [columns[-1][0] + F("0.1")]):
+        ends = [one[0] for one in columns[1:]] + [columns[-1][0] + F("0.1")]
+        for (start, allowed), end in zip(columns, ends, strict=True):
             exact_at_start = growth * (F("0.004") * start + F("0.002")) - w
             assert allowed <= exact_at_start < allowed + step
             reading = start

@@ -204,7 +204,8 @@ def test_the_data_fit_their_schema(procedure):
     points = {p["id"]: p for p in data["points"]}
     assert len(points) == len(data["points"])
     assert {p["kind"]
-            for p in points.values()} == set(SCHEMA["$defs"]["PointData"]["properties"]["kind"]["enum"])
+            for p in points.values()} == set(
+                SCHEMA["$defs"]["PointData"]["properties"]["kind"]["enum"])
     assert {p["find"]
             for p in points.values()} == {None, "ceiling", "sensitivity",
                                           "bandwidth"} and {p["wave"] for p in points.values()} == {

@@ -181,7 +181,7 @@ def test_every_judged_point_has_its_row_and_its_budget(rows, data):
                     other) in zip(
                             sorted((p["step"], p["uncertainty"]["U"],
                                     float(p["uncertainty"]["u"].split()[0])) for p in points),
-                            sorted((r.step, r.expanded, float(r.u)) for r in rows)):
+                            sorted((r.step, r.expanded, float(r.u)) for r in rows), strict=True):
         assert one == pytest.approx(other, rel=1e-3)
 
 
@@ -266,7 +266,7 @@ def test_the_shares(rows):
     rounding."""
     for row in rows:
         shares = [float(line.share.split()[0]) for line in row.lines]
-        for line, share in zip(row.lines, shares):
+        for line, share in zip(row.lines, shares, strict=True):
             assert share == pytest.approx(100 * float(line.contribution) ** 2 / float(row.u) ** 2,
                                           abs=0.6), row
         assert sum(shares) == pytest.approx(100, abs=1)
@@ -299,7 +299,7 @@ def test_the_risks_by_another_program(evidence, data):
             t = exact[row.step]
             expected = by_bivariate_normal(tolerance=(-t, t), acceptance=(-t, t),
                                            u0=t / stats.norm.ppf(0.975), u=float(row.u))
-            for risk, text in zip(expected, (row.false_accept, row.false_reject)):
+            for risk, text in zip(expected, (row.false_accept, row.false_reject), strict=True):
                 low, high = around(text.split()[0])
                 assert low - 2e-3 * high <= risk * 100 <= high + 2e-3 * high, (row, risk)
             assert row.specific.split()[0] == "50"
@@ -418,7 +418,7 @@ def test_the_picture_shows_tolerance_and_uncertainty_to_scale(evidence):
         tables = evidence[name].all("table.assessed")
         assert len(pictures(evidence[name])) == len(tables)
         by_step = {row.step: row for row in rows_of(evidence[name])}
-        for picture, table in zip(pictures(evidence[name]), tables):
+        for picture, table in zip(pictures(evidence[name]), tables, strict=True):
             found = drawn(picture)
             assert [one["step"] for one in found] == [
                 tr.all("td")[0].text for tr in table.one("tbody").all("tr")]

@@ -1,5 +1,7 @@
 """Groups, their order and what stands before and after them."""
 
+from itertools import pairwise
+
 import pytest
 
 from tests.small_shop import (function, load, load_points, meter, only_problem, plan, range_, row,
@@ -124,7 +126,7 @@ def test_as_few_changes_of_jacks_as_possible(tmp_path):
     found = the_procedure(load(tmp_path, meter(*functions),
                                plan(*({"function": f["name"], "apply": "3 V"} for f in functions))))
     jacks = [g.jacks[0] for g in found.groups]
-    assert sum(a != b for a, b in zip(jacks, jacks[1:])) == 1
+    assert sum(a != b for a, b in pairwise(jacks)) == 1
 
 
 def test_a_manual_function_names_every_range(tmp_path):

@@ -107,15 +107,6 @@ def test_outside_the_ac_specification_nothing_is_printed(apply, hertz, code, tmp
                                     {"apply": apply, "frequency": hertz})).code == code
 
 
-def test_an_observation_outside_the_specification_has_no_limit(tmp_path):
-    """In a gap the plan may observe: the point stands on the sheet, without limits."""
-    (point,) = the_procedure(
-        load_points(tmp_path, GAPS,
-                    {"apply": "3 V", "frequency": "1.5 kHz", "observe": "a gap"})).points
-    assert (point.accept_from, point.accept_to, point.tolerance,
-            point.observe) == ("", "", "", "a gap")
-
-
 TWO = dc(range_("600 mV", "0.1 mV", "0.5 % + 3 counts"), SIX)
 
 

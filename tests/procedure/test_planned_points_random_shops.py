@@ -135,7 +135,7 @@ def test_what_is_printed_agrees_with_brute_force(seed, tmp_path):
     problem is one of the reasons to refuse."""
     limits = refused = 0
     for n, (table, file, points) in enumerate(shops(seed, 60)):
-        for (x, f), printed in zip(points, by_point(tmp_path / str(n), file, points)):
+        for (x, f), printed in zip(points, by_point(tmp_path / str(n), file, points), strict=True):
             expected = oracle.answer(table, x, f)
             case = f"{x} at {f}: {printed}\n{file}\n{expected}"
             if isinstance(printed, str):

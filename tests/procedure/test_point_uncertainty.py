@@ -489,7 +489,7 @@ def test_limits_by_brute_force(rule, outcomes, tmp_path):
     def shown(limits) -> "list[int] | None":
         return limits and [limits["low_counts"], limits["high_counts"]]
 
-    for point, data in zip(points_of(shop), data_of(shop)["points"]):
+    for point, data in zip(points_of(shop), data_of(shop)["points"], strict=True):
         x, t = point.planned.applied, point.planned.judged.tolerance
         w = (F(guard_by_hand(rule, float(t), point.sure.uncertainty.expanded))
              if point.sure.uncertainty.expanded < t else F(10))
@@ -791,7 +791,7 @@ def test_the_fields_of_the_data(rule, tmp_path):
     three figures."""
     by = source({"within": "0.1 % + 0.37 mV"})
     shop = tried(tmp_path, DC, "1.234 V", "4.321 V", by=by, decision_rule=rule)
-    for point, one in zip(points_of(shop), data_of(shop)["points"]):
+    for point, one in zip(points_of(shop), data_of(shop)["points"], strict=True):
         x, t = float(point.planned.applied), float(point.planned.judged.tolerance)
         u = math.hypot((x / 1000 + 0.00037) / 2, 0.0005 / math.sqrt(3))
         k = point.sure.uncertainty.k

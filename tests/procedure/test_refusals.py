@@ -158,62 +158,6 @@ def test_a_hint_names_no_way_that_the_meter_lacks(tmp_path):
         assert found.code == code and "force_range" not in found.hint
 
 
-@pytest.mark.parametrize("one, point, rated", [
-    (COUNTER, {"apply": "1 kHz", "level": "3 V"}, "2 V"),
-    (function("duty cycle", range_("100 %", "0.1 %", "0.5 %")),
-     {"apply": "50 %", "frequency": "50 Hz", "level": "3 V"}, "2 V"),
-])
-def test_a_level_beyond_the_input_is_named_in_volts(one, point, rated, tmp_path):
-    """It is the signal's level that the input doesn't bear, so the sentence names the level and the
-    limit in volts."""
-    found = only_problem(load_points(tmp_path, one, point, rated={"between_terminals": rated}))
-    sentence = found.sentence.replace("\u00a0", " ")
-    assert found.code == "beyond-input"
-    assert "3 V" in sentence and "2 V" in sentence, sentence
-
-
-def test_a_level_beyond_the_volt_hertz_product_is_named_in_volts(tmp_path):
-    """The product of the level and the frequency applied counts: 5 V at 5 kHz is 25 000 V·Hz."""
-    found = only_problem(load_points(tmp_path, COUNTER, {"apply": "5 kHz", "level": "5 V"}))
-    sentence = found.sentence.replace("\u00a0", " ")
-    assert found.code == "beyond-volt-hertz"
-    assert "5 V" in sentence and "5 kHz" in sentence and "20000 V·Hz" in sentence and "DC" not in sentence, (sentence)
-
-
-def test_input_limits_hold_for_observations_too(tmp_path):
-    """Beyond what the input bears a point is an error, also where no limit is asked for."""
-    found = only_problem(load_points(tmp_path, DC, {"apply": "5 V", "observe": "why not"},
-                                     rated={"between_terminals": "2 V"}))
-    assert found.code == "beyond-input"
-
-
-def test_the_rating_holds_where_the_function_says_nothing_or_more(tmp_path):
-    """A function's own limit can only lower what the meter is rated for between its terminals."""
-    one = function("DC voltage", range_("1000 V", "1 V", "1 %"), input={"highest": "1000 V"})
-    assert only_problem(load_points(tmp_path, one, {"apply": "700 V"},
-                                    rated={"between_terminals": "600 V"})).code == "beyond-input"
-    the_procedure(load_points(tmp_path / "b", one, {"apply": "600 V"},
-                              rated={"between_terminals": "600 V", "CAT III": "300 V"}))
-
-
-def test_a_current_input_has_its_own_limit(tmp_path):
-    """The voltage rating says nothing about amperes; the function's own limit does."""
-    one = function("DC current", range_("10 A", "10 mA", "1 %", highest_reading="19.99 A"),
-                   input={"highest": "10 A"})
-    assert only_problem(load_points(tmp_path, one, {"apply": "12 A"})).code == "beyond-input"
-    the_procedure(load_points(tmp_path / "b", one, {"apply": "10 A"}))
-
-
-def test_a_point_refused_in_each_of_many_places_is_said_once_each(tmp_path):
-    """All refusals of a plan in one run, each at its own value, in the order of the file."""
-    shop = load(tmp_path, meter(DC),
-                plan({"function": "DC voltage", "apply": ["0.6 V", "3 V", "0.06 mV", "5.98 V"]},
-                     {"function": "DC voltage", "apply": "7 V"}))
-    assert [p.code for p in shop.errors] == ["unclear-range", "below-one-count",
-                                             "tolerance-past-range", "beyond-range"]
-    assert [p.place.line for p in shop.errors] == sorted({p.place.line for p in shop.errors})
-
-
 def test_a_frequency_refused_stands_at_the_frequency(tmp_path):
     """Of several frequencies the one that no row covers is shown."""
     found = only_problem(load(tmp_path, meter(AC),

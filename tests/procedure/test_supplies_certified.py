@@ -53,10 +53,10 @@ def test_random_certificates_by_exact_arithmetic(seed, tmp_path):
     micro = [n * 10 ** 6 + chance.randint(-8000, 8000) * 10 ** chance.randint(0, 2)
              for n in range(50, 560, 50)]
     values = [(f"{n} ohm", f"{m // 10 ** 6}.{m % 10 ** 6:06d} ohm", "1 mohm") for n,
-              m in zip(range(50, 560, 50), micro)]
+              m in zip(range(50, 560, 50), micro, strict=True)]
     points = the_procedure(tried(tmp_path, values, *(v[0] for v in values))).points
     assert len(points) == len(values)
-    for point, (nominal, certified, _) in zip(points, values):
+    for point, (nominal, certified, _) in zip(points, values, strict=True):
         low, high = by_hand(F(certified.split()[0]))
         assert (F(point.accept_from), F(point.accept_to)) == (low * F("0.1"), high * F("0.1"))
         assert point.id == f"res-600Ohm-{nominal.split()[0]}.0Ohm"

@@ -65,10 +65,9 @@ def test_random_loads_by_exact_arithmetic(seed, tmp_path):
         given = procedure.data["points"][0]["expected"]
         assert (F(given.split()[0]) if given else x) == expected
         t = F("0.004") * abs(expected) + F("0.002")
-        minus = lambda text: F(text.replace("−", "-"))
-        assert (minus(point.accept_from),
-                minus(point.accept_to)) == (math.ceil((expected - t) * 1000) * F("0.001"),
-                                            math.floor((expected + t) * 1000) * F("0.001"))
+        printed = [F(text.replace("−", "-")) for text in (point.accept_from, point.accept_to)]
+        assert printed == [math.ceil((expected - t) * 1000) * F("0.001"),
+                           math.floor((expected + t) * 1000) * F("0.001")]
 
 
 @pytest.mark.parametrize("load, by", [(None, "50 ohm"), ("10 kohm", None), ("10 Mohm", "1 mohm")])

@@ -110,7 +110,9 @@ def readings(chance, nominal: F, step: F):
 
 def judged_by_data(data: dict, x: F, difference: F) -> bool:
     """As the schema describes it, from the fields alone."""
-    number = lambda text: F(text.split()[0])
+    def number(text: str) -> F:
+        return F(text.split()[0])
+
     step = number(data["reference"]["step"])
     allowed = F(data["slope"]) * abs(x) + number(data["offset"]) - number(
         data["reference"]["guard_band"])

@@ -3,6 +3,7 @@ temperature is."""
 
 import math
 from fractions import Fraction as F
+from itertools import pairwise
 
 import pytest
 import thermocouple_its90
@@ -31,7 +32,10 @@ def cells(procedure) -> dict[tuple[float, float], float]:
     """By temperature of the part and of the junction, as the table's heads have them: millivolts as
     printed."""
     (aside,) = [g.aside for g in procedure.groups if g.aside]
-    number = lambda text: float(text.split("\u00a0")[0].replace("−", "-"))
+
+    def number(text: str) -> float:
+        return float(text.split("\u00a0")[0].replace("−", "-"))
+
     heads = [number(head) for head in aside.head[2:]]
     return {(number(apply), junction): number(cell) for step, apply,
             *row in aside.rows if step for junction, cell in zip(heads, row, strict=True)}
@@ -115,7 +119,7 @@ def test_the_junctions_widen_with_the_sheets_band(ambient, low, high, tmp_path):
                       in cells(tried(tmp_path, "100 degC", holds="-10 to 60 degC",
                                      ambient=ambient or "18 to 28 degC"))})
     assert (columns[0], columns[-1]) == (low, high) and len(columns) <= 14
-    assert len({b - a for a, b in zip(columns[:-1], columns[1:-1])}) == 1
+    assert len({b - a for a, b in pairwise(columns[:-1])}) == 1
 
 
 def test_a_band_in_degrees_fahrenheit(tmp_path):

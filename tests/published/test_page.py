@@ -55,7 +55,7 @@ def test_few_are_not_as_printed():
 def test_figures_are_those_of_the_source():
     """What is built has as many decimals as what it should be, number by number, unless it is
     another number in words."""
-    for source, found in published.results():
+    for _, found in published.results():
         for one in found:
             if not re.search("under|to", one.value.should_be):
                 decimals = [
@@ -152,7 +152,7 @@ def test_a_test_that_was_not_computed_names_its_source():
 
 def test_every_program_that_tests_compare_with_is_on_the_page():
     """Every package that only tests need is named there, or is here as a tool."""
-    tools = {"hypothesis", "playwright", "pypdf", "pytest", "pytest-xdist"}
+    tools = {"hypothesis", "mypy", "playwright", "pypdf", "pytest", "pytest-xdist", "ruff"}
     wanted = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"][
         "optional-dependencies"]["test"]
     packages = {re.match(r"[\w-]+", one)[0].lower() for one in wanted} - tools
@@ -218,7 +218,7 @@ def test_every_value_is_a_row(demo):
     page = demo.page("published")
     assert [head.text for head in page.one("div.report").all("h2")][:len(published.SOURCES)] == [
         source.name for source in published.SOURCES]
-    for (source, found), table in zip(published.results(), page.all("table"), strict=True):
+    for (_, found), table in zip(published.results(), page.all("table"), strict=True):
         rows = [[cell.text for cell in row.all("td")] for row in table.one("tbody").all("tr")]
         for one in found:
             value = one.value

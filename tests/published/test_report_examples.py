@@ -55,7 +55,7 @@ def test_ea_4_02_s9_as_a_report(tmp_path):
               "state": "as found", "readings": readings}
     (root / "records/s9.yaml").write_text(json.dumps(record), encoding="utf-8")
     (report,) = render.reports_of(loading.load_shop(root))
-    (found,) = [l for f in report.functions for l in f.lines if l.step == point["step"]]
+    (found,) = [line for f in report.functions for line in f.lines if line.step == point["step"]]
     assert float(found.error) == 0.1 and found.reading.startswith("100.1")
     assert figures(float(point["uncertainty"]["u"].split()[0]), 2) == "0.030"
     assert figures(float(found.expanded), 1) == "0.05"

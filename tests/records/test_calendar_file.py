@@ -1,7 +1,7 @@
 """Calendar files, read again by the package icalendar, and by the grammar of RFC 5545 with hostile
 texts."""
 
-from datetime import date, datetime, timedelta, timezone
+from datetime import UTC, date, datetime, timedelta
 
 import pytest
 from hypothesis import example, given
@@ -31,7 +31,7 @@ def test_an_event():
     event, = read(calendar(name="Due", stamped=STAMPED, entries=[DUE])).walk("VEVENT")
     assert (event.decoded("DTSTART"),
             event.decoded("DTEND")) == (date(2027, 2, 28), date(2027, 3, 1))
-    assert event.decoded("DTSTAMP") == datetime(2026, 11, 25, tzinfo=timezone.utc)
+    assert event.decoded("DTSTAMP") == datetime(2026, 11, 25, tzinfo=UTC)
     assert (event["SUMMARY"], event["DESCRIPTION"], event["TRANSP"],
             event["UID"]) == (DUE.summary, DUE.description, "TRANSPARENT", uid(DUE.key))
 

@@ -95,7 +95,7 @@ def test_a_line_against_another_library(tmp_path):
     mean = sum(days) / 6
     squares = sum((x - mean) ** 2 for x in days)
     residual = max((sum((y - line.intercept - line.slope * x) ** 2 for x,
-                        y in zip(days, percents)) / 4) ** 0.5, 100 / 14 / 12 ** 0.5)
+                        y in zip(days, percents, strict=True)) / 4) ** 0.5, 100 / 14 / 12 ** 0.5)
     t = scipy.stats.t.ppf(0.975, 4)
 
     def edge(x, sign):

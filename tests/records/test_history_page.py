@@ -2,7 +2,6 @@
 
 from datetime import date
 
-import pytest
 
 from builder.records import history_page
 from tests.records.test_history import VOLT, histories_of, shop_of, years
@@ -90,31 +89,6 @@ def test_the_pictures_are_of_the_largest_and_of_what_drifts(tmp_path):
     beyond = [head | {"readings": {"dcv-6V--3.000V": "-3.020"}} if n == 0 else head
               for n, head in enumerate(years("3.001", "3.001"))]
     assert len(page_of(tmp_path / "b", *beyond).pictures) == 3
-
-
-@pytest.mark.parametrize("volts, says", [
-    (["3.000", "3.000"], "the last 2 reports as found were under 50 % of the tolerance"),
-    (["3.000", "3.020"], "the largest error as found was 143 % of the tolerance, beyond it; "
-                         "shorten from 12 months to"),
-    (["3.000", "OL"], "the largest reading as found was an overload, beyond it"),
-    (["3.000", "3.010"], "there is none; keep 12 months."),
-])
-def test_what_the_staircase_says(volts, says, tmp_path):
-    """A sentence with its own numbers, and that no chart is drawn over so few."""
-    ((title, lines),) = page_of(tmp_path, *years(*volts)).reviews
-    assert title == "Lapwing 1, yearly" and len(lines) == 2
-    assert says in plain(lines[0]), lines[0]
-    assert lines[1].startswith("Control chart: no point has the 5 errors")
-
-
-def test_what_the_chart_says(tmp_path):
-    """The point that asks for the shortest interval, and of how many it is one."""
-    ((_, lines),) = page_of(tmp_path, *RISING).reviews
-    assert "Control chart: at DC voltage, 3.000 V on 6 V, a reading on the day of the last one " \
-        "would lie from" in plain(lines[1])
-    assert lines[2].startswith("Of 4 points 4 have a line")
-    ((_, steady),) = page_of(tmp_path / "b", *years(*["3.001"] * 6)).reviews
-    assert "lengthen from 12 months to 36 months, the longest that is ever suggested" in steady[1]
 
 
 def test_points_that_read_alike_are_told_apart_by_their_steps(tmp_path):

@@ -109,7 +109,7 @@ def lines_of(text):
 def test_shuffled_lines_never_raise(tmp_path_factory, meter, plan, standard):
     """Neither do the lines of right files in any order."""
     survives(tmp_path_factory.getbasetemp() / "shuffled",
-             dict(zip(sorted(RIGHT), (meter, plan, standard))))
+             dict(zip(sorted(RIGHT), (meter, plan, standard), strict=True)))
 
 
 DEMO = {f"{path.parent.name}/{path.name}": path.read_text(encoding="utf-8")

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Sequence
 
 Key = tuple  # (function, range or None, row or None), from wide to narrow
 
@@ -36,7 +36,7 @@ def completeness(*, required: Sequence[Key], tested: dict[Key, list[str]],
         because = None
         if not tests:
             for i, (pattern, reason) in enumerate(left_out):
-                if all(p is None or p == k for p, k in zip(pattern, key)):
+                if all(p is None or p == k for p, k in zip(pattern, key, strict=False)):
                     used.add(i)
                     because = because or reason
         table.append(Covered(key, tests, because))

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from typing import Sequence, TypeVar
+from collections.abc import Sequence
+from typing import TypeVar
 
 T = TypeVar("T")
 _MASK = (1 << 64) - 1

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 from operator import add
-from typing import NamedTuple, Sequence
+from typing import NamedTuple
 
 # As found first; nothing live before the fuses are known to be right; hazardous voltages once the
 # meter is known to read; currents last, since their jacks are the ones that a voltage must never
@@ -35,7 +36,8 @@ def stage_of(*, stage: str, hazardous: bool, full_scale: Fraction) -> str:
 def changes(before: Setup | None, after: Setup) -> tuple[int, ...]:
     """Which parts of the setup differ, as ones and zeros; nothing is changed before the first
     group."""
-    return tuple(int(before is not None and a != b) for a, b in zip(before or after, after))
+    return tuple(int(before is not None and a != b)
+                 for a, b in zip(before or after, after, strict=True))
 
 
 class Tour(NamedTuple):
@@ -95,7 +97,7 @@ def _kept_together(groups: Sequence[Setup], begun: Ends) -> Ends:
     """Through a stage with too many groups for `_every_order`, whose sets double with each group:
     what is set already comes first, then the parts in the order in which they are first met."""
     last, tour = min(begun.items(), key=lambda end: end[1])
-    columns = list(zip(*groups))
+    columns = list(zip(*groups, strict=True))
 
     def rank(i: int) -> list[tuple[bool, int]]:
         return [(last is None or part != last[k], columns[k].index(part))

@@ -7,9 +7,9 @@ a box has certain values only, those that lie nearest to these."""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from fractions import Fraction
-from typing import Callable, Iterable, Iterator, Mapping, Sequence
 
 from builder.compute.exact.accuracy_table import AccuracyRow, FunctionTable, RangeTable
 from builder.compute.exact.points import Refused, judge

@@ -8,10 +8,10 @@ are in one unit, that of the function without a prefix.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from statistics import NormalDist
-from typing import Sequence
 
 from builder.compute.statistics.student import student
 

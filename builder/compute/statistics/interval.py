@@ -9,8 +9,8 @@ are in percent of the tolerance. No sentences: a code and its numbers. """
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
-from typing import Mapping, Sequence
 
 from builder.compute.statistics.student import student
 from builder.compute.statistics.trend import (ENOUGH, PROBABILITY, DatedError, NoFit, fitted,

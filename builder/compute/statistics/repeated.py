@@ -7,8 +7,8 @@ Uncertainties are statistics, so they are floats; the mean is exact.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from fractions import Fraction
-from typing import Sequence
 
 from builder.compute.statistics.budget import NORMAL, Component, Uncertainty, combine, rectangular
 

@@ -7,9 +7,10 @@ They use the standard uncertainty u itself, never U/2. Standard library only; ab
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from functools import lru_cache
+from itertools import pairwise
 from statistics import NormalDist
-from typing import Sequence
 
 from builder.compute.statistics.budget import Component, distribution, rectangles_and_sigma
 
@@ -80,7 +81,7 @@ def _reject_above(t_low: float, t_high: float, a_high: float, u0: float, u: floa
     # smooth.
     cuts = [start, *(cut for cut in (a_high, a_high + 7 * u) if start < cut < end), end]
     total = 0.0
-    for left, right in zip(cuts, cuts[1:]):
+    for left, right in pairwise(cuts):
         middle, half, part = (left + right) / 2, (right - left) / 2, 0.0
         for x, weight in _nodes(24):
             eta = middle + half * x

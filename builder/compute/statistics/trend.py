@@ -7,8 +7,8 @@ drifting along it. """
 from __future__ import annotations
 
 import math
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import Callable, Sequence
 
 from builder.compute.statistics.student import student
 
@@ -119,8 +119,9 @@ def fitted(*, points: Sequence[DatedError], resolution: float = 0.0) -> Fit | No
     squares = math.fsum(d * d for d in dx)
     if squares == 0:
         return NoFit(ONE_DAY, n)
-    slope = math.fsum(a * b for a, b in zip(dx, dy)) / squares
-    spread = math.sqrt(math.fsum((b - slope * a) ** 2 for a, b in zip(dx, dy)) / (n - 2))
+    slope = math.fsum(a * b for a, b in zip(dx, dy, strict=True)) / squares
+    spread = math.sqrt(math.fsum((b - slope * a) ** 2 for a, b in zip(dx, dy, strict=True))
+                       / (n - 2))
     return Fit(n=n, centre=x0 + mean_x, level=y0 + mean_y, slope=slope, squares=squares,
                spread=spread,
                residual=max(spread, resolution / math.sqrt(12)),

@@ -49,15 +49,9 @@ def answer(function, x: F, hertz: F | None, *, forced=None, growth: F = F(1)) ->
         must.add("no-minus")
     if x == 0 and not function.has_zero:
         must.add("no-zero")
-    on = forced
-    if on is None:
-        for candidate in function.ranges:  # lowest first
-            if size <= candidate.highest:
-                on = candidate
-                break
-        else:
-            return Answer(None, must | {"beyond-range"}, may, [])
-    if size > on.highest:
+    # lowest first
+    on = forced or next((one for one in function.ranges if size <= one.highest), None)
+    if on is None or size > on.highest:
         return Answer(on, must | {"beyond-range"}, may, [])
     if 0 < size < on.resolution:
         must.add("below-one-count")

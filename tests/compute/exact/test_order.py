@@ -2,7 +2,7 @@
 
 import random
 from fractions import Fraction as F
-from itertools import permutations, product
+from itertools import pairwise, permutations, product
 
 import pytest
 
@@ -12,8 +12,8 @@ from builder.compute.exact.order import STAGES, changes, fewest_changes, stage_o
 def cost(stages, order):
     """How often the first part of the setup changes over the whole work, then the second, then the
     third."""
-    along = [groups[i] for groups, one in zip(stages, order) for i in one]
-    return tuple(sum(a[k] != b[k] for a, b in zip(along, along[1:])) for k in range(3))
+    along = [groups[i] for groups, one in zip(stages, order, strict=True) for i in one]
+    return tuple(sum(a[k] != b[k] for a, b in pairwise(along)) for k in range(3))
 
 
 def by_trying_all(stages):
@@ -45,7 +45,7 @@ def test_large_stages_keep_every_group_and_never_do_worse_than_the_order_given()
         found = fewest_changes(stages)
         assert sorted(found[0]) == list(range(len(stages[0])))
         jacks = [stages[0][i][0] for i in found[0]]
-        assert sum(a != b for a, b in zip(jacks, jacks[1:])) == len(set(jacks)) - 1
+        assert sum(a != b for a, b in pairwise(jacks)) == len(set(jacks)) - 1
         assert cost(stages, found) <= cost(stages, [range(len(s)) for s in stages])
 
 

@@ -3,6 +3,7 @@ count of small displays: with leads beside, with a sign, and with a grown accura
 
 import random
 from fractions import Fraction as F
+from functools import partial
 
 import pytest
 
@@ -200,6 +201,13 @@ def test_only_rows_of_this_frequency_say_how_far_the_range_above_may_err():
     assert refusal(ac(low, high), "5.4", "500")[0] == "unclear-range"
 
 
+def is_clear(x: F, **known) -> bool:
+    try:
+        return bool(judge(applied=x, **known))
+    except Refused:
+        return False
+
+
 @pytest.mark.thorough
 @pytest.mark.parametrize("seed", range(4))
 def test_every_clear_value_by_walking_with_leads_a_sign_and_warmth(seed):
@@ -216,11 +224,7 @@ def test_every_clear_value_by_walking_with_leads_a_sign_and_warmth(seed):
                                            rng.randint(0, 5), F(1, 3))) * rng.choice(
                                                (1, 1, -1) if function.shows_minus else (1,))
 
-        def clear(x) -> bool:
-            try:
-                return bool(judge(function=function, applied=x, frequency=hertz, wanted=on, **more))
-            except Refused:
-                return False
+        clear = partial(is_clear, function=function, frequency=hertz, wanted=on, **more)
         sign = -1 if near < 0 else 1
         walked = [n * on.resolution for n in range(1, int(on.highest / on.resolution) + 1)
                   if clear(sign * n * on.resolution)]

@@ -3,6 +3,7 @@ arithmetic."""
 
 from decimal import Decimal, localcontext
 from fractions import Fraction as F
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
@@ -35,7 +36,7 @@ def test_the_voltage_rises_with_the_temperature(kind):
     positive."""
     low, high = TYPES[kind]
     values = [emf(kind=kind, celsius=F(n, 2)) for n in range(int(low) * 2, int(high) * 2 + 1)]
-    assert all(a < b for a, b in zip(values, values[1:]))
+    assert all(a < b for a, b in pairwise(values))
     assert all(sensitivity(kind=kind, celsius=F(n)) > 0 for n in range(int(low), int(high) + 1, 7))
 
 

@@ -2,6 +2,7 @@
 
 import random
 from fractions import Fraction as F
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
@@ -98,9 +99,9 @@ def test_growth_has_no_jump_at_the_edge_of_the_band():
                       degrees=degrees_beyond(ambient=(degrees, degrees), reference=reference))
     assert at(F(28)) == at(F(18)) == at(F(23)) == 1
     tenths = [at(F(280 + k, 10)) for k in range(150)]
-    assert {b - a for a, b in zip(tenths, tenths[1:])} == {F("0.01")}
+    assert {b - a for a, b in pairwise(tenths)} == {F("0.01")}
     tenths = [at(F(180 - k, 10)) for k in range(150)]
-    assert {b - a for a, b in zip(tenths, tenths[1:])} == {F("0.01")}
+    assert {b - a for a, b in pairwise(tenths)} == {F("0.01")}
     assert at(F(38)) == 2
 
 

@@ -3,6 +3,7 @@ Student's t, a numerical convolution and a Monte Carlo run for the coverage fact
 
 import math
 import random
+from itertools import pairwise
 
 import GTC
 import numpy as np
@@ -183,7 +184,7 @@ def test_factor_between_the_limits_without_a_jump():
                for a in angles]
     assert factors[0] == pytest.approx(1.6532,
                                        abs=5e-5) and factors[-1] == pytest.approx(2.0, abs=5e-6)
-    assert max(abs(b - a) for a, b in zip(factors, factors[1:])) < 0.0005
+    assert max(abs(b - a) for a, b in pairwise(factors)) < 0.0005
     # A little normal noise leaves U as it is and enlarges u, so k dips to 1.6523 first.
     assert min(factors) == pytest.approx(1.6523, abs=5e-5) and max(factors) < 2.00001
 
@@ -202,8 +203,8 @@ def test_factor_does_not_hang_on_unit_or_order():
     sizes = (1.0, 0.4, 0.05)
     found = {round(combine(components=[shape(f * s) for shape, s in order]).k, 6)
              for f in (1.0, 1e-6, 1e9)
-             for order in (list(zip((normally, rectangle, triangular), sizes)),
-                           list(zip((triangular, rectangle, normally), sizes[::-1])))}
+             for order in (list(zip((normally, rectangle, triangular), sizes, strict=True)),
+                           list(zip((triangular, rectangle, normally), sizes[::-1], strict=True)))}
     assert len(found) == 1
 
 
@@ -243,7 +244,7 @@ def test_distribution_rises_from_0_to_1(rectangles, sigma):
     values = [distribution(x=u * (n / 100 - 8), rectangles=rectangles, sigma=sigma)
               for n in range(1601)]
     assert values[0] < 1e-9 and values[-1] > 1 - 1e-9
-    assert all(b >= a - 1e-9 for a, b in zip(values, values[1:]))
+    assert all(b >= a - 1e-9 for a, b in pairwise(values))
 
 
 @pytest.mark.parametrize("rectangles, sigma", SHAPES)

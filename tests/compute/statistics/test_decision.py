@@ -4,6 +4,7 @@ counts."""
 import math
 import random
 from fractions import Fraction as F
+from itertools import pairwise
 
 import pytest
 
@@ -45,7 +46,7 @@ def test_the_multiplier_ends_at_4_6():
     band, never a negative one."""
     turs = [1 + n / 100 for n in range(1901)]
     values = [multiplier(tur=t) for t in turs]
-    assert all(a > b for a, b in zip(values, values[1:]))
+    assert all(a > b for a, b in pairwise(values))
     assert multiplier(tur=4.58) > 0 > multiplier(tur=4.60)
     assert all(guard_band(rule=Rule(MULTIPLIER), tolerance=t, expanded=1.0) == 0 for t in turs
                if t >= 4.6)

@@ -23,7 +23,8 @@ def by_bivariate_normal(*, tolerance, acceptance, u0, u, mean=0.0) -> tuple[floa
                                       allow_singular=True)
     low, high = (((tolerance[i] - mean) / u0, (acceptance[i] - mean) / total) for i in (0, 1))
     both = joint.cdf(high, lower_limit=low)
-    conforming, accepted = (float(stats.norm.cdf(b) - stats.norm.cdf(a)) for a, b in zip(low, high))
+    conforming, accepted = (float(stats.norm.cdf(b) - stats.norm.cdf(a))
+                            for a, b in zip(low, high, strict=True))
     return float(accepted - both), float(conforming - both)
 
 

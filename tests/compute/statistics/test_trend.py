@@ -18,7 +18,8 @@ YEARLY = [DatedError(739_000 + 365 * n, y) for n,
 
 
 def line(ys, xs=None, **more) -> Fit:
-    fit = fitted(points=[DatedError(x, y) for x, y in zip(xs or range(len(ys)), ys)], **more)
+    fit = fitted(points=[DatedError(x, y)
+                         for x, y in zip(xs or range(len(ys)), ys, strict=True)], **more)
     assert isinstance(fit, Fit)
     return fit
 
@@ -31,7 +32,7 @@ probabilities = st.sampled_from([0.68, 0.9, 0.95, 0.9545, 0.99])
 @given(histories)
 def test_line_as_scipy_has_it(pairs):
     """Slope, intercept and their standard errors agree with scipy.stats.linregress."""
-    xs, ys = zip(*pairs)
+    xs, ys = zip(*pairs, strict=True)
     fit, other = line(ys, xs), stats.linregress(xs, ys)
     scale = max(map(abs, ys)) + 1e-300
     assert fit.slope == pytest.approx(other.slope, rel=1e-7, abs=1e-10 * scale)
@@ -45,7 +46,7 @@ def test_line_as_scipy_has_it(pairs):
 def test_prediction_interval(pairs, x, probability):
     """Its half-width is t by scipy times √(s² + u²(line)), with the variance of the line from the
     covariance of slope and intercept about x = 0."""
-    xs, ys = zip(*pairs)
+    xs, ys = zip(*pairs, strict=True)
     fit, n = line(ys, xs), len(xs)
     mean, squares = math.fsum(xs) / n, math.fsum(a * a for a in xs) - math.fsum(xs) ** 2 / n
     variance = fit.residual ** 2 * (1 + math.fsum(a * a for a in xs) / n / squares - 2 * x * mean
@@ -94,7 +95,7 @@ def test_enough():
 def test_residuals_never_under_those_of_rounding(pairs, resolution):
     """Readings rounded to a count have r/√12 as their residual standard deviation at least, and the
     spread itself where it is more."""
-    xs, ys = zip(*pairs)
+    xs, ys = zip(*pairs, strict=True)
     rounded = [round(y / resolution) * resolution for y in ys]
     fit = line(rounded, xs, resolution=resolution)
     assert fit.residual == max(fit.spread,
@@ -142,7 +143,7 @@ def test_drift_up_and_down():
 def test_when_reached_by_brute_force(pairs, probability):
     """Walked along the days, the edges of the prediction interval and the line cross the limit
     where it was computed."""
-    xs, ys = zip(*pairs)
+    xs, ys = zip(*pairs, strict=True)
     fit = line(ys, xs, resolution=1.0)
     assume(abs(fit.slope) > 1e-6)
     reach = when_reached(fit=fit, limits=LIMITS, probability=probability)
@@ -169,7 +170,7 @@ def test_when_reached_by_brute_force(pairs, probability):
 def test_a_sure_slope_ends_somewhere(pairs, probability):
     """A slope that is told apart from none gives a latest day; one that isn't gives none, unless
     the limit is reached already."""
-    xs, ys = zip(*pairs)
+    xs, ys = zip(*pairs, strict=True)
     fit = line(ys, xs, resolution=1.0)
     assume(fit.slope != 0
            and abs(abs(fit.slope) / fit.u_slope
@@ -184,7 +185,7 @@ def test_a_sure_slope_ends_somewhere(pairs, probability):
 @given(histories, probabilities)
 def test_stays_within_by_brute_force(pairs, probability):
     """Walked along the days, the prediction interval leaves the limits where it was computed."""
-    xs, ys = zip(*pairs)
+    xs, ys = zip(*pairs, strict=True)
     fit = line(ys, xs, resolution=1.0)
     until = stays_within(fit=fit, limits=LIMITS, probability=probability)
 
@@ -237,7 +238,7 @@ def test_segments_lie_between_adjustments(points, adjusted_at):
     assert len(parts) == len(days) + 1
     assert sorted((p.x, p.y) for part in parts for p in part
                   if not p.left) == sorted((p.x, p.y) for p in points if not p.left)
-    for part, start, end in zip(parts, [-math.inf, *days], [*days, math.inf]):
+    for part, start, end in zip(parts, [-math.inf, *days], [*days, math.inf], strict=True):
         assert all(start <= p.x <= end and (p.x > start or p.left) and (p.x < end or not p.left)
                    for p in part)
         assert [p.x for p in part] == sorted(p.x for p in part)

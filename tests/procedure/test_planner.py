@@ -1,0 +1,64 @@
+"""From the entries of a plan to its points, in the order of the file."""
+
+from tests.procedure.test_refusals import AC, DC
+from tests.small_shop import (LEADS, box, function, load, load_points, meter, only_problem, plan,
+                              range_, the_procedure)
+
+
+def test_a_point_refused_in_each_of_many_places_is_said_once_each(tmp_path):
+    """All refusals of a plan in one run, each at its own value, in the order of the file."""
+    shop = load(tmp_path, meter(DC),
+                plan({"function": "DC voltage", "apply": ["0.6 V", "3 V", "0.06 mV", "5.98 V"]},
+                     {"function": "DC voltage", "apply": "7 V"}))
+    assert [p.code for p in shop.errors] == ["unclear-range", "below-one-count",
+                                             "tolerance-past-range", "beyond-range"]
+    assert [p.place.line for p in shop.errors] == sorted({p.place.line for p in shop.errors})
+
+
+def test_each_value_at_each_frequency(tmp_path):
+    """Two values at two frequencies are four points; each keeps its own."""
+    shop = load_points(tmp_path, AC, {"apply": ["3 V", "5 V"], "frequency": ["50 Hz", "2 kHz"]})
+    assert sorted((int(p.planned.applied), int(p.planned.hertz))
+                  for p in the_procedure(shop).points) == [(3, 50), (3, 2000), (5, 50), (5, 2000)]
+
+
+def test_a_point_that_stands_twice_is_said_at_the_second(tmp_path):
+    """In two entries, 3 V and 3000 mV: the sentence names the line of the first."""
+    problem = only_problem(load_points(tmp_path, DC, {"apply": "3 V"}, {"apply": "3000 mV"}))
+    assert problem.code == "twice"
+    text = (tmp_path / "procedures/plans/lapwing-yearly.yaml").read_text(encoding="utf-8")
+    first, second = (1 + text[:text.index(f'"{value}"')].count("\n")
+                     for value in ("3 V", "3000 mV"))
+    assert f"first in line {first}" in problem.sentence and problem.place.line == second
+
+
+def test_a_point_by_hand_takes_the_place_of_the_recommended_one(tmp_path):
+    """The same points once each, whether one of them is listed by hand as well or not."""
+    alone = the_procedure(load_points(tmp_path / "a", DC, {"apply": "recommended"})).points
+    listed = alone[0].planned.applied
+    both = the_procedure(load_points(tmp_path / "b", DC, {"apply": "recommended"},
+                                     {"apply": f"{float(listed)} V"})).points
+    assert {point.id for point in both} == {point.id for point in alone}
+    assert len(both) == len(alone) > 2
+
+
+def test_a_range_that_is_forced_is_not_refused_as_unclear(tmp_path):
+    """0.6 V lies where the meter may stand on 600 mV or on 6 V; by hand it stands on 6 V."""
+    (point,) = the_procedure(
+        load_points(tmp_path, DC, {"apply": "0.6 V", "force_range": "6 V"})).points
+    assert point.planned.forced
+    # 0.4 % of 0.6 V and 2 mV are 4.4 mV, inside which whole millivolts lie
+    assert (point.accept_from, point.accept_to) == ("0.596", "0.604")
+
+
+def test_leads_are_read_once_before_the_points_that_they_are_taken_off(tmp_path):
+    """Two points on one range share one reading of the leads, which stands before both."""
+    from_parts = two_wire(tmp_path, "100 ohm", "300 ohm")
+    assert [point.planned.zero is not None for point in from_parts] == [True, False, False]
+
+
+def two_wire(folder, *values: str) -> list:
+    ohms = function("resistance", range_("600 ohm", "0.1 ohm", "0.9 % + 5 counts"))
+    parts = box(*((value, value, "5 mohm") for value in values))
+    return the_procedure(load_points(folder, ohms, {"apply": list(values)}, standards=[parts],
+                                     plan_more={"leads": LEADS})).points

@@ -1,0 +1,57 @@
+"""The sections of a report that say under which conditions it holds, and where the work departed
+from the sheet."""
+
+from __future__ import annotations
+
+from types import SimpleNamespace
+
+import pytest
+
+from builder.records import report_sections
+from tests.recorded import report_of
+
+
+@pytest.mark.parametrize("due, says",
+                         [("2026-03-12", ""), ("2026-03-11", "overdue on the day of the work"),
+                          ("3/26", "no date that could be compared with the day of the work")])
+def test_due_dates_are_judged_for_that_day(made, due, says):
+    """On its last day a standard is in order; a day later it is overdue, and that is a
+    departure."""
+    report, text = report_of(made, standards={"petrel": {"number": "77", "due": due}})
+    assert report.standards[0].overdue == says and report.standards[0].number == "77"
+    assert any("past its due date" in line
+               for line in report.deviations) == says.startswith("overdue")
+    assert ("except for what was compared with Petrel" in text) == bool(says)
+
+
+@pytest.mark.parametrize("ambient, says", [
+    ("18 degC", None), ("28", None), ("28.1", "outside"), ("17.9 °C", "outside"),
+    ("27 to 28.5 degC", "outside"), ("22 to 24", None), ("64.5 degF", None),
+    ("64.3 degF", "outside"), ("warm", "could not be compared"), ("3 V", "could not be compared"),
+])
+def test_the_ambient_is_held_against_the_band(made, ambient, says):
+    """18 to 28 °C, both ends included, whatever unit was written."""
+    report, _ = report_of(made, ambient=ambient)
+    about = [line for line in report.deviations if "ambient" in line]
+    assert (says is None and not about) or (says in about[0])
+
+
+def test_live_groups_that_were_not_closed_are_named(made):
+    """Not closed, and not recorded: both are departures."""
+    assert any("was not closed by all" in line
+               for line in report_of(made, closed={"6": "no"})[0].deviations)
+    assert any("that it was closed is not recorded" in line
+               for line in report_of(made, closed=None)[0].deviations)
+
+
+@pytest.mark.parametrize("due, says", [
+    ({}, "each of which held on the day"), ({"Tern": 1, "Auk": 2}, "each of which held on the day"),
+    ({"Tern": 1, "Auk": 0}, "compared with Auk: on the day of the work that was overdue."),
+    ({"Tern": None, "Auk": 1}, "with Tern: that it held on the day of the work can’t be shown."),
+    ({"Tern": None, "Auk": 0}, "with Auk, Tern: that it held on the day of the work can’t be")])
+def test_traceability_without_what_no_certificate_stands_behind(due, says):
+    """On day 1 what is due on that day still holds, what was due the day before doesn't, and what
+    has no date can't be shown to."""
+    standards = [SimpleNamespace(name=name, due_on=day) for name, day in due.items()]
+    record = SimpleNamespace(standards=standards, head=SimpleNamespace(date=1))
+    assert says in report_sections.traceability(record)
