@@ -3,10 +3,10 @@
     python tests/compare_sites.py OLD NEW
 
 Compared are the text and the structure of every page, the words of every drawing, and all data.
-Left out is what may differ: revisions (each is replaced by a word), names and layout of scripts
-and styles, how a drawing is written (its words are compared), the worker's list of files, fields of the
-data that only the new site has, and pages that only the new site has. Prints each difference;
-exits 1 if there is one.
+Left out is what may differ: revisions (each is replaced by a word), names and layout of scripts and
+styles, how a drawing is written (its words are compared), the worker's list of files, fields of the
+data that only the new site has, and pages that only the new site has. Prints each difference; exits
+1 if there is one.
 """
 
 from __future__ import annotations

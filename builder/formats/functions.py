@@ -31,14 +31,13 @@ class FunctionKind:
 
 TOGETHER, APART = "together", "apart"
 
-KINDS = ((({kind.name: kind for kind in (
+KINDS = {kind.name: kind for kind in (
     FunctionKind(name="DC voltage", code="dcv", dimension="[voltage]", stage=VOLTAGE,
                  shows_minus=True, has_zero=True),
     FunctionKind(name="AC voltage", code="acv", dimension="[voltage]", stage=VOLTAGE, is_ac=True,
                  needs_frequency=True),
     FunctionKind(name="AC+DC voltage", code="acdcv", dimension="[voltage]", stage=VOLTAGE,
-                 is_ac=True,
-                 needs_frequency=True),
+                 is_ac=True, needs_frequency=True),
     FunctionKind(name="DC current", code="dci", dimension="[current]", stage=CURRENT,
                  shows_minus=True, has_zero=True),
     FunctionKind(name="AC current", code="aci", dimension="[current]", stage=CURRENT, is_ac=True,
@@ -58,12 +57,11 @@ KINDS = ((({kind.name: kind for kind in (
     FunctionKind(name="frequency", code="freq", dimension="[frequency]", stage=VOLTAGE,
                  needs_level=True),
     FunctionKind(name="duty cycle", code="duty", dimension="[ratio]", stage=VOLTAGE,
-                 needs_frequency=True,
-                 needs_level=True),
+                 needs_frequency=True, needs_level=True),
     FunctionKind(name="continuity", code="cont", dimension="[resistance]", stage=INPUTS,
-                 has_zero=True,
-                 may_lack_ranges=True, zero_with=TOGETHER),
+                 has_zero=True, may_lack_ranges=True, zero_with=TOGETHER),
     FunctionKind(name="diode test", code="diode", dimension="[voltage]", stage=INPUTS,
                  has_zero=True, may_lack_ranges=True,
-                 not_planned="the diode test sources a current itself; check it with a known diode"),
-)})))
+                 not_planned="the diode test sources a current itself; check it with a known "
+                             "diode"),
+)}

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import math
 from fractions import Fraction
+from itertools import pairwise
 
 from builder.compute.exact import thermocouple
 from builder.compute.exact.compared import HIGHEST, LOWEST
@@ -76,7 +77,7 @@ def millivolts(points: tuple[SheetPoint, ...], temperatures: tuple[Fraction, Fra
     # microvolt.
     own = [thermocouple.emf(kind=kind, celsius=one) for one in junctions]
     tenths = [(b - a) / (y - x) / 10
-              for a, b, x, y in zip(own, own[1:], junctions, junctions[1:])]
+              for (a, b), (x, y) in zip(pairwise(own), pairwise(junctions), strict=True)]
     tenth = f"0.1{exact_text.NARROW}°C"
     rows.append(("", sentence("aside-per-tenth", tenth=tenth),
                  *(exact_text.number(round(one * 10**8) / Fraction(10**5), 5)

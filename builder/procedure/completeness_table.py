@@ -19,6 +19,23 @@ from builder.procedure.sentences import as_written, sentence
 from builder.procedure.sheet import CompletenessRow, SheetGroup
 
 
+def _steps_of(groups: list[SheetGroup]) -> tuple[dict[tuple, list[str]], dict[tuple, list[str]]]:
+    """By function, range and row the steps that test it, and those that the decision rule leaves
+    without limits."""
+    tested: dict[tuple, list[str]] = {}
+    undecided: dict[tuple, list[str]] = {}
+    for group in groups:
+        for point in group.points:
+            if point.planned.judged and group.stage != PROVING:
+                key = (point.planned.function.title, point.planned.range.full_scale,
+                       point.planned.judged.row)
+                (undecided if point.undecided else tested).setdefault(key, []).append(point.step)
+        for check in group.checks:
+            if check.covers:
+                tested.setdefault((check.covers, None, None), []).append(check.step)
+    return tested, undecided
+
+
 def table_of(document: Document, plan: Plan, meter: Meter, functions: dict[str, MeterFunction],
              planner: Planner,
              groups: list[SheetGroup]) -> tuple[list[CompletenessRow], list[Problem]]:
@@ -34,17 +51,7 @@ def table_of(document: Document, plan: Plan, meter: Meter, functions: dict[str, 
         if not view.table.ranges:
             required.append((view.title, None, None))
             shown[(view.title, None, None)] = ("", None)
-    tested: dict[tuple, list[str]] = {}
-    undecided: dict[tuple, list[str]] = {}
-    for group in groups:
-        for point in group.points:
-            if point.planned.judged and group.stage != PROVING:
-                key = (point.planned.function.title, point.planned.range.full_scale,
-                       point.planned.judged.row)
-                (undecided if point.undecided else tested).setdefault(key, []).append(point.step)
-        for check in group.checks:
-            if check.covers:
-                tested.setdefault((check.covers, None, None), []).append(check.step)
+    tested, undecided = _steps_of(groups)
     patterns = []
     for i, left in enumerate(plan.left_out):
         view = functions[left.function]

@@ -134,7 +134,7 @@ def _is_in_circuit(point: PlannedPoint) -> bool:
 
 def _pairs(ends: tuple[str, ...], others: tuple[str, ...]) -> tuple[Sentence, ...]:
     return tuple(sentence("pair", jack=end, terminal=other)
-                 for end, other in zip(ends, others))
+                 for end, other in zip(ends, others, strict=False))
 
 
 def _paired(code: str, first: PlannedPoint) -> Sentence:

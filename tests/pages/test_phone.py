@@ -4,6 +4,7 @@ without; every page of each kind in the long form."""
 from __future__ import annotations
 
 import json
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -21,29 +22,45 @@ WAYS = {"light": {"color_scheme": "light"}, "dark": {"color_scheme": "dark"},
         "no-script": {"java_script_enabled": False}}
 
 MEASURE = """() => {
-  const box = e => { const r = e.getBoundingClientRect(); return {left: r.left + scrollX, top: r.top + scrollY, right: r.right + scrollX, bottom: r.bottom + scrollY, width: r.width, height: r.height} };
-  const shown = e => e.checkVisibility({visibilityProperty: true, opacityProperty: true}) && box(e).width > 0 && box(e).height > 0;
+  const box = e => { const r = e.getBoundingClientRect();
+      return {left: r.left + scrollX, top: r.top + scrollY, right: r.right + scrollX,
+      bottom: r.bottom + scrollY, width: r.width, height: r.height} };
+  const shown = e => e.checkVisibility({visibilityProperty: true, opacityProperty: true})
+      && box(e).width > 0 && box(e).height > 0;
   const name = e => e.tagName.toLowerCase() + [...e.classList].map(c => '.' + c).join('');
-  const rgba = text => { const m = text.match(/[\\d.]+/g).map(Number); return [m[0], m[1], m[2], m.length > 3 ? m[3] : 1] };
-  const over = (top, under) => { const a = top[3]; return [0, 1, 2].map(i => top[i] * a + under[i] * (1 - a)).concat(1) };
-  const light = c => { const f = c.slice(0, 3).map(v => (v /= 255) <= .04045 ? v / 12.92 : ((v + .055) / 1.055) ** 2.4); return .2126 * f[0] + .7152 * f[1] + .0722 * f[2] };
+  const rgba = text => { const m = text.match(/[\\d.]+/g).map(Number);
+      return [m[0], m[1], m[2], m.length > 3 ? m[3] : 1] };
+  const over = (top, under) => { const a = top[3];
+      return [0, 1, 2].map(i => top[i] * a + under[i] * (1 - a)).concat(1) };
+  const light = c => { const f = c.slice(0, 3).map(v => (v /= 255) <= .04045 ? v / 12.92
+      : ((v + .055) / 1.055) ** 2.4); return .2126 * f[0] + .7152 * f[1] + .0722 * f[2] };
   const known = new Map();
   const behind = e => {  // the ground behind a text, and how much of its ink is left
     if (!e) return {ground: [255, 255, 255, 1], opacity: 1};
     if (!known.has(e)) {
       const s = getComputedStyle(e), under = behind(e.parentElement);
-      const svg = e.closest('svg'), scale = svg && svg.viewBox.baseVal.width ? box(svg).width / svg.viewBox.baseVal.width : 1;
-      known.set(e, {ground: over(rgba(s.backgroundColor), under.ground), opacity: under.opacity * s.opacity, size: parseFloat(s.fontSize) * scale, ink: rgba(svg ? s.fill : s.color),
-                    around: ['::before', '::after'].map(which => [which, getComputedStyle(e, which)]).filter(([, s]) => !['none', 'normal', '""'].includes(s.content))
-                      .map(([which, s]) => ({in: name(e) + which, text: s.content, size: parseFloat(s.fontSize)}))});
+      const svg = e.closest('svg'), scale = svg && svg.viewBox.baseVal.width
+          ? box(svg).width / svg.viewBox.baseVal.width : 1;
+      known.set(e, {ground: over(rgba(s.backgroundColor), under.ground),
+          opacity: under.opacity * s.opacity, size: parseFloat(s.fontSize) * scale,
+          ink: rgba(svg ? s.fill : s.color),
+                    around: ['::before', '::after'].map(which =>
+                        [which, getComputedStyle(e, which)])
+                        .filter(([, s]) => !['none', 'normal', '""'].includes(s.content))
+                      .map(([which, s]) => ({in: name(e) + which, text: s.content,
+                          size: parseFloat(s.fontSize)}))});
     }
     return known.get(e) };
-  const inSentence = e => getComputedStyle(e).display === 'inline' && e.closest('p, li, td, dd')?.textContent.trim() !== e.textContent.trim();
+  const inSentence = e => getComputedStyle(e).display === 'inline'
+      && e.closest('p, li, td, dd')?.textContent.trim() !== e.textContent.trim();
   const contrast = e => {  // WCAG 2.2, 1.4.3, of the text's colour and what lies behind it
     const {ground, opacity, ink} = behind(e);
-    const [x, y] = [light(over([...ink.slice(0, 3), ink[3] * opacity], ground)), light(ground)].sort((p, q) => q - p);
+    const [x, y] = [light(over([...ink.slice(0, 3), ink[3] * opacity], ground)),
+        light(ground)].sort((p, q) => q - p);
     return (x + .05) / (y + .05) };
-  const scrolling = [...document.querySelectorAll('article *')].filter(e => shown(e) && e.clientWidth > 1 && e.scrollWidth > e.clientWidth + 1 && /auto|scroll|hidden/.test(getComputedStyle(e).overflowX));
+  const scrolling = [...document.querySelectorAll('article *')]
+      .filter(e => shown(e) && e.clientWidth > 1 && e.scrollWidth > e.clientWidth + 1
+      && /auto|scroll|hidden/.test(getComputedStyle(e).overflowX));
   const texts = root => {
     const found = [], walker = document.createTreeWalker(root, NodeFilter.SHOW_TEXT);
     for (let node; node = walker.nextNode();) {
@@ -52,38 +69,70 @@ MEASURE = """() => {
       const range = document.createRange(); range.selectNodeContents(node);
       const rects = [...range.getClientRects()].filter(r => r.width > 1);
       if (!rects.length) continue;
-      found.push({text: node.data.trim(), in: name(e), scrolled: scrolling.some(part => part.contains(e)), size: behind(e).size, contrast: contrast(e), lines: rects.length,
-                  left: Math.min(...rects.map(r => r.left)), right: Math.max(...rects.map(r => r.right))});
-      for (const one of behind(e).around) found.push({...one, contrast: null, scrolled: false, lines: 1, left: 0, right: 0});
+      found.push({text: node.data.trim(), in: name(e),
+          scrolled: scrolling.some(part => part.contains(e)), size: behind(e).size,
+          contrast: contrast(e), lines: rects.length,
+                  left: Math.min(...rects.map(r => r.left)),
+                  right: Math.max(...rects.map(r => r.right))});
+      for (const one of behind(e).around) found.push({...one, contrast: null, scrolled: false,
+          lines: 1, left: 0, right: 0});
     }
     return found };
-  const article = document.querySelector('article'), heads = [...document.querySelectorAll('article h2')];
+  const article = document.querySelector('article'),
+      heads = [...document.querySelectorAll('article h2')];
   return {
-    scheme: document.body.dataset.mdColorScheme, inner: innerWidth, wide: Math.max(document.documentElement.scrollWidth, document.body.scrollWidth),
+    scheme: document.body.dataset.mdColorScheme, inner: innerWidth,
+    wide: Math.max(document.documentElement.scrollWidth, document.body.scrollWidth),
     scrollers: scrolling.map(name),
     texts: texts(article),
-    targets: [...document.querySelectorAll('.tap, nav.groups a, td.tick label, ul.ticks label, .fault a')].filter(shown).map(e => ({in: name(e), text: e.textContent.trim(), ...box(e)})),
-    others: [...document.querySelectorAll('article a:not(.headerlink), header a, header button, header label')].filter(e => shown(e) && !inSentence(e)).map(e => ({in: name(e), text: e.textContent.trim(), ...box(e)})),
-    points: [...document.querySelectorAll('table.points tbody tr')].map(row => ({id: row.id, shown: shown(row), said: row.innerText, texts: texts(row),
-      limits: ['from', 'to'].map(c => row.querySelector('td.' + c)).filter(Boolean).map(e => ({in: e.className, text: e.firstChild.data.trim(), shown: shown(e), size: parseFloat(getComputedStyle(e).fontSize), contrast: contrast(e)}))})),
-    checks: [...document.querySelectorAll('table.checks tbody tr')].map(row => ({shown: shown(row), said: row.innerText, texts: texts(row),
+    targets: [...document.querySelectorAll(
+        '.tap, nav.groups a, td.tick label, ul.ticks label, .fault a')].filter(shown)
+        .map(e => ({in: name(e), text: e.textContent.trim(), ...box(e)})),
+    others: [...document.querySelectorAll(
+        'article a:not(.headerlink), header a, header button, header label')]
+        .filter(e => shown(e) && !inSentence(e))
+        .map(e => ({in: name(e), text: e.textContent.trim(), ...box(e)})),
+    points: [...document.querySelectorAll('table.points tbody tr')]
+        .map(row => ({id: row.id, shown: shown(row), said: row.innerText, texts: texts(row),
+      limits: ['from', 'to'].map(c => row.querySelector('td.' + c)).filter(Boolean)
+          .map(e => ({in: e.className, text: e.firstChild.data.trim(), shown: shown(e),
+          size: parseFloat(getComputedStyle(e).fontSize), contrast: contrast(e)}))})),
+    checks: [...document.querySelectorAll('table.checks tbody tr')]
+        .map(row => ({shown: shown(row), said: row.innerText, texts: texts(row),
       actions: [...row.querySelectorAll('.do span')].map(e => ({text: e.innerText, ...box(e)})),
-      parts: Object.fromEntries(['.do', '.good', '.good small', '.write'].map(c => [c, row.querySelector(c)]).map(([c, e]) => {
+      parts: Object.fromEntries(['.do', '.good', '.good small', '.write']
+          .map(c => [c, row.querySelector(c)]).map(([c, e]) => {
         if (!e) return [c, null];
         const inner = c === '.good' ? e.querySelector('span') : e;
-        return [c, {text: inner.textContent, ...(c === '.good' ? {top: box(e).top, bottom: Math.max(...[...inner.getClientRects()].map(r => r.bottom + scrollY))} : box(e))}] }))})),
-    drawings: [...document.querySelectorAll('svg.connection')].map(e => { const b = box(e), hit = r => r.left < b.right && r.right > b.left && r.top < b.bottom && r.bottom > b.top;
-      return {shown: shown(e), ...b, said: e.getAttribute('aria-label'), parts: [...e.querySelectorAll('*')].map(box),
-              covers: [...(e.closest('.group') || e.parentElement).querySelectorAll('.sign, ul.ticks label, tr')].filter(o => hit(box(o))).map(o => o.innerText),
-              colors: [...e.querySelectorAll('text, .frame, .lead')].map(t => { const s = getComputedStyle(t); return t.tagName === 'text' ? s.fill : s.stroke })} }),
-    asides: [...document.querySelectorAll('table.aside')].map(e => ({...box(e), shown: shown(e), caption: {text: e.caption.innerText, ...box(e.caption)}, rows: [...e.tBodies[0].rows].map(row => ({...box(row),
-      cells: [...row.cells].map(c => { const around = which => getComputedStyle(c, which).content.replace(/^(none|normal)$|"/g, '');
-        return {...box(c), shown: shown(c), text: c.innerText, says: around('::before') + c.innerText + around('::after'), clipped: c.scrollWidth > c.clientWidth + 1} })}))})),
+        return [c, {text: inner.textContent, ...(c === '.good'
+            ? {top: box(e).top, bottom: Math.max(...[...inner.getClientRects()]
+            .map(r => r.bottom + scrollY))} : box(e))}] }))})),
+    drawings: [...document.querySelectorAll('svg.connection')]
+        .map(e => { const b = box(e), hit = r => r.left < b.right && r.right > b.left
+        && r.top < b.bottom && r.bottom > b.top;
+      return {shown: shown(e), ...b, said: e.getAttribute('aria-label'),
+          parts: [...e.querySelectorAll('*')].map(box),
+              covers: [...(e.closest('.group') || e.parentElement)
+                  .querySelectorAll('.sign, ul.ticks label, tr')].filter(o => hit(box(o)))
+                  .map(o => o.innerText),
+              colors: [...e.querySelectorAll('text, .frame, .lead')]
+                  .map(t => { const s = getComputedStyle(t); return t.tagName === 'text' ? s.fill
+                  : s.stroke })} }),
+    asides: [...document.querySelectorAll('table.aside')]
+        .map(e => ({...box(e), shown: shown(e), caption: {text: e.caption.innerText,
+        ...box(e.caption)}, rows: [...e.tBodies[0].rows].map(row => ({...box(row),
+      cells: [...row.cells].map(c => { const around = which => getComputedStyle(c,
+          which).content.replace(/^(none|normal)$|"/g, '');
+        return {...box(c), shown: shown(c), text: c.innerText, says: around('::before')
+            + c.innerText + around('::after'), clipped: c.scrollWidth > c.clientWidth + 1} })}))})),
     groups: [...document.querySelectorAll('h2[id^=group-]')].map(h => {
-      const head = e => heads.filter(h => h.compareDocumentPosition(e) & Node.DOCUMENT_POSITION_FOLLOWING).pop();
-      const inside = selector => [...document.querySelectorAll(selector)].filter(e => shown(e) && head(e) === h);
+      const head = e => heads.filter(h =>
+          h.compareDocumentPosition(e) & Node.DOCUMENT_POSITION_FOLLOWING).pop();
+      const inside = selector => [...document.querySelectorAll(selector)]
+          .filter(e => shown(e) && head(e) === h);
       return {number: h.id.slice(6), title: h.innerText, live: inside('tr.hot').length > 0,
-              warnings: inside('.sign').map(e => ({text: e.innerText, ...box(e)})), ticks: inside('ul.ticks label, td.tick label').map(box)} }),
+              warnings: inside('.sign').map(e => ({text: e.innerText, ...box(e)})),
+              ticks: inside('ul.ticks label, td.tick label').map(box)} }),
   } }"""
 
 
@@ -170,7 +219,7 @@ def test_what_is_tapped_is_large_enough(seen, way, page):
     another."""
     targets = seen[way, page]["targets"]
     assert [target for target in targets if min(target["width"], target["height"]) < 44] == []
-    for one, other in zip(targets, targets[1:]):
+    for one, other in pairwise(targets):
         across = min(one["right"], other["right"]) - max(one["left"], other["left"])
         along = min(one["bottom"], other["bottom"]) - max(one["top"], other["top"])
         assert across <= 0.5 or along <= 0.5, (one["text"], other["text"])
@@ -215,10 +264,14 @@ def test_what_a_point_says_has_its_head(tab, demo):
     phone, seen = tab(**PHONE), {}
     for name in SHEETS:
         phone.goto((demo.site / f"procedures/{name}.html").as_uri())
-        for kind, said in phone.evaluate("""[...document.querySelectorAll('table.points tbody tr')].flatMap(row => {
-            const at = row.querySelector('.at'), pm = row.querySelector('.pm'), kind = row.closest('table').classList[1] || 'plain';
-            return [at.innerText && ['at', getComputedStyle(at, '::before').content], [kind + ' range', getComputedStyle(row.querySelector('.range'), '::after').content],
-                    pm && pm.innerText && [kind + ' pm', getComputedStyle(pm, '::before').content]].filter(Boolean) })"""):
+        for kind, said in phone.evaluate("""[...document.querySelectorAll(
+          'table.points tbody tr')].flatMap(row => {
+            const at = row.querySelector('.at'), pm = row.querySelector('.pm'),
+                kind = row.closest('table').classList[1] || 'plain';
+            return [at.innerText && ['at', getComputedStyle(at, '::before').content],
+                [kind + ' range', getComputedStyle(row.querySelector('.range'), '::after').content],
+                    pm && pm.innerText && [kind + ' pm', getComputedStyle(pm, '::before').content]]
+                        .filter(Boolean) })"""):
             seen.setdefault(kind, set()).add(" ".join(said.replace('"', "").split()))
     assert seen == {"at": {"at", "Certified", "Source", "at 23 °C"}, "plain range": {"range"},
                     "corrected range": {"range, limits: reading less leads"},
@@ -259,7 +312,8 @@ def test_side_tables_can_be_read(sheet):
         assert aside["shown"] and aside[
             "width"] >= 320 and 16 <= aside["left"] and aside["right"] <= 344.1
         assert aside["caption"]["width"] >= 280
-        for above, row in zip([None, *aside["rows"]], aside["rows"]):
+        for above, row in zip([None, *aside["rows"]], aside["rows"],
+                              strict=False):
             shown = [cell for cell in row["cells"] if cell["shown"]]
             assert not any(cell["clipped"] for cell in shown) and all(
                 aside["left"] <= cell["left"] and cell["right"] <= aside["right"] for cell in shown)
@@ -281,7 +335,7 @@ def test_side_tables_can_be_read(sheet):
             if not row["cells"][0]["shown"] and not any("°C: " in cell["says"] for cell in numbers):
                 assert [cell["says"] for cell in numbers] == [
                     f"{head['text']}: {cell['text']}" for head,
-                    cell in zip(above["cells"][2:], numbers)]
+                    cell in zip(above["cells"][2:], numbers, strict=True)]
             else:
                 assert all("°C: " in cell["says"] for cell in numbers)
 
@@ -289,12 +343,12 @@ def test_side_tables_can_be_read(sheet):
 def test_every_check_shows_all_that_it_says(sheet):
     """A check's card has its step, its name, each action on a line, what is good, what often goes
     wrong and what to write down, in this order."""
-    for here, check in zip(sheet["checks"], sheet["data"]["checks"]):
+    for here, check in zip(sheet["checks"], sheet["data"]["checks"], strict=True):
         texts = {text["in"]: text for text in here["texts"]}
         lines = here["actions"]
         assert "; ".join(line["text"].removesuffix(";") for line in lines) == check["do"]
         assert all(one["bottom"] <= other["top"] + 0.5 for one,
-                   other in zip(lines, lines[1:])), check["step"]
+                   other in pairwise(lines)), check["step"]
         parts = [here["parts"][one] for one in (".do", ".good", ".good small", ".write")
                  if here["parts"][one]]
         assert len(parts) == 2 + bool(check["mistake"]) + bool(check["write"])
@@ -303,7 +357,7 @@ def test_every_check_shows_all_that_it_says(sheet):
             *([" ".join(filter(None, (check["write"], (check["unit"] or "").replace("Ohm", "Ω"))))]
               if check["write"] else [])]
         assert all(one["bottom"] <= other["top"] + 0.5 for one,
-                   other in zip(lines[-1:] + parts[1:], parts[1:])), check["step"]
+                   other in zip(lines[-1:] + parts[1:], parts[1:], strict=False)), check["step"]
         assert texts["td.step"]["text"] == check["step"]
 
 

@@ -198,8 +198,8 @@ def test_a_group_has_codes_beside_its_words(tmp_path):
     (group,) = SheetData.model_validate(made.data).groups
     assert group.stage == "hazardous voltage"
     assert group.cautions == ("live-voltage", "no-rating")
-    assert dict(zip(group.opening_steps, group.opening)) | dict(
-        zip(group.closing_steps, group.closing)) == {
+    assert dict(zip(group.opening_steps, group.opening, strict=True)) | dict(
+        zip(group.closing_steps, group.closing, strict=True)) == {
             "source-standby": "Source: 0 V, standby", "select": "Meter: select DC voltage",
             "keys-off": "Meter: relative, hold, filter, low-impedance off",
             "leads": group.opening[3], "plugs-home": "Plugs: home at both ends, shrouds whole",
