@@ -53,8 +53,10 @@ def folder_with(folder: Path, plan_more: dict | None = None, **files) -> Path:
 
 
 def data_of(root: Path) -> dict:
-    return json.loads(
-        next((root / "records").glob("lapwing-yearly-*.json")).read_text(encoding="utf-8"))
+    """Of the plan that was written last: a folder may hold the data of others before it."""
+    last = max((root / "records").glob("lapwing-yearly-*.json"),
+               key=lambda path: path.stat().st_mtime_ns)
+    return json.loads(last.read_text(encoding="utf-8"))
 
 
 GOOD = {"3.000 V": "3.002", "-3.000 V": "-2.999", "540.0 V": "540.4", "50 Ohm": "50.2",
