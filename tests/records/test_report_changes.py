@@ -6,7 +6,7 @@ from __future__ import annotations
 import pytest
 
 from builder.pages import render
-from builder.records import report_text
+from builder.records import state_words
 from builder.shop import loading
 from tests.recorded import data_of, report_of, text_of
 
@@ -83,7 +83,7 @@ def test_what_todays_file_would_say_stands_apart(made):
                     encoding="utf-8")
     shop = loading.load_shop(root)
     (report,) = render.reports_of(shop)
-    assert report.verdict == report_text.VERDICTS["passes"]
+    assert report.verdict == state_words.VERDICTS["passes"]
     said = "\n".join(report.today)
     assert (
         "Step 5.1: 2.986 to 3.014 V then, 2.992 to 3.008 V today; pass then would be FAIL today."

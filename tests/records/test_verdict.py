@@ -161,7 +161,7 @@ def test_where_the_rule_leaves_nothing_no_reading_is_judged():
 @pytest.mark.parametrize("typed", ["", " ", [], ["3.000", ""]])
 def test_without_a_reading_nothing_is_judged(typed):
     """One of several that is lacking leaves no mean either."""
-    assert verdict(point(), typed) == Verdict(outcome=INCOMPLETE, reason="no reading")
+    assert verdict(point(), typed) == Verdict(outcome=INCOMPLETE, reason="no-reading")
 
 
 SEEN = {"kind": "observation", "accept": None, "tolerance_limits": None, "slope": None,
@@ -224,7 +224,7 @@ def test_leads_that_were_not_read():
     """Nothing to take off; and leads that show overload have no value."""
     known = {"zero_point": point(**OF_LEADS)}
     assert verdict(point(**LESS_LEADS), "3.020", **known) == Verdict(
-        outcome=INCOMPLETE, reason="leads not read", readings=("3.020 V",))
+        outcome=INCOMPLETE, reason="no-leads", readings=("3.020 V",))
     with pytest.raises(Wrong, match="the leads alone showed overload"):
         verdict(point(**LESS_LEADS), "3.020", zero="OL", **known)
 
@@ -250,7 +250,7 @@ def test_a_reading_beside_a_reference(typed, outcome):
 def test_a_reference_reading_that_is_lacking_or_no_use():
     """None, overload, and one that is too far from 3 V: the highest of the band is left out."""
     assert verdict(beside("0.0030 V"), "3.000") == Verdict(
-        outcome=INCOMPLETE, reason="no reference reading", readings=("3.000 V",))
+        outcome=INCOMPLETE, reason="no-reference", readings=("3.000 V",))
     with pytest.raises(Wrong, match="the reference meter showed overload"):
         verdict(beside("0.0030 V"), "3.000", reference="OL")
     for far in ("2.3999", "3.7500", "-3.0000"):
