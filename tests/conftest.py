@@ -125,8 +125,15 @@ def _leave_out_the_long_form(config: pytest.Config, items: list[pytest.Item]) ->
 # ---------------------------------------------------------------- several processes
 
 # What takes longest starts first, so that no processor ends up alone with a long file.
-LONGEST = """"""
+LONGEST = """
+    pages/test_paper.py pages/test_offline.py pages/test_access.py pages/test_store_js.py
+    pages/test_sheet_js.py pages/test_render.py pages/test_limits_js.py test_fuzz.py test_cli.py
+    practice/test_practice_pages.py pages/test_phone.py pages/test_sheet_js_whole.py
+    pages/test_verdict_js.py practice/test_exercise_sets.py test_wheel.py
+    procedure/test_planned_points_random_shops.py shop/test_loading.py benchmark/test_build_time.py
+    compute/exact/test_points_refusals_in_full.py compute/exact/test_points_against_oracle.py"""
 TURN = {ROOT / "tests" / name: n for n, name in enumerate(LONGEST.split())}
+assert not [path for path in TURN if not path.is_file()]
 
 
 def made_once(factory: pytest.TempPathFactory, name: str, make: Callable[[Path], object]):

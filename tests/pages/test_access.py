@@ -1,6 +1,6 @@
 """What anybody can use: axe on every kind of page, text at twice its size, and a whole procedure by
 keys alone. In the dark axe asks only what depends on colours; the long form asks everything there
-too, and looks at every page of each kind."""
+too, also of pages at rest, and looks at every page of each kind."""
 
 from __future__ import annotations
 
@@ -56,9 +56,12 @@ def test_axe_finds_what_is_wrong(phone):
         set() if phone.asked == "dark" else {"label", "image-alt"})
 
 
+@pytest.mark.parametrize("phone", [
+    "light", pytest.param("dark, by all rules", marks=pytest.mark.long)], indirect=True)
 @pytest.mark.parametrize("name", every_page(*one_of_each(PAGES), "404"))
 def test_axe_finds_nothing_on_a_page(phone, served, name):
-    """At rest, as it comes from a server."""
+    """At rest, as it comes from a server. In the dark only in the long form: that its text stands
+    out there tests/pages/test_phone.py measures."""
     phone.goto(f"{served}{name}.html")
     colored(phone)
     assert faults(phone) == []
