@@ -12,6 +12,8 @@ from builder.procedure.sheet import Procedure
 from builder.records.report_text import Report
 
 STYLE = "assets/bench.css"
+# What it is written in, in the order of its rules: later ones win over earlier.
+STYLE_FILES = ("bench.css", "bench_phone.css", "bench_paper.css", "bench_typed.css")
 
 # A report as a file of its own has no theme around it.
 _ALONE = (
@@ -34,7 +36,7 @@ def looks_of_report(name: str, alone: bool = False) -> Markup:
     """The looks that reports, histories and lists have in common, with `name` in the foot."""
     style = lean("report.css")
     if alone:
-        style = lean("bench.css") + _ALONE + "\n" + style
+        style = "".join(map(lean, STYLE_FILES)) + _ALONE + "\n" + style
     return Markup("<style>" + style + _foot(_quotable(name)))
 
 

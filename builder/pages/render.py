@@ -16,7 +16,8 @@ from builder.files.problems import ERROR, Problem, in_order
 from builder.formats.meter import Meter
 from builder.pages import script_tables
 from builder.pages.glossary import linked, terms
-from builder.pages.page_styles import STYLE, looks_of_report, plain_foot, report_style, sheet_foot
+from builder.pages.page_styles import (STYLE, STYLE_FILES, looks_of_report, plain_foot,
+                                       report_style, sheet_foot)
 from builder.pages.page_text import as_json, as_script, lean, page_from
 from builder.practice import practice_pages
 from builder.procedure.data_of_meter import meter_data
@@ -34,7 +35,7 @@ TABLES = "tables"    # generated, see script_tables
 # however many it is written in: on a phone each further one adds a quarter of a kilobyte to the
 # first view.
 ASSETS = {
-    STYLE: ("bench.css",), "assets/practice.css": ("practice.css",),
+    STYLE: STYLE_FILES, "assets/practice.css": ("practice.css",),
     "assets/elements.js": ("elements.js",),
     "assets/verdict.js": (TABLES, "exact_numbers.js", "typed_reading.js", "verdict.js"),
     "assets/any_value.js": ("any_value.js", "any_value_words.js", "any_value_asked.js"),

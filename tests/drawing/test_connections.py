@@ -14,11 +14,13 @@ from hypothesis import strategies as st
 import builder
 from builder.drawing.connection_drawings import connection_picture
 from builder.drawing.connections import Connection, Device, DrawnCoil, Link, in_words
+from builder.pages.page_styles import STYLE_FILES
 from tests.drawing.connections_cases import CASES, FULMAR, PARALLEL, USUAL, ends, two
 
 # units, of which a millimetre has four: a lead's edge stays clear of letters and circles
 MARGIN = 1.2
-CSS = (Path(builder.__file__).parent / "pages/assets/bench.css").read_text(encoding="utf-8")
+CSS = "\n".join((Path(builder.__file__).parent / "pages/assets" / name).read_text("utf-8")
+                for name in STYLE_FILES)
 
 
 class Seen:

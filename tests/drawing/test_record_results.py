@@ -16,9 +16,10 @@ import builder
 from builder.compute.statistics.trend import DatedError, fitted, predicted
 from builder.drawing.history_results import HistoryPoint, HistorySeries, history_picture
 from builder.drawing.record_results import ResultPoint, record_picture
+from builder.pages.page_styles import STYLE_FILES
 
 CSS = "\n".join((Path(builder.__file__).parent / "pages/assets" / name).read_text("utf-8")
-                for name in ("bench.css", "report.css"))
+                for name in (*STYLE_FILES, "report.css"))
 
 
 def pictures(text: str) -> list[ElementTree.Element]:
