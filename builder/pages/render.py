@@ -30,15 +30,18 @@ from builder.records.report_text import Report
 from builder.shop.contents import Shop
 from builder.shop.loading import without_collector
 
-TABLES = "tables"    # generated, see script_tables
+# Parts that are generated and stand in no file.
+TABLES = {"tables": script_tables.script, "refusals": script_tables.refusals}
 # What pages load, each of its files in assets/ in this order. A script is served as one file
 # however many it is written in: on a phone each further one adds a quarter of a kilobyte to the
 # first view.
 ASSETS = {
     STYLE: STYLE_FILES, "assets/practice.css": ("practice.css",),
+    "assets/records.css": ("records.css",), "assets/evidence.css": ("evidence.css",),
     "assets/elements.js": ("elements.js",),
-    "assets/verdict.js": (TABLES, "exact_numbers.js", "typed_reading.js", "verdict.js"),
-    "assets/any_value.js": ("any_value.js", "any_value_words.js", "any_value_asked.js"),
+    "assets/verdict.js": ("tables", "exact_numbers.js", "typed_reading.js", "verdict.js"),
+    "assets/any_value.js": ("refusals", "any_value.js", "any_value_words.js",
+                            "any_value_asked.js"),
     "assets/store.js": ("store.js",),
     "assets/record.js": ("record.js", "record_file.js"),
     "assets/sheet.js": ("sheet_fields.js", "sheet_steps.js", "sheet_points.js", "sheet_checks.js",
@@ -57,8 +60,7 @@ class Site:
 
 def served(name: str) -> str:
     """A script or style as pages load it."""
-    return "".join(script_tables.script() if part == TABLES else lean(part)
-                   for part in ASSETS[name])
+    return "".join(TABLES[part]() if part in TABLES else lean(part) for part in ASSETS[name])
 
 
 @without_collector()

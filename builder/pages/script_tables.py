@@ -7,12 +7,11 @@ import json
 
 from builder.compute.exact import compared
 from builder.formats import outcomes
-from builder.numbers.unit_table import PREFIX_WORDS, PREFIXES, SAME_SIGN, UNITS
+from builder.numbers.unit_table import PREFIX_WORDS, PREFIXES, SAME_SIGN, UNITS, BaseUnit
 from builder.numbers.units import decimal_text
 from builder.procedure.refusals import OF_ANY_VALUE, REFUSALS
 from builder.records.reading_words import AT_THE_BENCH, SHORT
 
-NAME = "assets/tables.js"
 OUTCOMES = {"PASS": outcomes.PASS, "CONDITIONAL_PASS": outcomes.CONDITIONAL_PASS,
             "CONDITIONAL_FAIL": outcomes.CONDITIONAL_FAIL, "FAIL": outcomes.FAIL,
             "WRITTEN": outcomes.WRITTEN, "INCOMPLETE": outcomes.INCOMPLETE,
@@ -24,15 +23,26 @@ def script() -> str:
     tables = {
         "prefixes": {"": 0, **PREFIXES}, "prefix_words": PREFIX_WORDS, "same_sign": SAME_SIGN,
         "units": [{"symbol": unit.symbol, "shown": unit.shown or unit.symbol,
-                   "spellings": sorted({text.lower() for text in (unit.symbol, *unit.words)}),
-                   "prefixes": unit.takes_prefixes, "typed": unit.on_displays} for unit in UNITS],
+                   "prefixes": unit.takes_prefixes, "typed": _as_typed(unit)} for unit in UNITS],
         "readings": AT_THE_BENCH, "short": SHORT,
         "outcomes": OUTCOMES,
-        # The sentence, and whether a hint names the nearest clear values.
-        "refusals": {code: [REFUSALS[code][0], "{clear}" in REFUSALS[code][1]]
-                     for code in OF_ANY_VALUE},
         "near_reference": [decimal_text(share) for share in (compared.LOWEST, compared.HIGHEST,
                                                              compared.AT_ZERO)],
     }
-    text = json.dumps(tables, ensure_ascii=False, indent=0).replace("<", "\\u003c")
-    return f"(window.Bench = window.Bench || {{}}).tables = {text};\n"
+    return f"(window.Bench=window.Bench||{{}}).tables={_as_script(tables)};\n"
+
+
+def _as_typed(unit: BaseUnit) -> list[str]:
+    """How a reading may spell a unit, in small letters; no display shows one without any."""
+    return sorted({text.lower() for text in (unit.symbol, *unit.words)} if unit.on_displays else ())
+
+
+def refusals() -> str:
+    """`Bench.tables.refusals`, which the limits of any value need: the sentence of each, and
+    whether a hint names the nearest clear values."""
+    tables = {code: [REFUSALS[code][0], "{clear}" in REFUSALS[code][1]] for code in OF_ANY_VALUE}
+    return f"Bench.tables.refusals={_as_script(tables)};\n"
+
+
+def _as_script(tables: dict[str, object]) -> str:
+    return json.dumps(tables, ensure_ascii=False, separators=(",", ":")).replace("<", "\\u003c")

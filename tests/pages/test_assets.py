@@ -28,6 +28,7 @@ def test_a_script_has_less_than_300_lines(path):
 def test_every_script_and_style_is_served_once():
     """What stands in the folder is part of one served file; the worker and what registers it are
     written by `offline`, and a report's style stands in its page."""
-    served = [part for parts in render.ASSETS.values() for part in parts if part != render.TABLES]
+    served = [part for parts in render.ASSETS.values() for part in parts
+              if part not in render.TABLES]
     assert sorted([*served, "offline.js", "sw.js", "report.css"]) == sorted(
         path.name for path in FILES if path.suffix in (".js", ".css"))

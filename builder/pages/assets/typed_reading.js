@@ -11,11 +11,7 @@
   const POWERS = tables.prefixes;
   const SYMBOLS = new Map(tables.units.map(unit => [unit.symbol, unit]));
   // By what is typed in small letters; by the symbol where the data have it.
-  const TYPED = new Map(
-    tables.units
-      .filter(unit => unit.typed)
-      .flatMap(unit => unit.spellings.map(spelling => [spelling, unit])),
-  );
+  const TYPED = new Map(tables.units.flatMap(unit => unit.typed.map(spelling => [spelling, unit])));
   const withPrefix = (unit, prefix) => ({
     base: unit.symbol,
     power: POWERS[prefix],
