@@ -530,7 +530,7 @@ def test_an_editor_marks_mistakes(kind, change):
     assert list(validator.iter_errors(right | change)) != []
 
 
-@pytest.mark.parametrize("kind", sorted(schemas.MODELS))
+@pytest.mark.parametrize("kind", sorted(schemas.FILES))
 def test_an_editor_explains_every_key(kind):
     """Each key of a schema says what it holds, or its name is the whole story; none offers null."""
     schema = json.loads(schemas.text(kind))

@@ -275,7 +275,8 @@ def point_data(planned, sure, leads: str | None = None) -> dict:
         planned.supply.method == REFERENCE and allowance(planned, sure) is not None)
     return data_of_sheet._point(SimpleNamespace(number=1), SimpleNamespace(
         id=planned.id, step="1.1", planned=planned, undecided="x" if undecided else "",
-        accept_from="x" if accept else "", sure=sure, zero=leads or "")).as_data()
+        accept_from="x" if accept else "", sure=sure, zero=leads or "",
+        observe=planned.observe or "")).as_data()
 
 
 def shown(value: F, planned, at_least: int = 0) -> str:

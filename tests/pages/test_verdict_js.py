@@ -527,8 +527,7 @@ def test_exact_numbers(rules):
 
 def test_the_script_is_plain():
     """A classic script that asks for nothing, reads no page, and makes no Number of a value."""
-    text = re.sub(r"/\*.*?\*/|//.*", "",
-                  "".join(map(render.served, SCRIPTS)), flags=re.S)
+    text = "".join(map(render.served, SCRIPTS))    # without its comments
     for word in ("import ", "export ", "fetch", "XMLHttp", "document", "localStorage", "Number(",
                  "parseFloat", "parseInt", "toFixed", "Math.round", "eval(", "new Date"):
-        assert word not in text, word
+        assert re.search(rf"(?<!\w){re.escape(word)}", text) is None, word

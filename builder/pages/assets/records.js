@@ -117,15 +117,15 @@
 
   /** Deletes a record when it is pressed twice, but not by a double tap. */
   function removeButton(kept) {
-    let askedAt = 0;
     const remove = button(
       'Delete',
       () => {
-        if (askedAt) return Date.now() - askedAt > 400 && store.remove(kept.id).then(list);
-        askedAt = Date.now();
+        const { asked } = remove.dataset; // when it was pressed first
+        if (asked) return Date.now() - asked > 400 && store.remove(kept.id).then(list);
+        remove.dataset.asked = Date.now();
         remove.textContent = 'Delete for good? Press once more';
         setTimeout(() => {
-          askedAt = 0;
+          delete remove.dataset.asked;
           remove.textContent = 'Delete';
         }, 6000);
       },
