@@ -278,7 +278,7 @@ def test_a_style_as_served_says_what_was_written(empty, path):
           sheet.replaceSync(text);
           return [...sheet.cssRules].map(rule => rule.cssText);
         })""", [path.read_text(encoding="utf-8"), page_text.lean(path.name)])
-    assert written == served and len(written) > 3
+    assert written == served != []
 
 
 def test_only_a_sheet_goes_without_the_search(demo):
