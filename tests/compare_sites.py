@@ -35,7 +35,8 @@ class Words(HTMLParser):
             return
         if tag not in VOID:
             self._inside.append(tag)
-        if (tag, dict(attributes)) == ("div", {"hidden": None}) or ("rel", "stylesheet") in attributes:
+        alone = (tag, dict(attributes)) == ("div", {"hidden": None})
+        if alone or ("rel", "stylesheet") in attributes:
             return  # a style of its own, and what stands around it
         kept = {name: text for name, text in attributes
                 if not (tag == "svg" and name not in ("aria-label", "class")
