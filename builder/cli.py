@@ -5,7 +5,6 @@ imported, so that help and wrong usage are answered before anything is installed
 from __future__ import annotations
 
 import argparse
-import codecs
 import difflib
 import os
 import re
@@ -15,7 +14,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from builder import __version__
-from builder.files import problems
+from builder.files import problems, terminal
 from builder.files.problems import Problem, Wrong
 
 _CODE = Path(__file__).resolve().parent.parent
@@ -39,12 +38,6 @@ def main(argv: list[str], called: str = AS_MODULE) -> int:
     return asked.do(asked)
 
 
-_SPELT_OUT = {"−": "-", "×": "x", "±": "+/-", "Ω": "Ohm", "µ": "u", "°": "deg", "·": "*",
-              "…": "...", "’": "'", "“": '"', "”": '"', "\u00a0": " "}
-codecs.register_error("spelt_out", lambda error: (
-    "".join(_SPELT_OUT.get(c, "?") for c in error.object[error.start:error.end]), error.end))
-
-
 # ---------------------------------------------------------------- what may be typed
 
 class Parser(argparse.ArgumentParser):
@@ -59,8 +52,7 @@ def parse(argv: list[str], called: str = AS_MODULE) -> argparse.Namespace:
     """What is asked for: `do` is the command's function, `usage` its parser. SystemExit with 0
     after help and with 2 after a message on wrong usage."""
     for stream in (sys.stdout, sys.stderr):
-        # Where the terminal can't show −, Ω or µ, they are spelt out.
-        stream.reconfigure(errors="spelt_out")
+        terminal.spell_out(stream)
     whole, commands = _parsers(called)
     if not argv:
         whole.print_help()
@@ -191,10 +183,9 @@ def serve(asked: argparse.Namespace) -> int:
 def test(asked: argparse.Namespace) -> int:
     """Run the tests: all but the long ones, or those that pytest's arguments name."""
     on_all = ["-n", "auto", "--dist", "loadfile"]  # on all processors, a file on one of them
-    if asked.some == "quick":  # which is over before a second process has collected
-        return _module("pytest", "-m", "quick", *asked.rest)
-    if asked.some:
-        return _module("pytest", "-m", asked.some, *on_all, *asked.rest)
+    if asked.some:  # the quick ones are over before a second process has collected
+        return _module("pytest", "-m", asked.some, *(on_all if asked.some == "long" else ()),
+                       *asked.rest)
     return _module("pytest", *(asked.rest or on_all))
 
 
