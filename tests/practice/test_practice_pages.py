@@ -177,8 +177,8 @@ def test_a_set_on_a_phone(phone, demo, right):
                                f"{one['why'][chosen]}"), told
         assert all(line in told for line in one["reasons"])
         assert phone.evaluate("document.documentElement.scrollWidth") <= 360
-        small = phone.evaluate("""[...document.querySelectorAll("fieldset:not(.away) :is(label,
-            button, input.typed)")]
+        small = phone.evaluate("""[...document.querySelectorAll(
+            "fieldset:not(.away) :is(label, button, input.typed)")]
             .filter(one => one.getBoundingClientRect().height < 43.9).map(one => one.outerHTML)""")
         assert small == []
         # the look of a sheet adds no words of its own, such as "on the … range"
