@@ -29,7 +29,7 @@ def clone(tmp_path):
     (root / "builder/files").mkdir(parents=True)
     for name in ("pyproject.toml", "builder/__init__.py", "builder/__main__.py", "builder/cli.py",
                  "builder/constraints.txt", "builder/files/__init__.py",
-                 "builder/files/problems.py"):
+                 "builder/files/problems.py", "builder/files/terminal.py"):
         shutil.copy(ROOT / name, root / name)
     return root
 
