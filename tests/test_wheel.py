@@ -18,6 +18,10 @@ from tests.conftest import ROOT
 pytestmark = pytest.mark.slow
 
 
+# The pip of the Python that .venv is made of, where there is none inside.
+PIP = (getattr(sys, "_base_executable", None) or sys.executable, "-m", "pip")
+
+
 def by(python: Path | str, *arguments: str, folder: Path) -> subprocess.CompletedProcess:
     """Runs a Python elsewhere, where it can't find this clone's modules."""
     return subprocess.run([python, *arguments], cwd=folder, capture_output=True, encoding="utf-8",
@@ -34,8 +38,8 @@ def wheel(tmp_path_factory) -> Path:
         shutil.copy(ROOT / name, folder / "source")
     shutil.copytree(ROOT / "builder", folder / "source/builder",
                     ignore=shutil.ignore_patterns("__pycache__"))
-    done = by(sys.executable, "-m", "pip", "wheel", "--no-deps", "-w", str(folder / "made"),
-              str(folder / "source"), folder=folder)
+    done = by(*PIP, "wheel", "--no-deps", "-w", str(folder / "made"), str(folder / "source"),
+              folder=folder)
     if done.returncode and "CI" not in os.environ and "setuptools==" in done.stderr:
         pytest.skip("the build backend can't be fetched")
     assert done.returncode == 0, done.stdout + done.stderr
@@ -58,8 +62,8 @@ def test_the_console_command_says_how_it_was_called(wheel, tmp_path):
     """Help needs no other package; messages have its own name."""
     venv.create(tmp_path / "env", with_pip=False)
     scripts = tmp_path / "env" / ("Scripts" if os.name == "nt" else "bin")
-    done = by(sys.executable, "-m", "pip", "--python", str(scripts / "python"), "install",
-              "--no-deps", str(wheel), folder=tmp_path)
+    done = by(*PIP, "--python", str(scripts / "python"), "install", "--no-deps", str(wheel),
+              folder=tmp_path)
     assert done.returncode == 0, done.stdout + done.stderr
     command = scripts / "metersheets"
     done = subprocess.run([command, "--help"], cwd=tmp_path, capture_output=True, encoding="utf-8")
