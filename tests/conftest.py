@@ -312,9 +312,9 @@ WORKER = {"service_workers": "allow"}
 
 
 def chromium() -> str | None:
-    return next(
-        (found for name in ("/usr/bin/chromium", "chromium", "chromium-browser", "google-chrome")
-         if (found := shutil.which(name))), None)
+    """Debian's form of it without a desktop's windows comes first: it takes half the time."""
+    return next((found for name in ("chromium-headless-shell", "chromium", "chromium-browser",
+                                    "google-chrome") if (found := shutil.which(name))), None)
 
 
 @pytest.fixture(scope="session")

@@ -1,14 +1,15 @@
 """Spoils the demo's files, one at a time, and says what must hold whatever stands in them.
 
-    python -m tests.fuzz SEED COUNT         # many cases in this process; prints a summary as JSON,
-    exits 1 at the first that fails python -m tests.fuzz SEED COUNT ONLY    # one of them again, by
-    its number, with the spoiled file printed
+    python -m tests.fuzz SEED COUNT         # many cases in this process: a summary as JSON
+    python -m tests.fuzz SEED COUNT ONLY    # one of them again, by its number, with the file
+
+The first exits with 1 where a case fails.
 
 For every case: no exception, no hang, each problem at a place inside a file, and never a silently
 different limit. The last is held in three ways. Limits are worked out again from the texts of the
 file by a reader that shares nothing with the builder. What the sheet prints is what the data says.
 And where a limit differs from the one without the mistake, the pages differ elsewhere than in their
-limits. """
+limits."""
 
 from __future__ import annotations
 

@@ -4,7 +4,9 @@ typed on."""
 from __future__ import annotations
 
 import json
+import os
 import re
+import signal
 import subprocess
 import time
 from pathlib import Path
@@ -202,10 +204,11 @@ class Killable:
         """Its one tab, at the size of a phone."""
         port = self.profile / "DevToolsActivePort"
         port.unlink(missing_ok=True)
-        self.process = subprocess.Popen([chromium(), *FLAGS, "--headless=new",
+        self.process = subprocess.Popen([chromium(), *FLAGS, "--headless",
                                          "--remote-debugging-port=0",
                                          f"--user-data-dir={self.profile}", "about:blank"],
-                                        stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+                                        stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL,
+                                        start_new_session=True)
         end = time.monotonic() + 60
         while not port.exists() or not port.read_text().endswith("\n") and len(
                 port.read_text().split("\n")) < 2:
@@ -219,6 +222,8 @@ class Killable:
 
     def kill(self) -> None:
         if self.process:
+            if hasattr(os, "killpg"):    # with what the command on the path has started
+                os.killpg(self.process.pid, signal.SIGKILL)
             self.process.kill()
             self.process.wait()
             self.process = None

@@ -1,4 +1,4 @@
-"""Renews the pictures of the README from the real output: `python tests/pictures.py` in an
+"""Renews the pictures of the README from the real output: `python -m tests.pictures` in an
 environment with the test extra, with Chromium and poppler-utils installed."""
 
 from __future__ import annotations
@@ -7,15 +7,12 @@ import os
 import subprocess
 import sys
 import tempfile
-from pathlib import Path
 
 from playwright.sync_api import sync_playwright
 
-ROOT = Path(__file__).resolve().parent.parent
+from tests.conftest import FLAGS, ROOT, chromium
+
 TARGET = ROOT / "site_src" / "pictures"
-FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
-         "--disable-background-networking",
-         "--disable-component-update", "--disable-sync"]
 SHEET, PAGE = "procedures/whimbrel-200-yearly.html", "4"
 
 
@@ -26,7 +23,7 @@ def main() -> None:
                        check=True,
                        env={**os.environ, "NO_MKDOCS_2_WARNING": "1"})
         with sync_playwright() as playwright:
-            browser = playwright.chromium.launch(executable_path="/usr/bin/chromium", args=FLAGS)
+            browser = playwright.chromium.launch(executable_path=chromium(), args=FLAGS)
             page = browser.new_page()
             page.goto(f"file://{folder}/{SHEET}")
             page.pdf(path=f"{folder}/sheet.pdf", format="A4")

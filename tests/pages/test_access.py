@@ -216,8 +216,14 @@ LARGE = {"letters of a phone": (360, 740, True), "letters of a desk": (1280, 900
          "page of a phone": (180, 370, False), "page of a desk": (640, 450, False)}
 
 
-@pytest.mark.parametrize("what", LARGE)
-def test_nothing_is_cut_off_at_twice_the_size(browser, served, what):
+LARGEST, SMALLEST = "whimbrel-200-yearly", "turnstone-c-yearly"
+
+
+@pytest.mark.parametrize("what, names", [
+    *((what, [LARGEST if "phone" in what else SMALLEST]) for what in LARGE),
+    *(pytest.param(what, [SMALLEST if "phone" in what else LARGEST], marks=pytest.mark.long)
+      for what in LARGE)])
+def test_nothing_is_cut_off_at_twice_the_size(browser, served, what, names):
     """As a browser does it that enlarges all, which leaves half the width, and as one does it whose
     reader chose larger letters: on a sheet with a failed point, a note, a live group left open and
     the drawing out, and beside an answer with its list of meters."""
@@ -228,7 +234,7 @@ def test_nothing_is_cut_off_at_twice_the_size(browser, served, what):
     try:
         page = own.new_context(viewport={"width": width, "height": height},
                                device_scale_factor=1 if letters else 2, has_touch=True).new_page()
-        for name in ("whimbrel-200-yearly", "turnstone-c-yearly"):
+        for name in names:
             sheet = Sheet(page, f"{served}procedures/{name}.html")
             assert page.evaluate("getComputedStyle(document.documentElement).fontSize") == (
                 "40px" if letters else "20px")

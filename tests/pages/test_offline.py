@@ -24,6 +24,7 @@ from tests import small_shop as shop
 from tests.conftest import METERS, PAGES, SHEETS, WORKER
 
 SHEET = "procedures/whimbrel-200-yearly"
+ICON = "pictures/icon.svg"
 SMALL = {
     "meter": shop.meter(shop.function("DC voltage", shop.range_("6 V", "1 mV", "0.4 % + 2 counts"),
                                       dial="V DC")),
@@ -563,7 +564,8 @@ def test_the_first_view_of_a_sheet_is_small(tab, host, demo):
     at = host(demo.site)
     first = tab()
     first.goto(f"{at.home}{SHEET}.html", wait_until="networkidle")
-    until(lambda: "pictures/icon.svg" in [name for name, _, _ in at.asked])
+    if not any(name == ICON for name, *_ in at.asked):    # a browser without a window needs none
+        first.evaluate("name => fetch(name).then(answer => answer.text())", at.home + ICON)
     sizes = {name: size for name, _, size in at.asked}
     print("\nfirst view:", sum(sizes.values()), sizes)
     assert f"{SHEET}.html" in sizes and "assets/sheet.js" in sizes and sum(

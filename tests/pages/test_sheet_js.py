@@ -30,6 +30,17 @@ def four(tab, lasting_project) -> Sheet:
 
 # ---------------------------------------------------------------- typing
 
+@pytest.fixture(scope="module")
+def one_sheet(browser, lasting_project):
+    """One page for many readings, since each begins with an empty field."""
+    context = browser.new_context(**PHONE, service_workers="block")
+    made = Sheet(context.new_page(),
+                 (small_site(lasting_project) / f"procedures/{NAME}.html").as_uri())
+    yield made
+    context.close()
+    assert made.wrong == []
+
+
 @pytest.mark.parametrize("typed, outcome, words", [
     # 3 V ± 0.014 V, in steps of 0.001 V
     ("3.000", "pass", "✓ within 0 counts · 0.0 % of tolerance"),
@@ -48,12 +59,12 @@ def four(tab, lasting_project) -> Sheet:
     ("3.0 A", "refused", "? check the entry this reading is in V, not in A"),
     ("x", "refused", "? check the entry “x” is no number"), ("", "", ""),
 ])
-def test_a_reading_is_judged_as_it_is_typed(sheet, typed, outcome, words):
+def test_a_reading_is_judged_as_it_is_typed(one_sheet, typed, outcome, words):
     """In words, with a sign, the error in counts and in percent of the tolerance; whatever can't be
     read has its reason."""
-    step = sheet.step("DC voltage", "3.000 V")
-    sheet.type(step, typed)
-    assert (sheet.outcome(step), sheet.says(step)) == (outcome, words)
+    step = one_sheet.step("DC voltage", "3.000 V")
+    one_sheet.type(step, typed)
+    assert (one_sheet.outcome(step), one_sheet.says(step)) == (outcome, words)
 
 
 def test_the_verdict_changes_with_each_key(sheet):
