@@ -93,6 +93,7 @@ def test_a_display_that_counts_in_fives(typed, fits):
     ({"kind": "observation"}, {"unit": "V"}),
     ({"kind": "observation", "find": "bandwidth"}, {"unit": "Hz"}),
     ({"kind": "observation", "find": "sensitivity", "level": "1 mV"}, {"unit": "mV"}),
+    ({"kind": "observation", "level": "1 mV"}, {"unit": "V"}),
 ])
 def test_what_is_known_of_the_display(more, known):
     """An observation may show more than its range does; a bandwidth is a frequency, and a

@@ -229,10 +229,10 @@ def test_leads_that_were_not_read():
         verdict(point(**LESS_LEADS), "3.020", zero="OL", **known)
 
 
-def beside(guard: str | None, **more) -> PointData:
+def beside(guard: str | None, resolution_of_reference: str = "0.0001 V", **more) -> PointData:
     """A reading beside a reference meter that shows 0.1 mV, with its guard band."""
     return point(kind="reference", accept=None, tolerance_limits=None, **more,
-                 reference={"standard": "skua", "on": "a cell", "resolution": "0.0001 V",
+                 reference={"standard": "skua", "on": "a cell", "resolution": resolution_of_reference,
                             "step": "0.0001 V", "guard_band": guard})
 
 
@@ -259,6 +259,22 @@ def test_a_reference_reading_that_is_lacking_or_no_use():
     with pytest.raises(Wrong, match="has 5 decimals, and the display shows 4 decimals"):
         verdict(beside("0.0030 V"), "3.000", reference="3.00000")
     assert verdict(beside("0.0030 V"), "3.000", reference="2.4").outcome == "fail"
+
+
+def test_a_reference_meter_that_counts_in_fives():
+    """What it can't have shown is refused, as with the meter's own display."""
+    coarse = beside("0.0030 V", "0.0005 V")
+    assert verdict(coarse, "3.000", reference="3.0005").outcome == "pass"
+    with pytest.raises(Wrong, match="steps of 0.0005"):
+        verdict(coarse, "3.000", reference="3.0004")
+
+
+def test_a_reference_beside_a_planned_zero():
+    """A hundredth of 6 V is near enough to 0 V."""
+    none = beside("0.0010 V", apply="0.000 V")
+    assert verdict(none, "0.060", reference="-0.0600").error == F("0.12")
+    with pytest.raises(Wrong, match="a reference reading of about 0\u00a0V$"):
+        verdict(none, "0.060", reference="0.0601")
 
 
 @pytest.mark.parametrize("guard, outcome", [
@@ -289,6 +305,7 @@ def test_the_budget_of_repeated_readings():
     assert (sure.u, sure.degrees, sure.probability) == (
         pytest.approx((43e-6 / 12) ** 0.5), 9, pytest.approx(0.95))
     assert verdict(point(), "3.000").sure is None
+    assert verdict(point(), ["2.999", "3.001"]).sure.u == pytest.approx(1.25e-6 ** 0.5)
     without = point(uncertainty=own | {"normal": None, "rectangles": []})
     assert verdict(without, ["2.999", "3.001"]).sure is None
     assert verdict(point(uncertainty=None), ["2.999", "3.001"]).sure is None
