@@ -229,10 +229,10 @@ def test_leads_that_were_not_read():
         verdict(point(**LESS_LEADS), "3.020", zero="OL", **known)
 
 
-def beside(guard: str | None, resolution_of_reference: str = "0.0001 V", **more) -> PointData:
+def beside(guard: str | None, steps: str = "0.0001 V", **more) -> PointData:
     """A reading beside a reference meter that shows 0.1 mV, with its guard band."""
     return point(kind="reference", accept=None, tolerance_limits=None, **more,
-                 reference={"standard": "skua", "on": "a cell", "resolution": resolution_of_reference,
+                 reference={"standard": "skua", "on": "a cell", "resolution": steps,
                             "step": "0.0001 V", "guard_band": guard})
 
 

@@ -14,6 +14,7 @@ SMALL = F(1, 10**30)
     (F("1.25"), 1, False), (1, 1, True), (-1, 1, False), (0, 1, False),
     (F("-0.8"), -1, True), (F("-0.8") + SMALL, -1, False), (F("-1.25") + SMALL, -1, True),
     (F("-1.25"), -1, False), (1, -1, False),
+    (F("0.3"), F("0.3"), True), (F("-0.3"), F("0.3"), False),
     (F("2.4"), 3, True), (F("2.399"), 3, False), (F("3.749"), 3, True), (F("3.75"), 3, False),
 ])
 def test_from_four_fifths_up_to_five_quarters(reference, planned, near):

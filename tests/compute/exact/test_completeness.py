@@ -31,6 +31,9 @@ def test_left_out_by_function_range_or_row():
                               (("CONT", None, None), "three")])
     assert [rows[k][1] for k in REQUIRED] == ["one", "one", None, "two", "three"]
     assert unused == []
+    rows, unused = table({}, [(("DCV",), "by its beginning"), (("ACV", 6), "as well")])
+    assert [rows[k][1] for k in REQUIRED] == ["by its beginning"] * 2 + ["as well"] * 2 + [None]
+    assert unused == []
 
 
 def test_leaving_out_what_is_tested_is_reported():

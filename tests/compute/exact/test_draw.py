@@ -36,6 +36,15 @@ def test_a_label_starts_a_stream_of_its_own():
     assert first(7, "a") == first(7, "a") and first((1 << 64) + 7) == first(7)
 
 
+def test_a_label_moves_the_state_by_each_of_its_bytes():
+    """Worked out apart: 31 times the state, the byte and one, then a step of the generator, all
+    modulo 2⁶⁴."""
+    gamma, state = 0x9E3779B97F4A7C15, 7
+    for byte in b"ohm":
+        state = (31 * state + byte + 1 + gamma) % 2 ** 64
+    assert Draw(7, "ohm").below(1 << 64) == Draw(state).below(1 << 64)
+
+
 def test_every_order_comes_up_about_as_often():
     """6000 times three things: each of the six orders 1000 times, within five standard deviations
     (146); one of them 2000 times each."""

@@ -117,6 +117,9 @@ def test_a_range_out_of_reach_is_missing_with_the_reason():
     points, missing = recommended(function=DECADE, allowed=reach(volts="59"))
     assert [(m.range, m.refused.code) for m in missing] == [(DECADE.ranges[3], "beyond-reach")]
     assert not values(points, DECADE.ranges[3])
+    _, missing = recommended(function=AC, allowed=reach(volts="29"))
+    assert [(m.range, m.frequency, m.refused.code)
+            for m in missing] == [(AC.ranges[2], 400, "beyond-reach")]
 
 
 def test_a_frequency_out_of_reach_is_not_passed_over_in_silence():
@@ -167,6 +170,30 @@ def test_what_is_asked_of_the_source_is_what_is_recommended():
     assert [(p.applied, p.frequency) for p in points] == [
         (0, 50), (F("0.6"), 50), (3, 50), (F("5.4"), 50), (F("-5.4"), 50), (F("5.4"), 60),
         (F("-5.4"), 60)]
+
+
+def test_a_duty_cycle_is_for_linearity_at_its_first_frequency_only():
+    """At 50 Hz nothing can be had here, so there is no low and no middle point. A row's own
+    frequencies, which hold for 45 Hz to 1 kHz, are not tried."""
+    asked = []
+
+    def allowed(x, hertz):
+        asked.append(hertz)
+        if hertz == 50:
+            raise Refused("beyond-reach")
+    on = range_("6", "0.001", row(acc("1"), frequency=("45", "1000")))
+    points, _ = recommended(function=dc(on, shows_minus=False, has_zero=False), allowed=allowed,
+                            frequencies=[F(50), F(60)])
+    assert [(p.applied, p.frequency) for p in points] == [(F("5.4"), 60)]
+    recommended(function=dc(on), allowed=lambda x, hertz: allowed(x, 50), frequencies=[F(50)])
+    assert set(asked) == {50, 60}
+
+
+def test_where_leads_are_taken_off_no_zero_is_recommended():
+    """Their reading alone is the zero."""
+    for signed in (False, True):
+        points, _ = recommended(function=DECADE, allowed=everything, signed=signed)
+        assert (0 in values(points, DECADE.ranges[0])) is not signed
 
 
 def test_the_first_frequency_that_can_be_had_has_the_low_and_the_middle_point():
