@@ -147,7 +147,7 @@ class Planner:
         judged = compute.judge(**known, beside=adds, signed=True)
         if leads.negligible(leads=adds, resolution=judged.range.resolution,
                             tolerance=judged.tolerance):
-            return compute.judge(**known, beside=adds), "", adds
+            return compute.judge(**known), "", adds
         if given.zero == "relative" and function.given.relative is None:
             raise Refused("no-relative")
         if supply.method == REFERENCE and given.zero != "relative":
@@ -220,13 +220,14 @@ class Planner:
         if on is None:
             return ""
         unit = function.names[on].unit
-        corrected = (bool(function.kind.zero_with) and self.plan.leads is not None
-                     and refused.code != "no-stray")
+        try:
+            adds = self._leads(function) if function.kind.zero_with else None
+        except Refused:  # the plan may say nothing of leads that this standard takes off itself
+            adds = None
         values = clear_values.clear_values(function=function.table, on=on, near=applied,
                                            growth=self.growth,
                                            frequency=_row_frequency(function, hertz),
-                                           signed=corrected,
-                                           beside=self._leads(function) if corrected else ZERO)
+                                           signed=adds is not None, beside=adds or ZERO)
         values = [v for v in values if self._can_apply(given, function, v, hertz)]
         shown = [exact_text.amount(v, unit, exact_text.decimals(on.resolution, unit))
                  for v in values]

@@ -168,6 +168,17 @@ def test_the_ceiling(tmp_path):
     assert point.unit == "kHz" and "stops counting" in point.observe
 
 
+@pytest.mark.parametrize("more, code", [
+    ({"find": "ceiling"}, None), ({"find": "sensitivity"}, None),
+    ({"observe": "for the record"}, None), ({}, "tolerance-past-range"),
+])
+def test_what_gets_no_limits_needs_no_room_for_them(more, code, tmp_path):
+    """5.999 kHz is all that the display shows, so its tolerance has no room: no matter for what is
+    written down alone."""
+    assert codes(tried(tmp_path, {"apply": "5.999 kHz", "level": "1 V"} | more, COUNTER)) == (
+        [code] if code else [])
+
+
 FINDS = [({"apply": "3 V", "frequency": "50 Hz", "find": "bandwidth"}, AC),
          ({"apply": "2 V", "frequency": "50 Hz", "wave": "square"}, AC),
          ({"apply": "300 Hz", "level": "1 V", "find": "sensitivity"}, COUNTER),

@@ -1,8 +1,12 @@
 """From the entries of a plan to its points, in the order of the file."""
 
+from fractions import Fraction
+
+import pytest
+
 from tests.procedure.test_refusals import AC, DC
-from tests.small_shop import (LEADS, box, function, load, load_points, meter, only_problem, plan,
-                              range_, the_procedure)
+from tests.small_shop import (LEADS, box, codes, function, load, load_points, meter, only_problem,
+                              plan, range_, row, standard, the_procedure)
 
 
 def test_a_point_refused_in_each_of_many_places_is_said_once_each(tmp_path):
@@ -29,7 +33,10 @@ def test_a_point_that_stands_twice_is_said_at_the_second(tmp_path):
     text = (tmp_path / "procedures/plans/lapwing-yearly.yaml").read_text(encoding="utf-8")
     first, second = (1 + text[:text.index(f'"{value}"')].count("\n")
                      for value in ("3 V", "3000 mV"))
-    assert f"first in line {first}" in problem.sentence and problem.place.line == second
+    assert problem.sentence.replace("\u00a0", " ") == (
+        f"the point dcv-6V-3.000V stands twice, first in line {first}")
+    assert problem.hint == "delete one of them: records hang on the names of points"
+    assert problem.place.line == second
 
 
 def test_a_point_by_hand_takes_the_place_of_the_recommended_one(tmp_path):
@@ -55,6 +62,45 @@ def test_leads_are_read_once_before_the_points_that_they_are_taken_off(tmp_path)
     """Two points on one range share one reading of the leads, which stands before both."""
     from_parts = two_wire(tmp_path, "100 ohm", "300 ohm")
     assert [point.planned.zero is not None for point in from_parts] == [True, False, False]
+
+
+def test_the_leads_alone_where_no_row_starts_at_zero_in_a_warm_room(tmp_path):
+    """The largest offset of the range stands for zero: 9 counts of 0.1 Ω, at two degrees beyond the
+    meter's band with 0.1 per °C 1.2 times that, so 1.08 Ω; two leads at 33 °C are 2 × 0.026 Ω ×
+    1.05109 and 0.04 Ω. Of 1.1747 Ω whole counts are 1.1 Ω."""
+    ohms = function("resistance", range_("600 ohm", "0.1 ohm",
+                                         [row("1 % + 3 counts", values="20 ohm to 300 ohm"),
+                                          row("1 % + 9 counts", values="300 ohm to 600 ohm")]))
+    zero, _ = the_procedure(load_points(
+        tmp_path, ohms, {"apply": "100 ohm"}, standards=[box(("100 ohm", "100 ohm", "5 mohm"))],
+        plan_more={"leads": LEADS, "ambient": "30 to 33 degC"},
+        specification={"source": "x", "holds": "18 to 28 degC",
+                       "temperature_coefficient": "0.1 per degC"})).points
+    assert (zero.accept_from, zero.accept_to) == ("0.0", "1.1")
+
+
+def test_the_leads_alone_are_read_on_the_range_that_is_selected_by_hand(tmp_path):
+    """300 Ω on the 6 kΩ range: so are its leads, selected by hand too. Two of them at 28 °C add
+    2 × 0.026 Ω × 1.03144 and 40 mΩ at most."""
+    ohms = function("resistance", range_("600 ohm", "0.1 ohm", "0.9 % + 5 counts"),
+                    range_("6 kohm", "0.1 ohm", "0.9 % + 5 counts"))
+    zero, point = the_procedure(load_points(
+        tmp_path, ohms, {"apply": "300 ohm", "force_range": "6 kohm"}, display="60000 counts",
+        standards=[box(("300 ohm", "300 ohm", "5 mohm"))], plan_more={"leads": LEADS})).points
+    assert zero.forced and (zero.range, point.range) == ("6\u00a0kΩ", "6\u00a0kΩ")
+    assert zero.planned.leads == Fraction("0.09363488")
+
+
+@pytest.mark.parametrize("on, expected", [("60 V", []), ("6 V", ["beyond-reach"])])
+def test_a_reach_is_accepted_for_the_range_that_the_point_is_on(on, expected, tmp_path):
+    """3 V is beyond the source, and the plan accepts that on the 60 V range: selected by hand the
+    point is on it, though the meter by itself would be on 6 V."""
+    volts = function("DC voltage", range_("6 V", "1 mV", "1 %"), range_("60 V", "10 mV", "1 %"))
+    shop = load_points(tmp_path, volts, {"apply": "3 V", "force_range": on},
+                       standard_file=standard({"DC voltage": {"values": "0 V to 2 V"}}),
+                       plan_more={"accepted": [{"what": "out of reach", "range": "60 V",
+                                                "function": "DC voltage", "because": "x"}]})
+    assert codes(shop) == expected
 
 
 def two_wire(folder, *values: str) -> list:
