@@ -145,18 +145,23 @@ class Supplies:
 
     def _coil(self, given: PointSet, function: MeterFunction, applied: Fraction,
               hertz: Fraction | None, wanted: RangeTable | None) -> Supply:
+        """Through the first coil by which a source reaches the point; or through the first at all,
+        where the plan accepts that none does."""
         coils = [s for s in self.standards
                  if s.coil is not None
                  and (given.standard in (None, s.standard)
                       or all(s.standard != given.standard for s in self.standards if s.coil))]
         if not coils:
             raise Refused("no-coil", standards=_named(self.standards))
-        for coil in coils[:-1]:
+        ways = []
+        for coil in coils:
             try:
-                return self._through(coil, given, function, applied, hertz, wanted)
-            except Refused:
-                continue
-        return self._through(coils[-1], given, function, applied, hertz, wanted)
+                ways.append(self._through(coil, given, function, applied, hertz, wanted))
+            except Refused as refused:
+                of_the_last = refused
+        if not ways:
+            raise of_the_last
+        return next((supply for supply in ways if not supply.accepted), ways[0])
 
     def _through(self, coil: Standard, given: PointSet, function: MeterFunction, applied: Fraction,
                  hertz: Fraction | None, wanted: RangeTable | None) -> Supply:
