@@ -113,8 +113,7 @@ class Supplies:
         """What a source with an output resistance leaves at the meter's input resistance: x·Rin/(Rs
         + Rin), to a thousandth of the finest count (choice of this project: the limits stay finite
         decimals)."""
-        if (output.output_resistance is None or function.given.input_resistance is None
-            or applied == 0):
+        if output.output_resistance is None or function.given.input_resistance is None:
             return None
         rs, rin = output.output_resistance.value, function.given.input_resistance.value
         step = min(on.resolution for on in function.table.ranges) / 1000
@@ -233,7 +232,7 @@ def covering(rows: Sequence[OutputRow], applied: Fraction, hertz: Fraction | Non
     return tuple(row for row in rows
                  if within(row.values, size)
                  and (hertz is None or row.frequency is None or within(row.frequency, hertz))
-                 and (level is None or row.level is None
+                 and (row.level is None
                       or (row.level.high.dimension == level.dimension
                           and within(row.level, level.value))))
 
@@ -252,8 +251,8 @@ def _waved(function: MeterFunction, given: PointSet) -> str:
 
 
 def beyond_reach(offers, given: PointSet, more: str = "") -> Refused:
-    named = _named(list({s.standard: s for s, _ in offers}.values()))
-    reach = []
+    those = list({s.standard: s for s, _ in offers}.values())
+    named, reach = _named(those), []
     for _, output in offers:
         if isinstance(output, Artifact):
             reach.append(", ".join(str(v.nominal) for v in output.values))
@@ -262,7 +261,8 @@ def beyond_reach(offers, given: PointSet, more: str = "") -> Refused:
                 f" with {row.level}" if row.level else "") for row in output.rows]
     return Refused("beyond-reach", standards=named,
                    level=exact_text.quantity(given.level) if given.level is not None else "",
-                   reach=f"{named} reaches " + "; ".join(reach) + more)
+                   reach=f"{named} reach{'es' if len(those) == 1 else ''} " + "; ".join(reach)
+                   + more)
 
 
 def refuse_beyond_drive(*, supply: Supply, function: MeterFunction, on: RangeTable,

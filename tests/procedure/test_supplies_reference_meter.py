@@ -12,7 +12,7 @@ import pytest
 
 import builder
 from tests.small_shop import (codes, function, load_points, only_problem, range_, reference,
-                              standard, the_procedure)
+                              row, standard, the_procedure)
 
 SCHEMA = json.loads(
     (Path(builder.__file__).parent / "schema/procedure-data.schema.json").read_text(
@@ -54,6 +54,24 @@ def test_one_row_holds_for_every_reading_of_the_table(values, covers, tmp_path):
     assert point.planned.standard.name == ("Skua" if covers else "Gannet")
     alone = compared(tmp_path / "alone", VOLTS, "3 V", standards=first)
     assert codes(alone) == ([] if covers else ["beyond-reach"])
+
+
+@pytest.mark.parametrize("hertz, accuracy", [("400 Hz", 0.003), ("1 kHz", 0.015), ("5 kHz", None)])
+def test_the_row_is_that_of_the_points_frequency(hertz, accuracy, tmp_path):
+    """0.1 % up to 500 Hz and 0.5 % up to 2 kHz, of 3 V: 3 mV and 15 mV; at 5 kHz there is no
+    reference, though its values would do."""
+    one = function("AC voltage", range_("6 V", "1 mV", [row("2 % + 5 counts",
+                                                            frequency="40 Hz to 10 kHz")]))
+    rows = [{"values": "0 V to 10 V", "resolution": "10 uV", "frequency": band, "within": within}
+            for band, within in (("40 Hz to 500 Hz", "0.1 %"), ("500 Hz to 2 kHz", "0.5 %"))]
+    shop = compared(tmp_path, one, "3 V", standards=reference(("AC voltage", rows)),
+                    frequency=hertz)
+    if accuracy is None:
+        assert only_problem(shop).hint.replace("\u00a0", " ") == (
+            "Skua reaches 0 to 10 V at 40 to 500 Hz; 0 to 10 V at 500 Hz to 2 kHz")
+    else:
+        (point,) = the_procedure(shop).points
+        assert point.sure.standard_accuracy == pytest.approx(accuracy, rel=1e-12)
 
 
 # ---------------------------------------------------------------- the allowance
