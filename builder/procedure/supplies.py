@@ -128,10 +128,12 @@ class Supplies:
         offers = [(s, m) for s in meters for m in s.measures if m.what == function.kind.name]
         if not offers:
             raise Refused("no-output", standards=_named(meters), what=function.kind.name)
+        if function.kind.dimension == "[capacitance]" and not given.observe:
+            first, _ = offers[0]
+            offers = [(s, m) for s, m in offers if same_method(function, m)]
+            if not offers:
+                raise Refused("other-method", standards=first.name)
         for standard, measure in offers:
-            if function.kind.dimension == "[capacitance]" and not given.observe and not same_method(
-                    function, measure):
-                raise Refused("other-method", standards=standard.name)
             # The reference reading may lie a good deal beside the value, and one row must hold for
             # all of it.
             near = (abs(applied) * LOWEST, abs(applied) * HIGHEST)

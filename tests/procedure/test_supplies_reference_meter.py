@@ -11,7 +11,7 @@ import jsonschema
 import pytest
 
 import builder
-from tests.small_shop import (codes, function, load_points, only_problem, range_, reference,
+from tests.small_shop import (LEADS, codes, function, load_points, only_problem, range_, reference,
                               row, standard, the_procedure)
 
 SCHEMA = json.loads(
@@ -54,6 +54,17 @@ def test_one_row_holds_for_every_reading_of_the_table(values, covers, tmp_path):
     assert point.planned.standard.name == ("Skua" if covers else "Gannet")
     alone = compared(tmp_path / "alone", VOLTS, "3 V", standards=first)
     assert codes(alone) == ([] if covers else ["beyond-reach"])
+
+
+@pytest.mark.parametrize("shares, accuracy", [(("0.1 %", "0.5 %"), 0.003),
+                                              (("0.5 %", "0.1 %"), 0.015)])
+def test_where_two_rows_hold_the_first_in_the_file_counts(shares, accuracy, tmp_path):
+    """A table has one step and one accuracy, so of two rows that both hold for 3 V one is taken:
+    0.1 % of it are 3 mV, 0.5 % are 15 mV."""
+    rows = [{"values": "0 V to 10 V", "resolution": "10 uV", "within": share} for share in shares]
+    (point,) = the_procedure(compared(tmp_path, VOLTS, "3 V",
+                                      standards=reference(("DC voltage", rows)))).points
+    assert point.sure.standard_accuracy == pytest.approx(accuracy, rel=1e-12)
 
 
 @pytest.mark.parametrize("hertz, accuracy", [("400 Hz", 0.003), ("1 kHz", 0.015), ("5 kHz", None)])
@@ -109,6 +120,23 @@ def test_two_meters_agree_about_a_capacitor_only_by_one_method(mine, its, observ
     if not code:
         (found,) = the_procedure(shop).points
         assert (found.planned.judged is None) == bool(observe)
+
+
+@pytest.mark.parametrize("methods, name", [
+    (["AC", "DC"], "Gannet"), (["DC", "AC"], "Skua"), (["DC", "DC"], "Skua"),
+    (["AC", None], "other-method")])
+def test_of_two_reference_meters_the_one_of_the_same_method(methods, name, tmp_path):
+    """A meter that charges by DC is compared with the first of the two that does so too."""
+    first, second = (by("capacitance", "1 uF to 1 mF", "10 nF", "0.4 %",
+                        {"method": method} if method else {}) for method in methods)
+    shop = load_points(tmp_path, FARADS | {"method": "DC", "relative": "press REL"},
+                       {"apply": "470 uF", "compare_on": "an electrolytic", "zero": "relative"},
+                       standards=[first, second | {"standard": "gannet", "name": "Gannet"}],
+                       plan_more={"leads": LEADS})
+    if name == "other-method":
+        assert codes(shop) == [name] and "the meter and of Skua" in shop.errors[0].hint
+    else:
+        assert the_procedure(shop).points[-1].planned.standard.name == name
 
 
 def test_voltages_need_no_method(tmp_path):
