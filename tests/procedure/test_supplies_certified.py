@@ -110,6 +110,24 @@ def test_only_a_source_of_the_same_kind_frees_from_the_boxs_values(also, expecte
     assert sorted({p.planned.applied for p in points}) == expected
 
 
+@pytest.mark.parametrize("name, expected", [(None, [70, 300, 560, 5000]),
+                                            ("auk-box", [70, 560, 5000]),
+                                            ("razor-box", [300, 560])])
+def test_recommended_points_of_the_boxes_that_a_point_names(name, expected, tmp_path):
+    """70, 560 and 5000 Ω in the first box and 300 and 560 Ω in the second: without a name the
+    nearest of all to 60, 300 and 540 Ω, and the 560 Ω of the first box, certified 561 Ω there."""
+    first = box(("70 ohm", "70 ohm", "1 mohm"), ("560 ohm", "561 ohm", "1 mohm"),
+                ("5 kohm", "5 kohm", "1 mohm"), zero="none")
+    second = box(("300 ohm", "300 ohm", "1 mohm"), ("560 ohm", "559 ohm", "1 mohm"), zero="none",
+                 standard="razor-box", name="Razor box")
+    one = OHMS if name != "razor-box" else OHMS | {"ranges": OHMS["ranges"][:1]}
+    point = {"apply": "recommended"} | ({"standard": name} if name else {})
+    points = the_procedure(load_points(tmp_path, one, point, standards=[first, second])).points
+    assert sorted({p.planned.applied for p in points}) == expected
+    at = {p.planned.applied: p.planned.supply.expected for p in points}
+    assert at[560] == (559 if name == "razor-box" else 561)
+
+
 def test_a_box_without_a_value_for_a_range_says_so(tmp_path):
     """A range that no value of the box lies on is forgotten by the plan, named with it."""
     shop = load_with(tmp_path, meter(OHMS),

@@ -2,8 +2,8 @@
 
 import pytest
 
-from tests.small_shop import (box, codes, coil, function, load_points, only_problem, range_,
-                              reference, row, standard, the_procedure)
+from tests.small_shop import (box, codes, coil, function, load_points, load_with, meter,
+                              only_problem, plan, range_, reference, row, standard, the_procedure)
 
 VOLTS = function("DC voltage", range_("600 mV", "0.1 mV", "0.5 % + 3 counts"),
                  range_("6 V", "1 mV", "0.4 % + 2 counts"))
@@ -139,6 +139,22 @@ def test_a_value_that_a_box_lacks_is_never_accepted(tmp_path):
     """A box can be told to go beyond its reach, but not to have a value that it hasn't."""
     assert codes(load_points(tmp_path, OHMS, {"apply": "300 ohm"}, standards=[boxes(["100 ohm"])],
                              plan_more=accepting())) == ["beyond-reach"]
+
+
+@pytest.mark.parametrize("more, code", [
+    ({"standard": "petrel"}, []), ({"standard": "gannet"}, ["beyond-reach"]),
+    ({"function": "DC voltage"}, []), ({"function": "AC voltage"}, ["beyond-reach"]),
+    ({"function": "DC voltage", "range": "6 V"}, []),
+    ({"function": "DC voltage", "range": "600 mV"}, ["beyond-reach"]),
+])
+def test_an_acceptance_holds_for_what_it_names(more, code, tmp_path):
+    """3 V is on the 6 V range, and the first of the sources is the one that would put it out."""
+    left_out = [{"function": "AC voltage", "because": "x"},
+                {"function": "DC voltage", "range": "600 mV", "because": "x"}]
+    shop = load_with(tmp_path, meter(VOLTS, AC),
+                     plan({"function": "DC voltage", "apply": "3 V"}, left_out=left_out,
+                          **accepting(**more)), petrel(), gannet())
+    assert codes(shop) == code
 
 
 @pytest.mark.parametrize("more, code", [
