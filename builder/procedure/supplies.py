@@ -207,8 +207,11 @@ class Supplies:
                                        junction=at) for at in (*self.junctions, TABLE_AT)]
         for standard, output in offers:
             if all(covering(output.rows, v, None, None) for v in volts):
+                # The junction decides which of these rows the source is on.
+                rows = [row for row in output.rows
+                        if any(covering([row], v, None, None) for v in volts)]
                 return Supply(method=THERMOCOUPLE, standard=standard, output=output,
-                              rows=covering(output.rows, volts[-1], None, None), sets=volts[-1])
+                              rows=tuple(rows), sets=volts[-1])
         raise beyond_reach(offers, given)
 
 
