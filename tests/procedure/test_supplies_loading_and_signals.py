@@ -141,6 +141,20 @@ def test_a_current_into_a_burden(drives, code, tmp_path):
         [code] if code else [])
 
 
+@pytest.mark.parametrize("one, apply, what, values, drives, sentence", [
+    (AMPS, "540 mA", "DC current", "0 A to 2 A", "0.2 V",
+     "Petrel can't drive 540 mA into this input: its output ends at 0.2 V"),
+    (VOLTS | {"input_resistance": "3 kohm"}, "160 V", "DC voltage", "0 V to 1000 V", "50 mA",
+     "Petrel can't drive 160 V into this input: its output ends at 50 mA"),
+])
+def test_where_the_output_ends_is_said(one, apply, what, values, drives, sentence, tmp_path):
+    """A current's refusal names a voltage, and a voltage's a current, as the source's file has
+    it."""
+    found = only_problem(load_points(tmp_path, one, {"apply": apply},
+                                     standards=[source(None, what, values, drives=drives)]))
+    assert found.sentence.replace("\u00a0", " ") == sentence
+
+
 def test_a_burden_that_is_not_stated(tmp_path):
     """Without a burden nothing is known to be too much."""
     one = AMPS | {"ranges": [range_("600 mA", "0.1 mA", "1 % + 3 counts")]}
