@@ -109,6 +109,19 @@ def test_a_refusal_names_who_was_asked(one, point, standards, sentence, hint, tm
     assert shown == hint if " reach" in hint else shown.startswith(hint)
 
 
+@pytest.mark.parametrize("wave", [None, "triangle", "square"])
+def test_an_output_is_taken_for_its_own_wave_alone(wave, tmp_path):
+    """Whatever stands first in the source's file, a point gets the wave that it names, and a sine
+    if it names none."""
+    by = standard({}, outputs=[
+        {"output": "AC voltage", "wave": one, "terminals": ["HI", "LO"],
+         "rows": [{"values": "0 V to 10 V", "frequency": "40 Hz to 1 kHz", "within": "0.1 %"}]}
+        for one in ("square", "sine", "triangle")])
+    point = {"apply": "2 V", "frequency": "50 Hz"} | ({"wave": wave} if wave else {})
+    (found,) = the_procedure(load_points(tmp_path, AC, point, standards=[by])).points
+    assert found.planned.supply.output.wave == (wave or "sine")
+
+
 # ---------------------------------------------------------------- what a plan accepts
 
 def accepting(**more) -> dict:
