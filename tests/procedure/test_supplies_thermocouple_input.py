@@ -239,6 +239,13 @@ def test_without_a_source_of_voltage(tmp_path):
     assert found.code == "no-output" and "DC voltage" in found.sentence
 
 
+def test_without_a_word_about_the_junction(tmp_path):
+    """The input adds the temperature of its own junction, so the plan must say how that is
+    known."""
+    found = only_problem(load_points(tmp_path, KELVINS, {"apply": "100 degC"}, standards=[BY]))
+    assert found.code == "no-junction" and "temperature of its own junction" in found.sentence
+
+
 def test_the_steps_before_the_millivolts(tmp_path):
     """Copper leads, the junction read and written down, the voltage chosen for it, and only then
     the output on; afterwards the source back at zero."""
