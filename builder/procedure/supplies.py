@@ -113,8 +113,7 @@ class Supplies:
         """What a source with an output resistance leaves at the meter's input resistance: x·Rin/(Rs
         + Rin), to a thousandth of the finest count (choice of this project: the limits stay finite
         decimals)."""
-        if (output.output_resistance is None or function.given.input_resistance is None
-            or applied == 0):
+        if output.output_resistance is None or function.given.input_resistance is None:
             return None
         rs, rin = output.output_resistance.value, function.given.input_resistance.value
         step = min(on.resolution for on in function.table.ranges) / 1000
@@ -129,10 +128,12 @@ class Supplies:
         offers = [(s, m) for s in meters for m in s.measures if m.what == function.kind.name]
         if not offers:
             raise Refused("no-output", standards=_named(meters), what=function.kind.name)
+        if function.kind.dimension == "[capacitance]" and not given.observe:
+            first, _ = offers[0]
+            offers = [(s, m) for s, m in offers if same_method(function, m)]
+            if not offers:
+                raise Refused("other-method", standards=first.name)
         for standard, measure in offers:
-            if function.kind.dimension == "[capacitance]" and not given.observe and not same_method(
-                    function, measure):
-                raise Refused("other-method", standards=standard.name)
             # The reference reading may lie a good deal beside the value, and one row must hold for
             # all of it.
             near = (abs(applied) * LOWEST, abs(applied) * HIGHEST)
@@ -145,18 +146,23 @@ class Supplies:
 
     def _coil(self, given: PointSet, function: MeterFunction, applied: Fraction,
               hertz: Fraction | None, wanted: RangeTable | None) -> Supply:
+        """Through the first coil by which a source reaches the point; or through the first at all,
+        where the plan accepts that none does."""
         coils = [s for s in self.standards
                  if s.coil is not None
                  and (given.standard in (None, s.standard)
                       or all(s.standard != given.standard for s in self.standards if s.coil))]
         if not coils:
             raise Refused("no-coil", standards=_named(self.standards))
-        for coil in coils[:-1]:
+        ways = []
+        for coil in coils:
             try:
-                return self._through(coil, given, function, applied, hertz, wanted)
-            except Refused:
-                continue
-        return self._through(coils[-1], given, function, applied, hertz, wanted)
+                ways.append(self._through(coil, given, function, applied, hertz, wanted))
+            except Refused as refused:
+                of_the_last = refused
+        if not ways:
+            raise of_the_last
+        return next((supply for supply in ways if not supply.accepted), ways[0])
 
     def _through(self, coil: Standard, given: PointSet, function: MeterFunction, applied: Fraction,
                  hertz: Fraction | None, wanted: RangeTable | None) -> Supply:
@@ -201,8 +207,11 @@ class Supplies:
                                        junction=at) for at in (*self.junctions, TABLE_AT)]
         for standard, output in offers:
             if all(covering(output.rows, v, None, None) for v in volts):
+                # The junction decides which of these rows the source is on.
+                rows = [row for row in output.rows
+                        if any(covering([row], v, None, None) for v in volts)]
                 return Supply(method=THERMOCOUPLE, standard=standard, output=output,
-                              rows=covering(output.rows, volts[-1], None, None), sets=volts[-1])
+                              rows=tuple(rows), sets=volts[-1])
         raise beyond_reach(offers, given)
 
 
@@ -228,7 +237,7 @@ def covering(rows: Sequence[OutputRow], applied: Fraction, hertz: Fraction | Non
     return tuple(row for row in rows
                  if within(row.values, size)
                  and (hertz is None or row.frequency is None or within(row.frequency, hertz))
-                 and (level is None or row.level is None
+                 and (row.level is None
                       or (row.level.high.dimension == level.dimension
                           and within(row.level, level.value))))
 
@@ -247,8 +256,8 @@ def _waved(function: MeterFunction, given: PointSet) -> str:
 
 
 def beyond_reach(offers, given: PointSet, more: str = "") -> Refused:
-    named = _named(list({s.standard: s for s, _ in offers}.values()))
-    reach = []
+    those = list({s.standard: s for s, _ in offers}.values())
+    named, reach = _named(those), []
     for _, output in offers:
         if isinstance(output, Artifact):
             reach.append(", ".join(str(v.nominal) for v in output.values))
@@ -257,7 +266,8 @@ def beyond_reach(offers, given: PointSet, more: str = "") -> Refused:
                 f" with {row.level}" if row.level else "") for row in output.rows]
     return Refused("beyond-reach", standards=named,
                    level=exact_text.quantity(given.level) if given.level is not None else "",
-                   reach=f"{named} reaches " + "; ".join(reach) + more)
+                   reach=f"{named} reach{'es' if len(those) == 1 else ''} " + "; ".join(reach)
+                   + more)
 
 
 def refuse_beyond_drive(*, supply: Supply, function: MeterFunction, on: RangeTable,

@@ -10,7 +10,7 @@ import pytest
 
 from builder.pages import render
 from tests.small_shop import (box, codes, function, load_points, load_with, meter, only_problem,
-                              plan, range_, the_procedure)
+                              plan, range_, standard, the_procedure)
 
 OHMS = function("resistance", range_("600 ohm", "0.1 ohm", "0.9 % + 5 counts"),
                 range_("6 kohm", "1 ohm", "0.7 % + 2 counts"))
@@ -87,6 +87,45 @@ def test_recommended_points_are_those_of_the_box(values, tmp_path):
     expected = {("600\u00a0Ω", F(nearest(values, share, F("599.9")))) for share in (60, 300, 540)}
     expected.add(("6\u00a0kΩ", F(nearest(values, 5400, 5999))))
     assert found == expected
+
+
+SOURCE_OF = {"DC voltage": {"values": "0 V to 10 V"}}
+
+
+@pytest.mark.parametrize("also, expected", [
+    (SOURCE_OF, [60, 250, 560, 5000]),
+    (SOURCE_OF | {"resistance": {"values": "0 ohm to 10 kohm"}}, [60, 300, 540, 5400]),
+])
+def test_only_a_source_of_the_same_kind_frees_from_the_boxs_values(also, expected, tmp_path):
+    """Beside a source of voltages the box's values alone are recommended: of 60, 250, 560 and
+    5000 Ω those nearest to a tenth, a half and nine tenths of 600 Ω and to nine tenths of 6 kΩ.
+    Beside a source of resistances they are those shares themselves. 0 Ω is never among them: leads
+    are read there."""
+    values = [(f"{v} ohm", f"{v} ohm", "1 mohm") for v in (60, 250, 560, 5000)]
+    by = standard(also)
+    for output in by["outputs"]:
+        output.update({"zero": "none"} if output["output"] == "resistance" else {})
+    points = the_procedure(load_points(tmp_path, OHMS, {"apply": "recommended"},
+                                       standards=[by, box(*values, zero="none")])).points
+    assert sorted({p.planned.applied for p in points}) == expected
+
+
+@pytest.mark.parametrize("name, expected", [(None, [70, 300, 560, 5000]),
+                                            ("auk-box", [70, 560, 5000]),
+                                            ("razor-box", [300, 560])])
+def test_recommended_points_of_the_boxes_that_a_point_names(name, expected, tmp_path):
+    """70, 560 and 5000 Ω in the first box and 300 and 560 Ω in the second: without a name the
+    nearest of all to 60, 300 and 540 Ω, and the 560 Ω of the first box, certified 561 Ω there."""
+    first = box(("70 ohm", "70 ohm", "1 mohm"), ("560 ohm", "561 ohm", "1 mohm"),
+                ("5 kohm", "5 kohm", "1 mohm"), zero="none")
+    second = box(("300 ohm", "300 ohm", "1 mohm"), ("560 ohm", "559 ohm", "1 mohm"), zero="none",
+                 standard="razor-box", name="Razor box")
+    one = OHMS if name != "razor-box" else OHMS | {"ranges": OHMS["ranges"][:1]}
+    point = {"apply": "recommended"} | ({"standard": name} if name else {})
+    points = the_procedure(load_points(tmp_path, one, point, standards=[first, second])).points
+    assert sorted({p.planned.applied for p in points}) == expected
+    at = {p.planned.applied: p.planned.supply.expected for p in points}
+    assert at[560] == (559 if name == "razor-box" else 561)
 
 
 def test_a_box_without_a_value_for_a_range_says_so(tmp_path):

@@ -80,6 +80,22 @@ def test_what_coil_and_source_reach(point, more, code, tmp_path):
     assert codes(tried(tmp_path, point, **more)) == ([code] if code else [])
 
 
+@pytest.mark.parametrize("frequency, code", [("100 Hz", []), ("101 Hz", ["beyond-reach"])])
+def test_the_sources_own_frequencies_hold_through_a_coil(frequency, code, tmp_path):
+    """A coil up to 400 Hz makes no source of 100 Hz any faster."""
+    slow = standard({"AC current": {"values": "0 A to 2 A", "frequency": "40 Hz to 100 Hz"}})
+    assert codes(tried(tmp_path, {"apply": "54 A", "frequency": frequency}, by=slow)) == code
+
+
+def test_a_coil_without_stated_frequencies(tmp_path):
+    """Where the coil's file states none, the source's frequencies alone hold."""
+    free = coil()
+    del free["coil"]["frequency"]
+    for n, (frequency, code) in enumerate((("1 kHz", []), ("1.001 kHz", ["beyond-reach"]))):
+        assert codes(load_points(tmp_path / str(n), AMPS, {"apply": "54 A", "frequency": frequency},
+                                 standards=[SOURCE, free])) == code
+
+
 def test_the_hint_beyond_the_source_says_how_often(tmp_path):
     """What the source reaches, and that the coil multiplies it."""
     found = only_problem(tried(tmp_path, {"apply": "100.1 A"}))

@@ -113,6 +113,15 @@ def test_a_voltage_into_a_low_resistance(apply, code, tmp_path):
     assert codes(shop) == ([code] if code else [])
 
 
+@pytest.mark.parametrize("near, far", [("50 mA", "10 mA"), ("10 mA", "50 mA")])
+def test_where_two_rows_meet_the_weaker_one_drives(near, far, tmp_path):
+    """At 120 V the source may be on either of its ranges, and 10 mA into 3 kΩ are 30 V."""
+    by = source(drives=near, values="0 V to 120 V")
+    by["outputs"][0]["rows"] += source(drives=far, values="120 V to 1000 V")["outputs"][0]["rows"]
+    found = only_problem(tried(tmp_path, "120 V", load="3 kohm", by=by))
+    assert found.code == "beyond-drive" and "ends at 10\u00a0mA" in found.sentence
+
+
 def test_an_observation_is_driven_too(tmp_path):
     """Whether limits are asked for changes nothing in what the source can do."""
     assert codes(tried(tmp_path, "300 V", load="3 kohm", by=source(drives="50 mA"),
@@ -130,6 +139,20 @@ def test_a_current_into_a_burden(drives, code, tmp_path):
     by = source(None, "DC current", "0 A to 2 A", drives=drives)
     assert codes(load_points(tmp_path, AMPS, {"apply": ["540 mA", "300 mA"]}, standards=[by])) == (
         [code] if code else [])
+
+
+@pytest.mark.parametrize("one, apply, what, values, drives, sentence", [
+    (AMPS, "540 mA", "DC current", "0 A to 2 A", "0.2 V",
+     "Petrel can't drive 540 mA into this input: its output ends at 0.2 V"),
+    (VOLTS | {"input_resistance": "3 kohm"}, "160 V", "DC voltage", "0 V to 1000 V", "50 mA",
+     "Petrel can't drive 160 V into this input: its output ends at 50 mA"),
+])
+def test_where_the_output_ends_is_said(one, apply, what, values, drives, sentence, tmp_path):
+    """A current's refusal names a voltage, and a voltage's a current, as the source's file has
+    it."""
+    found = only_problem(load_points(tmp_path, one, {"apply": apply},
+                                     standards=[source(None, what, values, drives=drives)]))
+    assert found.sentence.replace("\u00a0", " ") == sentence
 
 
 def test_a_burden_that_is_not_stated(tmp_path):
@@ -244,6 +267,18 @@ def test_a_source_of_voltage_signals_is_none_for_currents(tmp_path):
     plain = {k: v for k, v in COUNTER.items() if k not in ("signal", "sensitivity")}
     assert codes(load_points(tmp_path / "b", plain, {"apply": "1 kHz", "level": "3 V"},
                              standards=[SIGNALS])) == ["beyond-reach"]
+
+
+@pytest.mark.parametrize("hertz, code", [("50 Hz", []), ("60 Hz", ["beyond-reach"])])
+@pytest.mark.parametrize("stated", [True, False])
+def test_the_rate_of_a_duty_cycle(stated, hertz, code, tmp_path):
+    """A source that states the rates of its duty cycles has no others; one that states none has
+    any."""
+    rows = {"values": "0 to 100 %", "level": "1 V to 10 V"}
+    by = standard({"duty cycle": rows | ({"frequency": "40 Hz to 50 Hz"} if stated else {})})
+    one = function("duty cycle", range_("100 %", "0.1 %", "0.5 % + 2 counts"))
+    assert codes(load_points(tmp_path, one, {"apply": "20 %", "frequency": hertz, "level": "5 V"},
+                             standards=[by])) == (code if stated else [])
 
 
 def test_its_own_input_bears_currents(tmp_path):

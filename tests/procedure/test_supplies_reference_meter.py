@@ -11,8 +11,8 @@ import jsonschema
 import pytest
 
 import builder
-from tests.small_shop import (codes, function, load_points, only_problem, range_, reference,
-                              standard, the_procedure)
+from tests.small_shop import (LEADS, codes, function, load_points, only_problem, range_, reference,
+                              row, standard, the_procedure)
 
 SCHEMA = json.loads(
     (Path(builder.__file__).parent / "schema/procedure-data.schema.json").read_text(
@@ -56,6 +56,35 @@ def test_one_row_holds_for_every_reading_of_the_table(values, covers, tmp_path):
     assert codes(alone) == ([] if covers else ["beyond-reach"])
 
 
+@pytest.mark.parametrize("shares, accuracy", [(("0.1 %", "0.5 %"), 0.003),
+                                              (("0.5 %", "0.1 %"), 0.015)])
+def test_where_two_rows_hold_the_first_in_the_file_counts(shares, accuracy, tmp_path):
+    """A table has one step and one accuracy, so of two rows that both hold for 3 V one is taken:
+    0.1 % of it are 3 mV, 0.5 % are 15 mV."""
+    rows = [{"values": "0 V to 10 V", "resolution": "10 uV", "within": share} for share in shares]
+    (point,) = the_procedure(compared(tmp_path, VOLTS, "3 V",
+                                      standards=reference(("DC voltage", rows)))).points
+    assert point.sure.standard_accuracy == pytest.approx(accuracy, rel=1e-12)
+
+
+@pytest.mark.parametrize("hertz, accuracy", [("400 Hz", 0.003), ("1 kHz", 0.015), ("5 kHz", None)])
+def test_the_row_is_that_of_the_points_frequency(hertz, accuracy, tmp_path):
+    """0.1 % up to 500 Hz and 0.5 % up to 2 kHz, of 3 V: 3 mV and 15 mV; at 5 kHz there is no
+    reference, though its values would do."""
+    one = function("AC voltage", range_("6 V", "1 mV", [row("2 % + 5 counts",
+                                                            frequency="40 Hz to 10 kHz")]))
+    rows = [{"values": "0 V to 10 V", "resolution": "10 uV", "frequency": band, "within": within}
+            for band, within in (("40 Hz to 500 Hz", "0.1 %"), ("500 Hz to 2 kHz", "0.5 %"))]
+    shop = compared(tmp_path, one, "3 V", standards=reference(("AC voltage", rows)),
+                    frequency=hertz)
+    if accuracy is None:
+        assert only_problem(shop).hint.replace("\u00a0", " ") == (
+            "Skua reaches 0 to 10 V at 40 to 500 Hz; 0 to 10 V at 500 Hz to 2 kHz")
+    else:
+        (point,) = the_procedure(shop).points
+        assert point.sure.standard_accuracy == pytest.approx(accuracy, rel=1e-12)
+
+
 # ---------------------------------------------------------------- the allowance
 
 
@@ -91,6 +120,23 @@ def test_two_meters_agree_about_a_capacitor_only_by_one_method(mine, its, observ
     if not code:
         (found,) = the_procedure(shop).points
         assert (found.planned.judged is None) == bool(observe)
+
+
+@pytest.mark.parametrize("methods, name", [
+    (["AC", "DC"], "Gannet"), (["DC", "AC"], "Skua"), (["DC", "DC"], "Skua"),
+    (["AC", None], "other-method")])
+def test_of_two_reference_meters_the_one_of_the_same_method(methods, name, tmp_path):
+    """A meter that charges by DC is compared with the first of the two that does so too."""
+    first, second = (by("capacitance", "1 uF to 1 mF", "10 nF", "0.4 %",
+                        {"method": method} if method else {}) for method in methods)
+    shop = load_points(tmp_path, FARADS | {"method": "DC", "relative": "press REL"},
+                       {"apply": "470 uF", "compare_on": "an electrolytic", "zero": "relative"},
+                       standards=[first, second | {"standard": "gannet", "name": "Gannet"}],
+                       plan_more={"leads": LEADS})
+    if name == "other-method":
+        assert codes(shop) == [name] and "the meter and of Skua" in shop.errors[0].hint
+    else:
+        assert the_procedure(shop).points[-1].planned.standard.name == name
 
 
 def test_voltages_need_no_method(tmp_path):

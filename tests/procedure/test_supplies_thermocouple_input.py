@@ -212,6 +212,24 @@ def test_the_source_must_reach_every_column(reach, code, tmp_path):
     assert [p.code for p in shop.errors] == ([code] if code else [])
 
 
+@pytest.mark.parametrize("boundary, below, above, counts",
+                         [("2.95 mV", 5, 3, 3), ("3 mV", 5, 3, 5), ("3 mV", 3, 5, 5),
+                          ("3.3 mV", 5, 3, 5), ("3.3 mV", 3, 5, 5), ("3.4 mV", 3, 5, 3)])
+def test_of_the_rows_that_the_table_meets_the_largest_counts(boundary, below, above, counts,
+                                                             tmp_path):
+    """100 °C are 2.974 mV with the junction at 28 °C, 3.177 mV at 23 °C and 3.379 mV at 18 °C.
+    Where rows of 3 µV and 5 µV meet between these the sheet can't know which of them the source
+    will be on, so 5 µV count; where they meet outside there is one row."""
+    by = standard({}, outputs=[{"output": "DC voltage", "terminals": ["HI", "LO"], "rows": [
+        {"values": f"0 mV to {boundary}", "within": f"{below} uV"},
+        {"values": f"{boundary} to 200 mV", "within": f"{above} uV"}]}])
+    (point,) = the_procedure(load_points(tmp_path, KELVINS, {"apply": "100 degC"}, standards=[by],
+                                         plan_more={"junction": JUNCTION})).points
+    line = point.sure.components[0]
+    assert line.value * line.sensitivity == pytest.approx(
+        counts * 1e-6 / slope("K", 100), rel=1e-5)
+
+
 def test_without_a_source_of_voltage(tmp_path):
     """What is missing is a DC voltage."""
     found = only_problem(load_points(tmp_path, KELVINS, {"apply": "100 degC"},
@@ -219,6 +237,13 @@ def test_without_a_source_of_voltage(tmp_path):
                                      standard_file=standard(
                                          {"DC current": {"values": "0 A to 1 A"}})))
     assert found.code == "no-output" and "DC voltage" in found.sentence
+
+
+def test_without_a_word_about_the_junction(tmp_path):
+    """The input adds the temperature of its own junction, so the plan must say how that is
+    known."""
+    found = only_problem(load_points(tmp_path, KELVINS, {"apply": "100 degC"}, standards=[BY]))
+    assert found.code == "no-junction" and "temperature of its own junction" in found.sentence
 
 
 def test_the_steps_before_the_millivolts(tmp_path):
