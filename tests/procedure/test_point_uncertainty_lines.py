@@ -138,6 +138,23 @@ def test_the_larger_row_is_that_with_the_larger_sum_of_squares(upper, larger, tm
     assert point.sure.standard_accuracy == pytest.approx(larger[0])
 
 
+# ---------------------------------------------------------------- the ratios
+
+@pytest.mark.parametrize("coverage, expanded", [("95 %", 0.475e-3), ("95.45 %", 0.47725e-3)])
+def test_the_ratios_beside_a_standard_that_is_nearly_perfect(coverage, expanded, tmp_path):
+    """What counts is the display alone, ±0.5 mV, of which the plan's coverage is U. T is 2 mV, a
+    million times the standard's 2 nV."""
+    one = function("DC voltage", range_("6 V", "1 mV", "2 counts"))
+    sure = only_point(tmp_path, one, {"apply": "3 V"},
+                      [volts({"values": "0 V to 10 V", "within": "0.002 uV"})],
+                      coverage=coverage).sure
+    assert sure.uncertainty.expanded == pytest.approx(expanded, rel=1e-5)
+    assert sure.tur == pytest.approx(0.002 / expanded, rel=1e-5)
+    assert sure.accuracy_ratio == pytest.approx(1e6)
+    assert (sure.guard, sure.conditional, sure.false_accept, sure.false_reject) == (0, None, None,
+                                                                                    None)
+
+
 # ---------------------------------------------------------------- a guard band as large as T
 
 @pytest.mark.parametrize("guard, accepted", [
