@@ -81,13 +81,14 @@ WAYS = {
         {},
         {"Skua, its accuracy": (185e-6, 1), "Skua, its resolution": (5e-6, 1),
          DISPLAY: (0.0005, 1)}),
-    # 54 A is 1.08 A 50 times: 0.1 % of it and 2 mA; 0.4 % of 54 A
+    # 54 A is 1.08 A 50 times: 0.1 % of it and 2 mA; 0.4 % of 54 A and 20 mA
     "a coil": (
         AMPS, {"apply": "54 A", "frequency": "50 Hz"},
         [standard({"AC current": {"values": "0 A to 2 A", "frequency": "40 Hz to 1 kHz",
-                                  "within": "0.1 % + 2 mA"}}), coil()], {},
+                                  "within": "0.1 % + 2 mA"}}, stated="plain limits"),
+         coil(within="0.4 % + 20 mA")], {},
         {"Petrel, its accuracy": (0.00308, 50),
-         "Scoter coil: turns, position in the jaw, return conductor": (0.216, 1),
+         "Scoter coil: turns, position in the jaw, return conductor": (0.236, 1),
          DISPLAY: (0.005, 1)}),
 }
 
@@ -102,16 +103,16 @@ def test_each_line_has_its_name_and_its_size(way, tmp_path):
         assert found[name] == pytest.approx(numbers, rel=1e-9), name
 
 
-@pytest.mark.parametrize("unit, apply, degree, microvolts", [
-    ("degC", "100 degC", "°C", "41.37"), ("degF", "212 degF", "°F", "22.98")])
+@pytest.mark.parametrize("unit, apply, degree, microvolts, half", [
+    ("degC", "100 degC", "°C", "41.37", 0.3), ("degF", "212 degF", "°F", "22.98", 0.54)])
 def test_the_lines_of_a_thermocouple_say_how_volts_became_degrees(unit, apply, degree, microvolts,
-                                                                  tmp_path):
+                                                                  half, tmp_path):
     """Type K at 100 °C, by another program: 3.177 mV more than at 23 °C, of which 0.02 % and 2 µV
     are 2.6354 µV; and 41.3686 µV/°C, so 22.9825 µV/°F. A drift just under 2.635 µV is shown as
-    2.63 µV."""
+    2.63 µV. The junction is within ±0.54 °F, ±0.3 °C, at 40.4439 µV/°C."""
     by = volts({"values": "0 mV to 200 mV", "within": "0.02 % + 2 uV", "drift": "2.634999 uV"})
     found = lines_of(only_point(tmp_path, kelvins(unit), {"apply": apply}, [by],
-                                junction=JUNCTION))
+                                junction=JUNCTION | {"within": "0.54 degF"}))
     over = f"µV over {microvolts} µV/{degree})"
     assert list(found) == [
         f"Petrel, its accuracy (2.64 {over}", f"Petrel, its drift (2.63 {over}",
@@ -119,6 +120,8 @@ def test_the_lines_of_a_thermocouple_say_how_volts_became_degrees(unit, apply, d
         "millivolts as tabled, one microvolt", DISPLAY]
     per = 41.36857e-6 / (1.8 if unit == "degF" else 1)
     sizes = [size for name, (size, _) in found.items() if "µV over" in name or "tabled" in name]
+    (junction,) = [numbers for name, numbers in found.items() if "junction" in name]
+    assert junction == pytest.approx((half, 40.44387 / 41.36857), rel=1e-5)
     assert sizes == pytest.approx([2.6354e-6 / per, 2.634999e-6 / per, 1e-6 / per], rel=1e-5)
 
 
