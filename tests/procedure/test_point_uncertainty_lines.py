@@ -95,12 +95,16 @@ WAYS = {
 
 @pytest.mark.parametrize("way", WAYS)
 def test_each_line_has_its_name_and_its_size(way, tmp_path):
-    """All lines of a way, in the order of the budget; the sizes are worked out above each."""
+    """All lines of a way, in the order of the budget; the sizes are worked out above each. What the
+    standard states is its first line, as the point moves with it: 50 · 3.08 mA for a coil."""
     one, point, by, more, expected = WAYS[way]
-    found = lines_of(only_point(tmp_path, one, point, by, **more))
+    planned = only_point(tmp_path, one, point, by, **more)
+    found = lines_of(planned)
     assert list(found) == list(expected)
     for name, numbers in expected.items():
         assert found[name] == pytest.approx(numbers, rel=1e-9), name
+    accuracy, moves = next(iter(expected.values()))
+    assert planned.sure.standard_accuracy == pytest.approx(accuracy * moves, rel=1e-9)
 
 
 @pytest.mark.parametrize("unit, apply, degree, microvolts, half", [
