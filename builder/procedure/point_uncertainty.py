@@ -56,15 +56,15 @@ def assess(point: PlannedPoint, plan: Plan) -> PointUncertainty | None:
                          shows_minus=point.signed)
         top = int(point.range.highest / step)  # beyond it the display shows overload
         outer = replace(outer, low=max(outer.low, -top), high=min(outer.high, top))
-    inside = max(0.0, tolerance - guard)
     false_accept = false_reject = None
-    if plan.in_tolerance is not None and accept is not None and tolerance > 0 and sure.u > 0:
+    if plan.in_tolerance is not None and accept is not None and tolerance > 0:
+        inside = tolerance - guard  # above 0, since there is a reading to accept
         u0 = risk.prior_of_share(share=float(plan.in_tolerance), tolerance=tolerance)
         false_accept, false_reject = risk.global_risks(
             tolerance=(-tolerance, tolerance), acceptance=(-inside, inside), u0=u0, u=sure.u)
     return PointUncertainty(
         components=components, uncertainty=sure, standard_accuracy=stated,
-        tur=tolerance / sure.expanded if sure.expanded else float("inf"),
+        tur=tolerance / sure.expanded,  # never 0: half a count of the display is in it
         accuracy_ratio=tolerance / stated if stated else float("inf"), guard=guard, accept=accept,
         conditional=outer,
         specific=risk.specific_at_limit(components=components, guard=min(guard, tolerance),
