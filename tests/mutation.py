@@ -2,7 +2,7 @@
 runs the tests that reach it.
 
     pip install mutmut==3.3.1
-    python -P tests/mutation.py run 'builder.compute.*' --max-children 2    # an hour
+    python -P tests/mutation.py run 'builder.compute.*' --max-children 2    # half an hour
     python -P tests/mutation.py run 'builder.compute.exact.points.*'           # one module
     python -P tests/mutation.py run 'builder.procedure.planner.*' --sample 200 --seed 1
     python -P tests/mutation.py show builder.compute.exact.points.x_judge__mutmut_1
