@@ -7,14 +7,14 @@ runs the tests that reach it.
     python -P tests/mutation.py run 'builder.procedure.planner.*' --sample 200 --seed 1
     python -P tests/mutation.py show builder.compute.exact.points.x_judge__mutmut_1
 
-A mutant of `compute` meets all of its tests; one of another module the tests of that module's name;
-both those in tests/published. `--sample` takes so many changes of each module, the same ones for
-the same seed.
+A mutant of `compute` meets all of its tests; one of another module the tests of that module's name
+and those in `ALSO`; both those in tests/published. `--sample` takes so many changes of each module,
+the same ones for the same seed.
 
 mutmut leaves out what is decorated, which here is every dataclass, every property and every cached
 function. So these are handed to it in another form: a property and a cached function as a function
 and an assignment, and a dataclass as if it had no decorator. The copy under mutants/ is all that it
-changes. """
+changes."""
 
 import fnmatch
 import os

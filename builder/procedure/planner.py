@@ -221,8 +221,9 @@ class Planner:
             return ""
         unit = function.names[on].unit
         try:
-            adds = self._leads(function) if function.kind.zero_with else None
-        except Refused:  # the plan may say nothing of leads that this standard takes off itself
+            takes_off = self.supplies.find(given, function, applied, hertz).output.zero == "none"
+            adds = self._leads(function) if function.kind.zero_with and not takes_off else None
+        except Refused:  # beside a reference meter the plan may say nothing of the leads
             adds = None
         values = clear_values.clear_values(function=function.table, on=on, near=applied,
                                            growth=self.growth,

@@ -63,6 +63,8 @@ REFUSALS = {
     "no-output": ("{standards} can't put out {what}",
                   "name a standard that can, or leave it out: 'because: beyond the reach of the "
                   "source'"),
+    "no-measurement": ("{standards} can't measure {what}",
+                       "name a reference meter that can, or leave it out"),
     "no-reference": ("there is no reference meter among {standards}",
                      "name one under 'standards', or delete 'compare_on'"),
     "other-method": (

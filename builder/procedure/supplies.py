@@ -127,7 +127,7 @@ class Supplies:
             raise Refused("no-reference", standards=_named(among))
         offers = [(s, m) for s in meters for m in s.measures if m.what == function.kind.name]
         if not offers:
-            raise Refused("no-output", standards=_named(meters), what=function.kind.name)
+            raise Refused("no-measurement", standards=_named(meters), what=function.kind.name)
         if function.kind.dimension == "[capacitance]" and not given.observe:
             first, _ = offers[0]
             offers = [(s, m) for s, m in offers if same_method(function, m)]
@@ -206,12 +206,9 @@ class Supplies:
         volts = [thermocouple.to_apply(kind=kind, celsius=celsius(applied, function.unit),
                                        junction=at) for at in (*self.junctions, TABLE_AT)]
         for standard, output in offers:
-            if all(covering(output.rows, v, None, None) for v in volts):
-                # The junction decides which of these rows the source is on.
-                rows = [row for row in output.rows
-                        if any(covering([row], v, None, None) for v in volts)]
-                return Supply(method=THERMOCOUPLE, standard=standard, output=output,
-                              rows=tuple(rows), sets=volts[-1])
+            if rows := met_on_the_way(output.rows, min(volts), max(volts)):
+                return Supply(method=THERMOCOUPLE, standard=standard, output=output, rows=rows,
+                              sets=volts[-1])
         raise beyond_reach(offers, given)
 
 
@@ -242,9 +239,21 @@ def covering(rows: Sequence[OutputRow], applied: Fraction, hertz: Fraction | Non
                           and within(row.level, level.value))))
 
 
+def met_on_the_way(rows: Sequence[OutputRow], low: Fraction,
+                   high: Fraction) -> tuple[OutputRow, ...]:
+    """The rows, which are of sizes, that a source meets from `low` to `high`; none where it can't
+    put out all between."""
+    reached, top = max(low, -high, Fraction(0)), max(high, -low)
+    met = tuple(row for row in rows if row.values.band[0] <= top and row.values.band[1] >= reached)
+    for start, end in sorted(row.values.band for row in met):
+        if start > reached:
+            return ()
+        reached = max(reached, end)
+    return met if reached >= top else ()
+
+
 def within(span: Span, value: Fraction) -> bool:
-    low, high = span.band
-    return low <= value <= high
+    return span.band[0] <= value <= span.band[1]
 
 
 def _named(standards: Sequence[Standard]) -> str:
@@ -260,7 +269,7 @@ def beyond_reach(offers, given: PointSet, more: str = "") -> Refused:
     named, reach = _named(those), []
     for _, output in offers:
         if isinstance(output, Artifact):
-            reach.append(", ".join(str(v.nominal) for v in output.values))
+            reach.append(", ".join(exact_text.quantity(v.nominal) for v in output.values))
         else:
             reach += [str(row.values) + (f" at {row.frequency}" if row.frequency else "") + (
                 f" with {row.level}" if row.level else "") for row in output.rows]

@@ -74,8 +74,8 @@ def test_just_below_the_ceiling_of_a_counter(tmp_path):
 
 
 def test_a_range_that_ends_below_nine_tenths_of_its_name(tmp_path):
-    """The display ends at 8.5 A, so 9 A are passed over for 8 A, which 1 % makes 8.08 A; the source
-    drives any of them through 0.3 V."""
+    """The display ends at 8.5 A, so 9 A are passed over for the next share, 8 A, which with 1 % and
+    a count are 8.09 A at most; the source drives any of them through 0.3 V."""
     one = function("DC current", range_("10 A", "10 mA", "1 % + 1 count", burden="0.3 V",
                                         highest_reading="8.5 A"), jacks=["A", "COM"])
     shop = recommended(tmp_path, one,

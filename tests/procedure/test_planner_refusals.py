@@ -114,18 +114,20 @@ FARAD_REFERENCE = reference(("capacitance", {"values": "0 nF to 1 uF", "resoluti
                                              "within": "0.4 %"}, {"method": "charged by DC"}))
 
 
-@pytest.mark.parametrize("by, more", [(FARAD_BOX, {}), (FARAD_REFERENCE, {"compare_on": "a part"})])
+@pytest.mark.parametrize("by, more, held", [
+    (FARAD_BOX, {}, METAL), (FARAD_BOX, {}, LEADS),
+    (FARAD_REFERENCE, {"compare_on": "a part"}, METAL)])
 @pytest.mark.parametrize("value, hint", [
     ("6 nF", "clear on the 60 nF range: 6.13 nF; or 'force_range: 60 nF' to select it by hand"),
     ("5.99 nF", "clear on the 6 nF range: 5.876 nF"),
 ])
-def test_a_hint_needs_no_capacitance_of_the_leads(by, more, value, hint, tmp_path):
-    """The plan's leads are for resistances: this box takes those of its capacitors off itself, and
-    beside a reference meter the range is looked at before the leads. On the 60 nF range x − (2 % of
-    x + 5 pF) > 5.999 nF from 6.126 nF on, so 6.13 nF; on the 6 nF range x + 2 % + 5 pF ≤ 5.999 nF
-    up to 5.87647 nF, of which 5.876 nF is a whole count."""
+def test_a_hint_needs_no_capacitance_of_the_leads(by, more, held, value, hint, tmp_path):
+    """The plan's leads are for resistances, or are those that this box takes off itself; beside a
+    reference meter the range is looked at before the leads. On the 60 nF range x − (2 % of x + 5
+    pF) > 5.999 nF from 6.126 nF on, so 6.13 nF; on the 6 nF range x + 2 % + 5 pF ≤ 5.999 nF up to
+    5.87647 nF, of which 5.876 nF is a whole count."""
     shop = load_points(tmp_path, FARADS | {"method": "charged by DC"}, {"apply": value} | more,
-                       plan_more={"leads": METAL}, standards=[by])
+                       plan_more={"leads": held}, standards=[by])
     assert only_problem(shop).hint.replace("\u00a0", " ") == hint
 
 

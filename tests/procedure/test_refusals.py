@@ -64,6 +64,7 @@ CASES = {
     "no-output": (AC, {"apply": "3 V", "frequency": "50 Hz"}, {"standard_file": standard(NARROW)}, ["Petrel", "AC voltage"], ["leave it out"]),
     "beyond-reach": (DC, {"apply": "3 V"}, {"standard_file": standard(NARROW)}, ["3 V", "Petrel"], ["0 to 2 V"]),
     "no-reference": (DC, {"apply": "3 V"} | ON, {}, ["no reference meter", "Petrel"], ["compare_on"]),
+    "no-measurement": (DC, {"apply": "3 V"} | ON, {"standards": [REFERENCES]}, ["Skua", "DC voltage"], ["reference meter that can", "leave it out"]),
     "other-method": (FARADS | {"method": "charged by AC"}, {"apply": "20 nF"} | ON, {"standards": [REFERENCES]}, ["both be good"], ["observe", "'method'", "Skua"]),
     "reference-leads": (OHMS, {"apply": "100 ohm"} | ON, {"standards": [REFERENCES], "plan_more": {"leads": LEADS}}, ["leads", "both readings"], ["zero: relative"]),
     "no-coil": (CLAMP, {"apply": "30 A", "frequency": "50 Hz"}, {}, ["coil", "Petrel"], ["standards"]),

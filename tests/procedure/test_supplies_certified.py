@@ -152,7 +152,7 @@ def test_a_value_that_the_box_lacks(tmp_path):
     values = [("100 ohm", "100.003 ohm", "5 mohm"), ("200 ohm", "200.01 ohm", "5 mohm")]
     for n, apply in enumerate(("150 ohm", "100.003 ohm")):
         found = only_problem(tried(tmp_path / str(n), values, apply))
-        assert found.code == "beyond-reach" and "100 Ohm, 200 Ohm" in found.hint
+        assert found.code == "beyond-reach" and "100\u00a0Ω, 200\u00a0Ω" in found.hint
 
 
 def test_the_first_box_of_the_plan_counts(tmp_path):

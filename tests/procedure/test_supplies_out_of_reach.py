@@ -49,7 +49,7 @@ REFUSED = [
      "1.5 V is beyond the reach of Gannet", "Gannet reaches 0 to 1 V"),
     # of one box both entries, but its name once
     (OHMS, {"apply": "300 ohm"}, [boxes(["100 ohm", "200 ohm"], ["1 kohm"])],
-     "300 Ω is beyond the reach of Auk box", "Auk box reaches 100 Ohm, 200 Ohm; 1 kOhm"),
+     "300 Ω is beyond the reach of Auk box", "Auk box reaches 100 Ω, 200 Ω; 1 kΩ"),
     # a frequency, and the level of a signal
     (AC, {"apply": "1 V", "frequency": "500 Hz"},
      [petrel("AC voltage", frequency="40 Hz to 400 Hz")],
@@ -72,7 +72,7 @@ REFUSED = [
     (VOLTS, {"apply": "1 V"} | ON,
      [petrel(), reference(("resistance", {"values": "0 ohm to 1 kohm", "resolution": "1 mohm",
                                           "within": "0.01 %"}))],
-     "Skua can't put out DC voltage", "name a standard that can"),
+     "Skua can't measure DC voltage", "name a reference meter that can"),
     (VOLTS, {"apply": "1 V"} | ON,
      [petrel(), reference(("DC voltage", {"values": "0 V to 1 V", "resolution": "10 uV",
                                           "within": "0.01 %"}))],
@@ -102,8 +102,7 @@ def test_a_refusal_names_who_was_asked(one, point, standards, sentence, hint, tm
     of them reaches, or begins with what to do."""
     junction = {"junction": {"measured": "by hand", "within": "1 degC"}}
     found = only_problem(load_points(tmp_path, one, point, standards=standards,
-                                     plan_more=junction if one is not KELVINS
-                                     and "thermocouple" in one else None))
+                                     plan_more=junction if "thermocouple" in one else None))
     assert found.sentence.replace("\u00a0", " ") == sentence
     shown = found.hint.replace("\u00a0", " ")
     assert shown == hint if " reach" in hint else shown.startswith(hint)

@@ -63,8 +63,9 @@ def test_where_no_coil_reaches_the_last_one_says_why(tmp_path):
 @pytest.mark.parametrize("apply, name, sets", [("300 A", "Smew coil", "0.6 A"),
                                                ("54 A", "Eider coil", "1.08 A")])
 def test_a_coil_that_reaches_is_taken_before_one_that_is_accepted(apply, name, sets, tmp_path):
-    """300 A through 10 turns would be 30 A from a source that ends at 2 A. A plan that accepts that
-    accepts it where no coil of its own reaches the point, not before."""
+    """The plan accepts a source that ends at 2 A. 54 A through the 10 turns that come first would
+    be 5.4 A, which could only be accepted; 50 turns need 1.08 A. For 300 A the wire of the first is
+    too thin, and the 50 turns would need 6 A; 500 turns need 0.6 A."""
     accepted = [{"what": "out of reach", "because": "another source is lent"}]
     procedure = the_procedure(of_several(tmp_path, {"apply": apply}, accepted=accepted))
     (point,) = procedure.points

@@ -9,6 +9,8 @@ import pytest
 import thermocouple_its90
 
 from builder.compute.exact.thermocouple import TYPES
+from builder.formats.standard import OutputRow
+from builder.procedure.supplies import covering, met_on_the_way
 from tests.small_shop import (JUNCTION, function, load_points, load_with, meter, only_problem, plan,
                               range_, standard, the_procedure)
 
@@ -228,6 +230,47 @@ def test_of_the_rows_that_the_table_meets_the_largest_counts(boundary, below, ab
     line = point.sure.components[0]
     assert line.value * line.sensitivity == pytest.approx(
         counts * 1e-6 / slope("K", 100), rel=1e-5)
+
+
+def rows_of_a_source(*rows: tuple[str, str]) -> list[dict]:
+    return [standard({}, outputs=[{"output": "DC voltage", "terminals": ["HI", "LO"], "rows": [
+        {"values": values, "within": within} for values, within in rows]}])]
+
+
+def test_a_row_that_only_columns_between_meet_counts_too(tmp_path):
+    """3 to 3.1 mV belong to junctions at 25 and 26 °C, 3.096 and 3.055 mV, and to neither end."""
+    by = rows_of_a_source(("0 mV to 3 mV", "3 uV"), ("3 mV to 3.1 mV", "50 uV"),
+                          ("3.1 mV to 200 mV", "3 uV"))
+    (point,) = the_procedure(load_points(tmp_path, KELVINS, {"apply": "100 degC"}, standards=by,
+                                         plan_more={"junction": JUNCTION})).points
+    line = point.sure.components[0]
+    assert line.value * line.sensitivity == pytest.approx(50e-6 / slope("K", 100), rel=1e-5)
+
+
+def test_a_gap_between_two_rows_is_beyond_reach(tmp_path):
+    """Both ends of the table can be had, and two columns of it can't."""
+    by = rows_of_a_source(("0 mV to 3 mV", "3 uV"), ("3.1 mV to 200 mV", "3 uV"))
+    shop = load_points(tmp_path, KELVINS, {"apply": "100 degC"}, standards=by,
+                       plan_more={"junction": JUNCTION})
+    assert only_problem(shop).code == "beyond-reach"
+
+
+@pytest.mark.parametrize("low, high, met", [
+    ("1", "2", ["a", "b"]), ("-2", "-1", ["a", "b"]), ("-1", "3", ["a", "b"]), ("0", "4", []),
+    ("-4", "0", []), ("1.5", "1.5", ["b"]), ("1", "1", ["a", "b"]), ("-0.5", "0.5", ["a"]),
+    ("4", "5", ["c"]), ("3.5", "5", []), ("4", "5.1", [])])
+def test_the_rows_on_the_way_from_one_value_to_another(low, high, met):
+    """Rows of 0 to 1, 1 to 3 and 4 to 5, of either sign. By brute force as well: each of a hundred
+    values between is in a row, and these rows are those given."""
+    rows = {name: OutputRow(values=f"{start} V to {end} V")
+            for name, start, end in (("b", 1, 3), ("c", 4, 5), ("a", 0, 1))}
+
+    def names(some) -> list[str]:
+        return sorted(name for name, row in rows.items() if any(row is one for one in some))
+    assert names(met_on_the_way(list(rows.values()), F(low), F(high))) == met
+    values = [F(low) + (F(high) - F(low)) * n / 100 for n in range(101)]
+    by_value = [names(covering(list(rows.values()), value, None, None)) for value in values]
+    assert met == (sorted({name for those in by_value for name in those}) if all(by_value) else [])
 
 
 def test_without_a_source_of_voltage(tmp_path):
