@@ -6,7 +6,7 @@ import pytest
 
 from tests.procedure.test_refusals import AC, DC
 from tests.small_shop import (LEADS, box, codes, function, load, load_points, meter, only_problem,
-                              plan, range_, row, standard, the_procedure)
+                              plan, range_, reference, row, standard, the_procedure)
 
 
 def test_a_point_refused_in_each_of_many_places_is_said_once_each(tmp_path):
@@ -108,3 +108,32 @@ def two_wire(folder, *values: str) -> list:
     parts = box(*((value, value, "5 mohm") for value in values))
     return the_procedure(load_points(folder, ohms, {"apply": list(values)}, standards=[parts],
                                      plan_more={"leads": LEADS})).points
+
+
+@pytest.mark.parametrize("circuit, volts, hazardous", [
+    ("12 V", 12, False), ("30 V", 30, False), ("30.1 V", Fraction("30.1"), True),
+    ("230 V", 230, True)])
+def test_a_current_is_as_dangerous_as_its_circuit(circuit, volts, hazardous, tmp_path):
+    """2 A beside a reference meter, in a circuit whose voltage the plan states: beyond 30 V AC it
+    is hazardous live."""
+    amperes = function("AC current", range_("10 A", "10 mA",
+                                            [row("1.5 % + 5 counts", frequency="45 Hz to 400 Hz")]),
+                       jacks=["A", "COM"])
+    beside = reference(("AC current", {"values": "0 A to 10 A", "frequency": "40 Hz to 1 kHz",
+                                       "resolution": "1 mA", "within": "0.2 %"}))
+    point = {"apply": "2 A", "frequency": "50 Hz", "compare_on": "a heater", "at": circuit}
+    (found,) = the_procedure(load_points(tmp_path, amperes, point, standards=[beside])).points
+    assert (found.planned.volts, found.planned.is_hazardous) == (volts, hazardous)
+
+
+def test_recommended_on_a_range_selected_by_hand(tmp_path):
+    """Readings of 5.99 V and less belong to the 6 V range, and with 30 % of tolerance no value of
+    the 7 V range is clearly above them. By hand 90 and 80 % of it run past its end, and 70 %, 4.9
+    V within 1.5 V, does not."""
+    one = function("DC voltage", range_("6 V", "10 mV", "1 % + 5 counts"),
+                   range_("7 V", "10 mV", "30 % + 3 counts"))
+    entry = {"apply": "recommended", "range": "7 V"}
+    by_hand = {"apply": "recommended", "force_range": "7 V"}
+    for folder, asked, applied in (("a", entry, []), ("b", by_hand, [-4.9, 4.9])):
+        (sheet,) = load_points(tmp_path / folder, one, asked).procedures.values()
+        assert sorted(float(point.planned.applied) for point in sheet.points) == applied
