@@ -235,7 +235,7 @@ def covering(rows: Sequence[OutputRow], applied: Fraction, hertz: Fraction | Non
                  if within(row.values, size)
                  and (hertz is None or row.frequency is None or within(row.frequency, hertz))
                  and (row.level is None
-                      or (row.level.high.dimension == level.dimension
+                      or (level is not None and row.level.high.dimension == level.dimension
                           and within(row.level, level.value))))
 
 

@@ -6,6 +6,9 @@ from fractions import Fraction as F
 
 import pytest
 
+from builder.formats.standard import OutputRow
+from builder.numbers import units
+from builder.procedure.supplies import covering
 from tests.small_shop import (codes, function, load_points, load_with, meter, only_problem, plan,
                               range_, standard, the_procedure)
 
@@ -295,3 +298,10 @@ def test_its_keys_are_in_amperes(change, tmp_path):
     """A sensitivity or a limit in volts is refused in the meter's file."""
     assert codes(signal(tmp_path, {"apply": "1 kHz", "level": "50 mA"}, one=COUNTER | change)) == [
         "unit"]
+
+
+def test_a_row_for_a_level_covers_no_point_without_one():
+    """The rules of files refuse such a pair; nothing rests on that here."""
+    row = OutputRow(values="1 Hz to 5 kHz", level="1 V to 5 V")
+    assert covering([row], F(1000), None, None) == ()
+    assert covering([row], F(1000), None, units.quantity("3 V")) == (row,)
