@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from fractions import Fraction
 
 from builder.compute.exact.accuracy_table import RangeTable
@@ -44,8 +45,8 @@ def what_to_look_for(given: PointSet, function: MeterFunction, supply: Supply,
     look for. Raises `Refused`."""
     unit = function.names[judged.range].unit if judged else None
     if given.find == "bandwidth":
-        reach = max((row.frequency.high.value for row in supply.output.rows if row.frequency
-                     and within(row.values, abs(applied))), default=hertz)
+        reach = _reached((row.frequency.band for row in supply.output.rows if row.frequency
+                          and within(row.values, abs(applied))), hertz)
         if function.table.limits.volt_hertz is not None:
             reach = min(reach, function.table.limits.volt_hertz / abs(applied))
         if reach <= hertz:
@@ -55,18 +56,42 @@ def what_to_look_for(given: PointSet, function: MeterFunction, supply: Supply,
                      for n in (judged.accepted.low, judged.accepted.high))
         return sentence("find-bandwidth", reach=rounded_frequency(reach), low=low, high=high)
     if given.find == "ceiling":
-        product = function.table.limits.volt_hertz
-        return (sentence("find-ceiling") if product is None
-                else sentence("find-ceiling-within",
-                              most=rounded_frequency(product / given.level.value)))
+        reach = _reached((row.values.band for row in supply.output.rows
+                          if row.level is None or within(row.level, given.level.value)), applied)
+        if function.table.limits.volt_hertz is not None:
+            reach = min(reach, function.table.limits.volt_hertz / given.level.value)
+        if reach <= applied:
+            raise Refused("nothing-beyond", standards=supply.standard.name)
+        return sentence("find-ceiling", most=rounded_frequency(reach))
     if given.find == "sensitivity":
-        stated = function.given.sensitivity
-        return (sentence("find-sensitivity-stated", stated=exact_text.quantity(stated)) if stated
-                else sentence("find-sensitivity"))
+        return _sensitivity(given, function, supply, applied)
     top = max((row.frequency[1] for row in judged.range.rows if row.frequency), default=hertz)
     return _to_expect(judged, unit, given.wave, function.given.responds,
                       waveform.kept(wave=given.wave, frequency=hertz, bandwidth=top),
                       waveform.mean_responding(wave=given.wave))
+
+
+def _reached(bands: Iterable[tuple[Fraction, Fraction]], start: Fraction) -> Fraction:
+    """How far up one comes from `start` without a gap, in the unit of the bands."""
+    reach = start
+    for low, high in sorted(bands):
+        if low > reach:
+            break
+        reach = max(reach, high)
+    return reach
+
+
+def _sensitivity(given: PointSet, function: MeterFunction, supply: Supply,
+                 applied: Fraction) -> Sentence:
+    """How far down the level goes: to the source's lowest without a gap. Raises `Refused`."""
+    level, unit, stated = given.level.value, given.level.unit, function.given.sensitivity
+    lowest = -_reached(((-row.level.band[1], -row.level.band[0]) for row in supply.output.rows
+                        if row.level is not None and within(row.values, applied)), -level)
+    if lowest >= level:
+        raise Refused("nothing-below", standards=supply.standard.name)
+    least = exact_text.amount(lowest, unit)
+    return (sentence("find-sensitivity-stated", least=least, stated=exact_text.quantity(stated))
+            if stated else sentence("find-sensitivity", least=least))
 
 
 def rounded_frequency(hertz: Fraction) -> str:

@@ -106,6 +106,9 @@ REFUSALS = {
     "nothing-beyond": (
         "{standards} ends at this frequency, so there is nothing to look for beyond it",
         "start lower, or leave it out"),
+    "nothing-below": (
+        "{standards} ends at this level, so there is nothing to look for below it",
+        "start higher, or leave it out"),
     "beyond-reach": ("{at} is beyond the reach of {standards}", "{reach}"),
 }
 

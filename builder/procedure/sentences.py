@@ -174,10 +174,9 @@ SENTENCES = {
     "at-junction": "at {celsius}",
     "undecided": "can’t be verified with this standard under this rule",
     "find-bandwidth": "Raise the frequency, at most to {reach}, until the reading leaves {low} to {high}; write that frequency",
-    "find-ceiling": "Raise the frequency until the meter shows overload or stops counting; write the highest value shown",
-    "find-ceiling-within": "Raise the frequency, at most to {most}, until the meter shows overload or stops counting; write the highest value shown",
-    "find-sensitivity": "Lower the level until the counter stops; write the lowest level that counts",
-    "find-sensitivity-stated": "Lower the level until the counter stops; write the lowest level that counts (data sheet: {stated})",
+    "find-ceiling": "Raise the frequency, at most to {most}, until the meter shows overload or stops counting; write the highest value shown",
+    "find-sensitivity": "Lower the level, not below {least}, until the counter stops; write the lowest level that counts",
+    "find-sensitivity-stated": "Lower the level, not below {least}, until the counter stops; write the lowest level that counts (data sheet: {stated})",
     "expect": "{wave} wave: {low} to {high} if true r.m.s., about {other} if mean-responding",
     "expect-stated": "{wave} wave: {low} to {high} if true r.m.s., about {other} if mean-responding (data sheet: {responds})",
     # ---- under a table and beside it

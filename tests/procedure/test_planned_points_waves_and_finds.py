@@ -233,6 +233,33 @@ def test_the_ceiling_is_sought_within_the_volt_hertz_product(tmp_path):
     assert "10\u00a0kHz" in point.observe
 
 
+STEPPED = standard({}, outputs=[{"output": "frequency", "terminals": ["HI", "LO"], "rows": [
+    {"values": "1 Hz to 100 kHz", "level": "0.1 V to 10 V", "within": "1 ppm"},
+    {"values": "100 kHz to 2 MHz", "level": "0.2 V to 3 V", "within": "1 ppm"},
+    {"values": "3 MHz to 5 MHz", "level": "0.1 V to 3 V", "within": "1 ppm"}]}])
+
+
+@pytest.mark.parametrize("level, product, reach", [
+    ("3 V", "10000000 V Hz", "2"),        # the source's own end, before 3.33 MHz of the input
+    ("3 V", "3000000 V Hz", "1"), ("3 V", None, "2"), ("5 V", None, "0.1"), ("0.1 V", None, "0.1")])
+def test_the_ceiling_asks_for_no_more_than_the_source_reaches(level, product, reach, tmp_path):
+    """Up to the source's last frequency at that level without a gap: never across one."""
+    shop = load_points(tmp_path, COUNTER | ({"input": {"volt_hertz": product}} if product else {}),
+                       {"apply": "5.9 kHz", "level": level, "find": "ceiling"},
+                       standards=[STEPPED])
+    assert highest_asked(shop) == F(reach) * 10 ** 6
+
+
+@pytest.mark.parametrize("hertz, least", [("5.9 kHz", "0.1 V"), ("100 kHz", "0.1 V"),
+                                          ("1 MHz", "0.2 V")])
+def test_the_sensitivity_asks_for_no_less_than_the_source_puts_out(hertz, least, tmp_path):
+    """Down to the lowest level at that frequency."""
+    fast = COUNTER | {"ranges": [range_("6 MHz", "1 kHz", "0.1 % + 2 counts")]}
+    point = only(load_points(tmp_path, fast, {"apply": hertz, "level": "1 V",
+                                              "find": "sensitivity"}, standards=[STEPPED]))
+    assert f"not below {least}," in point.observe.replace("\u00a0", " ").replace("\u202f", " ")
+
+
 def test_a_reason_to_observe_does_not_hide_what_to_look_for(tmp_path):
     """With 'find' and 'observe' side by side the step still says what to do, or the plan is told to
     choose."""

@@ -84,6 +84,7 @@ CASES = {
     "wave-too-high": (AC, {"apply": "3.001 V", "frequency": "50 Hz", "wave": "triangle"}, {"standard_file": WAVES}, ["3.001 V", "half of the 6 V range", "peak"], ["lower"]),
     "beyond-crest": (AC | {"crest_factor": "1.7"}, {"apply": "2 V", "frequency": "50 Hz", "wave": "triangle"}, {"standard_file": WAVES}, ["crest factor", "triangle", "1.7"], ["leave it out"]),
     "nothing-beyond": (AC, {"apply": "3 V", "frequency": "2 kHz", "find": "bandwidth"}, {"standard_file": WAVES}, ["Petrel", "ends at this frequency"], ["start lower"]),
+    "nothing-below": (COUNTER, {"apply": "300 Hz", "level": "1 mV", "find": "sensitivity"}, {}, ["Petrel", "ends at this level"], ["start higher"]),
 }
 
 
