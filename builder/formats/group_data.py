@@ -2,10 +2,20 @@
 
 from __future__ import annotations
 
-from pydantic import Field, StrictStr, model_validator
+from typing import Literal
+
+from pydantic import Field, StrictBool, StrictStr, model_validator
 
 from builder.files.problems import Wrong
 from builder.formats.data_fields import Data
+
+EVERYTHING, NOTHING = "everything", "nothing"   # what a no can stop, beside a function or a jack
+# of what a check speaks
+METER: Literal["meter"] = "meter"
+BENCH: Literal["bench"] = "bench"
+# what a hold stands before
+ENERGY: Literal["energy"] = "energy"
+HAZARDOUS: Literal["hazardous voltage"] = "hazardous voltage"
 
 
 class CheckData(Data):
@@ -19,6 +29,24 @@ class CheckData(Data):
                                     "the record.")
     unit: StrictStr | None = Field(None, description="Of what is written down.")
     covers: StrictStr | None = Field(None, description="The function that this check tests.")
+    stops: StrictStr = Field(NOTHING, description="What a no stops: 'everything', 'nothing', a "
+                             "function's title or a jack. Data that were written without it stop "
+                             "nothing.")
+    of: Literal["meter", "bench"] = Field(METER, description="Of what a no speaks: the meter, or "
+                                          "the bench that it is checked on.")
+    always: StrictBool = Field(False, description="'Not on this meter' is no answer here.")
+
+
+class HoldData(Data):
+    """The line at which the work waits until every check that stops everything is good. The group
+    that it stands before, and every later one, is for afterwards."""
+
+    before: Literal["energy", "hazardous voltage"] = Field(
+        description="What follows: the first energy from source or meter, or the first hazardous "
+        "voltage.")
+    checks: tuple[StrictStr, ...] = Field(description="The steps of those checks.")
+    not_checked: tuple[StrictStr, ...] = Field(
+        (), description="The names of those that the plan leaves out.")
 
 
 class GroupData(Data):
@@ -40,6 +68,7 @@ class GroupData(Data):
     closing_steps: tuple[StrictStr, ...] = ()
     near_zero: StrictStr | None = Field(None, description="The unit of the reading near zero that "
                                         "closes a live group.")
+    hold: HoldData | None = Field(None, description="The hold that stands before this group.")
 
     @model_validator(mode="after")
     def _has_a_code_for_each(self) -> GroupData:

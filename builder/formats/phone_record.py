@@ -36,12 +36,22 @@ class PhonePoint(Data):
     note: Typed
 
 
+class PhoneAnswer(Data):
+    answer: Literal["yes", "no", "not on this meter"]
+    write: Typed = None
+    by: Typed = Field(None, description="The initials of who says that it is not on this meter.")
+    at: Time | None = None
+
+
 class PhoneCheck(Data):
     step: StrictStr
     check: StrictStr
-    good: Literal["yes", "no"] | None
-    write: Typed
+    good: Literal["yes", "no"] | None = Field(
+        description="The last answer; null where there is none, and for 'not on this meter'.")
+    write: Typed = Field(description="With the last answer.")
     unit: Typed
+    answers: tuple[PhoneAnswer, ...] = Field((), description="Every answer, the first one first: a "
+                                             "later one follows work on the meter.")
 
 
 class PhoneStep(Data):
@@ -53,9 +63,13 @@ class PhoneStep(Data):
 class PhoneGroup(Data):
     group: StrictStr
     opened: Typed = Field(description="When a live group was opened.")
-    closed: StrictBool | None = Field(description="Whether a live group was closed by all of its "
-                                      "steps.")
+    closed: Literal["near zero", "otherwise", "no"] | StrictBool | None = Field(
+        description="How a live group was closed: by a reading near zero and all of its steps, "
+        "otherwise, or not. Older records have true or false.")
     near_zero: Typed
+    closed_by: Typed = Field(None, description="Who closed it otherwise.")
+    otherwise: Typed = Field(None, description="What was done, and what was read with which second "
+                             "instrument.")
     opening: tuple[PhoneStep, ...] = Field(description="The steps before the group's points, with "
                                            "what was written at them.")
     closing: tuple[PhoneStep, ...]
@@ -95,7 +109,8 @@ class PhoneRecord(Data):
     points: tuple[PhonePoint, ...]
     checks: tuple[PhoneCheck, ...]
     groups: tuple[PhoneGroup, ...]
-    verdict: Literal["all within", "not all within", "not completed"] | None
+    verdict: Literal["all within", "not all within", "not completed",
+                     "not safe to use"] | None
     failed: Typed
     remarks: Typed
     next: Typed

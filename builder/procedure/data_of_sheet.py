@@ -61,7 +61,8 @@ def _check(group: SheetGroup, check: CheckStep) -> CheckData:
     return written(
         CheckData, group=str(group.number), step=check.step, check=check.name, do=check.do,
         good=check.good, mistake=check.mistake or None, write=check.write or None,
-        unit=unit_of_blank(check.unit)[1] if check.unit else None, covers=check.covers or None)
+        unit=unit_of_blank(check.unit)[1] if check.unit else None, covers=check.covers or None,
+        stops=check.stops, of=check.of, always=check.always)
 
 
 def _group(group: SheetGroup) -> GroupData:
@@ -73,7 +74,7 @@ def _group(group: SheetGroup) -> GroupData:
         cautions=_codes(group.cautions), opening=group.opening,
         opening_steps=_codes(group.steps_before), closing=group.closing,
         closing_steps=_codes(group.steps_after),
-        near_zero=group.near_zero or None)
+        near_zero=group.near_zero or None, hold=group.hold)
 
 
 def _codes(sentences: tuple[Sentence, ...]) -> tuple[str, ...]:

@@ -11,6 +11,7 @@ from typing import Any
 
 from builder.compute.statistics.decision import SIMPLE
 from builder.drawing.connections import Connection
+from builder.formats.group_data import METER, NOTHING, HoldData
 from builder.formats.meter import Meter
 from builder.formats.plan import Plan
 from builder.formats.sheet_data import SheetData
@@ -73,6 +74,9 @@ class CheckStep:
     write: str = ""     # above the blank; "" without a blank
     unit: str = ""
     mistake: str = ""
+    stops: str = NOTHING    # by a no: everything, nothing, a function's title or a jack
+    of: str = METER
+    always: bool = False    # no meter is without it
 
     @property
     def actions(self) -> list[str]:
@@ -110,6 +114,7 @@ class SheetGroup:
     beside: Sentence = sentence("at")    # the head of what stands beside the value applied
     aside: Aside | None = None
     connection: Connection | None = None
+    hold: HoldData | None = None    # that stands before it
 
     @property
     def title(self) -> str:
