@@ -1,7 +1,6 @@
-"""The data of a report, `data/reports/<number>.json`: what its statement is worked out from, so that
-anybody can do it again.
-
-The words are codes: what a page calls them is in records/state_words.py."""
+"""The data of a report, `data/reports/<number>.json`: what its statement is worked out from, so
+that anybody can do it again. Its words are codes; what a page calls them is in
+records/state_words.py."""
 
 from __future__ import annotations
 

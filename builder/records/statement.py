@@ -1,8 +1,8 @@
 """What may be stated of a meter and of its functions, and why: pure functions over the answers at
 checks, the readings with their ground, and the closing of live groups.
 
-The order of the statements is that of this project, in the spirit of ISO/IEC 17025:2017, 7.8.6, and
-ILAC-G8:09/2019: a statement of conformity says to which results it applies, and none is made without
+The order of the statements is a choice of this project, in the spirit of ISO/IEC 17025:2017, 7.8.6
+(from memory): a statement of conformity says which results it is for, and none is made without
 ground. `pages/assets/statement.js` is this once more.
 """
 
