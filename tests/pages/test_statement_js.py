@@ -1,4 +1,4 @@
-"""The page's statement (`assets/statement.js`) on every combination that the builder's is held to."""
+"""The page's statement (`assets/statement.js`) on every combination that the builder is held to."""
 
 from __future__ import annotations
 
