@@ -19,6 +19,9 @@ def standard(document: Document, standard: Standard) -> list[Problem]:
     named_as_file(say, "standard", standard.standard, document)
     dimension(say, ("holds",), standard.holds, "[temperature]", "'holds'",
               "such as '18 to 28 degC'")
+    if standard.calibrated is not None and standard.due < standard.calibrated:
+        say(("due",), "dates", f"it is due on {standard.due}, before it was calibrated on "
+            f"{standard.calibrated}", "year-month-day: are the two exchanged?")
     for kind, key in HOLDS.items():
         if kind == standard.kind and not document.has(key):
             say(("kind",), "missing", f"a standard of the kind '{kind}' needs '{key}'", "")

@@ -121,6 +121,7 @@ class PointData(Data):
     reference: ReferenceData | None = Field(
         None, description="Accepted where |reading - reference| is at most slope * |reference| + "
         "offset less the guard_band here, cut off to 'step'.")
+    standards: tuple[StrictStr, ...] = Field((), description="Those that the value comes from.")
     uncertainty: UncertaintyData | None = None
     tur: StrictStr | None = Field(None, description="Tolerance divided by U of the whole "
                                   "measurement.")
@@ -185,6 +186,9 @@ class StandardData(Data):
     description: StrictStr = ""
     certificate: StrictStr
     due: Day
+    calibrated: Day | None = None
+    issuer: StrictStr | None = Field(None, description="Of the certificate.")
+    accreditation: StrictStr | None = None
 
 
 class LeftOutData(Data):

@@ -251,9 +251,12 @@ class Standard(Strict):
     maker: Text
     note: Text | None = None
     certificate: Text = Field(description="The certificate's number.")
+    issuer: Text | None = Field(None, description="Who issued the certificate.")
+    accreditation: Text | None = Field(
+        None, description="The issuer's accreditation for it, by body and number; or 'none'.")
     calibrated: Date | None = Field(None,
-                                    description="When it was calibrated; needed where "
-                                    "uncertainties go by the time since.")
+                                    description="When it was calibrated. A report needs it, and so "
+                                    "do uncertainties that go by the time since.")
     due: Date = Field(description="Not to be used after this date.")
     stated: StatedField = Field(description="How the uncertainties in 'rows' are stated: "
                                 + _STATED_HINT + ".")

@@ -47,7 +47,10 @@ def sheet_data(procedure: Procedure) -> SheetData:
         standards=tuple(
             written(StandardData, standard=standard.standard, name=standard.name,
                     description=standard.description, certificate=standard.certificate,
-                    due=standard.due.isoformat()) for standard in procedure.standards),
+                    due=standard.due.isoformat(),
+                    calibrated=standard.calibrated.isoformat() if standard.calibrated else None,
+                    issuer=standard.issuer, accreditation=standard.accreditation)
+            for standard in procedure.standards),
         groups=tuple(map(_group, procedure.groups)), decision_rule=procedure.decision_rule,
         outcomes=4 if procedure.four_outcomes else 2, rule_in_words=procedure.rule_words,
         points=tuple(_point(group, point) for group in procedure.groups for point in group.points),
@@ -112,7 +115,8 @@ def _point(group: SheetGroup, point: SheetPoint) -> PointData:
         find=planned.find or None, wave=planned.wave or None,
         expected=(shown(supply.expected) if supply.expected is not None and not alone else None),
         source_setting=_setting(planned), correction=planned.correction or None,
-        zero=point.zero or None, **_judged(point, judged, unit, shown, limits),
+        zero=point.zero or None, standards=tuple(one.standard for one in supply.standards),
+        **_judged(point, judged, unit, shown, limits),
         reference=(_reference(planned, point.sure, shown) if supply.method == REFERENCE
                    else None),
         **_uncertainty(point.sure, unit, limits))
