@@ -26,8 +26,10 @@ FIRST_READ = [ROOT / "builder/__init__.py", ROOT / "builder/__main__.py"]
 def clone(tmp_path):
     """As much of a fresh clone as the start looks at, in a path with blanks and accents."""
     root = (tmp_path / "méters of mine").resolve()
-    (root / "builder/files").mkdir(parents=True)
-    for name in ("pyproject.toml", "builder/__init__.py", "builder/__main__.py", "builder/cli.py",
+    for name in ("files", "cli"):
+        (root / "builder" / name).mkdir(parents=True)
+    for name in ("pyproject.toml", "builder/__init__.py", "builder/__main__.py",
+                 "builder/cli/__init__.py", "builder/cli/freezing.py",
                  "builder/constraints.txt", "builder/files/__init__.py",
                  "builder/files/problems.py", "builder/files/terminal.py"):
         shutil.copy(ROOT / name, root / name)
@@ -246,7 +248,7 @@ def test_a_ready_environment_gets_the_command_and_its_arguments(venv):
 def test_ctrl_c_ends_without_a_traceback(clone):
     """Exit code 130, as a shell has it."""
     (clone / "pyproject.toml").unlink()  # as in an installed copy, which runs where it is
-    with open(clone / "builder/cli.py", "a") as file:
+    with open(clone / "builder/cli/__init__.py", "a") as file:
         file.write("\n\ndef serve(asked):\n    raise KeyboardInterrupt\n")
     done = start(clone, "serve")
     assert (done.returncode, done.stdout, done.stderr) == (130, "", "")

@@ -17,7 +17,7 @@ from builder import __version__
 from builder.files import problems, terminal
 from builder.files.problems import Problem, Wrong
 
-_CODE = Path(__file__).resolve().parent.parent
+_CODE = Path(__file__).resolve().parent.parent.parent
 # An installed copy works on the folder that it is called in.
 ROOT = _CODE if (_CODE / "pyproject.toml").is_file() else Path.cwd()
 PROCEDURES = ROOT / "procedures"
@@ -72,6 +72,7 @@ def parse(argv: list[str], called: str = AS_MODULE) -> argparse.Namespace:
 
 def _parsers(called: str) -> tuple[Parser, dict[str, Parser]]:
     """The parser of all commands, and that of each by its name."""
+    from builder.cli import freezing
     whole = Parser(called, description="Verification sheets from accuracy tables of multimeters.",
                    epilog="From a clone, the first start makes .venv beside the code and installs "
                    f"what it needs there. What a command takes: {called} COMMAND --help",
@@ -114,8 +115,7 @@ def _parsers(called: str) -> tuple[Parser, dict[str, Parser]]:
     word(made, "METER", "by its file's name, or its own")
     word(made, "STANDARD", "those to use, the one to prefer first", nargs="+")
     made.known = _named_here
-    made = command(blank, "dunlin-60-yearly")
-    word(made, "PROCEDURE", "a plan by its name")
+    freezing.add(command, word)
     made = command(report, "2026-03-12-dunlin-60-0147 --to reports")
     word(made, "RECORD", "by its file or, in procedures/records/, by its name", nargs="+")
     made.add_argument("--to", metavar="DIR", type=Path, default=Path("reports"),
@@ -142,18 +142,18 @@ def _named_here() -> str:
 
 # ---------------------------------------------------------------- what a command does
 
-def _say(text: str) -> None:
+def say(text: str) -> None:
     print(text, file=sys.stderr, flush=True)
 
 
-def _refused(wrong: Wrong) -> int:
-    _say(f"{wrong.sentence}." + (f"\nhint: {wrong.hint}" if wrong.hint else ""))
+def refused(wrong: Wrong) -> int:
+    say(f"{wrong.sentence}." + (f"\nhint: {wrong.hint}" if wrong.hint else ""))
     return 1
 
 
-def _say_problems(listed: list[Problem]) -> None:
+def say_problems(listed: list[Problem]) -> None:
     if listed:
-        _say(problems.as_text(listed))
+        say(problems.as_text(listed))
 
 
 def _module(*arguments: str) -> int:
@@ -165,7 +165,7 @@ def build(asked: argparse.Namespace) -> int:
     """Build the site into site/."""
     from builder.pages import engine
     code = engine.build(ROOT)
-    _say("The site is in site/: open site/index.html." if code == 0 else "No site was built.")
+    say("The site is in site/: open site/index.html." if code == 0 else "No site was built.")
     return code
 
 
@@ -174,9 +174,9 @@ def serve(asked: argparse.Namespace) -> int:
     from builder.pages import engine
     address = engine.free_address(ROOT)
     if not address:
-        _say("No port from 8000 to 8019 is free on this machine; stop another server first.")
+        say("No port from 8000 to 8019 is free on this machine; stop another server first.")
         return 1
-    _say(f"Building the site and serving it at {address} (Ctrl-C ends it).")
+    say(f"Building the site and serving it at {address} (Ctrl-C ends it).")
     return engine.serve(ROOT, address)
 
 
@@ -209,7 +209,7 @@ def check(asked: argparse.Namespace) -> int:
               f"{len(shop.records)} record(s).")
         if not shop.errors:
             # beside the answer, which other programs may read
-            _say("\n".join(contents.summary(shop)))
+            say("\n".join(contents.summary(shop)))
     return 1 if shop.errors else 0
 
 
@@ -220,7 +220,7 @@ def limits(asked: argparse.Namespace) -> int:
         print("\n".join(quick_answer.answer(loading.load_shop(PROCEDURES), asked.meter,
                                             asked.function, asked.value, asked.frequency)))
     except Wrong as wrong:
-        return _refused(wrong)
+        return refused(wrong)
     return 0
 
 
@@ -229,7 +229,7 @@ def practice(asked: argparse.Namespace) -> int:
     from builder.practice import practice_pages
     from builder.shop import loading
     shop = loading.load_shop(PROCEDURES)
-    _say_problems(shop.errors)  # the exercises are made from what is right
+    say_problems(shop.errors)  # the exercises are made from what is right
     made = practice_pages.exercise_set(shop, asked.seed)
     print("\n".join(practice_pages.as_text(made)))
     if asked.answers and made.exercises:
@@ -243,26 +243,10 @@ def draft(asked: argparse.Namespace) -> int:
     try:
         written, warnings = plan_text.draft(PROCEDURES, asked.meter, *asked.standard)
     except Wrong as wrong:
-        return _refused(wrong)
+        return refused(wrong)
     if warnings:
-        _say(problems.as_text(warnings) + "\n")
+        say(problems.as_text(warnings) + "\n")
     print(f"{written}. It passes 'check'; read its comments, then edit it.")
-    return 0
-
-
-def blank(asked: argparse.Namespace) -> int:
-    """Write an empty record to type readings from paper into."""
-    from builder.records import paper_form, record_files
-    from builder.shop import contents, loading
-    try:
-        data = contents.procedure(loading.load_shop(PROCEDURES), asked.procedure).data
-        form, beside = paper_form.write(data, PROCEDURES / record_files.FOLDER)
-    except Wrong as wrong:
-        return _refused(wrong)
-    form, beside = (f"{PROCEDURES.name}/{record_files.FOLDER}/{path.name}"
-                    for path in (form, beside))
-    print(f"{form}: {len(data['points'])} points and {len(data['checks'])} checks to fill in, "
-          f"judged by {beside}. Rename the form as its record is to be called.")
     return 0
 
 
@@ -271,7 +255,7 @@ def report(asked: argparse.Namespace) -> int:
     from builder.pages import report_files
     from builder.shop import loading
     lines, wrong = report_files.write(asked.record, asked.to, loading.load_shop(PROCEDURES))
-    _say_problems(wrong)
+    say_problems(wrong)
     print("".join(f"{line}\n" for line in lines), end="")
     return 1 if problems.errors(wrong) else 0
 
@@ -282,8 +266,8 @@ def export(asked: argparse.Namespace) -> int:
     try:
         written, warnings = pages.export(asked.dir, ROOT, PROCEDURES)
     except Wrong as wrong:
-        return _refused(wrong)
-    _say_problems(warnings)
+        return refused(wrong)
+    say_problems(warnings)
     print(written, end="\n" if written else "")
     return 0 if written else 1
 
