@@ -1,17 +1,18 @@
 """Drawings of connections, as SVG that needs no colour.
 
-The meter stands at the left with its jacks as they stand on it, everything else at the right. That
-no lead crosses another follows from one rule: leads leave the jacks downward, the rightmost jack
-takes the highest channel below the meter and ends at the first terminal of the other side, the next
-jack takes the next channel and ends at the next terminal. Terminals are put in the order that this
-needs; a terminal's place on its instrument isn't claimed. What can't be drawn by these rules isn't
-drawn. """
+The meter stands at the left with its jacks as they stand on it, everything else at the right, its
+terminals from above to below, or from left to right, in the order of the standard's file, the same
+in every drawing. Leads leave the jacks downward, the rightmost jack takes the highest channel below
+the meter and the first lane beside it, the next jack the next ones. No lead crosses another unless
+the order of jacks and that of terminals ask for it; then the one hops over the other. What can't be
+drawn by these rules isn't drawn. """
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
 from functools import lru_cache
+from itertools import pairwise
 
 from builder.drawing.connections import Connection, Lead, Link, in_words, turns_in_words
 from builder.drawing.instruments import EDGE, HIGH, WIDE, Column, DrawnMeter, Pair, jaw
@@ -100,13 +101,26 @@ def _leads(connection: Connection, meter: DrawnMeter) -> list[Lead]:
 
 
 def _route(to: Drawing, starts: list[tuple[str, Spot]], ends: list[Spot], edge: float,
-           floor: float) -> tuple[float, float]:
-    """Each start down to its channel, right to its lane, up to its end; returns how low that
-    reaches, and from where on there is nothing below the floor."""
-    for n, ((kind, start), end) in enumerate(zip(starts, ends, strict=True)):
-        channel, lane = floor + 7 + 7 * n, edge + _LANE * (n + 1)
-        to.bent(kind, start, (start[0], channel), (lane, channel), (lane, end[1]), end)
+           floor: float, *more: tuple[str, tuple[Spot, ...]]) -> tuple[float, float]:
+    """Each start down to its channel, right to its lane, up to its end, beside the lines in `more`;
+    returns how low that reaches, and from where on there is nothing below the floor."""
+    lines = [(kind, (start, (start[0], floor + 7 + 7 * n),
+                     (edge + _LANE * (n + 1), floor + 7 + 7 * n),
+                     (edge + _LANE * (n + 1), end[1]), end))
+             for n, ((kind, start), end) in enumerate(zip(starts, ends, strict=True))]
+    _crossing(to, *lines, *more)
     return floor + 2 + 7 * len(starts), edge + _LANE * (len(starts) + 1)
+
+
+def _crossing(to: Drawing, *lines: tuple[str, tuple[Spot, ...]]) -> None:
+    """These lines, each hopping on its way to the right over those that come up across it."""
+    for kind, spots in lines:
+        upright = [(a, b) for _, others in lines if others is not spots
+                   for a, b in pairwise(others) if a[0] == b[0]]
+        to.bent(kind, *spots, over=[
+            (a[0], left[1]) for left, right in pairwise(spots) if left[1] == right[1]
+            for a, b in upright if left[0] < a[0] < right[0]
+            and min(a[1], b[1]) < left[1] < max(a[1], b[1])])
 
 
 def _kind(lead: Lead | Link) -> str:
@@ -114,7 +128,8 @@ def _kind(lead: Lead | Link) -> str:
 
 
 def _plain(to: Drawing, connection: Connection) -> tuple[float, float]:
-    """One device; perhaps a thermometer at the jacks."""
+    """One device; perhaps a thermometer at a jack. That stands above the device if its jack is the
+    rightmost of those in use, else below, so that its line crosses no lead."""
     (device,), warm = connection.devices, bool(connection.thermometer)
     channels = len(connection.leads) + warm
     limit = _body(connection, channels)
@@ -124,24 +139,27 @@ def _plain(to: Drawing, connection: Connection) -> tuple[float, float]:
     left = edge + _LANE * (channels + 1)
     for most in (2, 1):
         name = wrapped(connection.thermometer, WIDE - EDGE - left - 10, most)
-        below = 10 + LINE * len(name) if warm else 0
+        taken = 10 + LINE * len(name) if warm else 0
         box = Column(device.name, device.note, device.terminals, [lead.terminal for lead in leads],
-                     WIDE - EDGE - left, limit - EDGE - below)
-        if box.high + below <= limit - EDGE:
+                     WIDE - EDGE - left, limit - EDGE - taken)
+        if box.high + taken <= limit - EDGE:
             break
-    meter.bottom = max(meter.bottom, EDGE + box.high + below)
-    top = EDGE + (meter.bottom - EDGE - box.high - below) / 2
+    meter.bottom = max(meter.bottom, EDGE + box.high + taken)
+    top = EDGE + (meter.bottom - EDGE - box.high - taken) / 2
+    over = warm and connection.thermometer_at == leads[0].jack
     meter.draw(to)
-    terminals = box.draw(to, left, top)
+    terminals = box.draw(to, left, top + taken if over else top)
     starts = [(_kind(lead), meter.at(lead.jack)) for lead in leads]
     ends = [terminals[lead.terminal] for lead in leads]
     if warm:
-        x, y = starts[-1][1][0] - 9, top + box.high + 4
-        to.box(left, y, box.wide, below - 4, "frame", rx=2)
+        x, y = starts[0][1][0] + 8 if over else starts[-1][1][0] - 9, top if over else (
+            top + box.high + 4)
+        to.box(left, y, box.wide, taken - 4, "frame", rx=2)
         to.lines(left + 6, y + 3, name)
         to.box(x - 2, meter.bottom - 9, 4, 14, "probe", rx=2)
-        starts.append(("lead warm", (x, meter.bottom + 5)))
-        ends.append((left, y + (below - 4) / 2))
+        place = 0 if over else len(starts)
+        starts.insert(place, ("lead warm", (x, meter.bottom + 5)))
+        ends.insert(place, (left, y + (taken - 4) / 2))
     return _route(to, starts, ends, edge, meter.bottom)
 
 
@@ -175,21 +193,23 @@ def _in_series(to: Drawing, connection: Connection) -> tuple[float, float]:
     first, last = _leads(connection, meter)
     ends = {link.device: link.terminal, link.other: link.other_terminal}
     _need(set(ends) == {0, 1} and all(lead.terminal != ends[lead.device] for lead in (first, last)))
+    order = connection.devices[last.device].terminals
+    # beside the last lead, which ends below it; further right where that ends above
+    lane = 3 if order.index(last.terminal) < order.index(ends[last.device]) else 2
     edge = meter.wide + EDGE
-    left = edge + _LANE * 3
-    boxes = [Column(device.name, device.note, device.terminals, order, WIDE - EDGE - left,
-                    (limit - EDGE - 5) / 2, beside=True)
-             for device, order in (
-                 (connection.devices[first.device], (first.terminal, ends[first.device])),
-                 (connection.devices[last.device], (ends[last.device], last.terminal)))]
+    left = edge + _LANE * (lane + 1)
+    boxes = [Column(one.name, one.note, one.terminals, (lead.terminal, ends[lead.device]),
+                    WIDE - EDGE - left, (limit - EDGE - 5) / 2, beside=True)
+             for lead, one in ((lead, connection.devices[lead.device]) for lead in (first, last))]
     meter.bottom = max(meter.bottom, EDGE + boxes[0].high + 5 + boxes[1].high)
     meter.draw(to)
     upper = boxes[0].draw(to, left, EDGE)
     lower = boxes[1].draw(to, left, meter.bottom - boxes[1].high)
-    (x, top), (_, low), lane = upper[ends[first.device]], lower[ends[last.device]], edge + 2 * _LANE
-    to.bent(_kind(link), (x, top), (lane, top), (lane, low), (x, low))
+    (x, top), (_, low) = upper[ends[first.device]], lower[ends[last.device]]
+    across = edge + lane * _LANE
     return _route(to, [(_kind(lead), meter.at(lead.jack)) for lead in (first, last)],
-                  [upper[first.terminal], lower[last.terminal]], edge, meter.bottom)
+                  [upper[first.terminal], lower[last.terminal]], edge, meter.bottom,
+                  (_kind(link), ((x, top), (across, top), (across, low), (x, low))))
 
 
 def _in_parallel(to: Drawing, connection: Connection) -> tuple[float, float]:
@@ -203,8 +223,8 @@ def _in_parallel(to: Drawing, connection: Connection) -> tuple[float, float]:
         a, b = ((link.terminal, link.other_terminal) if link.device == near
                 else (link.other_terminal, link.terminal))
         beyond[a] = (b, _kind(link))
-    ends = [lead.terminal for lead in leads]
-    _need(set(beyond) == set(ends))
+    ends = [one for one in connection.devices[near].terminals if one in beyond]
+    _need(set(beyond) == {lead.terminal for lead in leads})
     far = [beyond[terminal][0] for terminal in ends]
     _need(len(set(far)) == 2)
     left = meter.wide + EDGE + 8
@@ -218,10 +238,13 @@ def _in_parallel(to: Drawing, connection: Connection) -> tuple[float, float]:
     meter.bottom = max(meter.bottom, EDGE + above.high + 6 + below.high)
     meter.draw(to)
     upper, lower = above.draw(to, EDGE), below.draw(to, meter.bottom - below.high)
-    for n, lead in enumerate(leads):
-        start, end, channel = meter.at(lead.jack), lower[lead.terminal], meter.bottom + 7 + 7 * n
-        to.bent(beyond[lead.terminal][1], upper[far[n]], end)
-        to.bent(_kind(lead), start, (start[0], channel), (end[0], channel), end)
+    for n, terminal in enumerate(ends):
+        to.bent(beyond[terminal][1], upper[far[n]], lower[terminal])
+    starts = [(lead, meter.at(lead.jack), meter.bottom + 7 + 7 * ends.index(lead.terminal))
+              for lead in leads]
+    _crossing(to, *((_kind(lead), (start, (start[0], channel),
+                                   (lower[lead.terminal][0], channel), lower[lead.terminal]))
+                    for lead, start, channel in starts))
     return meter.bottom + 16, WIDE
 
 

@@ -52,7 +52,8 @@ class Connection:
     links: tuple[Link, ...] = ()      # two, in parallel to the meter; one, in series with it
     together: bool = False            # leads that end at no device: ends together, or apart
     coil: DrawnCoil | None = None
-    thermometer: str = ""             # its name, where one measures the temperature at the jacks
+    thermometer: str = ""             # its name, where one measures the temperature at a jack
+    thermometer_at: str = ""          # that jack, one of those in use
     note: str = ""                    # what to know of the leads: copper leads
 
 
@@ -80,7 +81,7 @@ def in_words(connection: Connection) -> str:
                         for link in connection.links if link.device == device])
         sentences.append(f"From {names[device]}: {pairs}.")
     if connection.thermometer:
-        sentences.append(f"At the meter's jacks: {connection.thermometer}.")
+        sentences.append(f"At the jack {connection.thermometer_at}: {connection.thermometer}.")
     if connection.note:
         sentences.append(f"{connection.note[0].upper()}{connection.note[1:]}.")
     return " ".join(sentences)

@@ -6,7 +6,7 @@ which ends are in use. """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from functools import lru_cache
 from itertools import pairwise
 
@@ -86,16 +86,16 @@ def _row(jacks: tuple[str, ...], wished: float,
 
 
 class Column:
-    """A device whose terminals stand one below the other; its name above them, or beside them where
-    height is scarce."""
+    """A device whose terminals stand one below the other, always in the order that it gives them
+    in; its name above them, or beside them where height is scarce."""
 
-    def __init__(self, name: str, note: str, terminals: Sequence[str], wanted: Sequence[str],
-                 wide: float, limit: float, beside: bool = False) -> None:
+    def __init__(self, name: str, note: str, terminals: Sequence[str],
+                 wanted: Collection[str], wide: float, limit: float, beside: bool = False) -> None:
         self.wide, self.wanted, self.beside = wide, set(wanted), beside
         self.pad, room = (2.5 if beside else 4.0), wide - 21
         for every, names, notes in ((True, 2, 2), (True, 2, 1), (False, 2, 2), (False, 2, 1),
                                     (False, 1, 1), (False, 1, 0)):
-            self.order = in_order([t for t in terminals if every or t in self.wanted], wanted)
+            self.order = [t for t in terminals if every or t in self.wanted]
             if beside:
                 room = min((wide - 21) * .5, max(map(label_width, self.order)))
             self.labels = [set_in(one, room) for one in self.order]
@@ -156,13 +156,6 @@ class Pair:
 def terminal(to: Drawing, x: float, y: float, lines: Sequence[str], used: bool) -> None:
     to.circle(x, y, RADIUS, "plug" if used else "hole")
     to.lines(x + 8, y - len(lines) * LINE / 2, lines, bold=used)
-
-
-def in_order(names: Sequence[str], wanted: Sequence[str]) -> list[str]:
-    """The terminals as they are given, those in use exchanged among their places so that they
-    follow `wanted`."""
-    following: Iterator[str] = iter(wanted)
-    return [next(following) if name in wanted else name for name in names]
 
 
 def jaw(to: Drawing, edge: float, x: float, far: float, top: float, middle: float, low: float,

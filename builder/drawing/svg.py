@@ -11,7 +11,7 @@ from itertools import combinations, pairwise
 from math import hypot
 
 SIZE, LINE = 10, 11  # letters and the lines they stand on, in units of the drawing
-_ROUND = 5.0
+_ROUND, HOP = 5.0, 2.5   # of a line's corners, and where it hops over another
 Spot = tuple[float, float]
 Mark = str | float  # what an attribute may hold
 
@@ -156,16 +156,24 @@ class Drawing:
         steps = [step for spot in spots for step in ("L", *spot)]
         self.path("M", *steps[1:], end, kind=kind, **marks)
 
-    def bent(self, kind: str, *spots: Spot) -> None:
-        """A line through these spots, its corners rounded."""
+    def bent(self, kind: str, *spots: Spot, over: Iterable[Spot] = ()) -> None:
+        """A line through these spots, its corners rounded. On its way to the right it hops over
+        what crosses it at the spots `over`."""
         spots = [spot for n, spot in enumerate(spots) if not n or spot != spots[n - 1]]
+        hops = sorted(over)
+
+        def straight(ax: float, y: float, bx: float) -> list[Mark]:
+            return [step for x, high in hops if high == y and ax < x < bx
+                    for step in ("L", x - HOP, y, "A", HOP, HOP, "0 0 1", x + HOP, y)]
         steps: list[Mark] = ["M", *spots[0]]
         for (ax, ay), (bx, by), (cx, cy) in zip(spots, spots[1:], spots[2:], strict=False):
             first, second = hypot(bx - ax, by - ay), hypot(cx - bx, cy - by)
-            cut = min(_ROUND, first / 2, second / 2)
-            steps += ["L", bx - (bx - ax) * cut / first, by - (by - ay) * cut / first,
+            cut = min(HOP + 1.5 if hops else _ROUND, first / 2, second / 2)
+            steps += [*straight(ax, ay, bx),
+                      "L", bx - (bx - ax) * cut / first, by - (by - ay) * cut / first,
                       "Q", bx, by, bx + (cx - bx) * cut / second, by + (cy - by) * cut / second]
-        self.path(*steps, "L", *spots[-1], kind=kind)
+        (ax, ay), (bx, by) = spots[-2:]
+        self.path(*steps, *straight(ax, ay, bx), "L", bx, by, kind=kind)
 
     def text(self, x: float, y: float, text: str, kind: str = "", **marks: Mark) -> None:
         self.parts.append(element("text", {"class": kind, "x": shown(x), "y": shown(y), **marks},

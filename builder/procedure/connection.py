@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 from builder.drawing.connections import Connection, Device, DrawnCoil, Lead, Link
 from builder.formats.functions import TOGETHER
 from builder.formats.meter import Meter
@@ -40,7 +42,9 @@ def connection(first: PlannedPoint) -> Connection | None:
                                                   strict=False))
     if supply.method == THERMOCOUPLE:
         return Connection(**known, devices=(device,), leads=leads,
-                          thermometer=first.junction.measured, note=words(sentence("drawn-copper")))
+                          thermometer=first.junction.measured,
+                          thermometer_at=_named(first.junction.measured, used),
+                          note=words(sentence("drawn-copper")))
     return Connection(**known, devices=(device,), leads=leads)
 
 
@@ -73,6 +77,13 @@ def jacks_of(meter: Meter) -> tuple[str, ...]:
     named = [jack for f in meter.functions for jacks in (f.jacks, *(r.jacks for r in f.ranges))
              for jack in jacks or ()]
     return tuple(dict.fromkeys(named))
+
+
+def _named(text: str, used: tuple[str, ...]) -> str:
+    """The jack in use that the plan's words name ("bound to the V jack"); else that of the high
+    side."""
+    named = [jack for jack in used if re.search(rf"(?<!\w){re.escape(jack)} jack(?!\w)", text)]
+    return named[0] if len(named) == 1 else used[0]
 
 
 def _terminals(standard: Standard) -> tuple[str, ...]:

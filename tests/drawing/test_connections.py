@@ -14,8 +14,10 @@ from hypothesis import strategies as st
 import builder
 from builder.drawing.connection_drawings import connection_picture
 from builder.drawing.connections import Connection, Device, DrawnCoil, Link, in_words
+from builder.drawing.svg import HOP
 from builder.pages.page_styles import STYLE_FILES
-from tests.drawing.connections_cases import CASES, FULMAR, PARALLEL, USUAL, ends, two
+from tests.drawing.connections_cases import (CASES, FULMAR, GANNET, PARALLEL, USUAL, WHOLE, ends,
+                                             two)
 
 # units, of which a millimetre has four: a lead's edge stays clear of letters and circles
 MARGIN = 1.2
@@ -134,6 +136,20 @@ def measure(connection: Connection) -> Seen:
     return seen
 
 
+def hops_over(one, other) -> list[tuple[float, float]]:
+    """The middles of the hops of one line, through which the other passes upright."""
+    return [((a[0] + b[0]) / 2, a[1]) for a, b in pairwise(one)
+            if a[1] == b[1] and abs(b[0] - a[0] - 2 * HOP) < .11
+            and any(c[0] == d[0] and abs((a[0] + b[0]) / 2 - c[0]) < .11
+                    and min(c[1], d[1]) + HOP < a[1] < max(c[1], d[1])
+                    for c, d in pairwise(other))]
+
+
+def crossings(svg: str) -> int:
+    """The hops in a drawing."""
+    return len(re.findall(rf"A{HOP} {HOP} 0 0 1 ", svg))
+
+
 def leads_keep_clear(seen: Seen) -> None:
     """Of texts, of what they don't end at, and of one another."""
     for kind, points in seen.leads:
@@ -151,10 +167,12 @@ def leads_keep_clear(seen: Seen) -> None:
                     assert to_box(point, (left, top, right, bottom)) > MARGIN
     for (kind, one), (other, two_) in combinations(seen.leads, 2):
         shared = [p for p in (one[0], one[-1]) for q in (two_[0], two_[-1]) if dist(p, q) < .2]
+        hops = [middle for x, y in ((one, two_), (two_, one)) for middle in hops_over(x, y)]
         for a, b in pairwise(one):
             for c, d in pairwise(two_):
-                if not any(min(dist(p, a), dist(p, b)) < .2 and min(dist(p, c), dist(p, d)) < .2
-                           for p in shared):
+                if not (any(min(dist(p, a), dist(p, b)) < .2 and min(dist(p, c), dist(p, d)) < .2
+                            for p in shared)
+                        or any(apart(a, b, p, p) < 5 and apart(c, d, p, p) < 5 for p in hops)):
                     assert apart(a, b, c, d) > 3, f"{kind} meets {other}"
 
 
@@ -297,6 +315,52 @@ def test_the_terminals_not_in_use_are_hollow():
     assert [kind for x, *_, kind in seen.circles if x > 130] == ["plug", "plug", "hole", "hole"]
 
 
+def column(seen: Seen, after: float = 90) -> list[str]:
+    """The labels of the terminals at the right, from above to below."""
+    return [text for text, x, y, _, _ in sorted(seen.texts, key=lambda one: one[2])
+            if any(abs(x - cx - 8) < .11 and abs(y - 3 - cy) < 1.1 and cx > after
+                   for cx, cy, r, _ in seen.circles)]
+
+
+@pytest.mark.parametrize("first, second", list(permutations(WHOLE.terminals, 2)))
+@pytest.mark.parametrize("jacks", [("COM", "V"), ("V", "COM")])
+def test_terminals_keep_the_order_of_the_standard_s_file(jacks, first, second):
+    """Whichever two are in use and however the jacks stand: leads cross instead, once where the
+    orders ask for it and never else."""
+    connection = Connection(meter="Dunlin 60", jacks=jacks, dial="V", devices=(WHOLE,),
+                            leads=two("V", "COM", first, second))
+    assert column(measure(connection)) == list(WHOLE.terminals)
+    rightmost, other = (first, second) if jacks[-1] == "V" else (second, first)
+    order = WHOLE.terminals.index
+    assert crossings(connection_picture(connection)) == (order(rightmost) > order(other))
+
+
+@pytest.mark.parametrize("jacks", [("COM", "V"), ("V", "COM")])
+@pytest.mark.parametrize("into, out", list(permutations(GANNET.terminals, 2)))
+def test_terminals_keep_their_order_in_a_loop(jacks, into, out):
+    """The source's and the reference meter's alike."""
+    connection = Connection(meter="Dunlin 60", jacks=jacks, dial="A",
+                            devices=(WHOLE, GANNET), leads=two("V", "COM", out, "I LO", 1, 0),
+                            links=(Link(0, "I HI", 1, into, True),))
+    shown = column(measure(connection))
+    # the source's HI and LO are drawn where there is room for them
+    assert shown in ([*WHOLE.terminals, *GANNET.terminals], [*GANNET.terminals, *WHOLE.terminals],
+                     ["I HI", "I LO", *GANNET.terminals], [*GANNET.terminals, "I HI", "I LO"])
+
+
+@pytest.mark.parametrize("jacks", [("COM", "V"), ("V", "COM")])
+@pytest.mark.parametrize("at", ["V", "COM"])
+def test_the_thermometer_is_drawn_at_its_jack(jacks, at):
+    """Its probe stands beside the jack that is named, and its line crosses no lead."""
+    connection = Connection(meter="Dunlin 60", jacks=jacks, dial="°C", devices=(FULMAR,),
+                            leads=two("V", "COM"), thermometer="Siskin", thermometer_at=at)
+    seen = measure(connection)
+    (probe,) = [(left + right) / 2 for left, _, right, _, kind in seen.rects if kind == "probe"]
+    plugs = sorted(x for x, _, _, kind in seen.circles if kind == "plug" and x < 90)
+    assert abs(probe - plugs[jacks.index(at)]) < 9.2
+    assert crossings(connection_picture(connection)) == (jacks == ("V", "COM"))
+
+
 def test_in_words():
     """The text alternative says the same."""
     assert in_words(CASES["current, mA"]) == "Leads: mA to I HI, COM to I LO of Fulmar."
@@ -312,7 +376,7 @@ def test_in_words():
         CASES["together"]) == "Leads: V and COM, their other ends together, nothing else connected."
     assert (in_words(
         CASES[
-            "thermocouple"]) == "Leads: V °C to HI, COM to LO of Fulmar. At the meter's jacks: "
+            "thermocouple"]) == "Leads: V °C to HI, COM to LO of Fulmar. At the jack V °C: "
             "Siskin thermometer. Copper leads.")
     assert in_words(CASES["clamp"]) == (
         "Jaw: closed around the middle of the coil of 50 turns, current as the arrow shows. "

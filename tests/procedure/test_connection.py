@@ -105,12 +105,20 @@ def test_a_coil_in_the_jaw(tmp_path):
 
 
 def test_a_thermocouple_input(tmp_path):
-    """Copper leads from a source of millivolts, and a thermometer at the jacks."""
+    """Copper leads from a source of millivolts, and a thermometer at the jack that the plan's words
+    name; at the high side's where they name none or several."""
     kelvins = function("temperature", range_("400 degC", "0.1 degC", "1 % + 1 degC"),
                        thermocouple="K")
     (found,) = of(tmp_path, kelvins, {"apply": "100 degC"}, junction=JUNCTION)
     assert (found.thermometer, found.note) == ("thermometer at the V jack", "copper leads")
     assert found.leads == (Lead("V", True, 0, "HI"), Lead("COM", False, 0, "LO"))
+    for n, (measured, jack) in enumerate((
+            ("thermometer at the V jack", "V"), ("probe bound to the COM jack", "COM"),
+            ("Siskin, between the jacks", "V"), ("by the mV jack", "V"),
+            ("the COM jack, then the V jack", "V"))):
+        (found,) = of(tmp_path / str(n), kelvins, {"apply": "100 degC"},
+                      junction=JUNCTION | {"measured": measured})
+        assert found.thermometer_at == jack
 
 
 def test_rather_no_drawing_than_a_wrong_one(tmp_path):
