@@ -22,7 +22,7 @@ from builder.procedure import data_of_sheet, point_uncertainty
 from builder.procedure.asides import allowance
 from builder.procedure.planned_points import PlannedPoint
 from builder.procedure.supplies import ARTIFACT, COIL, REFERENCE, SOURCE, Supply
-from builder.shop import quick_answer
+from builder.shop import contents, quick_answer
 
 POWERS = {"p": -12, "n": -9, "u": -6, "m": -3, "": 0, "k": 3, "M": 6}
 # Function, unit, powers of ten of the lowest range's step, frequency beside the value.
@@ -180,6 +180,10 @@ def asks(rng: random.Random, views: dict, each: int):
                 as_typed(rng, hertz, of) if hertz is not None else rng.choice((None, "")))
 
 
+def answer(shop, title: str, value: str, frequency: str | None) -> list[str]:
+    return quick_answer.answer(contents.functions(shop, "lapwing-1"), title, value, frequency)[0]
+
+
 def said_by_builder(shop, view, title: str, value: str, frequency: str | None) -> dict:
     """What the quick answer says, with the code of its refusal and with the exact numbers."""
     q, hertz = quick_answer._asked(view, value, frequency)
@@ -190,7 +194,7 @@ def said_by_builder(shop, view, title: str, value: str, frequency: str | None) -
         found = points.judge(**known)
     except Refused as refused:
         try:
-            quick_answer.answer(shop, "lapwing-1", title, value, frequency)
+            answer(shop, title, value, frequency)
         except Wrong as wrong:
             return {"code": refused.code, "sentence": wrong.sentence, "hint": wrong.hint}
         raise
@@ -204,7 +208,7 @@ def said_by_builder(shop, view, title: str, value: str, frequency: str | None) -
             "high": text(found.accepted.high * r, places),
             "exact_low": text(q.value - found.tolerance),
             "exact_high": text(q.value + found.tolerance), "clamped": found.accepted.clamped,
-            "lines": quick_answer.answer(shop, "lapwing-1", title, value, frequency)}
+            "lines": answer(shop, title, value, frequency)}
 
 
 # ---------------------------------------------------------------- points and readings

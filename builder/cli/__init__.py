@@ -16,6 +16,7 @@ from pathlib import Path
 from builder import __version__
 from builder.files import problems, terminal
 from builder.files.problems import Problem, Wrong
+from builder.files.terminal import Parser
 
 _CODE = Path(__file__).resolve().parent.parent.parent
 # An installed copy works on the folder that it is called in.
@@ -39,14 +40,6 @@ def main(argv: list[str], called: str = AS_MODULE) -> int:
 
 
 # ---------------------------------------------------------------- what may be typed
-
-class Parser(argparse.ArgumentParser):
-    """`known` may add to a message on wrong usage what could have been named."""
-    known: Callable[[], str] = staticmethod(lambda: "")
-
-    def error(self, message: str):
-        super().error(message + self.known())
-
 
 def parse(argv: list[str], called: str = AS_MODULE) -> argparse.Namespace:
     """What is asked for: `do` is the command's function, `usage` its parser. SystemExit with 0
@@ -108,8 +101,15 @@ def _parsers(called: str) -> tuple[Parser, dict[str, Parser]]:
     word(made, "FUNCTION", "such as 'DC voltage'")
     word(made, "VALUE", "what is applied, with its unit, such as '3 V'")
     word(made, "FREQUENCY", "of an AC value, such as '50 Hz'", nargs="?")
+    made.usage = (f"{called} limits [-h] METER FUNCTION VALUE [FREQUENCY] [--range R] "
+                  "[--ambient T] [--reads V]")
+    for option, metavar, says in (
+            ("--range", "R", "the range, if it is selected by hand, such as '60 V'"),
+            ("--ambient", "T", "the temperature, such as '31 degC', if it is another one"),
+            ("--reads", "V", "what the meter reads, for a verdict, such as '3.012 V' or OL")):
+        made.add_argument(option, metavar=metavar, type=str.strip, help=says)
     made = command(practice, "7 --answers")
-    word(made, "SEED", "a whole number from 1 to 999999", type=_seed)
+    word(made, "SEED", "a whole number from 1 to 999999", type=terminal.seed)
     made.add_argument("--answers", action="store_true", help="with the answers, on a page behind")
     made = command(draft, "dunlin-60 fulmar gannet-r")
     word(made, "METER", "by its file's name, or its own")
@@ -124,13 +124,6 @@ def _parsers(called: str) -> tuple[Parser, dict[str, Parser]]:
     word(made, "DIR", "an empty or a new folder", type=Path)
     command(schema)
     return whole, listed.choices
-
-
-def _seed(text: str) -> int:
-    text = text.strip()
-    if not text.isascii() or not text.isdigit() or not 1 <= int(text) <= 999_999:
-        raise argparse.ArgumentTypeError(f"'{text}' is no whole number from 1 to 999999")
-    return int(text)
 
 
 def _named_here() -> str:
@@ -215,12 +208,17 @@ def check(asked: argparse.Namespace) -> int:
 
 def limits(asked: argparse.Namespace) -> int:
     """Work out the acceptance limits of one value."""
-    from builder.shop import loading, quick_answer
+    from builder.shop import one_meter, quick_answer
     try:
-        print("\n".join(quick_answer.answer(loading.load_shop(PROCEDURES), asked.meter,
-                                            asked.function, asked.value, asked.frequency)))
+        lines, *judged = quick_answer.answer(
+            one_meter.read_functions(PROCEDURES, asked.meter), asked.function, asked.value,
+            asked.frequency, asked.range, asked.ambient)
+        if asked.reads is not None:
+            from builder.shop import quick_reading
+            lines.append(quick_reading.said(*judged, asked.reads))
     except Wrong as wrong:
         return refused(wrong)
+    print("\n".join(lines))
     return 0
 
 

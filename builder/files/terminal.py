@@ -1,8 +1,10 @@
-"""What a terminal can't show is spelt out in it."""
+"""A terminal: what it can't show is spelt out in it, and what may be typed there."""
 
 from __future__ import annotations
 
+import argparse
 import codecs
+from collections.abc import Callable
 from typing import TextIO
 
 _SPELT_OUT = {"−": "-", "×": "x", "±": "+/-", "Ω": "Ohm", "µ": "u", "°": "deg", "·": "*",
@@ -14,3 +16,19 @@ codecs.register_error("spelt_out", lambda error: (
 def spell_out(stream: TextIO) -> None:
     """Where the stream can't show −, Ω or µ, they are spelt out."""
     stream.reconfigure(errors="spelt_out")
+
+
+class Parser(argparse.ArgumentParser):
+    """`known` may add to a message on wrong usage what could have been named."""
+    known: Callable[[], str] = staticmethod(lambda: "")
+
+    def error(self, message: str):
+        super().error(message + self.known())
+
+
+def seed(text: str) -> int:
+    """The number of a set of exercises."""
+    text = text.strip()
+    if not text.isascii() or not text.isdigit() or not 1 <= int(text) <= 999_999:
+        raise argparse.ArgumentTypeError(f"'{text}' is no whole number from 1 to 999999")
+    return int(text)

@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from fractions import Fraction
 
-from builder import file_rules
 from builder.compute.exact.hazard import is_hazardous
 from builder.compute.exact.order import INPUTS, THERMOCOUPLES, VOLTAGE
+from builder.file_rules import plans as plan_rules
 from builder.files import yaml_text
 from builder.files.problems import Problem, Wrong, as_text, errors
 from builder.files.yaml_text import Document
@@ -79,7 +79,7 @@ class Draft:
         plan, document, more, whole = validate(Plan, document)
         problems += more
         if whole:
-            problems += file_rules.plan(document, plan, self.shop.meters, self.shop.standards,
+            problems += plan_rules.plan(document, plan, self.shop.meters, self.shop.standards,
                                         self.shop.broken)
         if errors(problems):
             return document, None, problems

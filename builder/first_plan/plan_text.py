@@ -7,8 +7,8 @@ import os
 import tempfile
 from pathlib import Path
 
-from builder import file_rules
 from builder.compute.exact.order import PROVING
+from builder.file_rules.saying import nearest
 from builder.files import problems
 from builder.files.problems import Problem, Wrong
 from builder.first_plan.composing import Draft
@@ -63,7 +63,7 @@ def _named(shop: Shop, kind: str, known: dict, name: str) -> str:
         if name in others:
             hint = f"'{name}' is a {other}: the meter comes first, then the standards"
         else:
-            hint = file_rules.nearest(name, known) or f"add it as a file in {kind}/"
+            hint = nearest(name, known) or f"add it as a file in {kind}/"
         raise Wrong(f"there is no {word} '{name}'", hint)
     return slug
 

@@ -21,7 +21,8 @@ from builder.numbers.units import Quantity
 class Strict(BaseModel):
     """Unknown keys are refused, and nothing changes after loading."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, arbitrary_types_allowed=True,
+                              defer_build=True)   # until a file of the kind is read
 
     STAND_INS: ClassVar[dict[str, Any]] = {}
     """For each key at a file's head that must be there, a value to go on checking with."""

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import difflib
 import re
+from pathlib import Path
 from typing import Any, TypeVar, get_args
 
 from pydantic import BaseModel, ValidationError
 from pydantic.fields import FieldInfo
 from pydantic_core import ErrorDetails
 
+from builder.files import yaml_text
 from builder.files.problems import Problem
 from builder.files.yaml_text import Document
 from builder.formats.fields import EMPTY, Strict
@@ -49,6 +51,17 @@ def validate(kind: type[Model],
             whole = False
             document = document.without(doomed)
     return None, document, problems, False
+
+
+def read_file(kind: type[Model],
+              path: Path, shown: str) -> tuple[Document | None, Model | None, list[Problem], bool]:
+    """A file as `validate` gives it, `shown` being the name that problems give it; None and None
+    where it can't be read at all."""
+    document, problems = yaml_text.read(path, shown)
+    if document is None:
+        return None, None, problems, False
+    model, document, more, whole = validate(kind, document)
+    return document, model, problems + more, whole
 
 
 def worded_errors(kind: type[Strict], document: Document,

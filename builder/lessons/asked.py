@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from builder import file_rules
+from builder.file_rules.saying import nearest
 from builder.files.problems import Wrong
 
 
@@ -40,7 +40,7 @@ def number_of(shows: dict, what: str):
     """What `shows` has under a name. Wrong if there is none of that name."""
     if what not in shows:
         raise Wrong(f"'{what}' can't be shown here",
-                    file_rules.nearest(what, shows) or "one of: " + ", ".join(shows))
+                    nearest(what, shows) or "one of: " + ", ".join(shows))
     return shows[what]
 
 

@@ -7,8 +7,7 @@ from dataclasses import replace
 from fractions import Fraction
 from functools import cached_property
 
-from builder import file_rules
-from builder.compute.exact.tolerance import ONE, degrees_beyond, growth
+from builder.file_rules.saying import nearest
 from builder.files.problems import Wrong
 from builder.formats import decision_rule
 from builder.lessons.asked import (AskedValue, NothingOfThatName, items_of, number_of,
@@ -21,7 +20,7 @@ from builder.procedure.ambient import shown_span
 from builder.procedure.how_computed import accuracy_text
 from builder.procedure.point_uncertainty import PointUncertainty, assess
 from builder.procedure.sheet import Procedure, SheetPoint
-from builder.shop import quick_answer
+from builder.shop import contents, quick_answer
 from builder.shop.contents import Shop
 
 
@@ -44,13 +43,14 @@ class MeterExample(Example):
     def __init__(self, shop: Shop, asked: AskedValue):
         meter, function, value, *rest = items_of(
             asked, "a meter, a function, a value and for AC a frequency", 3, 4)
-        self.view = quick_answer.find(shop, meter, function)
-        self.growth, self.ambient = self._warmed(asked.named.get("ambient"))
+        self.view = quick_answer.find(contents.functions(shop, meter), function)
+        self.growth, self.ambient = quick_answer.warmed(self.view.meter,
+                                                        asked.named.get("ambient"))
         self.refused: quick_answer.NoLimits | None = None
         try:
             self.judged, self.hertz = quick_answer.judge(
                 self.view, value, *(rest or [None]), by_hand=asked.named.get("range"),
-                growth=self.growth)
+                grown=self.growth)
         except quick_answer.NoLimits as refused:
             if asked.named.get("show") != "refusal":
                 raise
@@ -61,20 +61,6 @@ class MeterExample(Example):
                         "show something else, or choose a value that is refused")
         self.on, self.unit = self.judged.range, self.view.names[self.judged.range].unit
         self.places = decimals(self.on.resolution, self.unit)
-
-    def _warmed(self, ambient: str | None) -> tuple[Fraction, str]:
-        specification = self.view.meter.specification
-        if ambient is None:
-            return ONE, ""
-        temperature = units.quantity(ambient)
-        unit, coefficient = specification.holds.low.unit, specification.temperature_coefficient
-        if temperature.unit != unit or coefficient is None:
-            raise Wrong(f"the meter's file says nothing that '{ambient}' could be put into",
-                        f"in {unit.shown}, with a temperature coefficient")
-        degrees = degrees_beyond(ambient=(temperature.value, temperature.value),
-                                 reference=specification.holds.band)
-        return (growth(coefficient=coefficient.fraction, degrees=degrees),
-                exact_text.quantity(temperature))
 
     @property
     def counts(self) -> Fraction:
@@ -170,7 +156,7 @@ class PlanExample(Example):
                        if p.planned.function.title.lower() == function.lower() and p.planned.judged]
         if not of_function:
             raise Wrong(f"'{self.procedure.id}' has no points with limits of '{function}'",
-                        file_rules.nearest(function,
+                        nearest(function,
                                            {p.planned.function.title
                                             for p in self.procedure.points}))
         points = [p for p in of_function
@@ -259,7 +245,7 @@ def find_example(shop: Shop, asked: AskedValue) -> MeterExample | PlanExample:
     name = asked.items[0] if asked.items else ""
     if name not in shop.plans and name not in shop.meters:
         raise NothingOfThatName(f"there is no meter and no plan '{name}'",
-                                file_rules.nearest(name, [*shop.meters, *shop.plans]))
+                                nearest(name, [*shop.meters, *shop.plans]))
     kind = PlanExample if name in shop.plans else MeterExample
     if kind is PlanExample and name not in shop.procedures:
         raise Wrong(f"the plan '{name}' has problems of its own", "mend its files")

@@ -6,10 +6,10 @@ import math
 from collections.abc import Callable
 from fractions import Fraction
 
-from builder import file_rules
 from builder.compute.exact import points, thermocouple
 from builder.compute.statistics import waveform
 from builder.drawing import lesson_circuits, lesson_readings, lesson_tolerances
+from builder.file_rules.saying import nearest
 from builder.files.problems import Wrong
 from builder.formats.decision_rule import SIMPLE_ACCEPTANCE
 from builder.lessons.asked import AskedValue
@@ -25,7 +25,7 @@ from builder.shop.contents import Shop
 def picture(shop: Shop, asked: AskedValue) -> str:
     if not asked.items or asked.items[0] not in PICTURES:
         raise Wrong("there is no such picture",
-                    file_rules.nearest(asked.items[0] if asked.items else "", PICTURES))
+                    nearest(asked.items[0] if asked.items else "", PICTURES))
     name, *items = asked.items
     return PICTURES[name](shop, AskedValue(tuple(items), asked.named))
 

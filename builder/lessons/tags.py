@@ -12,7 +12,7 @@ from functools import partial
 from html import escape
 from pathlib import Path
 
-from builder import file_rules
+from builder.file_rules.saying import nearest
 from builder.files.problems import Place, Problem, Wrong
 from builder.lessons import pictures
 from builder.lessons.asked import AskedValue, NothingOfThatName
@@ -104,7 +104,7 @@ def parse(text: str) -> AskedValue:
 def _filled(shop: Shop, tag: str, content: str, alone: bool) -> str:
     if tag not in ("example", "picture"):
         raise Wrong(f"'{tag}:' is nothing that the builder fills in",
-                    file_rules.nearest(tag, ("example", "picture")))
+                    nearest(tag, ("example", "picture")))
     asked = parse(content)
     if tag == "example" and "show" in asked.named:
         return shown(shop, asked)

@@ -89,6 +89,13 @@ def percent(value: Fraction) -> str:
     return f"{number(value)}{NARROW}%"
 
 
+def percent_of(part: Fraction, whole: Fraction) -> str:
+    """A share with one decimal, half away from zero: for showing only, nothing is decided by it.
+    With a plain hyphen, as data have it."""
+    tenths = math.floor(abs(part) / whole * 1000 + Fraction(1, 2))
+    return decimal_text(Fraction(-tenths if part < 0 else tenths, 10), 1)
+
+
 def counts(value: Fraction) -> str:
     return f"{number(value)} count{'' if value == 1 else 's'}"
 

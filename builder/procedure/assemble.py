@@ -14,7 +14,7 @@ from builder.formats.meter import Meter
 from builder.formats.plan import Plan
 from builder.formats.standard import Standard
 from builder.numbers import exact_text
-from builder.procedure import adequacy, evidence, how_computed
+from builder.procedure import adequacy, evidence, sheet_notes
 from builder.procedure.ambient import conditions, growth_said, shown_span
 from builder.procedure.completeness_table import table_of
 from builder.procedure.data_of_sheet import sheet_data
@@ -53,8 +53,8 @@ def compute(document: Document, plan: Plan, meter: Meter, standards: list[Standa
         warmed=growth_said(holds, plan, meter), humidity=str(meter.specification.humidity or ""),
         groups=tuple(groups),
         equipment=tuple(_equipment(s, plan, planner.planned) for s in standards),
-        completeness=tuple(table), basis=tuple(how_computed.notes(judged, plan)),
-        worked=tuple(how_computed.worked_examples(points, holds)),
+        completeness=tuple(table), basis=tuple(sheet_notes.notes(judged, plan)),
+        worked=tuple(sheet_notes.worked_examples(points, holds)),
         highest_volts=exact_text.number(volts) + exact_text.NARROW + "V" if volts else "",
         evidence=evidence.evidence(plan, points),
     )

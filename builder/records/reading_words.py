@@ -49,6 +49,13 @@ IN_A_RECORD = {
     "leads-overload": ("the leads alone showed overload",
                        "they are taken off this reading: read them again"),
 }
+# Of a reading beside the limits of any value, which no sheet asked for.
+ANY_VALUE = {
+    "within": "{reading} is within the limits: {error}, {counts}, {percent} of the tolerance",
+    "not-within": "{reading} is not within the limits: {error}, {counts}, {percent} of the "
+                  "tolerance",
+    "overload": "overload is not within the limits",
+}
 UNIT_HINT = "write the number alone: the unit is that of the sheet"
 
 # What stands beside the field at the bench.

@@ -6,12 +6,15 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from builder.files.problems import Wrong
-from builder.formats.data_fields import Figure
-from builder.formats.sheet_data import PointData
 from builder.numbers import exact_text, units
 from builder.records.reading_words import IN_A_RECORD, UNIT_HINT, decimals_words
+
+if TYPE_CHECKING:  # a reading of any value needs no data of a sheet
+    from builder.formats.data_fields import Figure
+    from builder.formats.sheet_data import PointData
 
 OVERLOAD = "OL"
 

@@ -47,12 +47,6 @@ class Verdict:
     sure: Uncertainty | None = None     # of repeated readings; else the point's own holds
 
 
-def percent_text(error: Fraction, tolerance: Fraction) -> str:
-    """One decimal, half away from zero: for showing only, nothing is decided by it."""
-    tenths = math.floor(abs(error) / tolerance * 1000 + Fraction(1, 2))
-    return units.decimal_text(Fraction(-tenths if error < 0 else tenths, 10), 1)
-
-
 def verdict(point: PointData, typed: str | Sequence[str], *, zero: str = "",
             zero_point: PointData | None = None, reference: str = "", rule: str = "") -> Verdict:
     """Judges a reading, or the mean of several at the same point. `zero` is the reading of the
@@ -105,7 +99,7 @@ def verdict(point: PointData, typed: str | Sequence[str], *, zero: str = "",
     error = value - expected
     measured = Verdict(outcome=WRITTEN, value=value, error=error,
                        counts=error / point.resolution.number,
-                       percent=percent_text(error, tolerance) if tolerance else "",
+                       percent=exact_text.percent_of(error, tolerance) if tolerance else "",
                        beyond=tolerance is not None and abs(error) > tolerance, **known)
     if len(read) > 1 and point.uncertainty and point.uncertainty.normal:
         measured = replace(measured, sure=_sure(point, [one.value for one in read]))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, field
 
-from builder import file_rules
+from builder.file_rules.saying import nearest
 from builder.files.problems import Problem, Wrong, as_text, errors
 from builder.formats.meter import Meter
 from builder.formats.plan import Plan
@@ -42,13 +42,26 @@ class Shop:
         return [one for one in self.errors if one not in of_records]
 
 
+def functions(shop: Shop, meter: str) -> dict[str, MeterFunction]:
+    """The functions of a meter by its file's name or by its own; raises `Wrong` where there is no
+    such meter, or its file isn't right."""
+    slug = next((slug for slug, one in shop.meters.items()
+                 if one.name.casefold() == meter.casefold()), meter)
+    if slug not in shop.functions:
+        own = [p for p in shop.errors if p.place.file.endswith(f"meters/{slug}.yaml")]
+        raise Wrong("the meter's file has problems:\n" + as_text(own) if own
+                    else f"there is no meter '{meter}'",
+                    "" if own else nearest(meter, shop.functions))
+    return shop.functions[slug]
+
+
 def procedure(shop: Shop, name: str) -> Procedure:
     """The procedure of a plan by its name; raises `Wrong` where there is none."""
     if name not in shop.procedures:
         own = [p for p in shop.stopping if p.place.file.endswith(f"plans/{name}.yaml")]
         raise Wrong("the plan has problems:\n" + as_text(own) if own
                     else f"there is no procedure '{name}'",
-                    "" if own else file_rules.nearest(name, shop.procedures))
+                    "" if own else nearest(name, shop.procedures))
     return shop.procedures[name]
 
 

@@ -8,7 +8,9 @@ from contextlib import contextmanager
 from functools import partial
 from pathlib import Path
 
-from builder import file_rules
+from builder.file_rules import meters as meter_rules
+from builder.file_rules import plans as plan_rules
+from builder.file_rules import standards as standard_rules
 from builder.files import yaml_text
 from builder.files.cache import Cache
 from builder.files.problems import Place, Problem, errors
@@ -16,12 +18,12 @@ from builder.files.yaml_text import Document
 from builder.formats.meter import Meter
 from builder.formats.plan import Plan
 from builder.formats.standard import Standard
-from builder.formats.validation import validate
+from builder.formats.validation import read_file, validate
 from builder.formats.workshop import Workshop
 from builder.procedure import assemble
-from builder.procedure.meter_function import MeterFunction
 from builder.records import judged_record, record_files
 from builder.shop.contents import Shop
+from builder.shop.one_meter import functions_of
 
 KINDS = {"meters": Meter, "standards": Standard, "plans": Plan}
 WORKSHOP = "workshop.yaml"
@@ -51,15 +53,16 @@ def load_shop(folder: Path, plans: bool = True, kept: Cache | None = None) -> Sh
     documents, broken = _read(folder, shop, kinds, kept)
     shop.broken = broken
     for name, (document, meter) in documents["meters"].items():
-        _keep(shop, "meters", name, meter, file_rules.meter(document, meter), broken)
+        _keep(shop, "meters", name, meter, meter_rules.meter(document, meter), broken)
     for name, (document, standard) in documents["standards"].items():
-        _keep(shop, "standards", name, standard, file_rules.standard(document, standard), broken)
+        problems = standard_rules.standard(document, standard)
+        _keep(shop, "standards", name, standard, problems, broken)
     for name, meter in shop.meters.items():
         if f"meters/{name}" not in broken:
             shop.functions[name] = kept.get(
-                f"functions {name}", (meter,), partial(_functions_of, meter))
+                f"functions {name}", (meter,), partial(functions_of, meter))
     for name, (document, plan) in documents["plans"].items():
-        problems = file_rules.plan(document, plan, shop.meters, shop.standards, broken)
+        problems = plan_rules.plan(document, plan, shop.meters, shop.standards, broken)
         needed = {f"plans/{name}", f"meters/{plan.meter}",
                   *(f"standards/{s}" for s in plan.standards)}
         if not errors(problems) and not broken & needed:
@@ -83,10 +86,6 @@ def load_shop(folder: Path, plans: bool = True, kept: Cache | None = None) -> Sh
         shop.record_problems = problems
         shop.problems += shop.record_problems
     return shop
-
-
-def _functions_of(meter: Meter) -> dict[str, MeterFunction]:
-    return {given.title: MeterFunction(meter, given) for given in meter.functions}
 
 
 def workshop(folder: Path) -> tuple[Workshop | None, list[Problem]]:
@@ -160,20 +159,10 @@ def _read(folder: Path, shop: Shop, kinds: list[str],
                 continue
             document, thing, problems, whole = kept.get(
                 f"file {shown}", (record_files.content(path),),
-                partial(_read_file, KINDS[kind], path, shown))
+                partial(read_file, KINDS[kind], path, shown))
             shop.problems += problems
             if not whole:
                 broken.add(f"{kind}/{path.stem}")
             if thing is not None:
                 documents[kind][path.stem] = (document, thing)
     return documents, broken
-
-
-def _read_file(kind: type, path: Path,
-               shown: str) -> tuple[Document | None, object, list[Problem], bool]:
-    """A file as `validate` gives it."""
-    document, problems = yaml_text.read(path, shown)
-    if document is None:
-        return None, None, problems, False
-    thing, document, more, whole = validate(kind, document)
-    return document, thing, problems + more, whole

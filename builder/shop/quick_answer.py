@@ -2,65 +2,86 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from fractions import Fraction
 
-from builder import file_rules
 from builder.compute.exact import clear_values, points
 from builder.compute.exact.points import Refused
-from builder.files import problems
+from builder.compute.exact.tolerance import ONE, degrees_beyond, growth
+from builder.file_rules.saying import nearest
 from builder.files.problems import Wrong
-from builder.formats.decision_rule import SIMPLE_ACCEPTANCE
+from builder.formats.meter import Meter
 from builder.numbers import exact_text, units
+from builder.numbers.units import Quantity, Unit
 from builder.procedure import refusals
-from builder.procedure.ambient import shown_span
 from builder.procedure.how_computed import worked
 from builder.procedure.meter_function import MeterFunction
-from builder.shop import contents
+
+RULE = "simple acceptance"
 
 
 class NoLimits(Wrong):
     """The meter, the function and the value are right, and still there are no limits there."""
 
 
-def answer(shop: contents.Shop, meter: str, function: str, value: str,
-           frequency: str | None = None) -> list[str]:
-    """Five lines; raises `Wrong` with the reason where there are no limits."""
-    view = find(shop, meter, function)
-    judged, hertz = judge(view, value, frequency)
-    return lines(view, judged, hertz)
+def answer(functions: Mapping[str, MeterFunction], function: str, value: str,
+           frequency: str | None = None, by_hand: str | None = None,
+           ambient: str | None = None) -> tuple[list[str], MeterFunction, points.JudgedPoint]:
+    """Five lines, and what they were made from, for a meter's functions by their titles; raises
+    `Wrong` with the reason where there are no limits."""
+    view = find(functions, function)
+    grown, shown = warmed(view.meter, ambient)
+    judged, hertz = judge(view, value, frequency, by_hand, grown)
+    return lines(view, judged, hertz, shown, grown), view, judged
 
 
-def find(shop: contents.Shop, meter: str, function: str) -> MeterFunction:
-    meter = next((slug for slug, one in shop.meters.items() if one.name.lower() == meter.lower()),
-                 meter)
-    if meter not in shop.functions:
-        own = [p for p in shop.errors if p.place.file.endswith(f"meters/{meter}.yaml")]
-        if own:
-            raise Wrong("the meter's file has problems:\n" + problems.as_text(own))
-        raise Wrong(f"there is no meter '{meter}'", file_rules.nearest(meter, shop.functions))
-    views = shop.functions[meter]
-    view = next((v for title, v in views.items() if title.lower() == function.lower()), None)
+def find(functions: Mapping[str, MeterFunction], title: str) -> MeterFunction:
+    """A function with limits, by its title; raises `Wrong` where there is none."""
+    view = next((v for known, v in functions.items() if known.lower() == title.lower()), None)
     if view is None:
-        raise Wrong(f"'{meter}' has no function '{function}'", file_rules.nearest(function, views))
+        name = next(iter(functions.values())).meter.name
+        raise Wrong(f"{name} has no function '{title}'", nearest(title, functions))
     if not view.models:
         raise Wrong(f"'{view.title}' has no accuracy table")
     return view
 
 
+def warmed(meter: Meter, ambient: str | None) -> tuple[Fraction, str]:
+    """How much the accuracy has grown at one ambient temperature, and that temperature as it is
+    shown; inside the band that the accuracy holds for it hasn't. Raises `Wrong` beyond the band of
+    a meter without a coefficient."""
+    holds, coefficient = meter.specification.holds, meter.specification.temperature_coefficient
+    if ambient is None:
+        return ONE, exact_text.band(holds.band, holds.high.unit)
+    temperature = _quantity(ambient, holds.high.unit)
+    if temperature.unit != holds.high.unit:
+        raise Wrong(f"'{ambient}' is not in {holds.high.unit.shown}, as the meter's file is",
+                    f"such as '{holds.high}'")
+    degrees = degrees_beyond(ambient=(temperature.value, temperature.value), reference=holds.band)
+    shown = exact_text.quantity(temperature)
+    if not degrees:
+        return ONE, shown
+    if coefficient is None:
+        raise Wrong(f"{shown} is beyond {holds}, and the meter's file has no temperature "
+                    "coefficient",
+                    "write 'temperature_coefficient' under 'specification' if the data sheet "
+                    "gives one")
+    return growth(coefficient=coefficient.fraction, degrees=degrees), shown
+
+
 def judge(view: MeterFunction, value: str, frequency: str | None = None, by_hand: str | None = None,
-          growth: Fraction = points.ONE) -> tuple[points.JudgedPoint, Fraction | None]:
+          grown: Fraction = ONE) -> tuple[points.JudgedPoint, Fraction | None]:
     """The limits of a value with its frequency, on the range that the meter would choose or on the
     one that is selected `by_hand`. Raises `NoLimits` where the sheets would refuse the point."""
-    applied, hertz = _asked(view, value, frequency)
-    wanted = view.range(units.quantity(by_hand)) if by_hand else None
-    if by_hand and wanted is None:
-        raise Wrong(f"{view.title} has no range '{by_hand}'",
-                    "one of: " + ", ".join(str(name) for name in view.names.values()))
+    wanted = _range(view, by_hand) if by_hand else None
+    applied, hertz = _asked(view, value, frequency,
+                            view.names[wanted].unit if wanted else clear_unit(view))
     try:
         points.refuse_beyond_input(limits=view.table.limits, applied=applied.value
                                    if not view.kind.needs_level else 0, frequency=hertz)
         return points.judge(function=view.table, applied=applied.value, frequency=hertz,
-                            wanted=wanted, force=wanted is not None, growth=growth), hertz
+                            wanted=wanted, growth=grown,
+                            force=view.given.ranging != "automatic only"), hertz
     except Refused as refused:
         on = refused.facts.get("on")
         clear = ""
@@ -77,17 +98,37 @@ def judge(view: MeterFunction, value: str, frequency: str | None = None, by_hand
                                          by_hand=view.given.ranging == "automatic")) from None
 
 
-def lines(view: MeterFunction, judged: points.JudgedPoint, hertz: Fraction | None,
-          ambient: str = "", growth: Fraction = points.ONE) -> list[str]:
+def lines(view: MeterFunction, judged: points.JudgedPoint, hertz: Fraction | None, ambient: str,
+          grown: Fraction = ONE) -> list[str]:
     """What the limits hold for, and how they came about."""
     uncorrected = " (of a reading without its leads)" if view.kind.zero_with else ""
-    at = ambient or shown_span(view.meter.specification.holds)
-    return [f"{view.meter.name}, {view.title}, at {at}, {SIMPLE_ACCEPTANCE}{uncorrected}",
-            *worked(view, judged, hertz, growth)]
+    return [f"{view.meter.name}, {view.title}, at {ambient}, {RULE}{uncorrected}",
+            *worked(view, judged, hertz, grown)]
 
 
-def _asked(view: MeterFunction, value: str, frequency: str | None):
-    applied = units.quantity(value)
+def clear_unit(view: MeterFunction) -> Unit | None:
+    """The unit that a bare number can only be in: that of all ranges; None where they differ."""
+    known = {name.unit for name in view.names.values()}
+    return known.pop() if len(known) == 1 else None
+
+
+def _quantity(text: str, clear: Unit | None) -> Quantity:
+    number, rest = units.split_number(text)
+    return units.quantity(text) if rest or clear is None else Quantity(number, clear)
+
+
+def _range(view: MeterFunction, by_hand: str) -> points.RangeTable:
+    wanted = _quantity(by_hand, clear_unit(view))
+    known = view.range(wanted) if wanted.dimension == view.kind.dimension else None
+    if known is None:
+        raise Wrong(f"{view.title} has no range '{by_hand}'",
+                    "one of: " + ", ".join(str(name) for name in view.names.values()))
+    return known
+
+
+def _asked(view: MeterFunction, value: str, frequency: str | None,
+           clear: Unit | None = None) -> tuple[Quantity, Fraction | None]:
+    applied = _quantity(value, clear)
     wanted = view.kind.dimension
     if applied.dimension != wanted:
         raise Wrong(
@@ -101,7 +142,7 @@ def _asked(view: MeterFunction, value: str, frequency: str | None):
         return applied, None
     if not view.kind.needs_frequency:
         raise Wrong(f"{view.title} has no frequency beside its value", f"leave out '{frequency}'")
-    hertz = units.quantity(frequency)
+    hertz = _quantity(frequency, units.unit("Hz"))
     if hertz.dimension != "[frequency]" or hertz.value <= 0:
         raise Wrong(f"'{frequency}' is no frequency", "such as '50 Hz'")
     return applied, hertz.value

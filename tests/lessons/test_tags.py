@@ -200,7 +200,8 @@ def test_worked_lines_are_those_of_the_quick_answer(shop, meter, function, value
     block = parse(one(f"{{example: {items}}}", shop)).one("div.worked-lines")
     assert [block.one("p").text, *(line.text for line in block.all("li"))] == [
         " ".join(line.split())
-        for line in quick_answer.answer(shop, meter, function, value, frequency)]
+        for line in quick_answer.answer(contents.functions(shop, meter), function, value,
+                                        frequency)[0]]
 
 
 @pytest.mark.parametrize("tag, shown", [

@@ -13,7 +13,7 @@ import pytest
 
 from builder.files.problems import Wrong
 from builder.numbers import units
-from builder.shop import loading, quick_answer
+from builder.shop import contents, loading, quick_answer
 from tests.conftest import ROOT, WORKER
 from tests.pages.test_offline import complete, host  # noqa: F401, a fixture
 from tests.phone_bench import PHONE
@@ -59,7 +59,8 @@ def answer(page) -> list[str]:
 def expected(shop, meter: str, function: str, value: str, frequency: str = "") -> list[str]:
     try:
         return [line.translate(SPACES)
-                for line in quick_answer.answer(shop, meter, function, value, frequency or None)]
+                for line in quick_answer.answer(contents.functions(shop, meter), function, value,
+                                                frequency or None)[0]]
     except Wrong as wrong:
         clear = re.match(r"clear on [^;]*", wrong.hint)  # other hints are for who writes a plan
         return [

@@ -9,17 +9,8 @@ from builder.compute.exact.tolerance import Accuracy
 from builder.numbers.units import unit
 from builder.procedure.how_computed import accuracy_text, worked
 from tests.procedure.test_point_uncertainty import DC
-from tests.procedure.test_supplies_reference_meter import (GUARDED, VOLTS,
-                                                           compared)
 from tests.small_shop import (function, load, load_points, meter, range_,
                               the_procedure)
-
-
-def test_the_worked_line_of_a_comparison(tmp_path):
-    """Under a guard band the evidence prints no empty limits."""
-    procedure = the_procedure(compared(tmp_path, VOLTS, "3 V", rule=GUARDED))
-    (shown,) = procedure.evidence.functions
-    assert not any("display:  to " in line for line in shown.worked)
 
 
 V = unit("V")

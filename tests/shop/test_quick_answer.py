@@ -5,7 +5,7 @@ import pytest
 
 from builder import cli
 from builder.files.problems import Wrong
-from builder.shop import quick_answer
+from builder.shop import contents, quick_answer
 from tests.small_shop import function, load, meter, range_, row, write
 
 SPECIFICATION = {"source": "data sheet", "holds": "18 to 28 degC",
@@ -41,7 +41,7 @@ def shop(tmp_path_factory):
 
 def answer(shop, *arguments) -> list[str]:
     return [line.replace("\u00a0", " ")
-            for line in quick_answer.answer(shop, "lapwing-1", *arguments)]
+            for line in quick_answer.answer(contents.functions(shop, "lapwing-1"), *arguments)[0]]
 
 
 @pytest.mark.parametrize("arguments, range_name, limits", [
@@ -80,6 +80,59 @@ def test_how_the_limits_came_about(shop):
     ]
 
 
+@pytest.mark.parametrize("arguments, range_name, limits", [
+    (("conductance", "30"), "60 nS range", "29.60 nS to 30.40 nS"),      # all ranges in nS
+    (("temperature in C", "100"), "400 °C range", "98.0 °C to 102.0 °C"),
+    (("DC voltage", "3", None, "6 V"), "6 V range", "2.986 V to 3.014 V"),   # by the range
+    (("DC voltage", "0.3 V", None, "6 V"), "6 V range", "0.297 V to 0.303 V"),  # 3.2 mV
+    (("DC voltage", "0.3 V", None, "600 V"), "600 V range", "0.1 V to 0.5 V"),  # 0.2015 V
+    (("AC voltage", "3 V", "50"), "6 V range", "2.967 V to 3.033 V"),
+    (("DC voltage", "3 V", None, None, "28 degC"), "6 V range", "2.986 V to 3.014 V"),
+    (("DC voltage", "3 V", None, None, "33"), "6 V range", "2.979 V to 3.021 V"),  # 1.5 × 14 mV
+    (("DC voltage", "3 V", None, None, "17 degC"), "6 V range", "2.985 V to 3.015 V"),  # 15.4 mV
+])
+def test_a_bare_number_a_range_by_hand_and_an_ambient(arguments, range_name, limits, shop):
+    """A number without a unit is taken where it can only be in one; a range as it is selected; the
+    accuracy as it has grown. Worked out by hand here."""
+    lines = answer(shop, *arguments)
+    assert range_name in lines[1] and limits in lines[4], "\n".join(lines)
+    assert lines[0].split(" at ")[1].startswith(
+        {"28 degC": "28 °C,", "33": "33 °C,", "17 degC": "17 °C,"}.get(arguments[-1], "18 to 28"))
+
+
+@pytest.mark.parametrize("arguments, said", [
+    (("DC voltage", "3 V", None, "60 V"), "has no range '60 V' one of: 600 mV, 6 V, 600 V"),
+    (("DC voltage", "3 V", None, "6 A"), "has no range '6 A'"),
+    (("DC voltage", "3 V", None, "6"), "has no unit"),
+    (("DC voltage", "3 V", None, "600 mV"), "beyond the highest reading"),
+    (("DC voltage", "3 V", None, None, "80 degF"), "is not in °C"),
+    (("DC voltage", "3 V", None, None, "3 V"), "is not in °C"),
+])
+def test_a_range_or_an_ambient_that_is_not_there(arguments, said, shop):
+    """The reason, and what there is."""
+    with pytest.raises(Wrong) as caught:
+        answer(shop, *arguments)
+    assert said in (caught.value.sentence + " " + caught.value.hint).replace("\u00a0", " ")
+
+
+def test_beyond_the_band_without_a_coefficient(tmp_path):
+    """Nothing is assumed: inside the band it is answered, beyond it refused."""
+    given = {"source": "data sheet", "holds": "18 to 28 degC"}
+    one = load(tmp_path, meter(METER["functions"][0], specification=given))
+    assert "at 20 °C" in answer(one, "DC voltage", "3 V", None, None, "20 degC")[0]
+    with pytest.raises(Wrong, match="no temperature coefficient"):
+        answer(one, "DC voltage", "3 V", None, None, "29 degC")
+
+
+def test_where_no_range_can_be_selected(tmp_path):
+    """Of a meter that ranges by itself only, the range that it will be on may be named, no
+    other."""
+    one = load(tmp_path, meter(METER["functions"][0] | {"ranging": "automatic only"}))
+    assert answer(one, "DC voltage", "3 V", None, "6 V") == answer(one, "DC voltage", "3 V")
+    with pytest.raises(Wrong, match="not on 600"):
+        answer(one, "DC voltage", "3 V", None, "600 V")
+
+
 def test_a_clamped_limit_is_said(shop):
     """Where the lower limit would be below 0 on a function that shows no minus, the answer says
     so."""
@@ -88,7 +141,8 @@ def test_a_clamped_limit_is_said(shop):
 
 @pytest.mark.parametrize("arguments, said", [
     (("DC volts", "3 V"), "DC voltage"), (("DC voltage", "3 A"), "current"),
-    (("DC voltage", "3"), "no unit"), (("AC voltage", "3 V"), "needs a frequency"),
+    (("DC voltage", "3"), "no unit"), (("capacitance", "3"), "no unit"),
+    (("AC voltage", "3 V"), "needs a frequency"),
     (("AC voltage", "3 V", "50 V"), "no frequency"),
     (("AC voltage", "3 V", "0 Hz"), "no frequency"), (("DC voltage", "3 V", "50 Hz"), "leave out"),
     (("DC voltage", "0.6 V"), "0.604"),
@@ -99,7 +153,7 @@ def test_a_clamped_limit_is_said(shop):
 def test_what_has_no_limits_is_explained(arguments, said, shop):
     """A wrong name, unit, value or frequency is answered with the reason and what to do."""
     with pytest.raises(Wrong) as caught:
-        quick_answer.answer(shop, "lapwing-1", *arguments)
+        answer(shop, *arguments)
     assert said in (caught.value.sentence + " " + caught.value.hint).replace("\u00a0", " ")
 
 
