@@ -66,8 +66,8 @@ def make_ready(extra):
     if read_stamp() in enough:
         return
     say("making .venv ready; the first time takes a minute or two")
-    with open(f"{VENV}.lock", "a") as file:
-        lock(file)  # one start at a time; the system ends the lock with the process
+    from builder.files.one_at_a_time import alone
+    with alone(Path(f"{VENV}.lock")):   # one start at a time
         stamp = read_stamp()
         if stamp in enough:
             return  # another start did it meanwhile
@@ -93,18 +93,6 @@ def wanted_stamp(extra):
     version = ".".join(map(str, sys.version_info[:2]))
     return [f"Python {version} in {os.path.realpath(sys.base_prefix)} for {ROOT}",
             digest.hexdigest(), extra]
-
-
-def lock(file):
-    if os.name != "nt":
-        import fcntl
-        return fcntl.flock(file, fcntl.LOCK_EX)
-    import msvcrt
-    while True:
-        try:
-            return msvcrt.locking(file.fileno(), msvcrt.LK_LOCK, 1)
-        except OSError:
-            pass  # it waits for ten seconds only
 
 
 def install(extra, afresh):

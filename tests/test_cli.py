@@ -3,7 +3,6 @@ that they read and write."""
 
 from __future__ import annotations
 
-import contextlib
 import json
 import os
 import re
@@ -20,7 +19,6 @@ from jsonschema import Draft202012Validator
 import builder
 from builder import cli
 from builder.formats import schemas
-from builder.pages import engine
 from builder.shop import loading
 from tests import small_shop as shop
 from tests.conftest import METERS, PAGES, ROOT, SHEETS, parse
@@ -564,32 +562,45 @@ def test_the_data_beside_the_pages_fits_its_schema(demo, kind):
         assert found[kind] == path.stem
 
 
-def test_a_build_that_is_killed_leaves_the_last_site(tmp_path, monkeypatch):
-    """The new site takes the place of the last one when it is whole, and not before."""
-    (tmp_path / "site").mkdir()
-    (tmp_path / "site/index.html").write_text("the last one")
-    monkeypatch.setattr(cli, "ROOT", tmp_path)
+# ---------------------------------------------------------------- what can't be written
 
-    def stand_in(ends: BaseException | int):
-        def run(root: Path, *arguments: str) -> int:
-            new = Path(arguments[arguments.index("--site-dir") + 1])
-            new.mkdir(exist_ok=True)
-            (new / "index.html").write_text("half of the next one")
-            assert (tmp_path / "site/index.html").read_text() == "the last one"
-            if isinstance(ends, BaseException):
-                raise ends
-            return ends
-        return run
+CAPPED = """import resource, sys
+from pathlib import Path
+from builder import cli
+cli.PROCEDURES = Path(sys.argv[1])
+resource.setrlimit(resource.RLIMIT_FSIZE, (500, 500))
+sys.exit(cli.main(sys.argv[2:]))
+"""
 
-    for ends in (KeyboardInterrupt(), 1):
-        monkeypatch.setattr(engine, "_mkdocs", stand_in(ends))
-        with pytest.raises(KeyboardInterrupt) if ends != 1 else contextlib.nullcontext():
-            assert cli.main(["build"]) == 1
-        assert (tmp_path / "site/index.html").read_text() == "the last one"
-    (tmp_path / "site").rename(tmp_path / ".site-old")      # ended between the two
-    monkeypatch.setattr(engine, "_mkdocs", stand_in(1))
-    assert cli.main(["build"]) == 1 and (tmp_path / "site/index.html").read_text() == "the last one"
-    monkeypatch.setattr(engine, "_mkdocs", stand_in(0))
-    assert cli.main(["build"]) == 0 and (tmp_path
-                                   / "site/index.html").read_text() == "half of the next one"
-    assert sorted(path.name for path in tmp_path.iterdir()) == ["site"]
+
+@pytest.mark.skipif(os.name == "nt", reason="limits are set in another way there")
+@pytest.mark.parametrize("words, says", [
+    ("{mine} blank lapwing-yearly", r"\S+/lapwing-yearly-\w+\.json: File too large\."),
+    ("{mine} draft lapwing-1 petrel", r"\S+/lapwing-1-draft\.yaml can't be written: File too "
+     r"large\."),
+    ("{demo} report 2026-03-12-dunlin-60-0147 --to {here}/out",
+     r"\S+/out/2026-03-12-dunlin-60-0147\.html: File too large\."),
+    ("{demo} export {here}/out", r"(?s).*: File too large\."),
+], ids=["blank", "draft", "report", "export"])
+def test_a_file_that_is_cut_off_leaves_a_sentence_and_no_half(words, says, tmp_path):
+    """With a real limit, that ends the writing in the middle: exit code 1 and one sentence."""
+    shop.write(tmp_path / "procedures", GOOD)
+    before = {path for path in tmp_path.rglob("*") if path.is_file()}
+    places = {"mine": tmp_path / "procedures", "demo": ROOT / "procedures", "here": tmp_path}
+    done = subprocess.run([sys.executable, "-c", CAPPED,
+                           *(word.format(**places) for word in words.split())],
+                          cwd=ROOT, capture_output=True, text=True, timeout=60)
+    assert (done.returncode, done.stdout) == (1, "")
+    assert re.fullmatch(says, done.stderr.strip()), done.stderr
+    assert "Traceback" not in done.stderr
+    assert {path for path in tmp_path.rglob("*") if path.is_file()} == before
+
+
+def test_who_stops_reading_gets_no_traceback():
+    """As 'check | head' does, whenever that ends."""
+    with subprocess.Popen([sys.executable, "-c", "import sys; from builder import cli\n"
+                           "sys.exit(cli.main(['practice', '7', '--answers']))"], cwd=ROOT,
+                          stdout=subprocess.PIPE, stderr=subprocess.PIPE) as process:
+        process.stdout.close()
+        said = process.stderr.read().decode()
+        assert (process.wait(60), said) == (1, "")

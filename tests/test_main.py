@@ -31,7 +31,8 @@ def clone(tmp_path):
     for name in ("pyproject.toml", "builder/__init__.py", "builder/__main__.py",
                  "builder/cli/__init__.py", "builder/cli/freezing.py",
                  "builder/constraints.txt", "builder/files/__init__.py",
-                 "builder/files/problems.py", "builder/files/terminal.py"):
+                 "builder/files/one_at_a_time.py", "builder/files/problems.py",
+                 "builder/files/terminal.py"):
         shutil.copy(ROOT / name, root / name)
     return root
 

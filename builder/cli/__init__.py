@@ -36,7 +36,14 @@ def main(argv: list[str], called: str = AS_MODULE) -> int:
         asked = parse(argv, called)
     except SystemExit as end:
         return end.code
-    return asked.do(asked)
+    try:
+        return asked.do(asked)
+    except BrokenPipeError:     # nobody reads on; what is left to say goes nowhere
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return 1
+    except OSError as error:    # a full disk, a folder that can't be written or read
+        where = error.filename2 or error.filename or "The work stopped"
+        return refused(Wrong(f"{where}: {error.strerror or error}"))
 
 
 # ---------------------------------------------------------------- what may be typed
@@ -157,9 +164,7 @@ def _module(*arguments: str) -> int:
 def build(asked: argparse.Namespace) -> int:
     """Build the site into site/."""
     from builder.pages import engine
-    code = engine.build(ROOT)
-    say("The site is in site/: open site/index.html." if code == 0 else "No site was built.")
-    return code
+    return engine.build(ROOT, say)
 
 
 def serve(asked: argparse.Namespace) -> int:

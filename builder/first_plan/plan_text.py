@@ -4,12 +4,11 @@ ready to edit."""
 from __future__ import annotations
 
 import os
-import tempfile
 from pathlib import Path
 
 from builder.compute.exact.order import PROVING
 from builder.file_rules.saying import nearest
-from builder.files import problems
+from builder.files import problems, whole_files
 from builder.files.problems import Problem, Wrong
 from builder.first_plan.composing import Draft
 from builder.procedure.sheet import Procedure
@@ -69,24 +68,8 @@ def _named(shop: Shop, kind: str, known: dict, name: str) -> str:
 
 
 def _write(path: Path, text: str, shown: str) -> None:
-    """All of it or nothing: beside its place first, where no command reads it."""
-    made = None
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        handle, made = tempfile.mkstemp(prefix=".", suffix=".part", dir=path.parent)
-        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
-            file.write(text)
-        os.chmod(made, 0o666 & ~_umask())
-        os.replace(made, path)
-        made = None
+        whole_files.write_new(path, text)
     except OSError as error:
         raise Wrong(f"{shown} can't be written: {error.strerror or error}") from None
-    finally:
-        if made is not None:
-            os.unlink(made)
-
-
-def _umask() -> int:
-    now = os.umask(0)
-    os.umask(now)
-    return now

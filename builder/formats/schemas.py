@@ -9,6 +9,7 @@ from typing import Any
 
 from pydantic import BaseModel
 
+from builder.files import whole_files
 from builder.formats.meter import Meter
 from builder.formats.meter_data import MeterData
 from builder.formats.phone_record import PhoneRecord
@@ -44,7 +45,7 @@ def write() -> list[Path]:
     written = []
     for name in MODELS:
         path = FOLDER / f"{name}.schema.json"
-        path.write_text(text(name), encoding="utf-8")
+        whole_files.replace(path, text(name))
         written.append(path)
     return written
 

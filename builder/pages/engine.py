@@ -3,40 +3,95 @@
 from __future__ import annotations
 
 import os
+import re
 import shutil
 import socket
 import subprocess
 import sys
+from collections.abc import Callable
 from pathlib import Path
+from typing import IO
 from urllib.parse import urlsplit
 
+from builder.files import one_at_a_time
 from builder.pages.export import site_address
 
 PORTS = range(8000, 8020)
+# What a build leaves beside site/ while it is at work, and where something could not be deleted.
+SITE, LOCK, NEW, OLD = "site", ".site.lock", ".site-new", ".site-old"
 
 
-def build(root: Path) -> int:
-    """Builds the project in `root` into its site/; the engine's exit code. Where it isn't 0, the
-    last site stays as it was."""
-    site, new, old = (root / name for name in ("site", ".site-new", ".site-old"))
-    if old.exists() and not site.exists():  # a build that was ended between the two
-        old.rename(site)
-    code = _mkdocs(root, "build", "--strict", "--config-file", str(root / "mkdocs.yml"),
-                   "--site-dir", str(new))
-    if code == 0:
-        _take_place(new, site, old)
-    shutil.rmtree(new, ignore_errors=True)
+def build(root: Path, say: Callable[[str], None]) -> int:
+    """Builds the project in `root` into its site/, one build at a time; the exit code. The last
+    site stays until the new one is whole. OSError where the folder can't be written."""
+    with one_at_a_time.alone(
+            root / LOCK,
+            busy=lambda: say("Another build is at work in this folder: this one waits for it."),
+            never=lambda: say("This folder can't be locked: start no second build beside this one.")
+    ) as held:
+        _put_back(root)
+        code = _build(root, held, say)
+    say("The site is in site/: open site/index.html." if code == 0 else
+        "No new site was built; the last one stays in site/." if (root / SITE).exists()
+        else "No site was built.")
     return code
 
 
-def _take_place(new: Path, site: Path, old: Path) -> None:
+def _build(root: Path, held: IO, say: Callable[[str], None]) -> int:
+    site, new = root / SITE, _free(root, NEW)
+    if os.path.lexists(site) and (site.is_symlink() or not site.is_dir()):
+        say("'site' is a link or a file, and a build puts a folder in its place: move it away.")
+        return 1
+    try:
+        code = _mkdocs(root, "build", "--strict", "--config-file", str(root / "mkdocs.yml"),
+                       "--site-dir", str(new), keeps=held)
+        return code or _take_place(root, new, say)
+    finally:
+        for left in _left_behind(root):
+            say(f"{left.name} can't be deleted: delete it by hand.")
+
+
+def _take_place(root: Path, new: Path, say: Callable[[str], None]) -> int:
     """Puts a whole new site in the place of the last one, which stands there until then, whatever
     ends the build."""
-    shutil.rmtree(old, ignore_errors=True)
-    if site.exists():
-        site.rename(old)
-    new.rename(site)
-    shutil.rmtree(old, ignore_errors=True)
+    try:
+        if (root / SITE).exists():
+            (root / SITE).rename(_free(root, OLD))
+        new.rename(root / SITE)
+    except OSError as error:
+        say(f"The new site can't take the place of site/: {error.strerror}.")
+        return 1
+    return 0
+
+
+def _put_back(root: Path) -> None:
+    """The last site where a build was ended between putting it away and putting up the new one."""
+    olds = _numbered(root, OLD)
+    if olds and not os.path.lexists(root / SITE):
+        olds[-1][1].rename(root / SITE)
+
+
+def _left_behind(root: Path) -> list[Path]:
+    """Deletes what isn't needed any more; gives what can't be deleted."""
+    _put_back(root)
+    for name in (NEW, OLD):
+        _free(root, name)
+    return [path for name in (NEW, OLD) for _, path in _numbered(root, name)]
+
+
+def _free(root: Path, name: str) -> Path:
+    """A name that no folder has: the plain one, unless what stands there can't be deleted."""
+    for _, path in _numbered(root, name):
+        shutil.rmtree(path, ignore_errors=True)
+    taken = _numbered(root, name)
+    return root / (f"{name}-{taken[-1][0] + 1}" if taken else name)
+
+
+def _numbered(root: Path, name: str) -> list[tuple[int, Path]]:
+    """The folders of that name and a number, the latest last."""
+    named = [(re.fullmatch(re.escape(name) + r"(?:-(\d+))?", path.name), path)
+             for path in root.iterdir()]
+    return sorted((int(match[1] or 1), path) for match, path in named if match)
 
 
 def free_address(root: Path) -> str:
@@ -65,8 +120,11 @@ def serve(root: Path, address: str) -> int:
     os.execve(sys.executable, _command(*arguments), _variables())
 
 
-def _mkdocs(root: Path, *arguments: str) -> int:
-    return subprocess.call(_command(*arguments), cwd=root, env=_variables())
+def _mkdocs(root: Path, *arguments: str, keeps: IO | None = None) -> int:
+    """The engine's exit code. It holds on to the lock in the file that it `keeps`, so that nothing
+    builds beside it even where this process was killed."""
+    kept = [keeps.fileno()] if keeps and os.name != "nt" else []
+    return subprocess.call(_command(*arguments), cwd=root, env=_variables(), pass_fds=kept)
 
 
 def _command(*arguments: str) -> list[str]:

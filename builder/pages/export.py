@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import os
 import re
 import shutil
 from pathlib import Path
 
+from builder.files import whole_files
 from builder.files.problems import Problem, Wrong
 from builder.lessons import tags
 from builder.pages import render
@@ -35,13 +37,18 @@ def export(target: Path, root: Path, procedures: Path) -> tuple[str, list[Proble
     words = written_by_hand / "glossary.md"
     site = render.render(shop, site_address(root / "mkdocs.yml"),
                          words.read_text(encoding="utf-8-sig") if words.exists() else "")
-    shutil.copytree(written_by_hand, target, dirs_exist_ok=True)
-    for name, text in {**site.pages, **site.files, **taught}.items():
-        path = target / name
-        if path.exists() and name not in taught:
-            continue  # a page written by hand takes the place of a generated one
-        path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_bytes(text if isinstance(text, bytes) else text.encode())
+    with whole_files.new_folder(target) as folder:
+        for inside, _, names in os.walk(written_by_hand, followlinks=True):
+            beside = folder / Path(inside).relative_to(written_by_hand)
+            beside.mkdir(exist_ok=True)
+            for name in names:
+                shutil.copyfile(Path(inside, name), beside / name)
+        for name, text in {**site.pages, **site.files, **taught}.items():
+            path = folder / name
+            if path.exists() and name not in taught:
+                continue  # a page written by hand takes the place of a generated one
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_bytes(text if isinstance(text, bytes) else text.encode())
     return (f"{len(site.pages)} generated pages and those of site_src are in {target}.\n{SETTINGS}",
             shop.problems)
 

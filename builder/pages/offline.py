@@ -11,6 +11,7 @@ import json
 import re
 from pathlib import Path
 
+from builder.files import whole_files
 from builder.pages.page_text import HERE, lean
 
 SCRIPT, WORKER = "assets/offline.js", "sw.js"
@@ -67,4 +68,5 @@ def worker(site: Path) -> str:
 
 
 def write(site: Path) -> None:
-    (site / WORKER).write_text(worker(site), encoding="utf-8", newline="\n")
+    """Writes the worker: the last file of a built site."""
+    whole_files.replace(site / WORKER, worker(site))

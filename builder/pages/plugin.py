@@ -51,8 +51,7 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
         os.environ["SOURCE_DATE_EPOCH"] = "0"
         folder = Path(config.config_file_path).parent / self.config.folder
         with open(config.config_file_path, encoding="utf-8") as file:
-            # While serving, MkDocs has put its own address in `config.site_url`.
-            self.address = yaml_load(file).get("site_url") or ""
+            self.address = yaml_load(file).get("site_url") or ""    # config has that of 'serve'
         if not self.address:
             log.info("No site_url in mkdocs.yml: the sheets carry no code to scan.")
         config.watch += [str(one) for one in (folder, folder.parent / tags.EXAMPLES)
@@ -142,3 +141,9 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
     def on_post_build(self, *, config):
         if not self.serving:
             offline.write(Path(config.site_dir))
+
+    def on_build_error(self, *, error):
+        """A full disk or a folder that can't be read, in a sentence."""
+        if isinstance(error, OSError):
+            where = error.filename2 or error.filename or "The build stopped"
+            raise Abort(f"\n{where}: {error.strerror or error}\n")

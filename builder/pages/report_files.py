@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from builder.files import whole_files
 from builder.files.problems import Place, Problem
 from builder.pages import render
 from builder.records import judged_record, record_files
@@ -20,7 +21,7 @@ def write(names: list[str], target: Path,
     for report in render.reports_of(shop, records):
         target.mkdir(parents=True, exist_ok=True)
         path = target / f"{report.id}.html"
-        path.write_text(render.report_html(report), encoding="utf-8", newline="\n")
+        whole_files.replace(path, render.report_html(report))
         lines.append(f"{path}: {report.verdict}"
                      + (f" In the site it is reports/{report.id}.html."
                         if report.id in shop.records else ""))

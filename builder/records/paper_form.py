@@ -4,9 +4,9 @@ of today beside it."""
 from __future__ import annotations
 
 import json
-import os
 from pathlib import Path
 
+from builder.files import whole_files
 from builder.files.problems import Wrong
 from builder.formats.record_head import NOT_DONE
 
@@ -47,11 +47,11 @@ def write(data: dict, folder: Path) -> tuple[Path, Path]:
                 f"{folder.name}/{beside.name} exists already with other contents, and nothing is "
                 "overwritten", "records are judged by it: move it elsewhere only if none is")
     else:
-        _new(beside, text)
+        whole_files.write_new(beside, text)
     for n in range(1, 1000):
         path = folder / f"new-{data['procedure']}{'' if n == 1 else f'-{n}'}.yaml"
         try:
-            _new(path, form(data))
+            whole_files.write_new(path, form(data))
             return path, beside
         except FileExistsError:
             continue
@@ -67,13 +67,6 @@ def as_text(data: dict) -> str:
         return json.dumps(value, ensure_ascii=False)
     lines = [f"{json.dumps(name)}: {line(value)}" for name, value in data.items()]
     return "{" + ",\n ".join(lines) + "}\n"
-
-
-def _new(path: Path, text: str) -> None:
-    with open(path, "x", encoding="utf-8", newline="\n") as file:
-        file.write(text)
-        file.flush()
-        os.fsync(file.fileno())
 
 
 def data_name(data: dict) -> str:

@@ -599,7 +599,7 @@ def test_a_folder_that_can_t_be_written(command):
 
 def test_nothing_is_left_behind_where_writing_fails(command, monkeypatch):
     """Neither the plan nor a part of it, but a sentence."""
-    monkeypatch.setattr(plan_text.os, "replace",
+    monkeypatch.setattr(plan_text.os, "fsync",
                         lambda *_: (_ for _ in ()).throw(OSError(28, "No space left on device")))
     code, out, err = command("lapwing-1", "petrel", **FILES)
     assert (code, out) == (1, "") and "can't be written: No space left on device" in err
