@@ -124,13 +124,13 @@ class _NotPlain(Exception):
         self.end = end or (start[0], start[1] + 1)
 
 
-def content(path: Path) -> bytes:
-    """What is in a file, up to one byte more than a file may have. OSError where it can't be read,
+def content(path: Path, most: int = LARGEST_FILE) -> bytes:
+    """What is in a file, up to one byte more than it may have. OSError where it can't be read,
     or is a device or a pipe, which never end."""
     if not (path.is_dir() or path.is_file()) and path.exists():
         raise OSError("it is a device or a pipe")
     with path.open("rb") as file:
-        return file.read(LARGEST_FILE + 1)
+        return file.read(most + 1)
 
 
 def read(path: Path, shown: str) -> tuple[Document | None, list[Problem]]:

@@ -3,6 +3,8 @@ for."""
 
 from __future__ import annotations
 
+from typing import Literal
+
 from pydantic import Field
 
 from builder.formats.fields import Date, OneOrMore, Slug, Strict, Text
@@ -16,6 +18,15 @@ class Withdrawn(Strict):
     because: Text = Field(description="Such as 'lost overboard on 2026-04-02'.")
 
 
+class Authorised(Strict):
+    """Somebody who may put their name to what stays."""
+
+    name: Text
+    may: OneOrMore[Literal["approve", "finish", "review"]] = Field(
+        description="'approve' sheets, 'finish' reports (and amend and withdraw them), 'review' "
+        "the work of others.")
+
+
 class Workshop(Strict):
     name: Text = Field(description="The workshop's name, at the head of each report.")
     address: OneOrMore[Text] = Field(description="Its address, a line an entry.")
@@ -25,3 +36,6 @@ class Workshop(Strict):
                                "in service, due or overdue.")
     withdrawn: list[Withdrawn] = Field(default_factory=list,
                                        description="Meters that nobody has to verify any more.")
+    authorised: list[Authorised] = Field(default_factory=list,
+                                         description="Who may approve, finish and review. "
+                                         "Without it any name will do.")

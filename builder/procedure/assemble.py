@@ -23,8 +23,9 @@ from builder.procedure.meter_function import MeterFunction
 from builder.procedure.planned_points import PlannedPoint
 from builder.procedure.planner import Planner
 from builder.procedure.point_uncertainty import assess
+from builder.procedure.revision import with_revision
 from builder.procedure.sentences import Sentence, sentence
-from builder.procedure.sheet import Equipment, Procedure, with_revision
+from builder.procedure.sheet import Equipment, Procedure
 from builder.procedure.supplies import ARTIFACT
 
 

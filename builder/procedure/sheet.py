@@ -3,10 +3,7 @@ shows them."""
 
 from __future__ import annotations
 
-import hashlib
-import json
-import re
-from dataclasses import asdict, dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
 from builder.compute.statistics.decision import SIMPLE
@@ -20,7 +17,7 @@ from builder.procedure.cautions import Warning, warning
 from builder.procedure.evidence import Evidence
 from builder.procedure.planned_points import PlannedPoint
 from builder.procedure.point_uncertainty import PointUncertainty
-from builder.procedure.sentences import Fact, Sentence, identity, sentence, words
+from builder.procedure.sentences import Fact, Sentence, sentence, words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -241,56 +238,3 @@ class Procedure:
     @property
     def has_live(self) -> bool:
         return any(group.live for group in self.groups)
-
-
-# The tool's own words in the data: for the revision their codes and facts stand in their place.
-_WORDS = {"revision": True, "rule_in_words": True, "left_out": True,
-          "groups": {"__all__": {"title", "warnings", "opening", "closing"}},
-          "points": {"__all__": {"observe"}},
-          "checks": {"__all__": {"do", "good", "mistake", "write"}}}
-
-
-def revision(procedure: Procedure, data: SheetData) -> str:
-    """A hash over the numbers of a sheet, its order, the codes of what it says with the facts in
-    them, and what the shop wrote; it changes when and only when one of them does, and not with the
-    wording of the tool."""
-    plan, meter = procedure.plan, procedure.meter
-    content = [data.model_dump(mode="json", exclude=_WORDS), plan.note, meter.note,
-               meter.specification.interval, procedure.highest_volts,
-               identity((procedure.rule, procedure.basis)), identity(procedure.warmed),
-               [_identity(group) for group in procedure.groups],
-               [[identity(e.outputs), identity(e.overdue)] for e in procedure.equipment],
-               [[c.function, c.range, identity(c.accuracy), c.tested, identity(c.why)]
-                for c in procedure.completeness],
-               # What the shop wrote of its checks; those of the library are known by their names.
-               [[c.check, c.when, c.do, c.good, c.covers, c.write, c.unit, c.mistake]
-                for c in plan.checks]]
-    text = json.dumps(content, ensure_ascii=False, separators=(",", ":"))
-    return hashlib.sha256(text.encode()).hexdigest()[:12]
-
-
-def _identity(group: SheetGroup) -> list[Any]:
-    """What is done in a group, without a word of the tool."""
-    aside, connected = group.aside, None
-    if group.connection is not None:
-        connected = asdict(group.connection)
-        for noted in (connected, *connected["devices"]):
-            del noted["note"]
-    return [identity(group.heading), identity(group.cautions), identity(group.steps_before),
-            identity(group.steps_after), identity(group.beside), group.layout, connected,
-            identity((aside.caption, aside.head, aside.rows)) if aside else None,
-            [[identity(p.planned.observe), identity(p.shortfall), p.is_undecided]
-             for p in group.points],
-            # A number in a check's text is a limit, whoever wrote the text.
-            [[check.name, _NUMBERS.findall(f"{check.do} {check.good} {check.write}")]
-             for check in group.checks]]
-
-
-_NUMBERS = re.compile(r"[0-9]+(?:\.[0-9]+)?")
-
-
-def with_revision(procedure: Procedure, data: SheetData) -> Procedure:
-    """The procedure with its data, and the revision in both."""
-    number = revision(procedure, data)
-    return replace(procedure, revision=number,
-                   sheet_data=data.model_copy(update={"revision": number}))
