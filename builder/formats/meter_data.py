@@ -51,6 +51,7 @@ class FunctionData(Data):
     has_zero: StrictBool
     needs_frequency: StrictBool = Field(description="A value may have a frequency beside it.")
     autoranging: StrictBool
+    by_hand: StrictBool = Field(True, description="A range can be selected by hand.")
     is_ac: StrictBool = Field(description="A value has no limits without its frequency.")
     needs_level: StrictBool = Field(description="The signal's level is set apart from the value; "
                                     "'input' is of that level.")

@@ -14,6 +14,7 @@ from builder.compute.exact.order import PROVING
 from builder.files.cache import Cache
 from builder.files.problems import ERROR, Problem, in_order
 from builder.formats.meter import Meter
+from builder.numbers.exact_text import plain_quantity
 from builder.pages import script_tables
 from builder.pages.glossary import linked, terms
 from builder.pages.page_styles import (STYLE, STYLE_FILES, looks_of_report, plain_foot,
@@ -21,6 +22,7 @@ from builder.pages.page_styles import (STYLE, STYLE_FILES, looks_of_report, plai
 from builder.pages.page_text import as_json, as_script, lean, page_from
 from builder.practice import practice_pages
 from builder.procedure.data_of_meter import meter_data
+from builder.procedure.meter_function import MeterFunction
 from builder.procedure.sheet import Procedure
 from builder.published.base import SURE
 from builder.records import (departures, history, history_page, register, report_text,
@@ -90,15 +92,24 @@ def render(shop: Shop, address: str = "", glossary: str = "", kept: Cache | None
         revisions=as_script({p.id: p.revision for p in shop.procedures.values()}))
     site.pages["limits.md"] = page_from("limits.md.j2", meters=as_script([
         {"meter": m.meter, "name": m.name,
-         "functions": [{"function": v.title, "kind": v.kind.name,
-                        "needs_frequency": v.kind.needs_frequency, "unit": v.unit.ascii}
-                       for v in shop.functions[m.meter].values() if v.models]} for m in meters]))
+         "functions": [_to_ask(v) for v in shop.functions[m.meter].values() if v.models]}
+        for m in meters]))
     site.pages.update(kept.get("practice", (*shop.functions.values(), *shop.procedures.values()),
                                lambda: exercise_pages(shop)))
     site.pages["by-function.md"] = page_from("by-function.md.j2", functions=_by_function(shop))
     site.pages["published.md"] = published_page()
     _reports(site, shop, glossary, kept)
     return site
+
+
+def _to_ask(view: MeterFunction) -> dict[str, object]:
+    """What the page of limits needs of a function before it has the meter's data."""
+    return {"function": view.title, "kind": view.kind.name, "unit": view.unit.ascii,
+            "needs_frequency": view.kind.needs_frequency,
+            "by_hand": view.given.ranging != "automatic only",
+            "manual": view.given.ranging == "manual",
+            "ranges": [plain_quantity(on.full_scale, name.unit)
+                       for on, name in view.names.items()]}
 
 
 def _with_terms(page: str, glossary: str) -> str:

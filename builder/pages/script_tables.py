@@ -10,7 +10,7 @@ from builder.formats import outcomes
 from builder.numbers.unit_table import PREFIX_WORDS, PREFIXES, SAME_SIGN, UNITS, BaseUnit
 from builder.numbers.units import decimal_text
 from builder.procedure.refusals import OF_ANY_VALUE, REFUSALS
-from builder.records.reading_words import AT_THE_BENCH, SHORT
+from builder.records.reading_words import ANY_VALUE, AT_THE_BENCH, SHORT
 
 OUTCOMES = {"PASS": outcomes.PASS, "CONDITIONAL_PASS": outcomes.CONDITIONAL_PASS,
             "CONDITIONAL_FAIL": outcomes.CONDITIONAL_FAIL, "FAIL": outcomes.FAIL,
@@ -38,10 +38,11 @@ def _as_typed(unit: BaseUnit) -> list[str]:
 
 
 def refusals() -> str:
-    """`Bench.tables.refusals`, which the limits of any value need: the sentence of each, and
-    whether a hint names the nearest clear values."""
+    """What the limits of any value need: `Bench.tables.refusals`, the sentence of each and whether
+    a hint names the nearest clear values, and `any_value`, what is said of a reading."""
     tables = {code: [REFUSALS[code][0], "{clear}" in REFUSALS[code][1]] for code in OF_ANY_VALUE}
-    return f"Bench.tables.refusals={_as_script(tables)};\n"
+    return (f"Bench.tables.refusals={_as_script(tables)};\n"
+            f"Bench.tables.any_value={_as_script(ANY_VALUE)};\n")
 
 
 def _as_script(tables: dict[str, object]) -> str:

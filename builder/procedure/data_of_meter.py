@@ -44,7 +44,8 @@ def _function(function: MeterFunction) -> FunctionData:
     return written(
         FunctionData, function=function.title, kind=kind.name, shows_minus=kind.shows_minus,
         has_zero=kind.has_zero, needs_frequency=kind.needs_frequency,
-        autoranging=table.autoranging, is_ac=kind.is_ac, needs_level=kind.needs_level,
+        autoranging=table.autoranging, by_hand=function.given.ranging != "automatic only",
+        is_ac=kind.is_ac, needs_level=kind.needs_level,
         zero_with=kind.zero_with or None, input=_input(function, table.limits),
         ranges=tuple(_range(function, on) for on in table.ranges))
 

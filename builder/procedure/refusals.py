@@ -118,7 +118,7 @@ REFUSALS = {
 OF_ANY_VALUE = (
     "beyond-range", "tolerance-past-range", "no-minus", "no-zero", "below-one-count",
     "below-lowest", "frequency-outside", "value-outside", "nothing-displayable", "accepts-zero",
-    "unclear-range", "beyond-input", "beyond-peak", "beyond-volt-hertz")
+    "unclear-range", "other-range", "beyond-input", "beyond-peak", "beyond-volt-hertz")
 
 
 def refusal(refused: Refused, *, applied: Fraction, hertz: Fraction | None, unit: Unit, names: dict,

@@ -87,15 +87,18 @@ def judge(view: MeterFunction, value: str, frequency: str | None = None, by_hand
         clear = ""
         if on is not None:
             values = clear_values.clear_values(function=view.table, on=on, near=applied.value,
-                                              frequency=hertz)
+                                              frequency=hertz, growth=grown)
             unit = view.names[on].unit
             clear = " or ".join(exact_text.amount(v, unit, exact_text.decimals(on.resolution, unit))
                                 for v in values)
             clear = (f"clear on the {exact_text.quantity(view.names[on])} range: {clear}" if clear
                      else "")
-        raise NoLimits(*refusals.refusal(refused, applied=applied.value, hertz=hertz,
-                                         unit=applied.unit, names=view.names, clear=clear,
-                                         by_hand=view.given.ranging == "automatic")) from None
+        sentence, hint = refusals.refusal(refused, applied=applied.value, hertz=hertz,
+                                          unit=applied.unit, names=view.names, clear=clear,
+                                          by_hand=False)
+        if refused.code == "unclear-range" and view.given.ranging == "automatic":
+            hint += "; or name the range, if it is selected by hand"
+        raise NoLimits(sentence, hint) from None
 
 
 def lines(view: MeterFunction, judged: points.JudgedPoint, hertz: Fraction | None, ambient: str,

@@ -13,7 +13,7 @@ import pytest
 
 from builder.files.problems import Wrong
 from builder.numbers import units
-from builder.shop import contents, loading, quick_answer
+from builder.shop import contents, loading, quick_answer, quick_reading
 from tests.conftest import ROOT, WORKER
 from tests.pages.test_offline import complete, host  # noqa: F401, a fixture
 from tests.phone_bench import PHONE
@@ -196,6 +196,70 @@ def test_without_a_network_every_meter_still_answers(tab, host, demo):  # noqa: 
     assert "4.000 V" in answer(bare)[1]
 
 
+def test_a_range_and_a_reading(limits, shop):
+    """Beside the same lines as in a terminal, the verdict in words and not by a colour alone; on
+    another function no range of this one stays."""
+    ask(limits, "dunlin-60", "DC voltage", "3 V")
+    limits.locator("[name=range]").select_option("60 V")
+    limits.locator("[name=reading]").fill("3.05")
+    limits.locator("#answer .reads").wait_for()
+    lines, *judged = quick_answer.answer(contents.functions(shop, "dunlin-60"), "DC voltage",
+                                         "3 V", None, "60 V")
+    assert answer(limits) == [line.translate(SPACES) for line in lines]
+    said = quick_reading.said(*judged, "3.05")
+    assert limits.locator("#answer .reads").inner_text().translate(SPACES) == (
+        f"✗ {said}.".translate(SPACES))
+    limits.locator("[name=reading]").fill("3.02")
+    limits.locator("#answer .reads", has_text="✓").wait_for()
+    limits.locator("[name=reading]").fill("3.0201")
+    limits.locator("#answer .trouble").wait_for()
+    assert {"range=60+V", "reading=3.0201"} <= set(limits.url.split("#")[1].split("&"))
+    ask(limits, "dunlin-60", "resistance", "100 ohm")
+    assert limits.locator("[name=range]").input_value() == ""
+
+
+def test_the_meter_is_remembered(limits, served):
+    """The one that was chosen last stands there again; what an address names comes first."""
+    ask(limits, "turnstone-c", "AC current", "30 A", "50 Hz")
+    for address, meter in (("limits.html", "turnstone-c"),
+                           ("limits.html#meter=dunlin-60", "dunlin-60")):
+        limits.goto("about:blank")
+        limits.goto(served + address)
+        limits.locator("#limits:not([hidden])").wait_for()
+        assert limits.locator("[name=meter]").input_value() == meter
+
+
+@pytest.mark.parametrize("address, said", [
+    ("meter=gone-1&function=DC+voltage&value=3+V", "There is no meter “gone-1” here."),
+    ("meter=dunlin-60&function=inrush&value=3+V", "This meter has no function “inrush”"),
+    ("meter=dunlin-60&function=DC+voltage&value=3+V&range=7+V", "This function has no range “7 V”"),
+])
+def test_what_is_not_there_shows_no_numbers(limits, served, address, said):
+    """An old address never shows another meter's limits; a choice by hand does."""
+    limits.goto("about:blank")
+    limits.goto(f"{served}limits.html#{address}")
+    shown = limits.locator("#answer .refused")
+    assert shown.inner_text().startswith(said)
+    limits.locator("[name=value]").fill("4 V")
+    assert limits.locator("#answer p.big, #best button").count() == 0
+    ask(limits, "whimbrel-200", "DC voltage", "3 V")
+    limits.locator("p.big").wait_for()
+
+
+def test_every_meter_and_every_sheet_leads_here(limits, served, shop):
+    """With the meter chosen."""
+    for page in [f"meters/{name}" for name in shop.functions] + [
+            f"procedures/{name}" for name in shop.procedures]:
+        meter = (page.split("/")[1] if page.startswith("meters")
+                 else shop.procedures[page.split("/")[1]].meter.meter)
+        limits.goto(f"{served}{page}.html")
+        link = limits.locator("a[href*='limits.html#meter=']")
+        assert link.count() == 1
+        link.click()
+        limits.locator("#limits:not([hidden])").wait_for()
+        assert limits.locator("[name=meter]").input_value() == meter
+
+
 HOSTILE = {
     "meter": ["<script>window.ran = 1</script>", "../../x", "__proto__", "constructor", ""],
     "function": ["<img src=x onerror='window.ran=1'>", "toString", "\u202eegatlov CD"],
@@ -203,6 +267,8 @@ HOSTILE = {
               "\u202e3 V\u202c", "\u200f3 V", "3 V\x00", "NaN V", "Infinity V", "١٢ V",
               "3 </p><b>V", "3 V" + " " * 5000 + "x", "1" + "0" * 17 + " V", "." ,
               "3 \ud83d\ude00"],
+    "range": ["<img src=x onerror='window.ran=1'>", "__proto__", "\u202e6 V"],
+    "reading": ["<svg onload=window.ran=1>", "9" * 400, "1e999", "\u202e3", "3 </p><b>"],
     "frequency": ["<b onmouseover=window.ran=1>", "-50 Hz", "0 Hz", "9" * 400 + " Hz",
                   "\u202e50 Hz", "50 V"],
 }

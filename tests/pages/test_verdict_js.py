@@ -12,11 +12,13 @@ from pathlib import Path
 
 import pytest
 
+from builder.files.problems import Wrong
 from builder.numbers import exact_text
+from builder.numbers.exact_text import plain_quantity
 from builder.numbers.units import decimal_text
 from builder.pages import render
 from builder.procedure.data_of_meter import meter_data
-from builder.shop import loading
+from builder.shop import loading, quick_answer, quick_reading
 from tests import verdict_cases as cases
 from tests.conftest import ROOT
 from tests.small_shop import function, load, meter, range_, row
@@ -102,6 +104,57 @@ def test_limits_of_any_value_as_the_builder_has_them(rules, shop):
                  "nothing-displayable", "accepts-zero", "unclear-range", "beyond-input",
                  "beyond-peak", "beyond-volt-hertz"):
         assert seen[code] > 10, (code, seen)
+
+
+def test_a_range_by_hand_and_a_reading_as_the_builder_has_them(rules, shop):
+    """For values all over the hostile meters' ranges, selected by hand, and readings about their
+    limits: the builder's lines and its sentence on the reading, or the same refusal."""
+    views, rng = shop.functions["lapwing-1"], random.Random(22)
+    asked = []
+    for title, view in views.items():
+        for on, name in view.names.items():
+            counts = rng.randint(0, int(on.highest / on.resolution))
+            value = plain_quantity(counts * on.resolution, name.unit)
+            hertz = "50 Hz" if view.kind.needs_frequency else ""
+            reading = plain_quantity((counts + rng.choice((-50, -20, -2, 0, 0, 1, 3, 50, 10 ** 7)))
+                                     * on.resolution, name.unit,
+                                     exact_text.decimals(on.resolution, name.unit))
+            asked.append((title, value, hertz, {
+                "range": plain_quantity(on.full_scale, name.unit), "reading": reading}))
+    found = in_page(rules, "return given[1].map(asked => R.limits(given[0], ...asked))",
+                    [meter_data(shop.meters["lapwing-1"], views).as_data(), asked])
+    seen: Counter = Counter()
+    for (title, value, hertz, more), one in zip(asked, found, strict=True):
+        try:
+            lines, *judged = quick_answer.answer(views, title, value, hertz or None, more["range"])
+        except Wrong as wrong:
+            assert one["refused"]["sentence"] == wrong.sentence, (title, value, more)
+            seen["refused"] += 1
+            continue
+        assert one["lines"] == lines, (title, value, more)
+        try:
+            said = quick_reading.said(*judged, more["reading"])
+        except Wrong:
+            assert one["reads"]["within"] is None
+            seen["no verdict"] += 1
+            continue
+        assert one["reads"]["sentence"] == said, (title, value, more)
+        assert one["reads"]["within"] == ("is within" in said)
+        seen["within" if one["reads"]["within"] else "not within"] += 1
+    assert min(seen[key] for key in ("refused", "no verdict", "within", "not within")) > 15, seen
+
+
+@pytest.mark.parametrize("arguments, low", [
+    (("temperature", "100"), "98.0 degC"), (("resistance", "100"), "98.8 Ohm"),
+    (("DC voltage", "3", "", {"range": "6 V"}), "2.986 V"), (("AC voltage", "3 V", "50"), "2.967 V"),
+    (("AC voltage", "3", "50"), "2.967 V")])
+def test_a_bare_number_where_its_unit_is_clear(arguments, low, rules, tmp_path):
+    """Where all ranges of the function are in one unit, or the range was chosen; hertz always."""
+    shop = load(tmp_path, small())
+    found = in_page(rules, "return R.limits(given[0], ...given[1])",
+                    [meter_data(shop.meters["lapwing-1"],
+                                shop.functions["lapwing-1"]).as_data(), arguments])
+    assert found["low"] == low, found
 
 
 # ---------------------------------------------------------------- verdicts
@@ -443,7 +496,9 @@ def test_a_corrected_point_needs_the_point_of_its_leads(rules):
     (("DC voltage", "3 A"), "wrong-unit"), (("temperature", "100 degF"), "other-degrees"),
     (("AC voltage", "3 V"), "needs-frequency"), (("AC voltage", "3 V", "50 V"), "not-a-frequency"),
     (("AC voltage", "3 V", "0 Hz"), "not-a-frequency"),
-    (("AC voltage", "3 V", "50"), "not-a-value"), (("DC voltage", "3 V", "50 Hz"), "no-frequency"),
+    (("DC voltage", "3 V", "50 Hz"), "no-frequency"),
+    (("DC voltage", "3 V", "", {"range": "60 V"}), "no-range"),
+    (("DC voltage", "3 V", "", {"range": "600 mV"}), "beyond-range"),
     (("DC volts", "3 V"), "no-function"), (("continuity", "1 ohm"), "no-table"),
     (("DC voltage", "550 V"), "beyond-input"),
 ])

@@ -78,12 +78,12 @@
   }
 
   // Range, row, tolerance and accepted counts of a value, or a refusal; `wanted` keeps it to one
-  // range.
-  function judge(table, x, hertz, wanted) {
+  // range, `force` says that it is selected by hand.
+  function judge(table, x, hertz, wanted, force) {
     const size = abs(x),
-      byHand = wanted && !table.autoranging,
+      byHand = wanted && (force || !table.autoranging),
       on = byHand ? wanted : rangeFor(table, size, wanted);
-    if (wanted && on !== wanted) refuse('other-range');
+    if (wanted && on !== wanted) refuse('other-range', { wanted, chosen: on });
     if (x.n < 0n && !table.shows_minus) refuse('no-minus');
     if (x.n === 0n && !table.has_zero) refuse('no-zero');
     if (compare(size, on.highest) > 0) refuse('beyond-range', { on });
@@ -107,7 +107,7 @@
       from = clamped ? 0n : low;
     if (from > high) refuse('nothing-displayable', { on, tolerance });
     if (x.n !== 0n && from <= 0n && 0n <= high) refuse('accepts-zero', { on, tolerance });
-    if (table.autoranging) refuseIfUnclear(table, on, size, tolerance, hertz);
+    if (table.autoranging && !byHand) refuseIfUnclear(table, on, size, tolerance, hertz);
     return { on, row, tolerance, low: from, high, clamped };
   }
 

@@ -4,19 +4,28 @@
 (function () {
   'use strict';
 
-  const { pretty, typedNumber, typedUnit, shownUnit, filled, says } = window.Bench.rules;
+  const { pretty, typedNumber, typedUnit, unitOf, shownUnit, filled, says } = window.Bench.rules;
+  const { parse, percentText } = window.Bench.rules;
   const { Refused, refuse, inBase, tableOf, judge, clearValues, refuseBeyondInput } =
     window.Bench.rules.anyValue;
   const { decimalsOf, plain, amount, frequencyText, span, toleranceText, rowText, worked } =
     window.Bench.rules.anyValue;
-  const { add, subtract, multiply, compare, shift } = window.Bench.rules.exact;
+  const { add, subtract, multiply, compare, shift, abs, quotient, toText, whole } = window.Bench.rules.exact;
   const REFUSALS = window.Bench.tables.refusals;
+  const READ = window.Bench.tables.any_value;
 
-  // A typed value with its unit, or a refusal; `such` is an example.
-  function typedQuantity(text, such) {
+  // The unit that a bare number can only be in: that of all ranges; null where they differ.
+  const clearUnit = table =>
+    table.ranges.every(on => on.unit.text === table.ranges[0].unit.text)
+      ? table.ranges[0].unit
+      : null;
+
+  // A typed value with its unit, or a refusal; `such` is an example, `clear` the unit of a bare
+  // number.
+  function typedQuantity(text, such, clear) {
     const read = typedNumber(String(text ?? '').trim(), false);
     if (read.reason) refuse('not-a-value', { sentence: `${read.reason}; write such as ${such}` });
-    const unit = typedUnit(read.rest);
+    const unit = read.rest ? typedUnit(read.rest) : clear;
     if (!unit)
       refuse('not-a-value', {
         sentence: read.rest
@@ -26,11 +35,19 @@
     return { value: shift(read.value, unit.power), unit };
   }
 
-  function asked(table, valueText, frequency) {
+  function asked(table, valueText, frequency, range) {
     if (!table.ranges.length)
       refuse('no-table', { sentence: `“${table.function}” has no accuracy table` });
+    const wanted = range && table.ranges.find(on => on.given.range === range);
+    if (range && !wanted)
+      refuse('no-range', { sentence: `${table.function} has no range “${range}”` });
     const own = table.ranges[0].unit,
-      typed = typedQuantity(valueText, pretty(table.ranges[0].given.range));
+      typed = typedQuantity(
+        valueText,
+        pretty(table.ranges[0].given.range),
+        wanted ? wanted.unit : clearUnit(table),
+      );
+    typed.wanted = wanted;
     if (typed.unit.base !== own.base) {
       const degrees = /^deg/.test(typed.unit.base) && /^deg/.test(own.base);
       refuse(degrees ? 'other-degrees' : 'wrong-unit', {
@@ -45,7 +62,7 @@
     if (without) return { ...typed, hertz: null };
     if (!table.needs_frequency)
       refuse('no-frequency', { sentence: `${table.function} has no frequency beside its value` });
-    const hertz = typedQuantity(frequency, pretty('50 Hz'));
+    const hertz = typedQuantity(frequency, pretty('50 Hz'), unitOf('Hz'));
     if (hertz.unit.base !== 'Hz' || hertz.value.n <= 0n)
       refuse('not-a-frequency', { sentence: `“${frequency}” is no frequency` });
     return { ...typed, hertz: hertz.value };
@@ -62,6 +79,8 @@
       frequency: typed.hertz === null ? 'DC' : frequencyText(typed.hertz),
       limit: facts.limit && pretty(facts.limit),
     };
+    for (const name of ['wanted', 'chosen'])
+      if (facts[name]) text[name] = pretty(facts[name].given.range);
     text.at = text.applied + (typed.hertz === null ? '' : ` at ${text.frequency}`);
     let hint = '';
     if (on) {
@@ -84,14 +103,51 @@
     return { code, sentence: filled(REFUSALS[code][0], text), hint };
   }
 
+  const signed = text => (/^−|^[^1-9]*$/.test(text) ? text : '+' + text);
+
+  /* What became of a reading beside the limits: {within: true or false, sentence}; `within` is null
+   * for what the display can't show there. */
+  function reads(typed, x, { on, tolerance, low, high }, table) {
+    const unit = on.unit,
+      decimals = decimalsOf(on.step, unit);
+    const read = parse(typed, {
+      unit: on.given.unit,
+      decimals,
+      resolution: on.given.resolution,
+      highest: on.given.highest_reading,
+      minus: table.shows_minus,
+    });
+    if (read.kind === 'empty') return null;
+    if (read.kind === 'refused') return { within: null, sentence: read.reason };
+    if (read.kind === 'overload') return { within: false, sentence: READ.overload };
+    const value = shift(read.value, unit.power),
+      error = subtract(value, x),
+      off = quotient(error, on.step);
+    const within =
+      compare(value, multiply({ n: low, d: 0 }, on.step)) >= 0 &&
+      compare(value, multiply({ n: high, d: 0 }, on.step)) <= 0;
+    const number = toText(off).replace('-', '−');
+    return {
+      within,
+      sentence: filled(READ[within ? 'within' : 'not-within'], {
+        reading: amount(value, unit, decimals),
+        error: signed(amount(error, unit, decimals)),
+        counts: `${signed(number)} count${compare(abs(off), whole(1)) ? 's' : ''}`,
+        percent: signed(percentText(error, tolerance).replace('-', '−')) + '\u00a0%',
+      }),
+    };
+  }
+
   /* The limits of any value on a meter, from data/meters/<id>.json: what the builder's quick answer
    * says. The limits are those of the meter's own tolerance at its reference temperature, without a
-   * guard band, and so says `rule`.
+   * guard band, and so says `rule`. `range` is one that is selected by hand, as the data name it;
+   * `reading` what the meter reads.
    * → {meter, function, rule: 'tolerance only', refused: null, range, row, tolerance, low, high,
    * exact_low, exact_high, clamped, lines}; `row` and `lines` are sentences, the others quantities,
    * `low` and `high` with the display's digits. Or all of those from `range` on are null, and
-   * refused: {code, sentence, hint}; its codes are the builder's, and those of `asked`. */
-  function limits(meter, title, valueText, frequency) {
+   * refused: {code, sentence, hint}; its codes are the builder's, and those of `asked`. `reads` is
+   * what `reads` gives, null without a reading. */
+  function limits(meter, title, valueText, frequency, { range, reading } = {}) {
     const wanted = String(title).trim().toLowerCase(),
       given = meter.functions.find(one => one.function.toLowerCase() === wanted);
     const answer = {
@@ -108,6 +164,7 @@
       exact_high: null,
       clamped: null,
       lines: null,
+      reads: null,
     };
     if (!given)
       return {
@@ -121,9 +178,9 @@
     const table = tableOf(given);
     let typed;
     try {
-      typed = asked(table, valueText, frequency);
+      typed = asked(table, valueText, frequency, range);
       refuseBeyondInput(table, typed.value, typed.hertz);
-      const found = judge(table, typed.value, typed.hertz),
+      const found = judge(table, typed.value, typed.hertz, typed.wanted, table.by_hand),
         { on, tolerance } = found,
         unit = on.unit,
         places = decimalsOf(on.step, unit);
@@ -138,6 +195,7 @@
         exact_low: plain(subtract(typed.value, tolerance), unit),
         exact_high: plain(add(typed.value, tolerance), unit),
         clamped: found.clamped,
+        reads: reads(reading, typed.value, found, table),
         lines: [
           `${meter.name}, ${given.function}, at ${pretty(meter.holds)}, simple acceptance` +
             (given.zero_with ? ' (of a reading without its leads)' : ''),

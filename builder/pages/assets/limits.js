@@ -1,5 +1,5 @@
-/* Limits of any value: meter → function → value (→ frequency), the same rules as the builder's,
- * shareable as an address. */
+/* Limits of any value: meter → function → value (→ frequency, range, reading), the same rules as the
+ * builder's, shareable as an address. The meter that was asked about last is remembered. */
 (function () {
   'use strict';
   const { rules, make } = Bench;
@@ -8,7 +8,10 @@
   const shop = JSON.parse(document.getElementById('meters').textContent);
   const answer = document.getElementById('answer');
   const best = document.getElementById('best');
-  const { meter, function: which, value, frequency } = form.elements;
+  const { meter, function: which, value, frequency, range, reading } = form.elements;
+  const typed = { value, frequency, reading };
+  const REMEMBERED = 'limits-meter';
+  let strange = ''; // what the address names and this page doesn't have
 
   // ---- meters come one by one, as scripts, which a page opened from a folder may load too
   const heard = new Map();
@@ -34,15 +37,12 @@
 
   const options = (select, texts, labels) =>
     select.replaceChildren(...texts.map((text, n) => make('option', { value: text }, labels[n])));
-  const chosen = () =>
-    (shop.find(one => one.meter === meter.value) || { functions: [] }).functions.find(
-      one => one.function === which.value,
-    );
+  const functionsHere = () =>
+    (shop.find(one => one.meter === meter.value) || { functions: [] }).functions;
+  const chosen = () => functionsHere().find(one => one.function === which.value);
 
   function functions() {
-    const own = (shop.find(one => one.meter === meter.value) || { functions: [] }).functions.map(
-      one => one.function,
-    );
+    const own = functionsHere().map(one => one.function);
     const before = which.value;
     options(which, own, own);
     if (own.includes(before)) which.value = before;
@@ -50,10 +50,35 @@
   }
 
   function fields() {
-    const one = chosen();
+    const one = chosen(),
+      names = (one && one.by_hand && one.ranges.length > 1 && one.ranges) || [];
     form.querySelector('.frequency').hidden = !(one && one.needs_frequency);
+    form.querySelector('.range').hidden = !names.length;
+    const before = range.value;
+    options(
+      range,
+      ['', ...names],
+      [one && one.manual ? 'lowest that fits' : 'automatic', ...names.map(rules.pretty)],
+    );
+    if (names.includes(before)) range.value = before;
     value.placeholder = one ? 'such as 3 ' + rules.pretty('0 ' + one.unit).slice(2) : '';
     frequency.placeholder = 'such as 50 Hz';
+  }
+
+  function remember() {
+    try {
+      localStorage.setItem(REMEMBERED, meter.value);
+    } catch (error) {
+      /* a device that keeps nothing */
+    }
+  }
+
+  function remembered() {
+    try {
+      return localStorage.getItem(REMEMBERED);
+    } catch (error) {
+      return null;
+    }
   }
 
   let turn = 0;
@@ -61,6 +86,7 @@
     const mine = ++turn;
     const one = chosen();
     best.replaceChildren();
+    if (strange) return answer.replaceChildren(make('p', { class: 'refused' }, strange));
     if (!one || !value.value.trim())
       return answer.replaceChildren(make('p', {}, 'Type a value with its unit.'));
     const hertz = one.needs_frequency ? frequency.value.trim() : '';
@@ -69,6 +95,8 @@
       function: one.function,
       value: value.value.trim(),
       ...(hertz && { frequency: hertz }),
+      ...(range.value && { range: range.value }),
+      ...(reading.value.trim() && { reading: reading.value.trim() }),
     });
     try {
       history.replaceState(null, '', '#' + address);
@@ -91,7 +119,10 @@
       );
     }
     if (mine !== turn) return;
-    const found = rules.limits(data, one.function, value.value, hertz || undefined);
+    const found = rules.limits(data, one.function, value.value, hertz || undefined, {
+      range: range.value || undefined,
+      reading: reading.value,
+    });
     if (found.refused)
       answer.replaceChildren(
         make(
@@ -117,6 +148,7 @@
           `on the ${rules.pretty(found.range)} range, ± ${rules.pretty(found.tolerance)}, ` +
             'tolerance only',
         ),
+        ...(found.reads ? [verdict(found.reads)] : []),
         make('ul', { class: 'came' }, ...found.lines.map(line => make('li', {}, line))),
       );
     if (shop.length < 2) return;
@@ -124,6 +156,14 @@
       Bench.button('Which meter measures this value best?', () => compare(one.kind, hertz)),
     );
   }
+
+  const verdict = ({ within, sentence }) =>
+    make(
+      'p',
+      { class: within === null ? 'trouble' : 'reads' },
+      make('b', {}, within === null ? 'No verdict: ' : within ? '✓ ' : '✗ '),
+      sentence + '.',
+    );
 
   async function compare(kind, hertz) {
     const mine = turn;
@@ -162,16 +202,24 @@
 
   function fromAddress() {
     const asked = new URLSearchParams(location.hash.slice(1));
-    const pick = (select, name) => {
-      if ([...select.options].some(one => one.value === asked.get(name)))
-        select.value = asked.get(name);
+    // Picks what the address names; says so where it isn't there, and then shows no numbers.
+    const pick = (select, name, says) => {
+      const wanted = asked.get(name);
+      if (wanted === null || strange) return;
+      if ([...select.options].some(one => one.value === wanted)) select.value = wanted;
+      else strange = says(wanted.slice(0, 60));
     };
-    pick(meter, 'meter');
+    strange = '';
+    pick(meter, 'meter', name => `There is no meter “${name}” here. Choose one above.`);
     functions();
-    pick(which, 'function');
+    pick(
+      which,
+      'function',
+      name => `This meter has no function “${name}” with limits. Choose one above.`,
+    );
     fields();
-    value.value = asked.get('value') || value.value;
-    frequency.value = asked.get('frequency') || frequency.value;
+    pick(range, 'range', name => `This function has no range “${name}”. Choose one above.`);
+    for (const [name, field] of Object.entries(typed)) field.value = asked.get(name) || field.value;
     show();
   }
 
@@ -180,17 +228,24 @@
     shop.map(one => one.meter),
     shop.map(one => one.name),
   );
+  if (shop.some(one => one.meter === remembered())) meter.value = remembered();
   form.hidden = false;
   form.addEventListener('submit', event => event.preventDefault());
-  meter.addEventListener('change', () => {
-    functions();
+  const again = update => () => {
+    strange = '';
+    update();
     show();
-  });
-  which.addEventListener('change', () => {
-    fields();
-    show();
-  });
-  for (const field of [value, frequency]) field.addEventListener('input', show);
+  };
+  meter.addEventListener(
+    'change',
+    again(() => {
+      remember();
+      functions();
+    }),
+  );
+  which.addEventListener('change', again(fields));
+  range.addEventListener('change', again(() => {}));
+  for (const field of Object.values(typed)) field.addEventListener('input', show);
   window.addEventListener('hashchange', fromAddress);
   fromAddress();
 })();

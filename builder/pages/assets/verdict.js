@@ -167,5 +167,5 @@
     return toText({ n: error.n < 0n ? -tenths : tenths, d: 1 }, 1);
   }
 
-  Object.assign(window.Bench.rules, { verdict });
+  Object.assign(window.Bench.rules, { verdict, percentText });
 })();
