@@ -112,7 +112,9 @@ class Grouping:
             number=number, heading=steps.point_title(stage, planned, top), stage=stage, live=live,
             jacks=first.function.jacks(first.range),
             cautions=cautions_of_points(stage, planned),
-            steps_before=steps.opening(stage, planned, live, after_forced), points=points,
+            steps_before=steps.opening(stage, planned, live, after_forced,
+                                       live and not any(g.live for g in self.groups)),
+            points=points,
             steps_after=steps.closing(first), near_zero=_near_zero_unit(planned) if live else "",
             layout=_layout(first), beside=_beside(first),
             aside=self._aside(points), connection=connection(first)))

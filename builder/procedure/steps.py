@@ -64,6 +64,10 @@ def check_closing(stage: str) -> Steps:
 
 # ---------------------------------------------------------------- around points
 
+# Common practice; who must be there, and with what, is for local rules.
+BEFORE_LIVE = (sentence("switch-off-known"), sentence("second-person"), sentence("area-marked"))
+
+
 def _rest(point: PlannedPoint) -> str:
     """What a source at rest puts out."""
     current = point.function.kind.dimension == "[current]" or (
@@ -71,15 +75,17 @@ def _rest(point: PlannedPoint) -> str:
     return "0 A" if current else "0 V"
 
 
-def opening(stage: str, planned: list[PlannedPoint], live: bool,
-            after_forced: bool = False) -> Steps:
-    """`after_forced` says that a range was selected by hand in a group before."""
+def opening(stage: str, planned: list[PlannedPoint], live: bool, after_forced: bool = False,
+            first_live: bool = False) -> Steps:
+    """`after_forced` says that a range was selected by hand in a group before, `first_live` that no
+    group before was live."""
     first = planned[0]
     function, on, method = first.function, first.range, first.supply.method
     from_source = method in (SOURCE, THERMOCOUPLE, COIL) and first.zero is None
     from_supply = method == REFERENCE and _is_in_circuit(first)
-    steps = ([sentence("source-standby", rest=_rest(first))] if from_source
-             else [sentence("supply-off")] if from_supply else [])
+    steps = list(BEFORE_LIVE) if first_live else []
+    steps += ([sentence("source-standby", rest=_rest(first))] if from_source
+              else [sentence("supply-off")] if from_supply else [])
     steps += _selected(stage, first)
     if first.correction == "relative" and first.zero is None:
         steps.append(sentence("relative-on", relative=function.given.relative,
@@ -94,15 +100,26 @@ def opening(stage: str, planned: list[PlannedPoint], live: bool,
         steps.append(sentence("range-mixed"))
     elif after_forced and len(siblings(function.table, on)) > 1:
         steps.append(sentence("range-automatic"))
-    if live and from_source and not_isolated_within_rating(planned):
-        steps.append(sentence("source-isolated"))
     if live:
+        steps += _earth(planned, from_source, first_live)
         steps.append(sentence("hands-off"))
     if from_source:
         steps.append(sentence("source-on"))
     elif from_supply:
         steps.append(sentence("supply-on"))
     return tuple(steps)
+
+
+def _earth(planned: list[PlannedPoint], from_source: bool, first_live: bool) -> list[Sentence]:
+    """None where the voltage exceeds the meter's rating to earth; else at most one, at the low side
+    of what puts the voltage out."""
+    if not_isolated_within_rating(planned):
+        return [sentence("source-isolated" if from_source else "supply-isolated")]
+    if not first_live:
+        return []
+    supply = planned[0].supply
+    return [sentence("one-earth", terminal=supply.terminals[-1], standard=supply.standard.name)
+            if from_source else sentence("one-earth-supply", part=supply.compare_on)]
 
 
 def _selected(stage: str, first: PlannedPoint) -> list[Sentence]:

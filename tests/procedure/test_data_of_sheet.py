@@ -200,10 +200,13 @@ def test_a_group_has_codes_beside_its_words(tmp_path):
     assert group.cautions == ("live-voltage", "no-rating")
     assert dict(zip(group.opening_steps, group.opening, strict=True)) | dict(
         zip(group.closing_steps, group.closing, strict=True)) == {
+            "switch-off-known": "Bench: everyone here knows its switch-off",
+            "second-person": "Second person and protective equipment: as local rules ask",
+            "area-marked": "Area: marked, other people outside",
             "source-standby": "Source: 0 V, standby", "select": "Meter: select DC voltage",
             "keys-off": "Meter: relative, hold, filter, low-impedance off",
-            "leads": group.opening[3], "plugs-home": "Plugs: home at both ends, shrouds whole",
-            "source-isolated": group.opening[5], "hands-off": "Hands: off",
+            "leads": group.opening[6], "plugs-home": "Plugs: home at both ends, shrouds whole",
+            "source-isolated": group.opening[8], "hands-off": "Hands: off",
             "source-on": "Source: output on", "source-zero": "Source: to 0 V",
             "standby": "Source: standby",
             "leads-off": "Leads: off the source first, then off the meter",

@@ -13,6 +13,7 @@ PARTS = function("DC current",
                         [row("0.4 % + 5 counts", values="0 A to 5 A"),
                          row("0.8 % + 5 counts", values="5 A to 10 A")],
                         highest_reading="10.00 A"), jacks=["A", "COM"])
+EARTHS = {"source-isolated", "supply-isolated", "one-earth", "one-earth-supply"}
 LEADS_OFF = tuple(map(words, steps.LEADS_OFF))
 
 
@@ -60,6 +61,7 @@ def test_what_is_connected(one, ref, apply, opening, closing, tmp_path):
 
 V_DC = function("DC voltage", range_("6 V", "1 mV", "0.4 % + 2 counts"),
                 range_("600 V", "0.1 V", "0.5 % + 3 counts"), dial="V")
+HIGH = function("DC voltage", range_("600 V", "0.1 V", "0.5 % + 3 counts"))
 ISOLATED = {"rated": {"between_terminals": "1000 V", "CAT III": "600 V"}}
 OFF = "Meter: relative, hold, filter, low-impedance off"
 
@@ -82,14 +84,45 @@ def test_a_low_voltage(tmp_path):
     ("540 V", ISOLATED, False), ("540 V", {}, True),
     ("540 V", {"rated": {"between_terminals": "1000 V", "CAT II": "300 V"}}, True)])
 def test_a_hazardous_voltage(apply, more, isolated, tmp_path):
-    """Plugs are looked at and hands are off before the output is on; the source is isolated where
-    the meter's rating to earth doesn't cover the voltage, or isn't stated."""
+    """Switch-off, second person and area come first; plugs are looked at and hands are off before
+    the output is on; the source is isolated where the meter's rating to earth doesn't cover the
+    voltage, or isn't stated, and else has at most one earth."""
     (group,) = groups_of(tmp_path, V_DC, {"apply": apply}, more=more)
-    middle = ["Source: output isolated from earth, no strap from LO to earth"] * isolated
-    assert group.opening[3:] == ("Leads: V to HI, COM to LO of Petrel",
-                                 "Plugs: home at both ends, shrouds whole", *middle, "Hands: off",
+    earth = ("Source: output isolated from earth, no strap from LO to earth" if isolated
+             else "Earth: at most one in this circuit, at LO of Petrel")
+    assert group.opening[:4] == (
+        "Bench: everyone here knows its switch-off",
+        "Second person and protective equipment: as local rules ask",
+        "Area: marked, other people outside", "Source: 0 V, standby")
+    assert group.opening[6:] == ("Leads: V to HI, COM to LO of Petrel",
+                                 "Plugs: home at both ends, shrouds whole", earth, "Hands: off",
                                  "Source: output on")
     assert group.title == "DC voltage, hazardous live, up to 540\u00a0V"
+
+
+def test_before_the_first_live_group_alone(tmp_path):
+    """Once a sheet: a second live group asks for none of it but, where its own voltage exceeds the
+    rating to earth, for no earth at all."""
+    rated = {"rated": {"between_terminals": "1000 V", "CAT II": "300 V"}}
+    shop = load(tmp_path, meter(HIGH, function("AC voltage", range_(
+        "600 V", "0.1 V", [row("1 % + 3 counts", frequency="40 Hz to 1 kHz")], lowest="30 V")),
+        **rated), plan({"function": "DC voltage", "apply": "200 V"},
+                       {"function": "AC voltage", "apply": "400 V", "frequency": "50 Hz"}))
+    one, two = [[step.code for step in group.steps_before] for group in the_procedure(shop).groups]
+    early = [step.code for step in steps.BEFORE_LIVE]
+    assert len(early) == 3 and one[:3] == early and not set(early) & set(two)
+    assert [code for code in (*one, *two) if code in EARTHS] == ["one-earth", "source-isolated"]
+
+
+@pytest.mark.parametrize("more, code", [
+    (ISOLATED, "one-earth-supply"),
+    ({"rated": {"between_terminals": "1000 V"}}, "supply-isolated")])
+def test_the_earth_of_a_supply(more, code, tmp_path):
+    """A supply that a reference meter reads has as many earths as a source."""
+    (group,) = the_procedure(load_points(
+        tmp_path, HIGH, {"apply": "200 V"} | ON,
+        standards=[by("DC voltage", "0 V to 1000 V", "1 mV", "0.1 %")], **more)).groups
+    assert [step.code for step in group.steps_before if step.code in EARTHS] == [code]
 
 
 def test_how_the_range_is_chosen(tmp_path):
