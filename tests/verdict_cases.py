@@ -360,3 +360,24 @@ def expected_verdict(planned, sure, counts: int, leads: F, reference: F | None) 
     names = ["pass", "conditional pass", "conditional fail"] if four else ["pass"]
     outcome = next((name for name, holds in zip(names, zones, strict=False) if holds), "fail")
     return found | {"outcome": outcome}
+
+
+def flickers(rng: random.Random, made: list):
+    """Readings of points whose last digit flickers: the data of the point, what verdicts need
+    beside the reading, the lower extreme, the higher one and both, typed."""
+    for data, planned, sure, leads in made:
+        r, name = planned.range.resolution, data["unit"].replace("Ohm", "ohm")
+        for counts, of_leads, reference in readings(rng, planned, sure, leads and leads[1]):
+            more = {}
+            if leads and planned.correction == "subtract":
+                more["zero"] = as_typed(rng, of_leads * leads[1].range.resolution,
+                                        leads[0]["unit"].replace("Ohm", "ohm"),
+                                        leads[0]["decimals"])
+            if reference is not None:
+                more["reference"] = as_typed(
+                    rng, reference, name,
+                    len(data["reference"]["resolution"].split()[0].partition(".")[2]))
+            low, high = (as_typed(rng, n * r, name, data["decimals"])
+                         for n in (counts, counts + rng.choice((1, 1, 2, 5))))
+            yield (data, leads and leads[0], more, low, high,
+                   "/".join(rng.sample((low, high), 2)))

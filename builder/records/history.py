@@ -171,7 +171,7 @@ def _courses(records: list[Record], adjusted: tuple[date, ...]) -> Iterable[Cour
     tolerances: dict[str, Fraction] = {}
     for record in records:
         for reading in record.judged:
-            percent = reading.percent
+            percent = reading.steady_percent
             if percent is not None:
                 errors.setdefault(reading.point.id, []).append(
                     PointError(record.head.date, percent, reading.expanded,

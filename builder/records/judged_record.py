@@ -66,6 +66,15 @@ class JudgedReading:
                 if result.error is not None else None)
 
     @property
+    def steady_percent(self) -> float | None:
+        """The same of the middle of both extremes, where the reading flickered: what its course
+        over the years is made of."""
+        result = self.verdict
+        if result is None or result.steady_error is None or not result.tolerance:
+            return self.percent
+        return float(result.steady_error / result.tolerance * 100)
+
+    @property
     def expanded(self) -> float | None:
         """U in percent of the tolerance, if both are known."""
         result, own = self.verdict, self.point.uncertainty

@@ -95,7 +95,7 @@ def form(data: dict) -> str:
                          for one in own])
     lines.append(
         "readings:                          # [first, second] for two tries, [[5.01, 5.02, 5.00]] "
-        "for readings that were repeated")
+        "for readings that were repeated, 5.01/5.02 for both extremes of one that flickered")
     for group in data["groups"]:
         own = [one for one in data["points"] if one["group"] == group["group"]]
         lines += _group(group,

@@ -8,6 +8,8 @@ AT_THE_BENCH = {
     "two-ways": "“{text}” can be read in two ways: write a point before decimals, and nothing "
                 "between thousands",
     "too-many-digits": "more digits than any display shows",
+    "flicker": "“{text}” are not the two extremes of a reading that flickers, such as "
+               "17.994/17.996",
     "unknown-unit": "“{text}” is no unit known here: this reading is in {unit}",
     "other-prefix": "the sheet is in {unit}, not in {typed}: if the display shows {typed}, it is "
                     "on another range",
@@ -31,6 +33,7 @@ IN_A_RECORD = {
     "two-ways": ("“{text}” can be read in two ways",
                  "write a point before decimals, and nothing between thousands"),
     "too-many-digits": ("more digits than any display shows", "a digit is mistyped"),
+    "flicker": (AT_THE_BENCH["flicker"], "the lowest and the highest, a stroke between them"),
     "unknown-unit": (AT_THE_BENCH["unknown-unit"], ""),
     "other-prefix": ("the sheet is in {unit}, not in {typed}: if the display showed {typed}, it "
                      "was on another range", ""),

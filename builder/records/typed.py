@@ -93,6 +93,17 @@ def parse(typed: str, *, unit: str, decimals: int | None = None,
     return TypedReading(value, f"{full} {unit}")
 
 
+def flickering(typed: str, **display) -> tuple[TypedReading, ...]:
+    """A typed reading; two where the last digit flickered and both extremes were written, such as
+    17.994/17.996; none where nothing was typed. Raises `Wrong`."""
+    found = [parse(one, **display) for one in typed.split("/")]
+    if len(found) == 1:
+        return () if found[0] is None else (found[0],)
+    if len(found) > 2 or None in found:
+        raise refuse("flicker", text=typed.strip()[:30])
+    return tuple(found)
+
+
 def display(point: PointData) -> dict:
     """What `parse` must know of a point's display. An observation often shows something else than
     its range does."""

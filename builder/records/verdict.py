@@ -19,7 +19,8 @@ from builder.formats.outcomes import (CONDITIONAL_FAIL, CONDITIONAL_PASS, FAIL, 
                                       WRITTEN)
 from builder.formats.sheet_data import LimitsData, PointData
 from builder.numbers import exact_text, units
-from builder.records.typed import display, parse, places, refuse, shown_unit
+from builder.records.typed import (TypedReading, display, flickering, places, refuse,
+                                   shown_unit)
 
 NO_READING, NO_REFERENCE, NO_LEADS, UNDECIDED = (
     "no-reading", "no-reference", "no-leads", "undecided")
@@ -28,15 +29,17 @@ NO_READING, NO_REFERENCE, NO_LEADS, UNDECIDED = (
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Verdict:
     """Values are in the point's unit; `value` is what was judged, less the leads where they are
-    taken off, and None for overload. `beyond` says that the error is larger than the tolerance
-    itself, whatever the decision rule; `reason` is the code of why nothing was decided, worded by
-    `reading_words.why`."""
+    taken off, and None for overload; of a reading that flickered it is the extreme farther from
+    the middle of the limits, and `steady_error` the error of the middle of both. `beyond` says
+    that the error is larger than the tolerance itself, whatever the decision rule; `reason` is the
+    code of why nothing was decided, worded by `reading_words.why`."""
 
     outcome: str
     value: Fraction | None = None
     overload: bool = False
     expected: Fraction | None = None
     error: Fraction | None = None
+    steady_error: Fraction | None = None
     counts: Fraction | None = None
     tolerance: Fraction | None = None
     percent: str = ""
@@ -52,30 +55,30 @@ def verdict(point: PointData, typed: str | Sequence[str], *, zero: str = "",
     """Judges a reading, or the mean of several at the same point. `zero` is the reading of the
     leads alone, at `zero_point`. Raises `Wrong` for what no display can have shown."""
     texts = [typed] if isinstance(typed, str) else list(typed)
-    read = [parse(one, **display(point)) for one in texts]
-    if not texts or any(one is None for one in read):
+    read = [flickering(one, **display(point)) for one in texts]
+    if not texts or not all(read):
         return Verdict(outcome=INCOMPLETE, reason=NO_READING)
-    shown = tuple(one.text for one in read)
-    overload = any(one.value is None for one in read)
+    shown = tuple(_text(one) for one in read)
+    overload = any(one.value is None for extremes in read for one in extremes)
+    middles = [] if overload else [_middle(extremes) for extremes in read]
     if point.is_observation:
         return Verdict(outcome=WRITTEN,
-                       value=None if overload
-                       else repeated.mean(readings=[one.value for one in read]),
+                       value=None if overload else repeated.mean(readings=middles),
                        overload=overload, readings=shown)
 
     expected, other = (point.expected or point.apply).number, None
     if point.kind == "reference":
-        other = parse(reference, unit=point.unit, decimals=places(point.reference.resolution),
-                      resolution=point.reference.resolution.number)
-        if other is None:
+        other = flickering(reference, unit=point.unit, decimals=places(point.reference.resolution),
+                           resolution=point.reference.resolution.number)
+        if not other:
             return Verdict(outcome=INCOMPLETE, reason=NO_REFERENCE, readings=shown)
-        if other.value is None:
+        if any(one.value is None for one in other):
             raise refuse("no-reference")
-        if not is_near(reference=other.value, planned=expected,
+        if not is_near(reference=_middle(other), planned=expected,
                        full_scale=point.range.number):
             about = exact_text.number(expected) + exact_text.NARROW + shown_unit(point.unit)
             raise refuse("reference-far", about=about)
-        expected = other.value
+        expected = _middle(other)
     tolerance = (point.slope * abs(expected) + point.offset.number if point.slope is not None
                  else None)
     guard = (point.reference.guard_band.number
@@ -83,29 +86,53 @@ def verdict(point: PointData, typed: str | Sequence[str], *, zero: str = "",
     undecided = ((guard is None or tolerance < guard) if point.kind == "reference"
                  else point.accept is None)
     known = {"expected": expected, "tolerance": tolerance, "readings": shown,
-             "reference": other.text if other else ""}
+             "reference": _text(other) if other else ""}
     if overload:
         return Verdict(outcome=WRITTEN if undecided else FAIL, overload=True,
                        beyond=tolerance is not None,
                        reason=UNDECIDED if undecided else "", **known)
-    value = repeated.mean(readings=[one.value for one in read])
+    off = Fraction(0)
     if point.correction == "subtract" and point.kind != "zero":
-        leads = parse(zero, **display(zero_point))
-        if leads is None:
+        leads = flickering(zero, **display(zero_point))
+        if not leads:
             return Verdict(outcome=INCOMPLETE, reason=NO_LEADS, readings=shown)
-        if leads.value is None:
+        if any(one.value is None for one in leads):
             raise refuse("leads-overload")
-        value -= leads.value * units.unit(zero_point.unit).scale / units.unit(point.unit).scale
+        off = _middle(leads) * units.unit(zero_point.unit).scale / units.unit(point.unit).scale
+    centre = _centre(point, expected) + off
+    value = repeated.mean(readings=[
+        max((one.value for one in extremes), key=lambda x: (abs(x - centre), x))
+        for extremes in read]) - off
     error = value - expected
-    measured = Verdict(outcome=WRITTEN, value=value, error=error,
+    steady = (repeated.mean(readings=middles) - off - expected
+              if any(len(extremes) > 1 for extremes in read) else None)
+    measured = Verdict(outcome=WRITTEN, value=value, error=error, steady_error=steady,
                        counts=error / point.resolution.number,
                        percent=exact_text.percent_of(error, tolerance) if tolerance else "",
                        beyond=tolerance is not None and abs(error) > tolerance, **known)
     if len(read) > 1 and point.uncertainty and point.uncertainty.normal:
-        measured = replace(measured, sure=_sure(point, [one.value for one in read]))
+        measured = replace(measured, sure=_sure(point, middles))
     if undecided:
         return replace(measured, reason=UNDECIDED)
     return replace(measured, outcome=_outcome(point, measured, guard, rule))
+
+
+def _text(extremes: Sequence[TypedReading]) -> str:
+    """As it was typed, with the unit once."""
+    *firsts, last = (one.text for one in extremes)
+    return "/".join([*(one.split(" ")[0] for one in firsts), last])
+
+
+def _middle(extremes: Sequence[TypedReading]) -> Fraction:
+    return sum((one.value for one in extremes), Fraction(0)) / len(extremes)
+
+
+def _centre(point: PointData, expected: Fraction) -> Fraction:
+    """The middle of the limits: what lies farther from it is the worse of two readings."""
+    limits = point.accept or point.tolerance_limits
+    if limits is None or point.kind == "reference":
+        return expected
+    return Fraction(limits.low_counts + limits.high_counts, 2) * point.resolution.number
 
 
 def _outcome(point: PointData, measured: Verdict, guard: Fraction | None, rule: str) -> str:

@@ -13,11 +13,13 @@ from pathlib import Path
 import pytest
 
 from builder.files.problems import Wrong
+from builder.formats.sheet_data import PointData
 from builder.numbers import exact_text
 from builder.numbers.exact_text import plain_quantity
 from builder.numbers.units import decimal_text
 from builder.pages import render
 from builder.procedure.data_of_meter import meter_data
+from builder.records.verdict import verdict
 from builder.shop import loading, quick_answer, quick_reading
 from tests import verdict_cases as cases
 from tests.conftest import ROOT
@@ -221,6 +223,32 @@ def test_verdicts_on_and_beside_every_limit(rules, shop):
                 assert seen[kind, outcome] > 10, (kind, outcome, seen)
     assert seen["reference",
                 "refused"] > 10 and seen["zero", "pass"] > 10 and seen["zero", "fail"] > 10
+
+
+def test_readings_that_flicker_as_the_builder_has_them(rules, shop):
+    """Both extremes of readings on and beside the limits of made-up points: outcome, error and
+    what is refused are the builder's."""
+    rng, seen = random.Random(29), Counter()
+    made = list(cases.random_points(rng, shop.functions["lapwing-1"], 1))
+    asked = [(data, leads, more, both) for data, leads, more, _, _, both
+             in cases.flickers(rng, made)]
+    asked += [(data, leads, more, typed) for data, leads, more, _ in asked[:200]
+              for typed in ("1/2/3", "1/", "OL/1", "1/x")]
+    given = in_page(rules, """return given.map(([point, zeroPoint, more, typed]) =>
+        R.verdict(point, typed, {...more, zeroPoint: zeroPoint ?? undefined}))""", asked)
+    for (data, leads, more, typed), found in zip(asked, given, strict=True):
+        point = PointData.model_validate(data)
+        try:
+            wanted = verdict(point, typed, **more,
+                             zero_point=PointData.model_validate(leads) if leads else None)
+        except Wrong:
+            assert found["outcome"] == "refused", (typed, found)
+            seen["refused"] += 1
+            continue
+        assert found["outcome"] == wanted.outcome, (typed, found, wanted)
+        assert (found["error"] and F(found["error"].split(" ")[0])) == wanted.error
+        seen[wanted.outcome] += 1
+    assert all(seen[one] > 20 for one in ("pass", "fail", "refused", "written down")), seen
 
 
 @pytest.fixture(scope="module")

@@ -73,6 +73,12 @@ def test_errors_are_in_percent_of_the_tolerance(tmp_path):
     assert course.resolution == pytest.approx(100 / 14)
 
 
+def test_of_a_reading_that_flickers_the_middle_is_kept(tmp_path):
+    """3.003/3.004 is judged by 3.004, and its course goes on with 3.0035: 25 % of 14 mV."""
+    course = course_of(shop_of(tmp_path, *years("3.003/3.004", "3.004")))
+    assert [one.percent for one in course.errors] == pytest.approx([25, 400 / 14])
+
+
 def test_a_line_takes_five(tmp_path):
     """Four readings say nothing, and the page says so."""
     shop = shop_of(tmp_path, *years("3.000", "3.003", "3.006", "3.009"))

@@ -142,6 +142,15 @@ def test_repeated_readings_are_set_out():
     assert found.expanded == "0.0020" and float(found.k) == pytest.approx(2.52, abs=0.03)
 
 
+def test_a_reading_that_flickered_shows_both_extremes():
+    """As they were written, with the one that was judged below: 3 V ± 14 mV."""
+    found = line("3.014/3.015")
+    assert plain(found.reading) == "3.014/3.015 V" and found.fails
+    assert plain(found.remarks[0]) == (
+        "flickered: judged by 3.015 V, farther from the middle of the limits")
+    assert line("3.014").remarks == ()
+
+
 def test_an_observation_has_a_reading_and_no_more():
     """No limit, no tolerance; what was to be seen stands below."""
     found = line("3.5", kind="observation", observe="only to see it", slope=None, offset=None,

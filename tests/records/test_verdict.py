@@ -77,6 +77,36 @@ def test_every_reading_on_and_beside_every_limit(views):
                                "written down")) and seen["refused"] > 5, seen
 
 
+WORST = ["pass", "conditional pass", "conditional fail", "fail"]
+
+
+def test_a_reading_that_flickers_is_judged_by_the_worse_of_its_extremes(views):
+    """By brute force: both extremes judged alone, on and beside every limit of made-up points. The
+    outcome is the worse of the two, the error that of one of them, and the middle is in the middle
+    of both errors, whichever stands first."""
+    rng, seen = random.Random(29), Counter()
+    made = [one for one in cases.random_points(rng, views, 2) if one[1].judged]
+    for data, leads, more, low, high, both in cases.flickers(rng, made):
+        at, zero = of_data(data), of_data(leads) if leads else None
+        try:
+            ends = [verdict(at, one, zero_point=zero, **more) for one in (low, high)]
+        except Wrong:
+            continue
+        found = verdict(at, both, zero_point=zero, **more)
+        case = f"{both} {more}: {found}\n{ends}\n{data}"
+        assert found.steady_error == (ends[0].error + ends[1].error) / 2, case
+        assert found.error in (ends[0].error, ends[1].error), case
+        assert all(one.steady_error is None for one in ends)
+        outcomes = {one.outcome for one in ends}
+        if outcomes == {WRITTEN}:
+            assert found.outcome == WRITTEN, case
+        else:
+            assert found.outcome == max(outcomes, key=WORST.index), case
+        seen[at.kind, len(outcomes)] += 1
+    for kind in ("source", "artifact", "coil", "reference"):
+        assert seen[kind, 1] > 50 and seen[kind, 2] > 10, seen
+
+
 # ---------------------------------------------------------------- a point by hand
 
 POINT = {
@@ -113,6 +143,43 @@ def test_a_reading_equal_to_a_limit_is_within(typed, outcome, error, percent):
     found = verdict(point(), typed)
     assert (found.outcome, found.error, found.percent) == (outcome, F(error), percent)
     assert found.beyond == (abs(F(error)) > F("0.014"))
+
+
+@pytest.mark.parametrize("typed, outcome, error, steady", [
+    ("2.999/3.001", "pass", "0.001", "0"), ("3.014/3.015", "fail", "0.015", "0.0145"),
+    ("3.015/3.014 V", "fail", "0.015", "0.0145"), ("2.986 / 2.987", "pass", "-0.014", "-0.0135"),
+    ("3.000/3.000", "pass", "0", "0"), ("2.985/3.014", "fail", "-0.015", "-0.0005"),
+    ("3.014/OL", "fail", None, None)])
+def test_both_extremes_by_hand(typed, outcome, error, steady):
+    """3 V ± 14 mV: what lies farther from the middle is judged, overload above all."""
+    found = verdict(point(), typed)
+    assert found.outcome == outcome and found.overload == (error is None)
+    assert (found.error, found.steady_error) == tuple(
+        None if one is None else F(one) for one in (error, steady))
+
+
+@pytest.mark.parametrize("typed", ["3.014/", "/3.014", "3.01/3.02/3.03", "3.014/x", "3/4 A", "/"])
+def test_what_are_no_extremes_is_refused(typed):
+    """One of them is missing, there are three, or one can't be read."""
+    with pytest.raises(Wrong):
+        verdict(point(), typed)
+
+
+def test_extremes_of_leads_reference_and_repeats():
+    """Leads and reference count by the middle of their extremes, repeated readings by the farther
+    ones."""
+    leads = point(id="z", kind="zero", apply="0 V", slope=None, offset=None, tolerance_limits=None,
+                  accept={"low": "0.000 V", "high": "0.005 V", "low_counts": 0, "high_counts": 5})
+    found = verdict(point(correction="subtract", zero="z"), "3.010/3.011", zero="0.001/0.002",
+                    zero_point=leads)
+    assert (found.error, found.steady_error) == (F("0.0095"), F("0.009"))
+    beside = point(kind="reference", accept=None, tolerance_limits=None, expected=None,
+                   reference={"standard": "skua", "on": "x", "resolution": "0.0001 V",
+                              "step": "0.0001 V", "guard_band": "0 V"})
+    found = verdict(beside, "3.012", reference="3.0000/3.0003")
+    assert found.error == F("0.01185") and found.reference == "3.0000/3.0003 V"
+    found = verdict(point(), ["3.010/3.012", "3.011", "3.013/3.012"])
+    assert (found.error, found.steady_error) == (F("0.012"), (F("0.011") * 2 + F("0.0125")) / 3)
 
 
 @pytest.mark.parametrize("typed, says", [

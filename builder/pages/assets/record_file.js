@@ -6,8 +6,7 @@
 
   const withUnit = (typed, display) => {
     if (typed === '') return null;
-    const parsed = rules.parse(typed, display);
-    return parsed.text || typed;
+    return rules.textOf(rules.flickering(typed, display)) || typed;
   };
 
   /** The file that is handed over: see builder/schema/record.schema.json. */

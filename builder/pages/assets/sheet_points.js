@@ -118,6 +118,9 @@
       { class: 'keys' },
       key('±', 'Change the sign', typed => (/^[-−]/.test(typed) ? typed.slice(1) : '-' + typed)),
       key('OL', 'Overload', () => 'OL'),
+      key('/', 'Flickers: now the other extreme', typed =>
+        typed.includes('/') ? typed : typed + '/',
+      ),
       note,
       button('Next', next, { class: 'key next' }),
     );

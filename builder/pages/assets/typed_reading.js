@@ -4,7 +4,7 @@
 (function () {
   'use strict';
 
-  const { from: exact, multiply, compare, abs, whole, floorDiv, toText } = window.Bench.rules.exact;
+  const { from: exact, add, multiply, compare, abs, whole, floorDiv, toText } = window.Bench.rules.exact;
 
   const SPACE = '\u00a0';
   const tables = window.Bench.tables; // generated: see builder/pages/script_tables.py
@@ -131,6 +131,34 @@
     });
   }
 
+  /* A reading as `parse` has it, or both extremes where the last digit flickered: 17.994/17.996.
+   * → [one], [one, other], or [{kind: 'empty' | 'refused', reason}] */
+  function flickering(typed, known) {
+    const text = String(typed ?? '').trim();
+    const found = text.split('/').map(one => parse(one, known));
+    const refused = found.find(one => one.kind === 'refused');
+    if (refused) return [refused];
+    if (found.length > 2 || (found.length > 1 && found.some(one => one.kind === 'empty')))
+      return [
+        {
+          ...found[0],
+          kind: 'refused',
+          value: null,
+          text: '',
+          reason: says('flicker', { text: text.slice(0, 30) }),
+        },
+      ];
+    return found;
+  }
+  /** As it was typed, with the unit once: "17.994/17.996 V". */
+  const textOf = found =>
+    found.map(({ text }, n) => (n < found.length - 1 ? text.split(' ')[0] : text)).join('/');
+  const middle = found =>
+    multiply(
+      found.map(one => one.value).reduce(add),
+      found.length > 1 ? { n: 5n, d: 1 } : whole(1),
+    );
+
   /* What `parse` must know of a point's display. An observation has no limits, and often shows
    * something else than its range does: any digits will do there. */
   function display(point) {
@@ -143,6 +171,9 @@
 
   Object.assign(window.Bench.rules, {
     parse,
+    flickering,
+    textOf,
+    middle,
     display,
     pretty,
     typedNumber,

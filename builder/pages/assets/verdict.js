@@ -8,7 +8,7 @@
 (function () {
   'use strict';
 
-  const { parse, display, pretty, says, unitOf } = window.Bench.rules;
+  const { flickering, textOf, middle, display, pretty, says, unitOf } = window.Bench.rules;
   const {
     from: exact,
     add,
@@ -41,11 +41,12 @@
   function verdict(point, typed, { zero, zeroPoint, reference } = {}) {
     const unit = point.unit,
       step = exact(point.resolution),
-      reading = parse(typed, display(point));
+      extremes = flickering(typed, display(point)),
+      [reading] = extremes;
     const say = (outcome, word, more) => ({
       outcome,
       words: tables.short[word],
-      read: reading.text || null,
+      read: textOf(extremes) || null,
       error: null,
       counts: null,
       percent: null,
@@ -64,13 +65,16 @@
     if (point.kind === 'reference') {
       const at = point.reference.resolution,
         decimals = (at.split(' ')[0].split('.')[1] || '').length;
-      const other = parse(reference, { unit, decimals, resolution: at });
-      if (other.kind === 'empty') return say(INCOMPLETE, 'no-reference');
-      if (other.kind !== 'number')
-        return say(REFUSED, 'check-reference', { reason: other.reason || says('no-reference') });
+      const others = flickering(reference, { unit, decimals, resolution: at });
+      if (others[0].kind === 'empty') return say(INCOMPLETE, 'no-reference');
+      if (others.some(one => one.kind !== 'number'))
+        return say(REFUSED, 'check-reference', {
+          reason: others[0].reason || says('no-reference'),
+        });
+      const other = middle(others);
       // The row of the accuracy table was chosen for about this value; the sheet's own table ends
       // there too.
-      const same = expected.n < 0n ? negate(other.value) : other.value,
+      const same = expected.n < 0n ? negate(other) : other,
         size = abs(expected);
       const near =
         size.n === 0n
@@ -81,7 +85,7 @@
         return say(REFUSED, 'check-reference', {
           reason: says('reference-far', { about: pretty(point.apply) }),
         });
-      expected = other.value;
+      expected = other;
     }
     const slope = point.slope === null ? null : exact(point.slope);
     const tolerance =
@@ -95,7 +99,7 @@
         ? guard === null || compare(tolerance, guard) < 0
         : point.accept === null;
     const UNDECIDED = says('undecided');
-    if (reading.kind === 'overload') {
+    if (extremes.some(one => one.kind === 'overload')) {
       return undecided
         ? say(WRITTEN, 'not-decided', {
             beyond_tolerance: tolerance !== null,
@@ -106,20 +110,28 @@
             note: tables.short.overload,
           });
     }
-    let value = reading.value;
+    let off = whole(0);
     if (point.correction === 'subtract' && point.kind !== 'zero') {
       if (!zeroPoint || zeroPoint.id !== point.zero)
         throw new TypeError(`${point.id} needs the point ${point.zero}`);
-      const leads = parse(zero, display(zeroPoint));
-      if (leads.kind === 'empty') return say(INCOMPLETE, 'no-leads');
-      if (leads.kind !== 'number')
-        return say(REFUSED, 'check-leads', { reason: leads.reason || says('leads-overload') });
+      const leads = flickering(zero, display(zeroPoint));
+      if (leads[0].kind === 'empty') return say(INCOMPLETE, 'no-leads');
+      if (leads.some(one => one.kind !== 'number'))
+        return say(REFUSED, 'check-leads', { reason: leads[0].reason || says('leads-overload') });
       // The leads may have been read on a range with another prefix.
-      value = subtract(
-        value,
-        shift(leads.value, unitOf(zeroPoint.unit).power - unitOf(unit).power),
-      );
+      off = shift(middle(leads), unitOf(zeroPoint.unit).power - unitOf(unit).power);
     }
+    // Of a reading that flickers the extreme farther from the middle of the limits is judged.
+    const limits = point.kind === 'reference' ? null : point.accept || point.tolerance_limits;
+    const centre = limits
+      ? multiply(multiply(whole(limits.low_counts + limits.high_counts), { n: 5n, d: 1 }), step)
+      : expected;
+    const [value] = extremes
+      .map(one => subtract(one.value, off))
+      .sort((a, b) => {
+        const nearer = compare(abs(subtract(b, centre)), abs(subtract(a, centre)));
+        return nearer || compare(b, a);
+      });
     const error = subtract(value, expected);
     const measured = {
       read: `${toText(value, point.decimals)} ${unit}`,
