@@ -49,7 +49,8 @@ def standard(reach: dict[str, dict] | None = None, **more) -> dict:
     """A source that reaches almost everything, or what `reach` says."""
     return {"standard": "petrel", "name": "Petrel", "kind": "source",
             "description": "invented source",
-            "maker": "Invented Works", "certificate": "P-1", "due": "2030-01-01", "stated": "k = 2",
+            "maker": "Invented Works", "certificate": "P-1", "calibrated": "2015-01-01",
+            "due": "2030-01-01", "stated": "k = 2",
             "outputs": [{"output": kind, "terminals": ["HI", "LO"],
                          "rows": [{"within": "0.1 %"} | one]}
                         for kind, one in (_REACH if reach is None else reach).items()]} | more

@@ -20,6 +20,7 @@ from builder.numbers import units
 
 STAGES = (OPENED, BY_EYE, BATTERY_AND_FUSES, DISPLAY_AND_KEYS, INPUTS, CLOSING)
 
+WARM_UP = "warm-up and soak"    # readings have ground only after it
 CURRENT_JACKS, LIVE, OPTIONAL = "current jacks", "live", "optional"
 
 
@@ -96,7 +97,7 @@ CHECKS = {check.name: check for check in (
           mistake="weak segments, seen only from above or below"),
     BenchCheck(name="battery indication", when=DISPLAY_AND_KEYS, do="Read the battery symbol; fit a fresh battery if it is low", good="not low",
           mistake="read at switch-on, before the battery sags"),
-    BenchCheck(name="warm-up and soak", when=DISPLAY_AND_KEYS, do="Leave the meter switched on at the bench, as long as its maker says, out of draughts and sun",
+    BenchCheck(name=WARM_UP, when=DISPLAY_AND_KEYS, do="Leave the meter switched on at the bench, as long as its maker says, out of draughts and sun",
           good="it has the bench's temperature", mistake="it switched itself off", write="stood for", unit="min"),
     BenchCheck(name="dial", when=DISPLAY_AND_KEYS, do="Turn the dial through all positions and back", good="each position clicks and shows its own function",
           mistake="turned one way only"),

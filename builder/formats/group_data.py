@@ -34,6 +34,7 @@ class CheckData(Data):
                              "nothing.")
     of: Literal["meter", "bench"] = Field(METER, description="Of what a no speaks: the meter, or "
                                           "the bench that it is checked on.")
+    warm_up: StrictBool = Field(False, description="Readings have ground only after a yes here.")
     always: StrictBool = Field(False, description="'Not on this meter' is no answer here.")
 
 

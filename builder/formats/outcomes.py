@@ -11,3 +11,4 @@ PASS, CONDITIONAL_PASS, CONDITIONAL_FAIL, FAIL, WRITTEN = DONE = get_args(Outcom
 INCOMPLETE = "incomplete"   # nothing was read that says something; no record holds it
 REFUSED = "refused"         # what no display can have shown; only a page keeps it
 FAILED = (CONDITIONAL_FAIL, FAIL)
+NOT_DONE = "-"      # what a typed record has where nothing was done

@@ -80,6 +80,8 @@ class PhoneStandard(Data):
     name: StrictStr
     number: Typed
     certificate: StrictStr
+    calibrated: Typed = Field(None, description="The day of that certificate, where it is that of "
+                              "the sheet.")
     due: StrictStr = Field(description="The day after which it isn't used: by its label, else by "
                            "its file.")
 
@@ -101,8 +103,10 @@ class PhoneRecord(Data):
     date: Typed = Field(description="Year-month-day, such as 2026-11-25; something else only where "
                         "that was typed, which the page objects to.")
     place: Typed
-    ambient: Typed
-    humidity: Typed
+    ambient: Typed = Field(description="At the start.")
+    ambient_end: Typed = None
+    humidity: Typed = Field(description="At the start.")
+    humidity_end: Typed = None
     done_by: Typed
     reviewed_by: Typed
     standards: tuple[PhoneStandard, ...]

@@ -15,11 +15,9 @@ from pydantic import Field, ValidationError
 
 from builder.files.problems import Problem, Wrong
 from builder.files.yaml_text import Document
+from builder.formats.conditions import ReadConditions
 from builder.formats.fields import Date, Slug, Strict, Text, exact
 from builder.formats.validation import worded_errors
-
-NOT_DONE = "-"
-
 
 def _revision(text: str) -> str:
     if not re.fullmatch(r"[0-9a-f]{12}", text):
@@ -83,7 +81,8 @@ def _described(description: str, schema) -> Any:
 
 _STANDARD = {"type": "object",
              "properties": {"number": {"type": ["string", "number"]},
-                            "certificate": {"type": "string"}, "due": {"type": "string"}}}
+                            "certificate": {"type": "string"}, "calibrated": {"type": "string"},
+                            "due": {"type": "string"}, "issuer": {"type": "string"}}}
 
 
 class RecordHead(Strict):
@@ -99,10 +98,12 @@ class RecordHead(Strict):
         None, description="'as found' before, 'as left' after an adjustment.")
     date: Date = Field(description="The day of the work.")
     place: Text | None = Field(None, description="Where the work was done.")
-    ambient: Text | None = Field(None,
-                                 description="At the meter, such as '22.8 degC', or '22.1 to 23.0 "
-                                 "degC'.")
-    humidity: Text | None = Field(None, description="Such as '45 %'.")
+    ambient: ReadConditions = Field(
+        default_factory=dict,
+        description="At the meter, such as '{start: 22.8 degC, end: 23.1 degC}', with 'before 17: "
+        "23.4 degC' where it changed; one value alone doesn't show that it stayed.")
+    humidity: ReadConditions = Field(default_factory=dict,
+                                     description="Likewise, such as '{start: 45 %, end: 46 %}'.")
     owner: LongText | None = Field(None,
                                    description="Whom the meter belongs to, and whom the report is "
                                    "for.")
@@ -119,8 +120,8 @@ class RecordHead(Strict):
                                       description="As left only: what was adjusted, replaced or "
                                       "cleaned since the state as found.")
     standards: Any = _described(
-        "What stood on the labels, by the name of the standard; number, certificate and due, each "
-        "only if it differs from the sheet or isn't on it.", _map(_STANDARD))
+        "What stood on the labels, by the name of the standard; number, certificate, calibrated, "
+        "due and issuer, each only if it differs from the sheet or isn't on it.", _map(_STANDARD))
     readings: Any = _described(
         "By group, in the order of its steps: '-' for a step that was not done, OL for overload, "
         "[first, second] for two tries, "

@@ -25,8 +25,7 @@ from builder.procedure.data_of_meter import meter_data
 from builder.procedure.meter_function import MeterFunction
 from builder.procedure.sheet import Procedure
 from builder.published.base import SURE
-from builder.records import (departures, history, history_page, register, report_text,
-                             state_words)
+from builder.records import departures, history, history_page, register, report_text
 from builder.records.judged_record import Record
 from builder.records.report_text import Report
 from builder.shop.contents import Shop
@@ -207,7 +206,7 @@ def _register(site: Site, shop: Shop, histories: dict) -> None:
         site.files["due-dates.ics"] = calendar
     title = f"Meters and standards, state on {held.as_of or 'no day'}"
     site.pages["shop.md"] = page_from("shop.md.j2", register=held, calendar=bool(calendar),
-                                      verdicts=state_words.METERS, procedures=shop.procedures,
+                                      procedures=shop.procedures,
                                       page_style=looks_of_report(title))
 
 

@@ -22,7 +22,7 @@ def write(names: list[str], target: Path,
         target.mkdir(parents=True, exist_ok=True)
         path = target / f"{report.id}.html"
         whole_files.replace(path, render.report_html(report))
-        lines.append(f"{path}: {report.verdict}"
+        lines.append(f"{path}: {report.headline}"
                      + (f" In the site it is reports/{report.id}.html."
                         if report.id in shop.records else ""))
     return lines, wrong

@@ -65,7 +65,7 @@ def _check(group: SheetGroup, check: CheckStep) -> CheckData:
         CheckData, group=str(group.number), step=check.step, check=check.name, do=check.do,
         good=check.good, mistake=check.mistake or None, write=check.write or None,
         unit=unit_of_blank(check.unit)[1] if check.unit else None, covers=check.covers or None,
-        stops=check.stops, of=check.of, always=check.always)
+        stops=check.stops, of=check.of, always=check.always, warm_up=check.warm_up)
 
 
 def _group(group: SheetGroup) -> GroupData:

@@ -8,7 +8,7 @@ from fractions import Fraction
 from builder.compute.exact.order import (AMPS, CURRENT, MILLIAMPS, PROVING, STAGES,
                                          fewest_changes, stage_of)
 from builder.compute.statistics.decision import SIMPLE
-from builder.formats.bench_checks import CHECKS
+from builder.formats.bench_checks import CHECKS, WARM_UP
 from builder.formats.plan import Plan
 from builder.numbers import exact_text
 from builder.procedure import adequacy, steps
@@ -77,7 +77,8 @@ class Grouping:
                 do=check.do or known.do, good=check.good or known.good, covers=covers,
                 write=check.write or (known.write if known else ""),
                 unit=check.unit or (known.unit if known and not check.write else ""),
-                mistake=check.mistake or (known.mistake if known else "")))
+                mistake=check.mistake or (known.mistake if known else ""),
+                warm_up=check.check == WARM_UP))
         at_hand = tuple(dict.fromkeys(thing for c in checks if c.check in CHECKS
                                       for thing in CHECKS[c.check].at_hand))
         return SheetGroup(number=number, heading=steps.check_title(stage), stage=stage, live=False,

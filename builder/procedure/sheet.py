@@ -73,6 +73,7 @@ class CheckStep:
     mistake: str = ""
     stops: str = NOTHING    # by a no: everything, nothing, a function's title or a jack
     of: str = METER
+    warm_up: bool = False   # readings have ground only after it
     always: bool = False    # no meter is without it
 
     @property

@@ -3,11 +3,13 @@ left open; and from other states: as found and as left, and today's file."""
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
 from builder.files.problems import Wrong
+from builder.formats.conditions import Moments
 from builder.formats.fields import span
 from builder.formats.sheet_data import SheetData
 from builder.numbers import units
@@ -24,33 +26,41 @@ def out_of_tolerance(record: Record) -> tuple[JudgedReading, ...]:
 
 @dataclass(frozen=True, slots=True)
 class Compared:
-    """A condition against the band of the sheet: `inside` is None where the two can't be
-    compared."""
+    """A condition that was read at a moment against the band of the sheet: `inside` is None where
+    the two can't be compared."""
 
+    moment: str
     said: str
-    band: str
     inside: bool | None
 
 
-def ambient(record: Record) -> Compared:
-    """The temperature written down against the sheet's band, in the sheet's degrees."""
-    return _compared(record.head.ambient or "", record.carried.holds, record.carried.ambient_unit)
+def ambient(record: Record) -> tuple[Compared, ...]:
+    """The temperatures written down against the sheet's band, in the sheet's degrees."""
+    return _compared(record.head.ambient, record.carried.holds, record.carried.ambient_unit)
 
 
-def humidity(record: Record) -> Compared:
-    """The humidity written down against the sheet's band, in percent."""
-    return _compared(record.head.humidity or "", record.carried.humidity or "", "%")
+def humidity(record: Record) -> tuple[Compared, ...]:
+    """The humidities written down against the sheet's band, in percent."""
+    return _compared(record.head.humidity, record.carried.humidity or "", "%")
 
 
-def _compared(recorded: str, band: str, unit: str) -> Compared:
-    if not band or not recorded:
-        return Compared(recorded, band, None)
+def _compared(recorded: Moments, band: str, unit: str) -> tuple[Compared, ...]:
+    return tuple(Compared(moment, said, _inside(said, band, unit) if band else None)
+                 for moment, said in recorded.items())
+
+
+def _inside(recorded: str, band: str, unit: str) -> bool | None:
     try:
         low, high = _span(recorded, unit)
         least, most = _span(band, unit)
     except (Wrong, ValueError):
-        return Compared(recorded, band, None)
-    return Compared(recorded, band, least <= low and high <= most)
+        return None
+    return least <= low and high <= most
+
+
+def is_span(text: str) -> bool:
+    """Whether a text says how far a condition went, and not only where it was once."""
+    return bool(re.search(r"\d.* to |±|\+/-", text))
 
 
 def _span(text: str, unit: str) -> tuple[Fraction, Fraction]:

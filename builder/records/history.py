@@ -16,9 +16,9 @@ from builder.compute.statistics import interval, trend
 from builder.compute.statistics.interval import Bounds, Finding, Suggestion
 from builder.compute.statistics.trend import DatedError, Fit, NoFit, Reach
 from builder.formats.sheet_data import PointData
-from builder.records import meter_outcome
+from builder.records import departures
 from builder.records.judged_record import JudgedReading, Record
-from builder.records.meter_outcome import MeterOutcome
+from builder.records.record_statement import RecordStatement, record_statement
 
 LIMITS = (-100.0, 100.0)    # the tolerance, in percent of itself
 
@@ -59,7 +59,7 @@ class Verification:
     """A record with what it shows as a whole, and its largest error."""
 
     record: Record
-    whole: MeterOutcome
+    stated: RecordStatement
     worst: JudgedReading | None
 
     @property
@@ -137,7 +137,8 @@ def _order(record: Record) -> tuple:
 def _history(key: tuple[str, str], records: list[Record], intervals: Mapping[str, str | None],
              name: str) -> History:
     records = sorted(records, key=_order)
-    done = tuple(Verification(one, meter_outcome.meter_outcome(one), worst_of(one))
+    as_found, _ = departures.pairs({one.id: one for one in records})
+    done = tuple(Verification(one, record_statement(one, as_found.get(one.id)), worst_of(one))
                  for one in records)
     adjusted = tuple(sorted({one.head.date for one in records
                              if one.head.state == "as left" and one.head.adjusted}))

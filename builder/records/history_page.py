@@ -12,7 +12,6 @@ from builder.compute.statistics.trend import ENOUGH, Fit
 from builder.drawing.history_results import HistoryPoint, HistorySeries, history_picture
 from builder.numbers import exact_text
 from builder.numbers.exact_text import NARROW
-from builder.records import state_words
 from builder.records.history import Course, History, PointError, Verification
 from builder.records.interval_words import review_lines, share_text, signed_percent
 from builder.records.judged_record import JudgedReading
@@ -95,7 +94,7 @@ def page(history: History, due: date | None) -> Page:
 def _row(verification: Verification) -> HistoryRow:
     record, worst = verification.record, verification.worst
     return HistoryRow(day=verification.day, state=record.head.state or "state not recorded",
-                      verdict=state_words.METERS[verification.whole.state],
+                      verdict=verification.stated.statement,
                       worst=signed_percent(worst.percent) if worst else "–",
                       at=_where(worst) if worst else "", report=record.id)
 

@@ -27,10 +27,17 @@ class Used:
     number: str
     certificate: str
     due: str
+    calibrated: str         # "" where it isn't known
+    issuer: str
+    accreditation: str
 
     @property
     def due_on(self) -> date | None:
         return as_date(self.due)
+
+    @property
+    def calibrated_on(self) -> date | None:
+        return as_date(self.calibrated)
 
 
 @dataclass(frozen=True, slots=True)
@@ -168,12 +175,20 @@ def judge(known: SheetData, entries: Readings,
 
 
 def standards_used(known: SheetData, entries: Readings) -> tuple[Used, ...]:
-    """The standards of the sheet, with what stood on their labels where that was written down."""
+    """The standards of the sheet, with what stood on their labels where that was written down. What
+    the sheet says of its own certificate isn't true of another one."""
     made = []
     for standard in known.standards:
         label = entries.labels.get(standard.standard, {})
+        certificate = label.get("certificate") or standard.certificate
+        same = certificate == standard.certificate
         made.append(Used(standard=standard.standard, name=standard.name,
                          description=standard.description, number=label.get("number", ""),
-                         certificate=label.get("certificate") or standard.certificate,
-                         due=label.get("due") or standard.due))
+                         certificate=certificate, due=label.get("due") or standard.due,
+                         calibrated=label.get("calibrated")
+                         or (standard.calibrated if same and standard.calibrated else ""),
+                         issuer=label.get("issuer")
+                         or (standard.issuer if same and standard.issuer else ""),
+                         accreditation=standard.accreditation
+                         if same and standard.accreditation else ""))
     return tuple(made)

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from builder.files import whole_files
 from builder.files.problems import Wrong
-from builder.formats.record_head import NOT_DONE
+from builder.formats.outcomes import NOT_DONE
 
 _HEAD = """\
 # yaml-language-server: $schema=../../builder/schema/paper-record.schema.json
@@ -23,8 +23,8 @@ serial:
 state:                             # as found, or as left
 date:                              # year-month-day
 place:
-ambient:                           # {ambient}
-humidity:
+ambient: {{start: -, end: -}}        # {ambient}; 'before 17: 23.4 degC' where it changed
+humidity: {{start: -, end: -}}
 owner:                             # whom the report is for
 condition:                         # of the meter when it came
 done_by:

@@ -7,7 +7,7 @@ from typing import Any
 
 from builder.files.problems import Problem
 from builder.files.yaml_text import Document
-from builder.formats.record_head import NOT_DONE
+from builder.formats.outcomes import NOT_DONE
 from builder.formats.sheet_data import PointData, SheetData
 from builder.records.readings import YES, Closing, EntryReader, Readings, Try, text_of
 

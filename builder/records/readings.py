@@ -8,10 +8,11 @@ from typing import Any
 
 from builder.files.problems import Problem
 from builder.files.yaml_text import Document
-from builder.formats.record_head import NOT_DONE
+from builder.formats.outcomes import NOT_DONE
 from builder.formats.group_data import CheckData
 from builder.formats.sheet_data import SheetData
 
+LABEL = ("number", "certificate", "calibrated", "due", "issuer")  # of a standard, as written down
 YES = {"yes": True, "true": True, "no": False, "false": False}
 
 
@@ -103,10 +104,10 @@ class EntryReader:
             return
         label = {}
         for key, value in given.items():
-            if key not in ("standard", "name", "number", "certificate", "due"):
+            if key not in ("standard", "name", *LABEL):
                 if strict:
                     self.say((*path, key), "unknown-key", f"'{key[:40]}' is not a key known here",
-                             "known here: number, certificate, due", of_key=True)
+                             f"known here: {', '.join(LABEL)}", of_key=True)
             elif text_of(value) is None:
                 self.say((*path, key), "shape", f"'{key}' must be a single value",
                          "as it stands on the label")

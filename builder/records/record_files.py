@@ -12,6 +12,7 @@ from builder.files import json_text, yaml_text
 from builder.files.cache import Cache
 from builder.files.problems import WARNING, Place, Problem, errors
 from builder.files.yaml_text import Document
+from builder.formats.conditions import END, START
 from builder.formats.record_head import INSIDE
 from builder.formats.record_head import RecordHead as Head
 from builder.formats.record_head import head
@@ -158,6 +159,9 @@ def _head_of(raw: dict) -> dict:
     for name in ("serial", "date"):
         if name in raw and not raw[name]:
             data[name] = ""     # so that the problem stands at its place
+    for name in ("ambient", "humidity"):
+        if raw.get(f"{name}_end") not in (None, ""):
+            data[name] = {START: data.get(name, ""), END: str(raw[f"{name}_end"])}
     data |= {name: raw[name] for name in ("readings", "checks", "closed", "notes", "points",
                                           "groups", "standards") if raw.get(name) is not None}
     if "judged_by" in raw:

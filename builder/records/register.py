@@ -12,20 +12,19 @@ from datetime import date
 
 from builder.compute.exact import dates
 from builder.formats.plan import Plan
+from builder.formats.report_data import CONDITIONALLY_PASSES, PASSES
+from builder.formats.report_data import LIMITED as LIMITED_METER
 from builder.formats.standard import Standard
 from builder.formats.workshop import Workshop
-from builder.records import meter_outcome
 from builder.records.calendar_file import Due, calendar
 from builder.records.history import History, Verification, agreed, due_after
 
 # From what has to leave the bench at once to what may go on.
-OUT, OVERDUE, OPEN, LIMITED, DUE_SOON, UNDATED, VERIFIED, IN_SERVICE, WITHDRAWN = STATES = (
-    "out of service", "overdue", "no verdict", "limited", "due soon", "no due date", "verified",
-    "in service", "withdrawn")
-PULL = (OUT, OVERDUE, OPEN)
+OUT, OVERDUE, LIMITED, DUE_SOON, UNDATED, VERIFIED, IN_SERVICE, WITHDRAWN = STATES = (
+    "out of service", "overdue", "limited", "due soon", "no due date", "verified", "in service",
+    "withdrawn")
+PULL = (OUT, OVERDUE)
 _ORDER = {state: n for n, state in enumerate(STATES)}
-_BY_VERDICT = {meter_outcome.METER_FAILS: OUT, meter_outcome.METER_LIMITED: LIMITED,
-               meter_outcome.METER_NOT_DONE: OPEN, meter_outcome.METER_UNDECIDED: OPEN}
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,8 +47,7 @@ class RegisterEntry:
     states: tuple[str, ...]
     due: date | None
     days: int | None        # from the day of the page to the due day
-    # what a limited meter may not be used for: functions, and checks that aren't good
-    barred: tuple[str, ...]
+    barred: tuple[str, ...]     # functions that a limited meter may not be used for
     withdrawn: str          # why, or ""
 
     @property
@@ -108,20 +106,16 @@ def _entry(history: History, plans: Mapping[str, Plan], as_of: date | None,
         procedures.append(ProcedureState(name, title, verification, wanted,
                                          due_after(verification.day, wanted)))
     due = min((one.due for one in procedures if one.due), default=None)
-    states = {_BY_VERDICT[one.last.whole.state] for one in procedures
-              if one.last.whole.state in _BY_VERDICT}
+    states = {OUT if not one.last.stated.of_meter.in_service else LIMITED for one in procedures
+              if one.last.stated.statement not in (PASSES, CONDITIONALLY_PASSES)}
     states |= {_dated(due, as_of)} if not withdrawn else set()
     if withdrawn:
         states = {WITHDRAWN}
     elif len(states) > 1:
         states -= {IN_SERVICE, VERIFIED, UNDATED}
-    limited = [one.last.whole for one in procedures
-               if one.last.whole.state == meter_outcome.METER_LIMITED]
-    barred = tuple(
-        dict.fromkeys([f.function for whole in limited for f in whole.functions
-                       if not f.usable and f.state != meter_outcome.OBSERVED]
-                      + [f"check {check.check}" for whole in limited for check in whole.bad_checks
-                         if not check.covers]))
+    barred = tuple(dict.fromkeys(f.function for one in procedures
+                                 if one.last.stated.statement == LIMITED_METER
+                                 for f in one.last.stated.barred))
     return RegisterEntry(history=history, procedures=tuple(procedures),
                          states=tuple(sorted(states, key=_ORDER.get)), due=due,
                          days=(due - as_of).days if due and as_of else None, barred=barred,

@@ -12,7 +12,7 @@ from builder.numbers import exact_text, statistics_text, units
 from builder.numbers.exact_text import NARROW, minus
 from builder.records.judged_record import JudgedReading
 from builder.records.reading_words import why
-from builder.records.state_words import OUTCOMES
+from builder.records.state_words import NO_GROUND, OUTCOMES
 from builder.records.typed import OVERLOAD, shown_unit
 from builder.records.verdict import Verdict
 
@@ -92,8 +92,9 @@ def expanded_of(point: PointData, verdict: Verdict | None) -> tuple[str, str]:
 # ---------------------------------------------------------------- a point
 
 def line_of(reading: JudgedReading, before: JudgedReading | None = None,
-            earlier: bool = False) -> ReportLine:
-    """The point, and below it the same point as found, where there is such a reading."""
+            earlier: bool = False, has_ground: bool = True) -> ReportLine:
+    """The point, and below it the same point as found, where there is such a reading. Without
+    ground a reading is printed, and called neither a pass nor a fail."""
     p, verdict = reading.point, reading.verdict
     zero = p.kind == "zero"
     measured = verdict is not None and verdict.error is not None and not zero
@@ -114,7 +115,9 @@ def line_of(reading: JudgedReading, before: JudgedReading | None = None,
         error=rounded(verdict.error, places) if measured else "",
         counts=exact_or_rounded(verdict.counts, 0) if measured else "",
         percent=minus(verdict.percent) if measured else "", expanded=expanded, k=k,
-        outcome=OUTCOMES[reading.outcome], fails=reading.has_failed, live=bool(p.hazard),
+        outcome=(OUTCOMES[reading.outcome] if has_ground or not reading.outcome
+                 or p.is_observation else NO_GROUND),
+        fails=has_ground and reading.has_failed, live=bool(p.hazard),
         before=line_of(before, earlier=True) if before is not None and before.tries else None)
 
 

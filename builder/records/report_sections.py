@@ -8,13 +8,15 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from builder.formats.conditions import END, ONCE, START
 from builder.formats.decision_rule import SIMPLE_ACCEPTANCE
+from builder.formats.report_data import BLANK, NO
 from builder.formats.sheet_data import SheetData
 from builder.numbers.exact_text import NARROW
 from builder.records import departures
 from builder.records.departures import Compared
 from builder.records.judged_record import Record
-from builder.records.meter_outcome import MeterOutcome
+from builder.records.record_statement import RecordStatement
 from builder.records.report_lines import named_steps
 
 
@@ -63,22 +65,32 @@ def _celsius(text: str) -> str:
 
 def conditions(record: Record) -> Iterator[tuple[str, str]]:
     """Name and words of each condition, against the band that the sheet holds for."""
-    def words(what: Compared) -> str:
-        unit = ({"degC": "°C", "degF": "°F"}.get(record.carried.ambient_unit, "")
-                if what is temperature else "%")
-        band = _celsius(what.band)
-        recorded = what.said + (f"{NARROW}{unit}" if what.said and what.said[-1].isdigit() else "")
-        if not what.said:
-            return "not recorded" + (f"; the sheet holds at {what.band}" if what.band else "")
-        recorded = _celsius(recorded)
-        return recorded + ("" if not what.band else f", within the sheet’s {band}" if what.inside
-                           else f", OUTSIDE the sheet’s {band}" if what.inside is False
-                           else f"; the sheet holds at {band}")
-    temperature = departures.ambient(record)
-    yield "Ambient at the meter", words(temperature)
+    unit = {"degC": "°C", "degF": "°F"}.get(record.carried.ambient_unit, "")
+    yield "Ambient at the meter", _condition(departures.ambient(record), record.carried.holds, unit)
     moist = departures.humidity(record)
-    if moist.said or moist.band:
-        yield "Humidity", words(moist)
+    if moist or record.carried.humidity:
+        yield "Humidity", _condition(moist, record.carried.humidity or "", "%")
+
+
+def _condition(read: tuple[Compared, ...], band: str, unit: str) -> str:
+    """What was read at each moment, and each that was outside."""
+    if not read:
+        return "not recorded" + (f"; the sheet holds at {band}" if band else "")
+    whole = ", ".join(
+        _celsius(one.said + (f"{NARROW}{unit}" if one.said[-1].isdigit() else ""))
+        + _moment(one) + (" (OUTSIDE)" if one.inside is False and band else "") for one in read)
+    if not band:
+        return whole
+    inside = all(one.inside for one in read)
+    return f"{whole}{', within' if inside else '; the sheet holds at'}"\
+        f"{' the sheet’s' if inside else ''} {_celsius(band)}"
+
+
+_MOMENTS = {START: " at the start", END: " at the end", ONCE: ""}
+
+
+def _moment(read: Compared) -> str:
+    return _MOMENTS.get(read.moment, f" {read.moment}".replace("before", "before group"))
 
 
 def rule(known: SheetData) -> Iterator[str]:
@@ -128,31 +140,40 @@ def uncertainty(record: Record) -> Iterator[str]:
 
 # ---------------------------------------------------------------- departures from the sheet
 
-def deviations(record: Record, whole: MeterOutcome) -> Iterator[str]:
+def _departing(name: str, read: tuple[Compared, ...], band: str) -> Iterator[str]:
+    band = _celsius(band)
+    if not read:
+        yield f"{name} was not recorded; the limits hold at {band}."
+    for moment in read:
+        when = name + _moment(moment)
+        if moment.inside is False:
+            yield f"{when}, {_celsius(moment.said)}, was outside {band}, for which the limits hold."
+        elif moment.inside is None:
+            yield (f"{when} was written as “{moment.said}”, which could not be compared; the "
+                   f"limits hold at {band}.")
+    if read and {one.moment for one in read} == {ONCE} and not departures.is_span(read[0].said):
+        yield f"{name} was recorded once only."
+
+
+def deviations(record: Record, stated: RecordStatement) -> Iterator[str]:
     """Where the work departed from the sheet, one sentence each."""
     head = record.head
     if head.state is None:
         yield "The state, as found or as left, was not recorded."
-    for name, what in (("The ambient temperature", departures.ambient(record)),
-                       ("The humidity", departures.humidity(record))):
-        if what.band and what.inside is False:
-            yield (
-                f"{name}, {_celsius(what.said)}, was outside {_celsius(what.band)}, for which the "
-                "limits hold.")
-        elif what.band and what.inside is None:
-            how = (f"was written as “{what.said}”, which could not be compared" if what.said
-                   else "was not recorded")
-            yield f"{name} {how}; the limits hold at {what.band}."
+    for name, read, band in (
+            ("The ambient temperature", departures.ambient(record), record.carried.holds),
+            ("The humidity", departures.humidity(record), record.carried.humidity)):
+        if band:
+            yield from _departing(name, read, band)
     for standard in departures.overdue(record):
         yield (f"{standard.name} was past its due date, {standard.due}, on the day of the work, "
                f"{head.date}.")
     skipped = [one.point.step for one in record.judged if not one.outcome]
     if skipped:
         yield f"Not done: {named_steps(skipped)}."
-    if whole.undone_checks:
-        yield f"Checks not done: {named_steps([one.step for one in whole.undone_checks])}."
-    if whole.bad_checks:
-        yield f"Checks not good: {named_steps([one.step for one in whole.bad_checks])}."
+    for answer, words in ((BLANK, "not done"), (NO, "not good")):
+        if steps := [one.step for one in stated.checks if one.answer == answer]:
+            yield f"Checks {words}: {named_steps(steps)}."
     for number, title, closed in departures.open_groups(record):
         yield f"Live group {number} ({title}): " + (
             "it was not closed by all of its steps." if closed is False

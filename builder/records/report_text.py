@@ -11,11 +11,13 @@ from builder.formats.sheet_data import LeftOutData, SheetData
 from builder.formats.workshop import Workshop
 from builder.numbers import exact_text
 from builder.numbers.exact_text import NARROW
-from builder.records import meter_outcome, report_changes, report_sections, state_words
+from builder.records import report_changes, report_sections, report_statement
 from builder.records.judged_record import JudgedReading, Record
-from builder.records.meter_outcome import FunctionOutcome, MeterOutcome
-from builder.records.report_lines import ReportLine, line_of, named_steps, quantity
+from builder.records.record_statement import is_of_the_bench, record_statement
+from builder.records.report_lines import ReportLine, line_of
 from builder.records.report_sections import ReportStandard
+from builder.records.report_statement import ReportFunction
+from builder.records.state_words import HEADLINES
 from builder.records.typed import shown_unit
 
 
@@ -31,17 +33,6 @@ class ReportChecks:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class ReportFunction:
-    name: str
-    state: str
-    fails: bool
-    ranges: str
-    count: str
-    steps: str      # that failed, were skipped, or can't be decided
-    lines: tuple[ReportLine, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class Report:
     """Every text of a record's report, in the order of its page."""
 
@@ -51,9 +42,10 @@ class Report:
     meter: str
     state: str
     method: str
-    verdict: str
-    verdict_words: tuple[str, ...]
-    tag: tuple[tuple[str, str], ...]
+    statement: str
+    headline: str
+    reasons: tuple[str, ...]
+    label: tuple[tuple[str, str], ...]
     functions: tuple[ReportFunction, ...]
     checks: tuple[ReportChecks, ...]
     standards: tuple[ReportStandard, ...]
@@ -83,27 +75,30 @@ def report(record: Record, *, workshop: Workshop | None, current: SheetData | No
     """The report; `current` is the data of today's procedure, the other two are other states."""
     as_found, as_left = found, left
     known, head = record.carried, record.head
-    whole = meter_outcome.meter_outcome(record)
+    stated = record_statement(record, as_found)
+    judged = {one.step for one in stated.points if one.ground}
     before = {one.point.id: one for one in as_found.judged} if as_found else {}
     lines: dict[str, list[ReportLine]] = {}
     for reading in record.judged:
         lines.setdefault(reading.point.function, []).append(
-            line_of(reading, before.get(reading.point.id)))
+            line_of(reading, before.get(reading.point.id),
+                    has_ground=reading.point.step in judged or is_of_the_bench(record, reading)))
     return Report(
         record=record, title="Report of verification", workshop=workshop,
         meter=known.meter_name + (f", {known.maker}" if known.maker else ""),
         state=head.state or "state not recorded",
         method=f"{known.title}, procedure {known.procedure}, revision {known.revision}",
-        verdict=state_words.VERDICTS[whole.state], verdict_words=tuple(_verdict_words(whole)),
-        tag=_tag(whole, as_left),
-        functions=tuple(_function(one, lines.get(one.function, [])) for one in whole.functions),
+        statement=stated.statement, headline=HEADLINES[stated.statement],
+        reasons=tuple(report_statement.statement_lines(record, stated)),
+        label=report_statement.label(stated, as_left is not None),
+        functions=tuple(report_statement.functions(stated, lines)),
         checks=tuple(_checks(record, as_found)),
         standards=tuple(report_sections.standards(record)),
         traceability=report_sections.traceability(record),
         conditions=tuple(report_sections.conditions(record)),
         rule=tuple(report_sections.rule(known)),
         uncertainty=tuple(report_sections.uncertainty(record)),
-        deviations=tuple(report_sections.deviations(record, whole)),
+        deviations=tuple(report_sections.deviations(record, stated)),
         left_out=tuple(_left_out(one) for one in known.left_out),
         notices=tuple(report_changes.notices(record)),
         between=tuple(report_changes.between(record, as_found, as_left)),
@@ -132,79 +127,6 @@ def _picture(record: Record, before: dict[str, JudgedReading]) -> str:
             shown.append(ResultPoint(exact_text.capital(name), reading.point.step,
                                      there if is_left else here, here if is_left else None, sure))
     return record_picture(shown)
-
-
-def _named(functions, ranges: bool = True) -> str:
-    return "; ".join(one.function + (f" ({', '.join(map(quantity, one.ranges))})"
-                                     if ranges and one.ranges else "") for one in functions)
-
-
-def _verdict_words(whole: MeterOutcome) -> Iterator[str]:
-    by = {state: [one for one in whole.functions if one.state == state]
-          for state in (meter_outcome.FAILS, meter_outcome.CONDITIONALLY_FAILS,
-                        meter_outcome.NOT_DONE, meter_outcome.UNDECIDED,
-                        meter_outcome.CONDITIONALLY)}
-    for outcome in by[meter_outcome.FAILS]:
-        yield f"{exact_text.capital(outcome.function)} fails: {named_steps(outcome.failed)}."
-    for outcome in by[meter_outcome.CONDITIONALLY_FAILS]:
-        yield (
-            f"{exact_text.capital(outcome.function)} fails conditionally: "
-            f"{named_steps(outcome.failed)} read beyond the tolerance, by less than the guard "
-            "band; the reading doesn’t show it for certain.")
-    for outcome in by[meter_outcome.CONDITIONALLY]:
-        yield (
-            f"{exact_text.capital(outcome.function)} passes conditionally: "
-            f"{named_steps(outcome.conditional)} read within the tolerance, by less than the guard "
-            "band; the reading doesn’t show it for certain.")
-    for outcome in by[meter_outcome.UNDECIDED]:
-        yield (
-            f"{exact_text.capital(outcome.function)} is not decided: "
-            f"{named_steps(outcome.undecided)} can’t be verified with this standard under this "
-            "rule.")
-    for outcome in by[meter_outcome.NOT_DONE]:
-        yield (
-            f"{exact_text.capital(outcome.function)} was not completed: "
-            f"{named_steps(outcome.skipped)} "
-            f"{'was' if len(outcome.skipped) == 1 else 'were'} not done.")
-    if whole.bad_checks:
-        yield "Checks not good: " + "; ".join(f"{one.check} (step {one.step})"
-                                              for one in whole.bad_checks) + "."
-    if whole.undone_checks:
-        yield "Checks not done: " + "; ".join(f"{one.check} (step {one.step})"
-                                              for one in whole.undone_checks) + "."
-
-
-def _tag(whole: MeterOutcome, as_left: Record | None) -> tuple[tuple[str, str], ...]:
-    """What the meter may be used for, where not for everything; none where the state as left came
-    after."""
-    if as_left is not None or whole.state not in (meter_outcome.METER_LIMITED,
-                                                  meter_outcome.METER_FAILS):
-        return ()
-    bad = [one for one in whole.bad_checks if not one.covers]
-    usable = _named(whole.usable) or "nothing"
-    rows = [("May be used for",
-             usable + (", once the checks below are good" if bad and whole.usable else ""))]
-    if out := [one for one in whole.functions
-               if one.state in (meter_outcome.FAILS, meter_outcome.CONDITIONALLY_FAILS)]:
-        rows.append(("Not for", _named(out, ranges=False)))
-    if open_ := [one for one in whole.functions
-                 if one.state in (meter_outcome.NOT_DONE, meter_outcome.UNDECIDED)]:
-        rows.append(("Not shown", _named(open_, ranges=False)))
-    if bad:
-        rows.append(("Checks not good", "; ".join(one.check for one in bad)))
-    return tuple(rows)
-
-
-def _function(outcome: FunctionOutcome, lines: list[ReportLine]) -> ReportFunction:
-    listed = {"failed": outcome.failed, "conditional": outcome.conditional,
-              "not decided": outcome.undecided, "not done": outcome.skipped + outcome.observed}
-    steps = "; ".join(f"{word}: {', '.join(those)}" for word, those in listed.items() if those)
-    return ReportFunction(name=outcome.function, state=state_words.FUNCTIONS[outcome.state],
-                          fails=outcome.state in (meter_outcome.FAILS,
-                                                  meter_outcome.CONDITIONALLY_FAILS),
-                          ranges=", ".join(map(quantity, outcome.ranges)),
-                          count=f"{outcome.passed} of {outcome.of}" if outcome.of else "–",
-                          steps=steps, lines=tuple(lines))
 
 
 def _checks(record: Record, as_found: Record | None) -> Iterator[ReportChecks]:

@@ -1,36 +1,37 @@
-"""What reports, histories and the register call the codes of a record: outcomes of points, states
-of functions and of the meter."""
+"""What reports, histories and the register call the codes of a record: outcomes of points, what a
+reading lacks, statements on the meter."""
 
 from __future__ import annotations
 
+from builder.formats import report_data as codes
 from builder.formats.outcomes import (CONDITIONAL_FAIL, CONDITIONAL_PASS, FAIL, INCOMPLETE, PASS,
                                       WRITTEN)
-from builder.records import meter_outcome
+from builder.records import ground
 
 # Of a point; "" where nothing was read that says something.
 OUTCOMES = {PASS: "pass", CONDITIONAL_PASS: "conditional pass",
             CONDITIONAL_FAIL: "conditional fail", FAIL: "FAIL", WRITTEN: "written down",
             INCOMPLETE: "incomplete", "": "not done"}
-FUNCTIONS = {
-    meter_outcome.PASSES: "pass", meter_outcome.CONDITIONALLY: "conditional pass",
-    meter_outcome.UNDECIDED: "not decided", meter_outcome.NOT_DONE: "not completed",
-    meter_outcome.CONDITIONALLY_FAILS: "conditional fail", meter_outcome.FAILS: "FAIL",
-    meter_outcome.OBSERVED: "written down only",
+NO_GROUND = "not judged"    # a reading that has limits and no ground
+# The statement on a meter, as the head of a report says it.
+HEADLINES = {
+    codes.PASSES: "Passes: every reading is within its acceptance limits.",
+    codes.CONDITIONALLY_PASSES:
+        "Conditional pass: every reading is within its tolerance, some by less than the guard "
+        "band.",
+    codes.LIMITED: "Limited: not every function passes.",
+    codes.FAILS: "Fails: no function passes.",
+    codes.NO_STATEMENT: "No statement of conformity.",
+    codes.NOT_SAFE: "Not safe to use.",
 }
-METERS = {
-    meter_outcome.METER_PASSES: "passes",
-    meter_outcome.METER_CONDITIONALLY: "passes conditionally",
-    meter_outcome.METER_LIMITED: "limited", meter_outcome.METER_FAILS: "fails",
-    meter_outcome.METER_NOT_DONE: "not completed", meter_outcome.METER_UNDECIDED: "not decided",
-}
-# The same as the head of a report says it.
-VERDICTS = {
-    meter_outcome.METER_PASSES: "All points are within the limits.",
-    meter_outcome.METER_CONDITIONALLY:
-        "No point is outside its tolerance; some pass only conditionally.",
-    meter_outcome.METER_LIMITED:
-        "Not all is within the limits: the meter is limited to the functions that passed.",
-    meter_outcome.METER_FAILS: "Not within the limits: no function passed whole.",
-    meter_outcome.METER_NOT_DONE: "Not completed: no verdict on the meter as a whole.",
-    meter_outcome.METER_UNDECIDED: "Not decided at every point: see below.",
+# Why readings have no ground; a standard is named before its sentence.
+LACKS = {
+    ground.AMBIENT: "the record does not show that the ambient stayed inside the band of the "
+                    "sheet",
+    ground.HUMIDITY: "the record does not show that the humidity stayed inside the band of the "
+                     "sheet",
+    ground.STANDARD: "was not inside its calibration on the day, or the day of its calibration is "
+                     "not known",
+    ground.WARM_UP: "the meter did not stand as long as the sheet asks",
+    ground.LEADS: "the reading of the leads alone is not valid",
 }

@@ -12,7 +12,7 @@ from builder.records import departures
 
 def head_of(**more):
     """Just what a comparison asks for."""
-    head = {"ambient": None, "humidity": None, "state": "as found", "follows": None,
+    head = {"ambient": {}, "humidity": {}, "state": "as found", "follows": None,
             "procedure": "p", "date": 1} | more.pop("head", {})
     carried = {"holds": "18 to 28 °C", "humidity": "up to 70 %", "ambient_unit": "degC"}
     return SimpleNamespace(head=SimpleNamespace(**head), same_meter=("lapwing-1", "1"),
@@ -22,12 +22,13 @@ def head_of(**more):
 @pytest.mark.parametrize("said, band, inside", [
     ("45 %", "up to 70 %", True), ("45", "up to 70 %", True), ("70", "at most 70 %", True),
     ("70.1 %", "up to 70 %", False), ("40 to 72 %", "up to 70 %", False),
-    ("40 to 60", "30 to 70 %", True), ("", "up to 70 %", None), ("45", "", None),
+    ("40 to 60", "30 to 70 %", True), ("45", "", None),
     ("damp", "up to 70 %", None), ("45 V", "up to 70 %", None)])
 def test_the_humidity_against_the_band(said, band, inside):
     """Both ends count; what can't be compared is neither inside nor outside."""
-    found = departures.humidity(head_of(head={"humidity": said}, carried={"humidity": band}))
-    assert (found.said, found.band, found.inside) == (said, band, inside)
+    (found,) = departures.humidity(head_of(head={"humidity": {"start": said}},
+                                           carried={"humidity": band}))
+    assert (found.moment, found.said, found.inside) == ("start", said, inside)
 
 
 @pytest.mark.parametrize("said, unit, holds, inside", [
@@ -37,9 +38,16 @@ def test_the_humidity_against_the_band(said, band, inside):
     ("68", "degC", "18 to 28 degC", False)])
 def test_the_ambient_in_either_degree(said, unit, holds, inside):
     """28 °C is 82.4 °F; a number alone is in the sheet's own degrees."""
-    found = departures.ambient(head_of(head={"ambient": said},
-                                       carried={"holds": holds, "ambient_unit": unit}))
+    (found,) = departures.ambient(head_of(head={"ambient": {"": said}},
+                                          carried={"holds": holds, "ambient_unit": unit}))
     assert found.inside is inside
+
+
+@pytest.mark.parametrize("said, is_span", [
+    ("22 to 24 degC", True), ("23 ± 1 degC", True), ("23 +/- 1", True), ("23 degC", False),
+    ("up to 60 %", False), ("", False), ("warm to hot", False)])
+def test_what_says_how_far_a_condition_went(said, is_span):
+    assert departures.is_span(said) is is_span
 
 
 def test_which_states_belong_together():

@@ -6,7 +6,6 @@ from __future__ import annotations
 import pytest
 
 from builder.pages import render
-from builder.records import state_words
 from builder.shop import loading
 from tests.recorded import data_of, report_of, text_of
 
@@ -38,8 +37,8 @@ def test_a_failure_of_the_guard_band_alone_is_no_notice(made):
     p = next(one for one in data_of(root)["points"] if one["step"] == "5.1")
     assert p["accept"]["high_counts"] < p["tolerance_limits"]["high_counts"]
     _, found, _ = made(plan, a={"readings": {"5.1": p["tolerance_limits"]["high"].split()[0]}})
-    assert {f.name: f.state
-            for f in found["a"].functions}["DC voltage"] == "FAIL" and found["a"].notices == ()
+    assert {f.name: f.statement
+            for f in found["a"].functions}["DC voltage"] == "fails" and found["a"].notices == ()
 
 
 @pytest.mark.parametrize("left",
@@ -56,7 +55,7 @@ def test_found_and_left_are_reported_together(made, left):
             line.before.reading.replace("\u00a0", " ")) == ("pass", "FAIL", "3.020 V")
     assert (report.found == "a" and "Between the two: the 6 V range" in report.between
             and "as found" in text)
-    assert found["a"].left == "b" and found["a"].tag == () and any(
+    assert found["a"].left == "b" and found["a"].label == () and any(
         "the 6 V range" in line for line in found["a"].between)
 
 
@@ -83,7 +82,7 @@ def test_what_todays_file_would_say_stands_apart(made):
                     encoding="utf-8")
     shop = loading.load_shop(root)
     (report,) = render.reports_of(shop)
-    assert report.verdict == state_words.VERDICTS["passes"]
+    assert report.statement == "passes"
     said = "\n".join(report.today)
     assert (
         "Step 5.1: 2.986 to 3.014 V then, 2.992 to 3.008 V today; pass then would be FAIL today."

@@ -48,7 +48,7 @@ def test_every_result_has_its_numbers(made):
 def test_a_second_try_is_shown_with_the_first(made):
     """The last try counts; both readings are given."""
     report, text = report_of(made, readings={"5.1": ["3.020", "3.004"]})
-    assert {f.name: f.state for f in report.functions}["DC voltage"] == "pass"
+    assert {f.name: f.statement for f in report.functions}["DC voltage"] == "passes"
     assert ("first try 3.020 V: FAIL" in text and "Tried twice, both readings given: step 5.1."
             in report.deviations)
 

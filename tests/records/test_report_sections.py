@@ -33,7 +33,19 @@ def test_the_ambient_is_held_against_the_band(made, ambient, says):
     """18 to 28 °C, both ends included, whatever unit was written."""
     report, _ = report_of(made, ambient=ambient)
     about = [line for line in report.deviations if "ambient" in line]
-    assert (says is None and not about) or (says in about[0])
+    once = [line for line in about if "once only" in line]
+    assert len(once) == (" to " not in ambient)
+    outside = [line for line in about if line not in once]
+    assert (says is None and not outside) or (says is not None and says in outside[0])
+
+
+def test_the_ambient_at_its_moments(made):
+    report, text = report_of(made, ambient={"start": "22.8 degC", "before 4": "28.4 degC",
+                                            "end": "23 degC"})
+    about = [line for line in report.deviations if "ambient" in line]
+    assert len(about) == 1 and "before group 4, 28.4" in about[0] and "was outside 18" in about[0]
+    assert "22.8 °C at the start, 28.4 °C before group 4 (OUTSIDE), 23 °C at the end" in (
+        text.replace("\u00a0", " "))
 
 
 def test_live_groups_that_were_not_closed_are_named(made):

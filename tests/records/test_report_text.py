@@ -35,7 +35,8 @@ ITEMS = {
     "7.8.2.1 n, departures from the method": "Departures from the procedure",
     "7.8.2.1 o, who authorises it": "Reviewed and authorised by T. Askew",
     "7.8.4.1 a, the uncertainty of the result": "U = k·u is the expanded uncertainty",
-    "7.8.4.1 b, the environment": "Ambient at the meter: 22.8 °C, within the sheet’s 18 to 28 °C",
+    "7.8.4.1 b, the environment":
+        "22.8 °C at the start, 23.1 °C at the end, within the sheet’s 18 to 28 °C",
     "7.8.4.1 c, how the results are traceable": "Petrel, invented source",
     "7.8.4.1 c, certificates": "P-1",
     "7.8.6.1, the decision rule": "Decision rule: simple acceptance.",

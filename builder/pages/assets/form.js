@@ -85,8 +85,10 @@
         labelled('place', 'Place'),
         labelled('date', 'Date'),
         form.choice('state', 'State', ['as found', 'as left']),
-        labelled('ambient', 'Ambient at the meter'),
-        labelled('humidity', 'Humidity, %'),
+        labelled('ambient', 'Ambient at the start'),
+        labelled('humidity', 'Humidity at the start, %'),
+        labelled('ambient_end', 'Ambient at the end'),
+        labelled('humidity_end', 'Humidity at the end, %'),
         labelled('done_by', 'Done by'),
         labelled('reviewed_by', 'Reviewed by'),
         ...data.standards.flatMap(({ standard, name, certificate, due }) => [

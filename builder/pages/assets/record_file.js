@@ -30,16 +30,22 @@
       date: say('date'),
       place: say('place'),
       ambient: say('ambient'),
+      ambient_end: say('ambient_end'),
       humidity: say('humidity'),
+      humidity_end: say('humidity_end'),
       done_by: say('done_by'),
       reviewed_by: say('reviewed_by'),
-      standards: data.standards.map(one => ({
-        standard: one.standard,
-        name: one.name,
-        number: say(`standard/${one.standard}/number`),
-        certificate: say(`standard/${one.standard}/certificate`) || one.certificate,
-        due: say(`standard/${one.standard}/due`) || one.due,
-      })),
+      standards: data.standards.map(one => {
+        const certificate = say(`standard/${one.standard}/certificate`) || one.certificate;
+        return {
+          standard: one.standard,
+          name: one.name,
+          number: say(`standard/${one.standard}/number`),
+          certificate,
+          calibrated: (certificate === one.certificate && one.calibrated) || null,
+          due: say(`standard/${one.standard}/due`) || one.due,
+        };
+      }),
       points: data.points.map(point => ({
         id: point.id,
         step: point.step,

@@ -1,0 +1,156 @@
+"""What a report states, in words: the lines under its headline, the label for the meter, and each
+function with how far it was tried."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from builder.formats.report_data import (CONDITIONALLY_FAILS, CONDITIONALLY_PASSES, FAILS, LIMITED,
+                                         NO_STATEMENT, NOT_SAFE, NOT_TESTED, PASSES, POINT_NEARLY,
+                                         POINT_PASSES, CheckAnswerData, PointOutcomeData, ReachData)
+from builder.numbers import exact_text
+from builder.records import ground
+from builder.records.judged_record import Record
+from builder.records.record_statement import RecordStatement
+from builder.records.report_lines import ReportLine, named_steps, quantity
+from builder.records.state_words import LACKS
+from builder.records.statement import OfFunction
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReportFunction:
+    name: str
+    statement: str
+    fails: bool
+    reach: str
+    count: str
+    steps: str      # that the statement hangs on
+    lines: tuple[ReportLine, ...]
+
+
+# ---------------------------------------------------------------- under the headline
+
+def statement_lines(record: Record, stated: RecordStatement) -> Iterator[str]:
+    """Why the statement is what it is, the gravest first; then whatever stands under every
+    headline: readings outside, checks that are a no and stop nothing."""
+    whole = stated.of_meter
+    if whole.unsafe:
+        yield f"Not good, and it stops everything: {_checks(whole.unsafe)}."
+    if whole.unseen:
+        yield f"Not checked, and it stops everything: {_checks(whole.unseen)}."
+    for statement, words in ((FAILS, _failing), (CONDITIONALLY_FAILS, _nearly_failing),
+                             (NO_STATEMENT, _without_statement),
+                             (CONDITIONALLY_PASSES, _nearly_passing)):
+        for function in whole.functions:
+            if function.statement == statement:
+                yield f"{exact_text.capital(function.function)} {words(function)}."
+    yield from _lacking(record, stated.points)
+    undecided = {step for one in whole.functions for step in one.failed + one.nearly_failed}
+    if outside := [one.step for one in whole.outside if one.step not in undecided]:
+        yield f"Outside the limits, and not judged: {named_steps(outside)}."
+    of_bench = [one for one in whole.noted if one.of == "bench"]
+    if own := [one for one in whole.noted if one not in of_bench]:
+        yield f"Not good, though it stops nothing: {_checks(own)}."
+    if of_bench:
+        yield f"Of the bench, and not of the meter, was not good: {_checks(of_bench)}."
+    if stated.carried_over:
+        steps = [one.step for one in (*stated.checks, *stated.points)
+                 if one.step in stated.carried_over]
+        yield f"Carried over from the state as found, not done again: {named_steps(steps)}."
+
+
+def _checks(checks: Iterable[CheckAnswerData]) -> str:
+    return "; ".join(f"{one.name} (step {one.step})" for one in checks)
+
+
+def _failing(one: OfFunction) -> str:
+    reasons = [named_steps(one.failed)] if one.failed else []
+    reasons += [f"the check at {named_steps(one.bad_checks)}"] if one.bad_checks else []
+    return f"fails: {' and '.join(reasons)}"
+
+
+def _nearly_failing(one: OfFunction) -> str:
+    return (f"fails conditionally: {named_steps(one.nearly_failed)} read beyond the tolerance, by "
+            "less than the guard band; the reading does not show it for certain")
+
+
+def _nearly_passing(one: OfFunction) -> str:
+    return (f"passes conditionally: {named_steps(one.nearly)} read within the tolerance, by less "
+            "than the guard band; the reading does not show it for certain")
+
+
+def _without_statement(of: OfFunction) -> str:
+    reasons = [f"{words}{named_steps(steps)}" for words, steps in (
+        ("not done: ", of.blank), ("without ground: ", of.without_ground),
+        ("no reading can be accepted under this rule: ", of.undecided)) if steps]
+    if of.left_live:
+        reasons.append("not seen closed: live group" + ("s " if len(of.left_live) > 1 else " ")
+                       + ", ".join(of.left_live))
+    return f"has no statement: {'; '.join(reasons)}"
+
+
+def _lacking(record: Record, points: Iterable[PointOutcomeData]) -> Iterator[str]:
+    """What readings have no ground by, each with its steps."""
+    names = {one.standard: one.name for one in record.standards}
+    by: dict[str, list[str]] = {}
+    read = [point for point in points if point.outcome != "blank"]
+    for point in read:
+        for lack in point.without:
+            by.setdefault(lack, []).append(point.step)
+    for lack, steps in by.items():
+        kind, _, standard = lack.partition(" ")
+        which = ("no reading has ground" if len(steps) == len(read)
+                 else f"no ground for {named_steps(steps)}")
+        why = (f"{names[standard]} {LACKS[ground.STANDARD]}" if kind == ground.STANDARD
+               else LACKS[kind])
+        yield f"{exact_text.capital(why)}: {which}."
+
+
+# ---------------------------------------------------------------- the label, and functions
+
+def label(stated: RecordStatement, replaced: bool) -> tuple[tuple[str, str], ...]:
+    """What the meter may be used for, where not for everything; none where the state as left came
+    after. Out of service there is no list of what it may be used for."""
+    if replaced or stated.statement in (PASSES, CONDITIONALLY_PASSES):
+        return ()
+    if stated.statement == LIMITED:
+        return (("May be used for", "; ".join(_with_reach(stated, one) for one in stated.usable)),
+                ("Not for", "; ".join(f"{one.function} ({one.statement})"
+                                      for one in stated.barred)))
+    why = {NOT_SAFE: _checks(stated.of_meter.unsafe),
+           FAILS: "; ".join(one.function for one in stated.barred)}.get(
+               stated.statement, "no statement of conformity")
+    return (("Do not use", why),)
+
+
+def _with_reach(stated: RecordStatement, one: OfFunction) -> str:
+    reach = reach_text(stated.reach[one.function])
+    return one.function + (f" ({reach})" if reach else "")
+
+
+def reach_text(reach: Iterable[ReachData]) -> str:
+    """Each range with how far it was tried."""
+    return "; ".join(f"{quantity(one.range)}, tried to {quantity(one.to)}" for one in reach)
+
+
+def functions(stated: RecordStatement,
+              lines: dict[str, list[ReportLine]]) -> Iterator[ReportFunction]:
+    for function in stated.functions:
+        own = stated.of(function.function)
+        listed = {"failed": function.failed + function.nearly_failed,
+                  "check not good": function.bad_checks,
+                  "conditional": function.nearly, "not done": function.blank,
+                  "without ground": function.without_ground, "not decided": function.undecided,
+                  "not seen closed: group": function.left_live}
+        passed = sum(point.ground and point.outcome in (POINT_PASSES, POINT_NEARLY)
+                     for point in own)
+        yield ReportFunction(
+            name=function.function, statement=function.statement,
+            fails=function.statement in (FAILS, CONDITIONALLY_FAILS),
+            reach=reach_text(stated.reach[function.function]),
+            count=f"{passed} of {len(own)}" if own
+            else "observed" if function.statement == NOT_TESTED else "functional check",
+            steps="; ".join(f"{word}: {', '.join(those)}" for word, those in listed.items()
+                            if those),
+            lines=tuple(lines.get(function.function, ())))
