@@ -254,13 +254,18 @@ def draft(asked: argparse.Namespace) -> int:
 
 
 def report(asked: argparse.Namespace) -> int:
-    """Write the reports of records as plain files."""
+    """Write the reports of records as plain files. The exit code is 0 if each passes, conditionally
+    too, 1 with problems, and 3 for every other statement."""
+    from builder.formats.report_data import CONDITIONALLY_PASSES, PASSES
     from builder.pages import report_files
     from builder.shop import loading
-    lines, wrong = report_files.write(asked.record, asked.to, loading.load_shop(PROCEDURES))
+    lines, statements, wrong = report_files.write(asked.record, asked.to,
+                                                  loading.load_shop(PROCEDURES))
     say_problems(wrong)
     print("".join(f"{line}\n" for line in lines), end="")
-    return 1 if problems.errors(wrong) else 0
+    if problems.errors(wrong):
+        return 1
+    return 0 if set(statements) <= {PASSES, CONDITIONALLY_PASSES} else 3
 
 
 def export(asked: argparse.Namespace) -> int:

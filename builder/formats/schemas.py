@@ -15,6 +15,7 @@ from builder.formats.meter_data import MeterData
 from builder.formats.phone_record import PhoneRecord
 from builder.formats.plan import Plan
 from builder.formats.record_head import RecordHead
+from builder.formats.report_data import ReportData
 from builder.formats.sheet_data import SheetData
 from builder.formats.standard import Standard
 from builder.formats.workshop import Workshop
@@ -25,7 +26,8 @@ FILES: dict[str, type[BaseModel]] = {
     "meter": Meter, "standard": Standard, "plan": Plan, "paper-record": RecordHead,
     "workshop": Workshop}
 DATA: dict[str, type[BaseModel]] = {
-    "procedure-data": SheetData, "meter-data": MeterData, "record": PhoneRecord}
+    "procedure-data": SheetData, "meter-data": MeterData, "report-data": ReportData,
+    "record": PhoneRecord}
 MODELS = {**FILES, **DATA}
 
 

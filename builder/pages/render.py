@@ -173,6 +173,7 @@ def _reports(site: Site, shop: Shop, glossary: str, kept: Cache) -> None:
     for report in reports_of(shop, kept=kept):
         own = histories[report.record.same_meter]
         by_serial.setdefault((own.meter_name, own.serial, own.id), []).append(report)
+        site.files[f"data/reports/{report.id}.json"] = as_json(report.data.as_data())
         site.pages[f"reports/{report.id}.md"] = _report_page(
             report, report.record.head.procedure in shop.procedures, glossary, kept)
     site.pages["reports.md"] = page_from(

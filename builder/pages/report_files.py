@@ -13,19 +13,23 @@ from builder.shop import contents, loading
 
 
 def write(names: list[str], target: Path,
-          shop: contents.Shop) -> tuple[list[str], list[Problem]]:
+          shop: contents.Shop) -> tuple[list[str], list[str], list[Problem]]:
     """Writes the reports of records, given by their names in the shop or by their files, into a
-    folder. Gives a line for each that was written, and the problems of those that can't be read."""
+    folder. Gives a line and the statement of each that was written, and the problems of those that
+    can't be read."""
     records, wrong = _read(names, shop)
-    lines = []
+    lines, statements = [], []
     for report in render.reports_of(shop, records):
         target.mkdir(parents=True, exist_ok=True)
         path = target / f"{report.id}.html"
         whole_files.replace(path, render.report_html(report))
-        lines.append(f"{path}: {report.headline}"
-                     + (f" In the site it is reports/{report.id}.html."
-                        if report.id in shop.records else ""))
-    return lines, wrong
+        lines.append(f"{path}"
+                     + (f", in the site reports/{report.id}.html"
+                        if report.id in shop.records else "") + f": {report.headline}"
+                     + "".join(f"\n  {reason}" for reason in report.reasons)
+                     + f"\n{report.id}: {report.statement}")
+        statements.append(report.statement)
+    return lines, statements, wrong
 
 
 def _read(names: list[str],

@@ -7,13 +7,16 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from builder.drawing.record_results import ResultPoint, record_picture
+from builder.formats.data_fields import FORMAT, written
+from builder.formats.report_data import FunctionStatementData, ReportData
 from builder.formats.sheet_data import LeftOutData, SheetData
 from builder.formats.workshop import Workshop
 from builder.numbers import exact_text
 from builder.numbers.exact_text import NARROW
 from builder.records import report_changes, report_sections, report_statement
 from builder.records.judged_record import JudgedReading, Record
-from builder.records.record_statement import is_of_the_bench, record_statement
+from builder.records.record_statement import (RecordStatement, is_of_the_bench,
+                                              record_statement)
 from builder.records.report_lines import ReportLine, line_of
 from builder.records.report_sections import ReportStandard
 from builder.records.report_statement import ReportFunction
@@ -62,6 +65,7 @@ class Report:
     interval: str
     today: tuple[str, ...]  # apart from the report: what today's file says
     picture: str            # SVG: the error at every point that has a tolerance
+    data: ReportData        # beside the page
 
     @property
     def id(self) -> str:
@@ -83,13 +87,15 @@ def report(record: Record, *, workshop: Workshop | None, current: SheetData | No
         lines.setdefault(reading.point.function, []).append(
             line_of(reading, before.get(reading.point.id),
                     has_ground=reading.point.step in judged or is_of_the_bench(record, reading)))
+    reasons = tuple(report_statement.statement_lines(record, stated))
+    deviations = tuple(report_sections.deviations(record, stated))
     return Report(
         record=record, title="Report of verification", workshop=workshop,
         meter=known.meter_name + (f", {known.maker}" if known.maker else ""),
         state=head.state or "state not recorded",
         method=f"{known.title}, procedure {known.procedure}, revision {known.revision}",
         statement=stated.statement, headline=HEADLINES[stated.statement],
-        reasons=tuple(report_statement.statement_lines(record, stated)),
+        reasons=reasons,
         label=report_statement.label(stated, as_left is not None),
         functions=tuple(report_statement.functions(stated, lines)),
         checks=tuple(_checks(record, as_found)),
@@ -98,14 +104,29 @@ def report(record: Record, *, workshop: Workshop | None, current: SheetData | No
         conditions=tuple(report_sections.conditions(record)),
         rule=tuple(report_sections.rule(known)),
         uncertainty=tuple(report_sections.uncertainty(record)),
-        deviations=tuple(report_sections.deviations(record, stated)),
+        deviations=deviations,
         left_out=tuple(_left_out(one) for one in known.left_out),
         notices=tuple(report_changes.notices(record)),
         between=tuple(report_changes.between(record, as_found, as_left)),
         found=as_found.id if as_found else "", left=as_left.id if as_left else "",
         interval=known.interval_agreed or "",
         today=tuple(report_changes.today(record, current)),
-        picture=_picture(record, before))
+        picture=_picture(record, before), data=_data(record, stated, reasons, deviations))
+
+
+def _data(record: Record, stated: RecordStatement, reasons: tuple[str, ...],
+          deviations: tuple[str, ...]) -> ReportData:
+    """As `data/reports/<number>.json` has it."""
+    head = record.head
+    return written(
+        ReportData, format=FORMAT, number=record.id, issue=1, meter=record.meter,
+        serial=head.serial, state=head.state, date=head.date.isoformat(),
+        statement=stated.statement, reasons=reasons,
+        functions=tuple(
+            written(FunctionStatementData, function=one.function, statement=one.statement,
+                    reach=stated.reach[one.function]) for one in stated.functions),
+        checks=stated.checks, live_groups=stated.live_groups, points=stated.points,
+        departures=deviations)
 
 
 def _left_out(entry: LeftOutData) -> str:

@@ -11,7 +11,9 @@ import subprocess
 import pytest
 
 from builder import cli
+from builder.formats.report_data import ReportData
 from builder.pages import render
+from builder.records.statement import of_meter
 from builder.shop import loading
 from tests.conftest import FLAGS, chromium, needed, parse
 from tests.recorded import data_of, folder_with, phone, record, report_of, text_of
@@ -157,11 +159,30 @@ def test_the_command_writes_plain_files(made, tmp_path, capsys, monkeypatch):
     out, err = capsys.readouterr()
     assert sorted(path.name for path in (tmp_path / "out").iterdir()) == [
         "2026-03-12-5c0a7e11.html", "a.html"]
-    assert ("In the site it is reports/a.html." in out and "cut short" in err
+    assert ("in the site reports/a.html: Passes" in out and "cut short" in err
             and "no such file" in err)
     assert cli.main(["report", "a", "--to", str(tmp_path / "out")]) == 0
     for wrong in ([], ["--to"], ["a", "--to"], ["--all"]):
         assert cli.main(["report", *wrong]) == 2
+
+
+@pytest.mark.parametrize("head, code, statement", [
+    ({}, 0, "passes"), ({"readings": {"5.2": "-3.1"}}, 3, "limited"),
+    ({"ambient": "22 degC", "checks": {"Diode test": "-"}}, 3, "no statement")])
+def test_the_command_ends_with_the_statement(made, head, code, statement, tmp_path, capsys,
+                                             monkeypatch):
+    """The last line, the exit code and the data beside the pages say the same."""
+    shop, found, root = made(a=head)
+    monkeypatch.setattr(cli, "PROCEDURES", root)
+    assert cli.main(["report", "a", "--to", str(tmp_path / "out")]) == code
+    assert capsys.readouterr().out.splitlines()[-1] == f"a: {statement}"
+    data = ReportData.model_validate_json(render.render(shop).files["data/reports/a.json"])
+    assert data.statement == found["a"].statement == statement
+    names = [one.function for one in data.functions]
+    again = of_meter(points=data.points, checks=data.checks, live_groups=data.live_groups,
+                     functions=names)
+    assert again.statement == statement
+    assert [one.statement for one in again.functions] == [one.statement for one in data.functions]
 
 
 def test_a_phones_record_and_paper_say_the_same(made):
