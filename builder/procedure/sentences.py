@@ -73,7 +73,12 @@ def words(said: Sentence | None) -> str:
     return worded(SENTENCES[said.code], said.facts) if said is not None else ""
 
 
-JOINS = {"comma": ", ", "and": " and ", "or": " or ", "plus": " + ", "semicolon": "; "}
+# Steps that say what is connected, by their codes.
+CONNECTING = frozenset(
+    ["coil", "in-series", "side-by-side", "meter-alone", "meter-alone-poled",
+     *(code + more for code in ("leads", "copper-leads") for more in ("", "-unpaired"))])
+
+JOINS = {"dot": " · ", "comma": ", ", "and": " and ", "or": " or ", "plus": " + ", "semicolon": "; "}
 
 SENTENCES = {
     # ---- parts of other sentences
@@ -100,6 +105,7 @@ SENTENCES = {
     "compared-with": ", compared with {standard}",
     "less-leads": ", less the leads",
     "relative-to-leads": ", relative to the leads",
+    "continued": "{number} {title}, continued. {said:dot}",
     # ---- steps: before checks and after them
     "leads-unplugged": "Leads: unplugged from meter and source",
     "switched-off": "Meter: switched off",

@@ -17,7 +17,7 @@ from builder.procedure.cautions import Warning, warning
 from builder.procedure.evidence import Evidence
 from builder.procedure.planned_points import PlannedPoint
 from builder.procedure.point_uncertainty import PointUncertainty
-from builder.procedure.sentences import Fact, Sentence, sentence, words
+from builder.procedure.sentences import CONNECTING, Fact, Sentence, as_written, sentence, words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -121,6 +121,14 @@ class SheetGroup:
     @property
     def warnings(self) -> tuple[Warning, ...]:
         return tuple(map(warning, self.cautions))
+
+    @property
+    def continued(self) -> str:
+        """What stands above the group's rows on a further page: what is connected, and what to
+        look out for."""
+        connected = [said for said in self.steps_before if said.code in CONNECTING]
+        return words(sentence("continued", number=self.number, title=self.heading, said=(
+            *connected, *(as_written(f"{one.word}: {one.text}") for one in self.warnings))))
 
     @property
     def opening(self) -> tuple[str, ...]:
@@ -235,6 +243,11 @@ class Procedure:
     def is_simple(self) -> bool:
         """Whether the limits are those of the tolerance, without a guard band."""
         return self.plan.decision_rule.kind == SIMPLE
+
+    @property
+    def has_hints(self) -> bool:
+        """Whether some check names what is often done wrong."""
+        return any(check.mistake for group in self.groups for check in group.checks)
 
     @property
     def has_live(self) -> bool:

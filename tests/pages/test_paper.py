@@ -29,7 +29,6 @@ MM, PT = 96 / 25.4, 96 / 72  # CSS pixels
 PAPERS = {"A4": (210.0, 297.0), "Letter": (215.9, 279.4)}
 SIDE, FOOT, TOP = 10.0, 14.0, 11.0  # the margins that the style sheet asks for, mm
 BESIDE = 62.4  # how much of a group's head its drawing takes, mm
-EVIDENCE = "What is tested and what is left out"
 
 
 def bare(text: str) -> str:
@@ -113,7 +112,8 @@ MEASURE = """() => {
   const walker = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
   for (let node; node = walker.nextNode();) {
     const e = node.parentElement;
-    if (!node.data.trim() || ['SCRIPT', 'STYLE'].includes(e.tagName) || !shown(e)) continue;
+    if (!node.data.trim() || ['SCRIPT', 'STYLE'].includes(e.tagName) || !shown(e)
+        || e.closest('.carry')) continue;  // cut off but on a further page
     const range = document.createRange(); range.selectNodeContents(node);
     const style = getComputedStyle(e), opacity = ink(e), svg = e.closest('svg');
     const scale = svg ? box(svg).width / svg.viewBox.baseVal.width : 1;
@@ -148,7 +148,9 @@ MEASURE = """() => {
         below: middle(range.getClientRects()[0]) - middle(box(row)), cells: cells(row),
             number: range.getClientRects()[0].left, layout: row.closest('table')
                 .className.replace(kind, '').trim(),
-                head: row.closest('table').tHead.lastElementChild.innerText} });
+                head: row.closest('table').tHead.lastElementChild.innerText,
+                carry: (row.closest('table').querySelector('.carry') || {innerText: ''}).innerText}
+    });
   const group = e => [...document.querySelectorAll('h2[id^=group-]')]
       .filter(h => h.compareDocumentPosition(e) & Node.DOCUMENT_POSITION_FOLLOWING)
       .pop().id.slice(6);
@@ -172,8 +174,7 @@ MEASURE = """() => {
         .map(e => { const b = box(e), h = e.closest('.group').previousElementSibling,
         around = e.closest('.group');
       const others = [...around.querySelectorAll('.sign, ul.ticks label, '
-          + 'table.points tbody tr, table.points thead tr:last-child'), h.firstChild,
-          ...around.querySelectorAll('.carry th')];
+          + 'table.points tbody tr, table.points thead tr:last-child'), h.firstChild];
       const hit = r => r.left < b.right && r.right > b.left && r.top < b.bottom && r.bottom > b.top;
       return {group: group(e), ...b, said: e.getAttribute('aria-label'),
           texts: [...e.querySelectorAll('text')].map(t => ({...box(t), text: t.textContent})),
@@ -265,16 +266,6 @@ class Printed:
         return [word for word in self.pages[number] if word.y >= self.height - FOOT]
 
     @cached_property
-    def evidence(self) -> tuple[int, float]:
-        """The page that the evidence starts on, counted from 0, and how far down."""
-        for number in range(len(self.pages)):
-            words = in_reading_order(self.body(number))
-            for i in range(len(words)):
-                if bare("".join(w.text for w in words[i:i + 8])).startswith(bare(EVIDENCE)):
-                    return number, words[i].top
-        raise AssertionError("no evidence")
-
-    @cached_property
     def rows(self) -> list[dict]:
         """Points and checks in the order of the page."""
         def by_step(row):
@@ -287,7 +278,7 @@ class Printed:
         its column; a side table repeats it elsewhere."""
         found: dict[str, list] = {}
         (column,) = {round(row["number"] / MM, 1) for row in self.rows}
-        for number in range(self.evidence[0]):
+        for number in range(len(self.pages)):
             for word in self.body(number):
                 if re.fullmatch(r"\d+\.\d+", word.text) and abs(word.left - SIDE - column) < 0.4:
                     found.setdefault(word.text, []).append((number, word))
@@ -489,8 +480,8 @@ def test_the_limits_of_the_data_are_those_on_paper(sheet):
 
 
 def test_every_word_of_the_page_is_on_paper(sheet):
-    """What the page says under print rules is all in the print: heads, steps, warnings, blanks,
-    evidence. (The address under the code may be broken anywhere; it has its own test.)"""
+    """What the page says under print rules is all in the print: heads, steps, warnings, blanks.
+    (The address under the code may be broken anywhere; it has its own test.)"""
     on_paper = signs(" ".join(word.text for page in sheet.pages for word in page))
     assert signs(sheet.page["said"]) - on_paper == Counter()
 
@@ -572,36 +563,41 @@ def columns_are_headed(sheet: Printed) -> None:
 
 
 def heads_are_repeated(sheet: Printed) -> int:
-    """How many tables go on on a further page; each has its head there."""
+    """How many tables go on on a further page; each has its head there, under what is connected and
+    what to look out for, which stand nowhere on its first page."""
     first = {}
     for row in sheet.rows:
         number, word = sheet.steps[row["step"]]
         key = (row["step"].split(".")[0], row["kind"], number)
         if key not in first or word.y < first[key][0].y:
             first[key] = (word, row)
-    for (group, _, number), (word, row) in first.items():
+    begun, further = set(), 0
+    for (group, kind, number), (word, row) in first.items():
         top = word.y - (row["below"] + row["height"] / 2) / MM
-        above = joined([other for other in sheet.text(number) if top - 12 < other.y < top])
-        assert above.endswith(
-            bare(f"{sheet.title} · revision {sheet.data['revision']} · group {group}") + bare(
-                row["head"])), (group, number + 1)
-    return len(first) - len({key[:2] for key in first})
+        above = joined([other for other in sheet.text(number) if top - 14 < other.y < top])
+        if (group, kind) in begun:
+            further += 1
+            assert row["carry"].startswith(f"{group} ")
+            assert above.endswith(bare(row["carry"]) + bare(row["head"])), (group, number + 1)
+        else:
+            assert above.endswith(bare(row["head"])) and "continued" not in above, group
+        begun.add((group, kind))
+    return further
 
 
 def test_every_page_of_a_table_has_its_head(sheet):
-    """Above the first row of a table on each page stand the sheet, its revision, the group, and the
-    heads of the columns."""
+    """Above the first row of a table on each page stand the heads of the columns; on a further page
+    the group, its leads and its warnings above them."""
     columns_are_headed(sheet)
     heads_are_repeated(sheet)
 
 
 def test_no_head_stands_without_a_row(sheet):
     """Where a table's head is printed, a row of that table follows on the same page."""
-    for number in range(sheet.evidence[0]):
+    for number in range(len(sheet.pages)):
         text = joined(sheet.text(number))
-        for group in re.findall(bare("· group") + r"(\d+)Step", text):
-            assert any(page == number and step.startswith(f"{group}.") for step,
-                       (page, _) in sheet.steps.items()), (group, number + 1)
+        assert text.count("OnrangeAccept") + text.count("Goodis") <= len(
+            {step.split(".")[0] for step, (page, _) in sheet.steps.items() if page == number})
 
 
 def test_a_long_table_goes_on_over_pages_with_its_head_and_whole_rows(long_sheet):
@@ -672,14 +668,12 @@ def test_a_group_closes_on_the_page_of_its_last_point(sheets, long_sheet):
         closings_follow_their_last_row(sheet)
 
 
-def test_the_bench_part_of_the_larger_procedure_takes_at_most_nine_pages(sheets):
-    """On A4 the evidence of the procedure with the most points, 80 or more, starts on page 10 or
-    before."""
+def test_the_larger_procedure_takes_at_most_nine_pages(sheets):
+    """The procedure with the most points, 80 or more, has nine pages of A4 or fewer."""
     larger = max((sheets[name, "A4"] for name in SHEETS),
                  key=lambda sheet: len(sheet.data["points"]))
     assert len(larger.data["points"]) >= 80
-    number, _ = larger.evidence
-    assert number <= 9
+    assert len(larger.pages) <= 9
 
 
 def whole(sheet: Printed) -> None:
@@ -705,12 +699,14 @@ def test_a_short_group_stays_on_one_page(sheets, long_sheet, compared_sheet):
         whole(sheet)
 
 
-def test_the_evidence_starts_a_page_of_its_own(sheet):
-    """It need not be printed: nothing of the bench part shares a page with it."""
-    number, top = sheet.evidence
-    assert top < 20
-    assert max(page for page, _ in sheet.steps.values()) < number
-    assert any("Verdictandsignatures" in joined(sheet.body(page)) for page in range(number))
+def test_a_sheet_ends_with_its_verdict_and_leaves_the_evidence_to_its_own_page(sheet):
+    """The verdict is the last part of the print; completeness and worked limits are not in it."""
+    last = joined(sheet.body(len(sheet.pages) - 1))
+    assert last.endswith(bare(f"End of {sheet.title}."))
+    assert any("Verdictandsignatures" in joined(sheet.body(page))
+               for page in range(len(sheet.pages)))
+    for number in range(len(sheet.pages)):
+        assert not re.search("leftoutbecause|Howthelimitswerecomputed", joined(sheet.body(number)))
 
 
 # ---------------------------------------------------------------- side tables
@@ -951,12 +947,10 @@ def test_every_check_of_the_library_prints_whole(library_sheet):
     every_cell_stands_in_its_column(library_sheet)
     assert out_of_their_cells(library_sheet) == set()
     for check in library_sheet.data["checks"]:
-        text = joined(
-            library_sheet.band(
-                next(row for row in library_sheet.page["checks"] if row["step"] == check["step"])))
-        for part in ("write", "unit"):
-            assert check[part] is None or bare(
-                check[part].replace("Ohm", "Ω")) in text, check["step"]
+        (row,) = [row for row in library_sheet.page["checks"] if row["step"] == check["step"]]
+        written = bare("".join(cell["text"] for cell in row["cells"] if cell["class"] == "write"))
+        assert written == bare("".join(check[part] or "" for part in ("write", "unit")).replace(
+            "Ohm", "Ω")), check["step"]
 
 
 def test_a_check_takes_few_lines(library_sheet):
@@ -1048,14 +1042,8 @@ def texts_are_large_enough(sheet: Printed) -> None:
         if text["table"] in ("points",
                              "aside") and re.match(
                                      r"td\b|small in|caption|th",
-                                     text["in"]) and "outer" not in text["in"] and not in_a_head(
-                                             text):
+                                     text["in"]) and "outer" not in text["in"]:
             assert text["size"] >= 8 * PT - 0.01, text
-
-
-def in_a_head(text: dict) -> bool:
-    """The small line with the sheet's name above each table's head."""
-    return "· revision" in text["text"] and text["in"].startswith("th")
 
 
 def test_units_are_large_enough_in_other_tables(compared_sheet, long_sheet):

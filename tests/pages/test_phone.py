@@ -22,6 +22,7 @@ WAYS = {"light": {"color_scheme": "light"}, "dark": {"color_scheme": "dark"},
         "no-script": {"java_script_enabled": False}}
 
 MEASURE = """() => {
+  document.querySelectorAll('#hints:not(:checked)').forEach(box => box.click());
   const box = e => { const r = e.getBoundingClientRect();
       return {left: r.left + scrollX, top: r.top + scrollY, right: r.right + scrollX,
       bottom: r.bottom + scrollY, width: r.width, height: r.height} };
@@ -359,6 +360,26 @@ def test_every_check_shows_all_that_it_says(sheet):
         assert all(one["bottom"] <= other["top"] + 0.5 for one,
                    other in zip(lines[-1:] + parts[1:], parts[1:], strict=False)), check["step"]
         assert texts["td.step"]["text"] == check["step"]
+
+
+def test_hints_are_for_those_who_ask(tab, demo):
+    """What is often done wrong is shown once somebody ticks the box, then on every sheet of this
+    device and in print, until the tick is taken off."""
+    phone = tab(**PHONE)
+    address = [(demo.site / f"procedures/{name}.html").as_uri() for name in SHEETS[:2]]
+    hints = phone.locator(".good small >> visible=true")
+    phone.goto(address[0])
+    assert hints.count() == 0
+    phone.check("#hints")
+    assert hints.count() >= 5 and hints.first.inner_text().startswith("Often wrong:")
+    phone.goto(address[1])
+    assert hints.count() >= 5
+    phone.emulate_media(media="print")
+    assert hints.count() >= 5
+    phone.emulate_media(media="screen")
+    phone.uncheck("#hints")
+    phone.reload()
+    assert hints.count() == 0
 
 
 def test_a_blank_says_that_something_is_to_be_written_down(tab, demo):

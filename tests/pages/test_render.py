@@ -440,9 +440,10 @@ def test_texts_with_signs_in_them_show_as_they_were_written(hard):
     assert page.one("article").one("h1").text.startswith(wanted)
     for place in (f"{wanted}, {wanted}. {wanted}", f"Write down only: {wanted}",
                   f"Certificate, here {wanted}", f"{wanted}, {wanted}, no.", f"Meter: {wanted}",
-                  f"Meter: dial to {wanted}",
-                  f"Accuracy from {wanted}, for an interval of {wanted}"):
+                  f"Meter: dial to {wanted}"):
         assert place in text, place
+    assert f"Accuracy from {wanted}, for an interval of {wanted}" in texts_of(
+        made.page("evidence/lapwing-yearly"))
     check = page.one("table.checks")
     assert check.one("td.good").one("span").text == wanted and check.one("td.good").one(
         "small").text == f"Often wrong: {wanted}"

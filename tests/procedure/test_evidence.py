@@ -488,7 +488,7 @@ def test_the_guard_band_from_the_page(rule, width, tmp_path):
         limit = 100 * (1 - w / row.t)
         assert [pytest.approx(span, abs=0.6)
                 for span in ((-100, -limit), (limit, 100))] == found[row.step]["hatched"]
-    text = page.one("dl").all("dd")[-1].text
+    text = page.all("dl")[-1].all("dd")[-1].text
     w, counts, low, high = re.fullmatch(
         r"Guard band w = (\S+) V \((\S+) counts\); limits at ±\(T − w\) around 3\.000 V, rounded "
         r"inward to the display: (\S+) to (\S+) V", text).groups()
