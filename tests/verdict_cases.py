@@ -280,7 +280,7 @@ def point_data(planned, sure, leads: str | None = None) -> dict:
     return data_of_sheet._point(SimpleNamespace(number=1), SimpleNamespace(
         id=planned.id, step="1.1", planned=planned, undecided="x" if undecided else "",
         accept_from="x" if accept else "", sure=sure, zero=leads or "",
-        observe=planned.observe or "")).as_data()
+        before=(), steps_before=(), observe=planned.observe or "")).as_data()
 
 
 def shown(value: F, planned, at_least: int = 0) -> str:

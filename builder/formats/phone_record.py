@@ -24,6 +24,13 @@ class PhoneTry(Data):
     percent_of_tolerance: Typed
 
 
+class PhoneRowStep(Data):
+    step: StrictStr
+    done: StrictBool
+    write: Typed = None
+    at: Time | None = Field(None, description="When it was ticked.")
+
+
 class PhonePoint(Data):
     id: StrictStr
     step: StrictStr
@@ -34,6 +41,8 @@ class PhonePoint(Data):
     readings: tuple[PhoneTry, ...] = Field(json_schema_extra={"maxItems": 2}, description=(
         "The first try, and the second if there was one."))
     note: Typed
+    before: tuple[PhoneRowStep, ...] = Field((), description="The steps between the row above and "
+                                             "this one.")
 
 
 class PhoneAnswer(Data):

@@ -108,6 +108,11 @@ class PointData(Data):
         "of 'zero', or for the relative reading.")
     zero: StrictStr | None = Field(None, description="The id of the point with the reading of the "
                                    "leads alone.")
+    before: tuple[StrictStr, ...] = Field(
+        (), description="Steps to tick between the row above and this one; '____' is a line to "
+        "write on.")
+    before_steps: tuple[StrictStr, ...] = Field(
+        (), description="What each of these asks for, as a code: 'source-standby', 'range-select'.")
     accuracy: AccuracyData | None = None
     slope: Number | None = Field(None, description="tolerance = slope * |applied| + offset, "
                                  "temperature factor included.")
@@ -135,6 +140,8 @@ class PointData(Data):
         if not 0 <= self.decimals <= 18 or self.resolution.number <= 0:
             raise Wrong("a display has a resolution above zero and at most 18 decimals")
         units.unit(self.unit)
+        if len(self.before) != len(self.before_steps):
+            raise Wrong("a point has as many codes as steps before it")
         if ((self.slope is None) != (self.offset is None) or (self.slope or 0) < 0
                 or (self.offset is not None and self.offset.number < 0)):
             raise Wrong("'slope' and 'offset' go together, and neither is below zero")

@@ -44,10 +44,10 @@ ASSETS = {
     "assets/any_value.js": ("refusals", "any_value.js", "any_value_words.js",
                             "any_value_asked.js"),
     "assets/store.js": ("store.js",),
-    "assets/record.js": ("record.js", "record_file.js"),
-    "assets/sheet.js": ("sheet_hints.js", "sheet_fields.js", "sheet_steps.js", "sheet_points.js",
-                        "sheet_checks.js", "sheet_bar.js", "sheet_hand_over.js",
-                        "sheet_record.js"),
+    "assets/record.js": ("record.js", "record_before.js", "record_file.js"),
+    "assets/sheet.js": ("sheet_hints.js", "sheet_fields.js", "sheet_steps.js", "sheet_before.js",
+                        "sheet_points.js", "sheet_checks.js", "sheet_bar.js",
+                        "sheet_hand_over.js", "sheet_record.js"),
     "assets/records.js": ("form_rows.js", "form.js", "records.js"),
     "assets/limits.js": ("limits.js",), "assets/practice.js": ("practice.js",)}
 

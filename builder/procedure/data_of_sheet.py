@@ -116,6 +116,7 @@ def _point(group: SheetGroup, point: SheetPoint) -> PointData:
         expected=(shown(supply.expected) if supply.expected is not None and not alone else None),
         source_setting=_setting(planned), correction=planned.correction or None,
         zero=point.zero or None, standards=tuple(one.standard for one in supply.standards),
+        before=point.before, before_steps=_codes(point.steps_before),
         **_judged(point, judged, unit, shown, limits),
         reference=(_reference(planned, point.sure, shown) if supply.method == REFERENCE
                    else None),

@@ -18,6 +18,7 @@ from builder.procedure.connection import connection
 from builder.procedure.planned_points import PlannedPoint, zero_key
 from builder.procedure.planner import Planner
 from builder.procedure.point_uncertainty import PointUncertainty
+from builder.procedure.row_steps import in_order, row_starts
 from builder.procedure.row_texts import applied_text, beside_text, read_unit, tolerance_text
 from builder.procedure.sentences import Sentence, sentence
 from builder.procedure.sheet import Aside, CheckStep, SheetGroup, SheetPoint
@@ -35,6 +36,8 @@ class Grouping:
         self.groups: list[SheetGroup] = []
         # the readings of the leads alone that stand before some group already
         self.read: set[tuple] = set()
+        # whether the meter stands on a range that was selected by hand
+        self.left_by_hand = False
 
     def run(self) -> list[SheetGroup]:
         setups: dict[tuple, list[PlannedPoint]] = {}
@@ -101,22 +104,24 @@ class Grouping:
                 steps_before=steps.opening(stage, zeros, False), points=points,
                 connection=connection(zeros[0])))
         number = self._next
-        planned = sorted(planned, key=lambda p: (
-            p.forced, bool(p.observe) and p.applied != 0, not p.observe, p.wave, p.range.full_scale,
-            p.hertz or 0, abs(p.applied), p.applied < 0))
-        first, live = planned[0], any(p.is_hazardous for p in planned)
-        points = tuple(self._point(f"{number}.{n}", p) for n, p in enumerate(planned, 1))
+        live = any(p.is_hazardous for p in planned)
+        planned = in_order(planned, live)
+        first = planned[0]
+        points = tuple(replace(self._point(f"{number}.{n}", p), steps_before=start.steps)
+                       for n, (p, start) in enumerate(
+                           zip(planned, row_starts(planned, live), strict=True), 1))
         largest = max(planned, key=lambda p: abs(p.applied))
         top = exact_text.amount(abs(largest.applied), largest.function.names[largest.range].unit)
-        after_forced = any(p.planned.forced for g in self.groups for p in g.points)
+        opening = steps.opening(stage, planned, live, self.left_by_hand,
+                                live and not any(g.live for g in self.groups))
+        self.left_by_hand = planned[-1].forced or (self.left_by_hand and not any(
+            step.code == "range-automatic" for step in opening))
         self.groups.append(SheetGroup(
             number=number, heading=steps.point_title(stage, planned, top), stage=stage, live=live,
             jacks=first.function.jacks(first.range),
             cautions=cautions_of_points(stage, planned),
-            steps_before=steps.opening(stage, planned, live, after_forced,
-                                       live and not any(g.live for g in self.groups)),
-            points=points,
-            steps_after=steps.closing(first), near_zero=_near_zero_unit(planned) if live else "",
+            steps_before=opening, points=points, steps_after=steps.closing(first),
+            near_zero=_near_zero_unit(planned) if live else "",
             layout=_layout(first), beside=_beside(first),
             aside=self._aside(points), connection=connection(first)))
 

@@ -69,8 +69,8 @@ def _identity(group: SheetGroup) -> list[Any]:
     return [identity(group.heading), identity(group.cautions), identity(group.steps_before),
             identity(group.steps_after), identity(group.beside), group.layout, connected,
             identity((aside.caption, aside.head, aside.rows)) if aside else None,
-            [[identity(p.planned.observe), identity(p.shortfall), p.is_undecided]
-             for p in group.points],
+            [[identity(p.planned.observe), identity(p.shortfall), p.is_undecided,
+              *map(identity, p.steps_before)] for p in group.points],
             # A number in a check's text is a limit, whoever wrote the text.
             [[check.name, _NUMBERS.findall(f"{check.do} {check.good} {check.write}")]
              for check in group.checks]]

@@ -43,6 +43,11 @@ class SheetPoint:
     is_undecided: bool = False  # no reading can be accepted under the plan's rule
     shortfall: Sentence | None = None   # of the standard, printed below the table
     zero: str = ""          # the point whose reading, that of the leads alone, is taken off
+    steps_before: tuple[Sentence, ...] = ()     # ticked between the row above and this one
+
+    @property
+    def before(self) -> tuple[str, ...]:
+        return tuple(map(words, self.steps_before))
 
     @property
     def observe(self) -> str:

@@ -10,6 +10,7 @@ from builder.formats.functions import APART, TOGETHER
 from builder.numbers import exact_text
 from builder.procedure.cautions import not_isolated_within_rating
 from builder.procedure.planned_points import PlannedPoint
+from builder.procedure.row_steps import by_hand, range_steps, rest, rested, switched_on
 from builder.procedure.sentences import Sentence, sentence
 from builder.procedure.supplies import ARTIFACT, COIL, REFERENCE, SOURCE, THERMOCOUPLE
 
@@ -68,24 +69,18 @@ def check_closing(stage: str) -> Steps:
 BEFORE_LIVE = (sentence("switch-off-known"), sentence("second-person"), sentence("area-marked"))
 
 
-def _rest(point: PlannedPoint) -> str:
-    """What a source at rest puts out."""
-    current = point.function.kind.dimension == "[current]" or (
-        point.level is not None and point.level.dimension == "[current]")
-    return "0 A" if current else "0 V"
-
-
 def opening(stage: str, planned: list[PlannedPoint], live: bool, after_forced: bool = False,
             first_live: bool = False) -> Steps:
-    """`after_forced` says that a range was selected by hand in a group before, `first_live` that no
-    group before was live."""
+    """`planned` are the group's points as its rows have them; what its first row needs is ticked
+    here. `after_forced` says that a range was selected by hand in a group before, `first_live` that
+    no group before was live."""
     first = planned[0]
     function, on, method = first.function, first.range, first.supply.method
     from_source = method in (SOURCE, THERMOCOUPLE, COIL) and first.zero is None
     from_supply = method == REFERENCE and _is_in_circuit(first)
     steps = list(BEFORE_LIVE) if first_live else []
-    steps += ([sentence("source-standby", rest=_rest(first))] if from_source
-              else [sentence("supply-off")] if from_supply else [])
+    if from_source or from_supply:
+        steps.append(rested(first))
     steps += _selected(stage, first)
     if first.correction == "relative" and first.zero is None:
         steps.append(sentence("relative-on", relative=function.given.relative,
@@ -93,20 +88,20 @@ def opening(stage: str, planned: list[PlannedPoint], live: bool, after_forced: b
     steps += _leads(first)
     if live:
         steps.append(sentence("plugs-home"))
-    if not function.table.autoranging:
+    if live and by_hand(first):
+        steps += range_steps(first)
+    elif not function.table.autoranging:
         if len(siblings(function.table, on)) > 1:
             steps.append(sentence("range-by-hand"))
-    elif any(p.forced for p in planned):
+    elif any(p.forced for p in planned) and not live:
         steps.append(sentence("range-mixed"))
     elif after_forced and len(siblings(function.table, on)) > 1:
         steps.append(sentence("range-automatic"))
     if live:
         steps += _earth(planned, from_source, first_live)
         steps.append(sentence("hands-off"))
-    if from_source:
-        steps.append(sentence("source-on"))
-    elif from_supply:
-        steps.append(sentence("supply-on"))
+    if from_source or from_supply:
+        steps.append(switched_on(first))
     return tuple(steps)
 
 
@@ -219,7 +214,7 @@ def closing(point: PlannedPoint) -> Steps:
     if point.supply.method == REFERENCE:
         return ((sentence("supply-off"),) if _is_in_circuit(point)
                 else (*relative, sentence("part-off")))
-    steps = (sentence("source-zero", rest=_rest(point)), sentence("standby"))
+    steps = (sentence("source-zero", rest=rest(point)), sentence("standby"))
     if point.supply.method == COIL:
         return (*steps, sentence("jaw-open"))
     # A counter can show 0 with a voltage at its terminals.

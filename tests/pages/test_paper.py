@@ -141,10 +141,13 @@ MEASURE = """() => {
         : n.innerText + getComputedStyle(n, '::after').content.replace(/^(none|normal)$|"/g, ''))
         .join('')}));
   const middle = r => (r.top + r.bottom) / 2;
-  const rows = kind => [...document.querySelectorAll('table.' + kind + ' tbody tr')].map(row => {
+  const rows = kind => [...document.querySelectorAll(
+      'table.' + kind + ' tbody tr:not(.between)')].map(row => {
+    const line = row.previousElementSibling;
     const step = row.querySelector('.step').firstChild, range = document.createRange();
     range.selectNodeContents(step);
     return {kind, id: row.id, step: step.data.match(/[0-9.]+/)[0], ...box(row),
+        above: line && line.matches('.between') ? box(line).height : 0,
         below: middle(range.getClientRects()[0]) - middle(box(row)), cells: cells(row),
             number: range.getClientRects()[0].left, layout: row.closest('table')
                 .className.replace(kind, '').trim(),
@@ -164,7 +167,7 @@ MEASURE = """() => {
         .map(h => ({number: h.id.slice(6), text: h.firstChild.textContent,
         middle: middle(words(h.firstChild)[0]),
       rows: h.nextElementSibling.querySelectorAll(
-          'table.points tbody tr, table.checks tbody tr').length})),
+          'table.points tbody tr[id], table.checks tbody tr').length})),
     asides: [...document.querySelectorAll('table.aside')]
         .map(e => ({group: group(e), caption: e.caption.innerText, rows: [...e.rows]
         .map(row => ({...box(row), cells: cells(row)})),
@@ -899,8 +902,8 @@ def test_rows_are_high_enough_for_handwriting(sheet):
         if page == next_page and one["step"].split(".")[0] == other["step"].split(".")[0]:
             assert next_step.y - step.y >= 7, one["step"]
             if one["id"]:  # a point; the same distance as under print rules: the print isn't shrunk
-                assert abs((next_step.y - step.y) - (one["height"] + other["height"]) / 2
-                           / MM) < 0.3, one["step"]
+                between = (one["height"] + other["height"]) / 2 + other["above"]
+                assert abs((next_step.y - step.y) - between / MM) < 0.3, one["step"]
 
 
 def readings_are_empty(sheet: Printed) -> None:

@@ -93,7 +93,7 @@ MEASURE = """() => {
         'article a:not(.headerlink), header a, header button, header label')]
         .filter(e => shown(e) && !inSentence(e))
         .map(e => ({in: name(e), text: e.textContent.trim(), ...box(e)})),
-    points: [...document.querySelectorAll('table.points tbody tr')]
+    points: [...document.querySelectorAll('table.points tbody tr[id]')]
         .map(row => ({id: row.id, shown: shown(row), said: row.innerText, texts: texts(row),
       limits: ['from', 'to'].map(c => row.querySelector('td.' + c)).filter(Boolean)
           .map(e => ({in: e.className, text: e.firstChild.data.trim(), shown: shown(e),
@@ -266,7 +266,7 @@ def test_what_a_point_says_has_its_head(tab, demo):
     for name in SHEETS:
         phone.goto((demo.site / f"procedures/{name}.html").as_uri())
         for kind, said in phone.evaluate("""[...document.querySelectorAll(
-          'table.points tbody tr')].flatMap(row => {
+          'table.points tbody tr[id]')].flatMap(row => {
             const at = row.querySelector('.at'), pm = row.querySelector('.pm'),
                 kind = row.closest('table').classList[1] || 'plain';
             return [at.innerText && ['at', getComputedStyle(at, '::before').content],

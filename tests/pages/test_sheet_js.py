@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import pytest
 
-from tests.phone_bench import NAME, PHONE, Sheet, small_site, validate
+from tests.phone_bench import NAME, PHONE, POINTS, Sheet, small_site, validate
 
 pytestmark = pytest.mark.browser
 LIMIT = 400  # what a phone's keyboard leaves
@@ -264,6 +264,42 @@ def test_the_drawing_is_one_tap_away(sheet):
         "document.querySelector('.bench-bar').getBoundingClientRect().bottom") < 600
     look.tap()
     assert not picture.is_visible()
+
+
+# ---------------------------------------------------------------- lines between rows
+
+def test_the_line_before_a_row_is_ticked_before_it_is_read(tab, lasting_project):
+    """Its ticks come before the reading, by keys too. A reading without them names the step that
+    is missing; the record hands over what was ticked, and when."""
+    points = [*POINTS, {"function": "DC voltage", "range": "600 V", "apply": "-500 V"}]
+    sheet = Sheet(tab(**PHONE, accept_downloads=True),
+                  (small_site(lasting_project, points=points)
+                   / f"procedures/{NAME}.html").as_uri())
+    above, turned = sheet.step("500.0 V"), sheet.step("-500.0 V")
+    for box in sheet.group(turned).locator(".before input[type=checkbox]").all():
+        box.check()
+    sheet.group(turned).locator(".open-group").tap()
+    sheet.type(above, "500.0")
+    sheet.page.keyboard.press("Enter")
+    line = sheet.page.locator("tr.between")
+    assert line.locator("input:focus").count() == 1 and line.evaluate(
+        "line => line.nextElementSibling.id") == sheet.points[turned]["id"]
+    sheet.type(turned, "-500.0")
+    assert line.locator(".missing").inner_text().replace("\u00a0", " ") == (
+        "Read without this step: “Source: to 0 V”")
+    boxes = line.locator("input").all()
+    boxes[0].check()
+    assert "turn the polarity" in line.locator(".missing").inner_text()
+    boxes[1].check()
+    assert line.locator(".missing").is_hidden()
+    sheet.kept()
+    sheet.open()
+    assert all(box.is_checked() for box in line.locator("input").all())
+    record = sheet.save()
+    validate(record)
+    (told,) = [one["before"] for one in record["points"] if one["before"]]
+    assert [(one["done"], one["at"][:2]) for one in told] == [(True, "20")] * 2
+    assert sheet.wrong == []
 
 
 # ---------------------------------------------------------------- live groups

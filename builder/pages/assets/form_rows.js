@@ -78,6 +78,7 @@
     return make(
       'div',
       { class: 'card' + (point.hazard ? ' hot' : '') },
+      rows.steps(form, point.before || [], n => record.tickBefore(point, n)),
       toApply(point),
       make('p', { class: 'limits' }, limits),
       tries[0].line,

@@ -62,6 +62,7 @@
             percent_of_tolerance: one.result.percent || null,
           })),
         note: say(`point/${point.id}/note`),
+        before: record.stepsBefore(point, fields),
       })),
       checks: data.checks.map(check => ({
         step: check.step,
