@@ -5,6 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 from itertools import combinations, pairwise
 
+from builder.file_rules import meter_parts
 from builder.file_rules.saying import Say, a, dimension, named_as_file, say_into
 from builder.files.problems import WARNING, Problem, Wrong
 from builder.files.yaml_text import Document
@@ -31,6 +32,7 @@ def meter(document: Document, meter: Meter) -> list[Problem]:
     for k, jack in enumerate(meter.jacks):
         if jack in meter.jacks[:k]:
             say(("jacks", k), "twice", f"the jack '{jack}' stands twice", "each by its own name")
+    meter_parts.fuses(say, meter)
     if not meter.functions and document.has("functions"):
         say(("functions",), "empty", "the meter has no functions")
     return problems
@@ -86,7 +88,9 @@ def _function(say: Say, path: tuple, meter: Meter, function: FunctionEntry) -> N
 # Keys that belong to some functions only: which, and how a sentence names those.
 _ONLY_FOR = {
     "clamp": (lambda kind: kind.dimension == "[current]", "a current"),
-    "relative": (lambda kind: True, ""),
+    "charges_to": (lambda kind: kind.dimension == "[capacitance]", "a capacitance"),
+    "beeps_below": (lambda kind: kind.name == "continuity", "continuity"),
+    "silent_above": (lambda kind: kind.name == "continuity", "continuity"),
     "thermocouple": (lambda kind: kind.dimension == "[temperature]", "a temperature"),
     "input_resistance": (lambda kind: kind.dimension == "[voltage]" and not kind.may_lack_ranges,
                          "a voltage"),
@@ -105,6 +109,9 @@ def _input_and_keys(say: Say, path: tuple, meter: Meter, function: FunctionEntry
                 "delete it")
     dimension(say, (*path, "input_resistance"), function.input_resistance, "[resistance]",
               "'input_resistance'", "such as '10 Mohm'")
+    dimension(say, (*path, "charges_to"), function.charges_to, "[voltage]", "'charges_to'",
+              "such as '3 V'")
+    meter_parts.threshold(say, path, function)
     dimension(say, (*path, "sensitivity"), function.sensitivity, function.level_dimension,
               "'sensitivity'")
     for j, given in enumerate(function.ranges):

@@ -95,8 +95,8 @@ CHECKS = {check.name: check for check in (
     # ---- display and keys
     BenchCheck(name="display segments", when=DISPLAY_AND_KEYS, do="Switch on; watch the display's start-up picture", good="every segment shows, none stays on after it",
           mistake="weak segments, seen only from above or below"),
-    BenchCheck(name="battery indication", when=DISPLAY_AND_KEYS, do="Read the battery symbol; fit a fresh battery if it is low", good="not low",
-          mistake="read at switch-on, before the battery sags"),
+    BenchCheck(name="battery indication", when=DISPLAY_AND_KEYS, do="Read the battery symbol; leave a low battery in for the readings; change it after them; repeat a point of each function", good="not low",
+          mistake="changed before the readings: not as found"),
     BenchCheck(name=WARM_UP, when=DISPLAY_AND_KEYS, do="Leave the meter switched on at the bench, as long as its maker says, out of draughts and sun",
           good="it has the bench's temperature", mistake="it switched itself off", write="stood for", unit="min"),
     BenchCheck(name="dial", when=DISPLAY_AND_KEYS, do="Turn the dial through all positions and back", good="each position clicks and shows its own function",
@@ -136,10 +136,10 @@ CHECKS = {check.name: check for check in (
           at_hand=("a good silicon diode",)),
     BenchCheck(name="diode test voltage", when=INPUTS, do="Select diode test; read the open leads with the second meter on DC volts", good="as the maker states",
           mistake="a low-resistance meter", write="open circuit", unit="V", covers="diode test", suits=_DIODE, at_hand=("a second meter",)),
-    BenchCheck(name="lead alarm", when=INPUTS, do="Select volts; push a lead's plug into each current jack, tip free; put it back in the voltage jack",
-          good="warns while the plug is in, silent without", mistake="the tip touched something", suits=(CURRENT_JACKS, OPTIONAL)),
 
-    # ---- closing
+    # ---- closing. A plug in a current jack: after the currents, never before a live group.
+    BenchCheck(name="lead alarm", when=CLOSING, do="Select volts, source off the leads; push one lead's plug into each current jack, tip free; pull it out",
+          good="warns while the plug is in, silent without", mistake="the tip touched something", suits=(CURRENT_JACKS, OPTIONAL)),
     BenchCheck(name="function after closing", when=CLOSING, do="Plug in the meter's own leads; read a cell of known voltage; read the tips together on resistance; pull the leads",
           good="the cell's voltage, leads as before", mistake="a cover reopened after it", write="cell", unit="V", suits=("DC voltage",), at_hand=("a cell of known voltage",)),
     BenchCheck(name="closing up", when=CLOSING, do="Switch the meter off; press on every cover; mark or label the meter as the shop does", good="covers closed, label readable",

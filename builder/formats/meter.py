@@ -174,6 +174,18 @@ class FunctionEntry(Strict):
     relative: Text | None = Field(None,
                                   description="What to press so that a reading is shown relative "
                                   "to another, such as 'press REL'.")
+    relative_ranging: Literal["held", "free"] = Field(
+        "held", description="Whether relative readings hold the range that they began on, as most "
+        "meters do, or leave it 'free' to change by itself.")
+    charges_to: PositiveAmount | None = Field(
+        None, description="For a capacitance: the highest voltage that the meter puts on the "
+        "capacitor, such as '3 V'.")
+    beeps_below: PositiveAmount | None = Field(
+        None, description="For continuity: below which resistance the beeper sounds, such as '30 "
+        "ohm'.")
+    silent_above: PositiveAmount | None = Field(
+        None, description="For continuity: above which resistance it is silent, if the data sheet "
+        "leaves a gap, such as '50 ohm'.")
     thermocouple: Annotated[str, one_of(TYPES)] | None = Field(
         None, description="For a temperature: the type of its thermocouple, such as K.")
     signal: Literal["voltage", "current"] = Field(
@@ -240,6 +252,11 @@ class Rated(Strict):
         return [(n, q) for n, q in zip(_CATEGORIES, highest, strict=True) if q]
 
 
+class Fuse(Strict):
+    jacks: OneOrMore[Text] = Field(description="What it protects, such as 'mA'.")
+    rating: Text = Field(description="All that the maker states: '440 mA, 1000 V, 10 kA, fast'.")
+
+
 class Meter(Strict):
     STAND_INS = {"meter": "x", "name": "x", "maker": "x", "display": "1000000000 counts",
                  "functions": [],
@@ -256,4 +273,18 @@ class Meter(Strict):
     jacks: list[Text] = Field(default_factory=list,
                               description="All jacks as they stand on the meter, from left to "
                               "right, for the drawings.")
+    fuses: list[Fuse] = Field(default_factory=list,
+                              description="Its fuses; printed at their check.")
+    battery: Text | None = Field(None, description="Its cells, such as '2 × 1.5 V AA'; printed at "
+                                 "the check of the battery.")
+    auto_power_off: Text | None = Field(
+        None, description="How it is kept from switching itself off, such as 'hold HOLD while you "
+        "switch on'; a step of the sheet.")
     functions: list[FunctionEntry]
+
+    @property
+    def has_current_jacks(self) -> bool:
+        """Whether a current goes through jacks, and so through fuses, and not through a jaw
+        alone."""
+        return any(f.kind.dimension == "[current]" and not f.clamp
+                   and (f.jacks or any(on.jacks for on in f.ranges)) for f in self.functions)

@@ -35,7 +35,7 @@ def compute(document: Document, plan: Plan, meter: Meter, standards: list[Standa
     holds = conditions(plan, meter)
     planner = Planner(document, plan, functions, standards, holds).run()
     sure = {p.id: assess(p, plan) for p in planner.planned}
-    groups = Grouping(plan, planner, sure, {f.title for f in meter.functions if not f.ranges}).run()
+    groups = Grouping(plan, planner, sure, meter).run()
     table, forgotten = table_of(document, plan, meter, functions, planner, groups)
     problems = planner.problems + forgotten + _missing_checks(document, plan, planner.planned)
     problems += adequacy.adequacy(document, plan, holds, standards,

@@ -5,15 +5,17 @@ from __future__ import annotations
 from dataclasses import replace
 from fractions import Fraction
 
-from builder.compute.exact.order import (AMPS, CURRENT, MILLIAMPS, PROVING, STAGES,
-                                         fewest_changes, stage_of)
+from builder.compute.exact.order import (AMPS, CURRENT, DISPLAY_AND_KEYS, MILLIAMPS,
+                                         PROVING, STAGES, fewest_changes, stage_of)
 from builder.compute.statistics.decision import SIMPLE
 from builder.formats.bench_checks import CHECKS, WARM_UP
+from builder.formats.meter import Meter
 from builder.formats.plan import Plan
 from builder.numbers import exact_text
 from builder.procedure import adequacy, steps
 from builder.procedure.asides import allowance, allowances, millivolts
 from builder.procedure.cautions import cautions_of_checks, cautions_of_points
+from builder.procedure.check_texts import texts_of
 from builder.procedure.connection import connection
 from builder.procedure.planned_points import PlannedPoint, zero_key
 from builder.procedure.planner import Planner
@@ -30,9 +32,10 @@ class Grouping:
     """Puts what a planner found into groups."""
 
     def __init__(self, plan: Plan, planner: Planner, sure: dict[str, PointUncertainty | None],
-                 without_table: set[str]):
-        """`without_table` are the functions without an accuracy table, which checks test."""
-        self.plan, self.planner, self.sure, self.without_table = plan, planner, sure, without_table
+                 meter: Meter):
+        self.plan, self.planner, self.sure, self.meter = plan, planner, sure, meter
+        # what checks test
+        self.without_table = {f.title for f in meter.functions if not f.ranges}
         self.groups: list[SheetGroup] = []
         # the readings of the leads alone that stand before some group already
         self.read: set[tuple] = set()
@@ -56,12 +59,23 @@ class Grouping:
                 self._points(stage, setups[keys[i]])
             if stage == AMPS:
                 self._proving()
+        if not any(g.stage == DISPLAY_AND_KEYS for g in self.groups):
+            self._stays_on()
         last = max((i for i, g in enumerate(self.groups) if g.points), default=None)
         if last is not None:  # nothing stays connected behind the last point
             group = self.groups[last]
             self.groups[last] = replace(group,
                                         steps_after=(*group.steps_after, *steps.LEADS_OFF))
         return self.groups
+
+    def _stays_on(self) -> None:
+        """Where no check switches the meter on, the first points do."""
+        first = next((i for i, g in enumerate(self.groups) if g.points), None)
+        if first is not None and self.meter.auto_power_off:
+            group = self.groups[first]
+            self.groups[first] = replace(group, steps_before=(
+                *steps.check_opening(DISPLAY_AND_KEYS, (), self.meter.auto_power_off),
+                *group.steps_before))
 
     @property
     def _next(self) -> int:
@@ -76,17 +90,15 @@ class Grouping:
             covers = check.covers or (known.covers if known and known.covers in self.without_table
                                       else "")
             check_steps.append(CheckStep(
-                step=f"{number}.{n}", name=exact_text.capital(check.check),
-                do=check.do or known.do, good=check.good or known.good, covers=covers,
-                write=check.write or (known.write if known else ""),
-                unit=check.unit or (known.unit if known and not check.write else ""),
-                mistake=check.mistake or (known.mistake if known else ""),
-                warm_up=check.check == WARM_UP))
+                step=f"{number}.{n}", name=exact_text.capital(check.check), covers=covers,
+                **texts_of(check, known, covers, self.meter), warm_up=check.check == WARM_UP))
         at_hand = tuple(dict.fromkeys(thing for c in checks if c.check in CHECKS
                                       for thing in CHECKS[c.check].at_hand))
-        return SheetGroup(number=number, heading=steps.check_title(stage), stage=stage, live=False,
+        return SheetGroup(number=number, stage=stage, live=False,
+                          heading=steps.check_title(stage, self.meter.has_current_jacks),
                           cautions=cautions_of_checks(stage),
-                          steps_before=steps.check_opening(stage, at_hand),
+                          steps_before=steps.check_opening(stage, at_hand,
+                                                           self.meter.auto_power_off),
                           checks=tuple(check_steps), steps_after=steps.check_closing(stage))
 
     def _points(self, stage: str, planned: list[PlannedPoint]) -> None:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
 
@@ -111,3 +111,14 @@ def zero_key(point: PlannedPoint) -> tuple:
     of_its_own = point.correction == "relative" or point.supply.output.zero != "leads"
     return point.function.title, on, point.correction, (
         point.supply.standard.standard, point.supply.output.zero) if of_its_own else None
+
+
+def relative_on_one_range(planned: list[PlannedPoint]) -> list[PlannedPoint]:
+    """Relative readings hold the range that they began on, which for leads alone is the lowest,
+    unless the meter's file says that it stays free. So on higher ranges the leads' reading is
+    subtracted by hand."""
+    def held(p: PlannedPoint) -> bool:
+        return (p.correction == "relative" and p.supply.method != REFERENCE and not p.forced
+                and p.function.table.autoranging and p.function.given.relative_ranging == "held"
+                and p.range is not siblings(p.function.table, p.range)[0])
+    return [replace(p, correction="subtract") if held(p) else p for p in planned]

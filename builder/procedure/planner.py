@@ -23,7 +23,7 @@ from builder.procedure.ambient import AmbientBand, junctions
 from builder.procedure.input_limits import rate_of, refuse_beyond_input
 from builder.procedure.meter_function import MeterFunction
 from builder.procedure.observations import range_of_observation, what_to_look_for
-from builder.procedure.planned_points import PlannedPoint, zero_key
+from builder.procedure.planned_points import PlannedPoint, relative_on_one_range, zero_key
 from builder.procedure.sentences import as_written
 from builder.procedure.supplies import REFERENCE, Supplies, Supply
 
@@ -59,6 +59,7 @@ class Planner:
                 continue
             seen[point.id] = path
             self.planned.append(point)
+        self.planned = relative_on_one_range(self.planned)
         for point in self.planned:
             if point.correction:
                 self.zeros.setdefault(zero_key(point), self._zero(point))

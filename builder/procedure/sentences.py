@@ -93,6 +93,7 @@ SENTENCES = {
     "title-opened": "Inside the case",
     "title-by-eye": "By eye",
     "title-battery-and-fuses": "Battery and fuses, leads off",
+    "title-battery": "Battery, leads off",
     "title-display-and-keys": "Display and keys",
     "title-inputs": "Inputs, source in standby",
     "title-closing": "Closing up",
@@ -110,6 +111,7 @@ SENTENCES = {
     "leads-unplugged": "Leads: unplugged from meter and source",
     "switched-off": "Meter: switched off",
     "own-leads": "Leads: the meter's own, in its jacks, tips free",
+    "stays-on": "Auto power off: off ({how})",
     "at-hand": "At hand: {things:comma}",
     "covers-closed": "Covers: closed and fastened",
     # ---- steps: the source, the meter, the range

@@ -25,8 +25,9 @@ _CHECKS = {OPENED: "title-opened", BY_EYE: "title-by-eye",
            CLOSING: "title-closing"}
 
 
-def check_title(stage: str) -> Sentence:
-    return sentence(_CHECKS[stage])
+def check_title(stage: str, has_fuses: bool = True) -> Sentence:
+    return sentence("title-battery" if stage == BATTERY_AND_FUSES and not has_fuses
+                    else _CHECKS[stage])
 
 
 def point_title(stage: str, planned: list[PlannedPoint], top: str) -> Sentence:
@@ -51,11 +52,14 @@ def point_title(stage: str, planned: list[PlannedPoint], top: str) -> Sentence:
 
 # ---------------------------------------------------------------- around checks
 
-def check_opening(stage: str, at_hand: tuple[str, ...] = ()) -> Steps:
-    """`at_hand` is what the checks of the group need besides the meter."""
+def check_opening(stage: str, at_hand: tuple[str, ...] = (), stays_on: str | None = None) -> Steps:
+    """`at_hand` is what the checks of the group need besides the meter, `stays_on` what keeps the
+    meter from switching itself off."""
     leads_off = (sentence("leads-unplugged"), sentence("switched-off"))
     steps = {OPENED: leads_off, BATTERY_AND_FUSES: leads_off,
              INPUTS: (sentence("standby"), sentence("own-leads"))}.get(stage, ())
+    if stage == DISPLAY_AND_KEYS and stays_on:
+        steps = (sentence("stays-on", how=stays_on),)
     return (*steps, *([sentence("at-hand", things=at_hand)] if at_hand else []))
 
 

@@ -96,12 +96,12 @@ def parse(typed: str, *, unit: str, decimals: int | None = None,
 def flickering(typed: str, **display) -> tuple[TypedReading, ...]:
     """A typed reading; two where the last digit flickered and both extremes were written, such as
     17.994/17.996; none where nothing was typed. Raises `Wrong`."""
-    found = [parse(one, **display) for one in typed.split("/")]
-    if len(found) == 1:
-        return () if found[0] is None else (found[0],)
-    if len(found) > 2 or None in found:
+    extremes = [parse(one, **display) for one in typed.split("/")]
+    if len(extremes) == 1:
+        return () if extremes[0] is None else (extremes[0],)
+    if len(extremes) > 2 or None in extremes:
         raise refuse("flicker", text=typed.strip()[:30])
-    return tuple(found)
+    return tuple(extremes)
 
 
 def display(point: PointData) -> dict:

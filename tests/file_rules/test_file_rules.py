@@ -101,6 +101,14 @@ TABLE = [
     ("plan", "voltage, apply: recommended", "voltage, apply: 3 A", "unit", 7, 35, "did you mean '3 V'?"),
     ("standard", "values: 0 V to 20 V", "values: 0 A to 20 A", "unit", 13, 18, "volts"),
     ("standard", "20 V, within: 50 ppm + 20 uV", "20 V, within_since: {}", "value", 13, 45, "at least one entry"),
+    # -- what stands at the checks of the meter
+    ("meter", "functions:\n", "fuses:\n  - {jacks: mA, rating: 1 A fast}\nfunctions:\n", "jacks", 13, 13, "no current goes through"),
+    ("meter", "continuity\n    jacks: [V, COM]", "continuity\n    jacks: [V, COM]\n    beeps_below: 30 V", "unit", 29, 18, "ohms"),
+    ("meter", "continuity\n    jacks: [V, COM]", "continuity\n    jacks: [V, COM]\n    silent_above: 30 ohm", "key", 29, 19, "add 'beeps_below'"),
+    ("meter", "continuity\n    jacks: [V, COM]", "continuity\n    jacks: [V, COM]\n    beeps_below: 30 ohm\n    silent_above: 20 ohm", "order", 30, 19, "not less"),
+    ("meter", "DC voltage\n    jacks: [V, COM]", "DC voltage\n    jacks: [V, COM]\n    beeps_below: 30 ohm", "key", 15, 18, "belongs to continuity"),
+    ("meter", "DC voltage\n    jacks: [V, COM]", "DC voltage\n    jacks: [V, COM]\n    charges_to: 3 V", "key", 15, 17, "belongs to a capacitance"),
+    ("meter", "DC voltage\n    jacks: [V, COM]", "DC voltage\n    jacks: [V, COM]\n    relative_ranging: free", "key", 15, 23, "add 'relative'"),
     # -- values that aren't any
     ("meter", "range: 600 mV", "range: 600", "value", 16, 17, "no unit"),
     ("meter", "range: 600 mV", "range: 0 mV", "value", 16, 17, "above zero"),

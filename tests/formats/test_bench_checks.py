@@ -14,9 +14,9 @@ from tests.small_shop import function, load, meter, only_problem, plan, range_, 
 
 ROOT = Path(__file__).parents[2]
 LIBRARY = list(CHECKS.values())
-VERBS = set("""Bend Close Connect Keep Lay Leave Lift Look Mark Measure Nudge Open Part Plug Press
-Pull Push Put Raise Read Recall Return Scratch Select Set Start Step Switch Tap Tighten Touch Try
-Turn Undo Watch Wiggle Zero Hold Fit""".split())
+VERBS = set("""Bend Change Close Connect Keep Lay Leave Lift Look Mark Measure Nudge Open Part
+Plug Press Pull Push Put Raise Read Recall Repeat Return Scratch Select Set Start Step Switch Tap
+Tighten Touch Try Turn Undo Watch Wiggle Zero Hold Fit""".split())
 NEEDED = """opening the case, case opened, input protection, closing the case, ratings, case,
 seals, jacks, jack shrouds, jack spacing, leads, strain reliefs, leads in the cold,
 probe-tip shrouds, battery cover, battery door, fuses, warm-up and soak, display segments,

@@ -222,6 +222,26 @@ def test_forgotten_leads_leave_the_display_without_a_minus(tmp_path):
     assert (point.accept_from, point.accept_to, point.planned.correction) == ("0", "3", "")
 
 
+@pytest.mark.parametrize("ranging, corrections", [
+    ({}, ["relative", "subtract"]), ({"relative_ranging": "held"}, ["relative", "subtract"]),
+    ({"relative_ranging": "free"}, ["relative", "relative"])])
+def test_relative_readings_stay_on_the_range_that_they_began_on(ranging, corrections, tmp_path):
+    """Leads alone are shown on the lowest range: where the key holds it, a point on a higher one
+    has the leads' reading subtracted by hand instead, after a reading of its own. The limits are
+    the same in both ways."""
+    made = the_procedure(tried(tmp_path, OHMS | ranging, {"apply": "100 ohm", "zero": "relative"},
+                               {"apply": "1 kohm", "zero": "relative"}, standards=[BOX],
+                               contacts="600 mohm"))
+    points = {p.planned.applied: p for p in made.points if p.planned.zero is None}
+    assert [points[F(100)].planned.correction, points[F(1000)].planned.correction] == corrections
+    assert (points[F(1000)].accept_from, points[F(1000)].accept_to) == ("0.991", "1.009")
+    layouts = [group.layout for group in made.groups if group.points[0].planned.zero is None]
+    assert layouts == (["", "corrected"] if "subtract" in corrections else [""])
+    for group in made.groups:
+        if group.layout == "corrected":
+            assert "Meter: relative, hold, filter off" in group.opening
+
+
 def test_the_relative_function_needs_its_key(tmp_path):
     """With the key the sheet says to press it while the leads are still together; without one the
     point is refused."""

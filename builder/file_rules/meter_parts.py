@@ -1,0 +1,35 @@
+"""What a meter's file says of its beeper, its relative key and its fuses."""
+
+from __future__ import annotations
+
+from builder.file_rules.saying import Say, dimension
+from builder.formats.meter import FunctionEntry, Meter
+
+
+def threshold(say: Say, path: tuple, function: FunctionEntry) -> None:
+    """Of the beeper; and whether a key for relative readings is there where their ranges are."""
+    below, above = function.beeps_below, function.silent_above
+    sound = all([dimension(say, (*path, key), given, "[resistance]", f"'{key}'",
+                           "such as '30 ohm'")
+                 for key, given in (("beeps_below", below), ("silent_above", above))])
+    if above is not None and below is None:
+        say((*path, "silent_above"), "key", "'silent_above' stands beside 'beeps_below'",
+            "add 'beeps_below', such as '30 ohm'")
+    elif sound and above is not None and above.value < below.value:
+        say((*path, "silent_above"), "order",
+            f"the beeper is silent above {above}, and sounds below {below}",
+            "'silent_above' is not less than 'beeps_below'")
+    if function.relative_ranging == "free" and function.relative is None:
+        say((*path, "relative_ranging"), "key",
+            "'relative_ranging' stands beside 'relative'", "add 'relative', such as 'press REL'")
+
+
+def fuses(say: Say, meter: Meter) -> None:
+    """Each at a jack of the meter that a current goes through."""
+    jacks = {jack for f in meter.functions if f.kind.dimension == "[current]"
+             for given in (f.jacks, *(on.jacks for on in f.ranges)) for jack in given or ()}
+    for i, fuse in enumerate(meter.fuses):
+        for j, jack in enumerate(fuse.jacks):
+            if jack not in jacks:
+                say(("fuses", i, "jacks", j), "jacks", f"no current goes through a jack '{jack}'",
+                    "the jacks of its currents: " + (", ".join(sorted(jacks)) or "none"))
