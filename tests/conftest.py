@@ -154,6 +154,14 @@ def made_once(factory: pytest.TempPathFactory, name: str, make: Callable[[Path],
         return pickle.loads(kept.read_bytes())
 
 
+def shown_revision(data: dict) -> str:
+    """How a page of the demo names the revision of its sheet: counted if it is approved."""
+    from builder.frozen import approved
+    own = approved.read_new(ROOT / "procedures")[0].in_force(data["procedure"])
+    return (own.shown if own and own.revision == data["revision"]
+            else f"draft, revision {data['revision']}")
+
+
 def needed(found: object, what: str) -> None:
     """Skips the test where something is missing; fails it where nothing may be."""
     if not found:

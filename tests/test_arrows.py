@@ -68,9 +68,9 @@ def folder(name: str) -> str:
 @pytest.mark.parametrize("library, allowed", [
     ("yaml", {"builder.files.yaml_text"}), ("pint", {"builder.numbers.units"}),
     ("mkdocs", {"builder.pages.plugin"}),
-    ("jinja2", {"builder.pages.page_text"}), ("segno", {"builder.pages.render"}),
+    ("jinja2", {"builder.pages.page_text"}), ("segno", {"builder.pages.sheet_pages"}),
     ("markupsafe", {"builder.pages.page_styles", "builder.pages.page_text",
-                    "builder.pages.render"}),
+                    "builder.pages.render", "builder.pages.sheet_pages"}),
 ])
 def test_each_library_has_one_door(library, allowed):
     """Only the module that is there for it imports a library."""

@@ -1,15 +1,85 @@
-"""The commands about sheets that stay as they are: the empty form of one."""
+"""The commands about what stays as it is: approved sheets, the empty forms of them, and what is
+withdrawn."""
 
 from __future__ import annotations
 
 import argparse
 from collections.abc import Callable
+from datetime import date
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from builder.procedure.sheet import Procedure
+    from builder.shop.contents import Shop
+
+_BY = "who decides this, as it is to be printed; the name alone authorises nothing"
 
 
 def add(command: Callable[..., argparse.ArgumentParser], word: Callable[..., None]) -> None:
     """Adds them to the parser; `command` makes a parser for a function, `word` a word of it."""
+    def said(made: argparse.ArgumentParser, *names: str) -> None:
+        helps = {"by": ("NAME", _BY), "because": ("REASON", "why, as it is to be printed"),
+                 "told": ("WHO", "who was told, or 'nobody'")}
+        for name in names:
+            metavar, text = helps[name]
+            made.add_argument(f"--{name}", metavar=metavar, help=text, required=True,
+                              type=str.strip)
+
+    made = command(approve, "dunlin-60-yearly --by 'T. Askew'")
+    word(made, "PLAN", "by its name")
+    said(made, "by")
     made = command(blank, "dunlin-60-yearly")
     word(made, "PROCEDURE", "a plan by its name")
+    word(made, "REVISION", "an approved one, or that of the draft; the one in force, if left out",
+         nargs="?")
+    made = command(withdraw, "dunlin-60-yearly 998d363eaa9b --because 'wrong range' "
+                   "--told 'all ships' --by 'T. Askew'")
+    word(made, "NAME", "a plan by its name")
+    word(made, "WHICH", "the revision")
+    said(made, "because", "told", "by")
+
+
+def _shop() -> tuple[Path, Shop]:
+    """The shop of the folder. Raises `Wrong` where its frozen files are not whole: a chain is
+    mended before it gets longer."""
+    from builder import cli
+    from builder.files import problems
+    from builder.files.problems import Wrong
+    from builder.shop import loading
+    shop = loading.load_shop(cli.PROCEDURES)
+    if damaged := problems.errors(shop.frozen_problems):
+        raise Wrong(problems.as_text(damaged) + "\n\nnothing was written",
+                    "mend these first: what is written now would name what is damaged")
+    return cli.PROCEDURES, shop
+
+
+def approve(asked: argparse.Namespace) -> int:
+    """Freeze a plan's sheet as it computes: from then on it is printed and judged by."""
+    from builder import cli
+    from builder.files.problems import Wrong
+    from builder.frozen import approved, names
+    from builder.shop import contents
+    try:
+        folder, shop = _shop()
+        procedure = contents.procedure(shop, asked.plan)
+        names.refuse_unless(shop.workshop, asked.by, names.APPROVE)
+        path, sheet = approved.approve(folder, shop.approvals, procedure.sheet_data,
+                                       made_from=_sources(folder, procedure), by=asked.by,
+                                       on=date.today())
+    except Wrong as wrong:
+        return cli.refused(wrong)
+    print("\n".join([f"{folder.name}/{approved.FOLDER}/{path.name}: {sheet.shown}, approved by "
+                     f"{sheet.by} on {sheet.on}.", *(f"- {one}" for one in sheet.changes)]))
+    return 0
+
+
+def _sources(folder: Path, procedure: Procedure) -> dict[str, list[str]]:
+    """The files that a sheet is computed from, as lines."""
+    own = [f"plans/{procedure.id}.yaml", f"meters/{procedure.meter.meter}.yaml",
+           *(f"standards/{one.standard}.yaml" for one in procedure.standards)]
+    return {name: (folder / name).read_text(encoding="utf-8-sig").splitlines() for name in own}
 
 
 def blank(asked: argparse.Namespace) -> int:
@@ -19,12 +89,36 @@ def blank(asked: argparse.Namespace) -> int:
     from builder.records import paper_form, record_files
     from builder.shop import contents, loading
     try:
-        data = contents.procedure(loading.load_shop(cli.PROCEDURES), asked.procedure).data
-        form, beside = paper_form.write(data, cli.PROCEDURES / record_files.FOLDER)
+        shop = loading.load_shop(cli.PROCEDURES)
+        sheet, approved = contents.sheet(shop, asked.procedure, asked.revision)
+        data = sheet.as_data()
+        form, beside = paper_form.write(data, cli.PROCEDURES / record_files.FOLDER, approved)
     except Wrong as wrong:
         return cli.refused(wrong)
-    form, beside = (f"{cli.PROCEDURES.name}/{record_files.FOLDER}/{path.name}"
-                    for path in (form, beside))
-    print(f"{form}: {len(data['points'])} points and {len(data['checks'])} checks to fill in, "
-          f"judged by {beside}. Rename the form as its record is to be called.")
+    folder = f"{cli.PROCEDURES.name}/{record_files.FOLDER}"
+    by = (f"its approved sheet, revision {data['revision']}" if beside is None
+          else f"{folder}/{beside.name}: the sheet is a draft, which nobody approved")
+    print(f"{folder}/{form.name}: {len(data['points'])} points and {len(data['checks'])} checks to "
+          f"fill in, judged by {by}. Rename the form as its record is to be called.")
+    return 0
+
+
+def withdraw(asked: argparse.Namespace) -> int:
+    """Take an approved revision out of use."""
+    from builder import cli
+    from builder.files.problems import Wrong
+    from builder.frozen import approved, names
+    try:
+        folder, shop = _shop()
+        names.refuse_unless(shop.workshop, asked.by, names.APPROVE)
+        path, gone = approved.withdraw(folder, shop.approvals, asked.name, asked.which,
+                                       because=asked.because, told=asked.told, by=asked.by,
+                                       on=date.today())
+    except Wrong as wrong:
+        return cli.refused(wrong)
+    held, _ = approved.read_new(folder)
+    now = held.in_force(asked.name)
+    print(f"{folder.name}/{approved.FOLDER}/{path.name}: revision {gone.revision} is out of use. "
+          + (f"In force is {now.shown} again." if now else
+             "No sheet of it is in force: what is printed is a draft."))
     return 0

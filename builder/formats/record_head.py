@@ -91,8 +91,9 @@ class RecordHead(Strict):
                                 "ending, if left out.")
     procedure: Slug = Field(description="The plan whose sheet was filled in.")
     revision: Revision = Field(description="The revision that the sheet prints.")
-    judged_by: DataFile = Field(description="The file beside this one with the data of that "
-                                "revision; a phone's record carries it inside.")
+    judged_by: DataFile | None = Field(
+        None, description="Of a sheet that was not approved: the file beside this one with its "
+        "data. A phone's record carries them inside.")
     serial: Text = Field(description="Of the meter.")
     state: Literal["as found", "as left"] | None = Field(
         None, description="'as found' before, 'as left' after an adjustment.")

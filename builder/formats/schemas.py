@@ -10,6 +10,8 @@ from typing import Any
 from pydantic import BaseModel
 
 from builder.files import whole_files
+from builder.formats.frozen_files import (ApprovedSheet, FinishedReport, WithdrawnReport,
+                                          WithdrawnSheet)
 from builder.formats.meter import Meter
 from builder.formats.meter_data import MeterData
 from builder.formats.phone_record import PhoneRecord
@@ -27,7 +29,8 @@ FILES: dict[str, type[BaseModel]] = {
     "workshop": Workshop}
 DATA: dict[str, type[BaseModel]] = {
     "procedure-data": SheetData, "meter-data": MeterData, "report-data": ReportData,
-    "record": PhoneRecord}
+    "record": PhoneRecord, "approved-sheet": ApprovedSheet, "withdrawn-sheet": WithdrawnSheet,
+    "finished-report": FinishedReport, "withdrawn-report": WithdrawnReport}
 MODELS = {**FILES, **DATA}
 
 

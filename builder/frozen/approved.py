@@ -66,6 +66,12 @@ class Approvals:
         early = [one for one in own if day is None or one.content.on <= day.isoformat()]
         return early[-1] if early else own[0] if own else None
 
+    def data(self, procedure: str, revision: str, day: date | None) -> SheetData | None:
+        """What a record of that day is judged by, as `find` has it; None where the revision was
+        never approved."""
+        approval = self.find(procedure, revision, day)
+        return approval.content.sheet if approval else None
+
 
 def read(procedures: Path, kept: Cache) -> tuple[Approvals, list[Problem]]:
     """Those of a shop's folder, and what is wrong with them."""
@@ -80,6 +86,11 @@ def read(procedures: Path, kept: Cache) -> tuple[Approvals, list[Problem]]:
                     "two-decisions", f"{other.file} and this file were decided at a time, so "
                     "neither sheet is in force", f"approve '{procedure}' again: that decides"))
     return made, problems
+
+
+def read_new(procedures: Path) -> tuple[Approvals, list[Problem]]:
+    """As `read`, without anything from an earlier time."""
+    return read(procedures, Cache(forgetful=True))
 
 
 # ---------------------------------------------------------------- deciding

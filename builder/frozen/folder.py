@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from builder import __version__
-from builder.files import hashed, whole, yaml_text
+from builder.files import hashed, whole_files, yaml_text
 from builder.files.cache import Cache
 from builder.files.problems import WARNING, Place, Problem, Wrong
 from builder.formats.data_fields import FORMAT, written
@@ -108,10 +108,14 @@ def append(folder: Path, files: tuple[Frozen, ...], kind: type[FrozenData],
     content = written(kind, kind=kind_name(kind), format=FORMAT, written_by=__version__,
                       before=_heads(files), **fields)
     text = hashed.as_text(content.as_data())
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise Wrong(f"the folder {folder.name} can't be made: {error.strerror or error}") from None
     for n in range(1, 1000):
         path = folder / f"{content.stem}{'' if n == 1 else f'.{n}'}.json"
         try:
-            whole.write_new(path, text)
+            whole_files.write_new(path, text)
             return path, content
         except FileExistsError:
             continue

@@ -49,3 +49,8 @@ def _words(names: tuple[str, ...]) -> re.Pattern:
                       for name in sorted(names, key=len, reverse=True))
     # the level "that counts" is no count
     return re.compile(rf"{_APART}|(?<![\w-])(?<!that )(?P<term>{either})s?(?![\w-])", re.S | re.I)
+
+
+def with_terms(page: str, glossary: str) -> str:
+    """A page of a folder with links into the glossary, whose text this is; "" is none."""
+    return linked(page, terms(glossary), "../glossary.html")

@@ -40,9 +40,10 @@ def looks_of_report(name: str, alone: bool = False) -> Markup:
     return Markup("<style>" + style + _foot(_quotable(name)))
 
 
-def sheet_foot(procedure: Procedure, what: str = "") -> Markup:
-    """The running foot of the printed sheet; it names this procedure, so it stands in its page."""
-    name = _quotable(f"{procedure.title} · {what}revision {procedure.revision}")
+def sheet_foot(procedure: Procedure, what: str) -> Markup:
+    """The running foot of the printed sheet; it names this procedure and what of it this is, so it
+    stands in its page."""
+    name = _quotable(f"{procedure.title} · {what}")
     return Markup("<style>" + _foot(
         name, '@bottom-center{content:"Initials\\a0________";font:8pt sans-serif}'))
 

@@ -6,7 +6,6 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass, field
 
-import segno
 from markupsafe import Markup
 
 from builder import published
@@ -15,10 +14,10 @@ from builder.files.cache import Cache
 from builder.files.problems import ERROR, Problem, in_order
 from builder.formats.meter import Meter
 from builder.numbers.exact_text import plain_quantity
-from builder.pages import script_tables
-from builder.pages.glossary import linked, terms
+from builder.pages import script_tables, sheet_pages
+from builder.pages.glossary import with_terms
 from builder.pages.page_styles import (STYLE, STYLE_FILES, looks_of_report, plain_foot,
-                                       report_style, sheet_foot)
+                                       report_style)
 from builder.pages.page_text import as_json, as_script, lean, page_from
 from builder.practice import practice_pages
 from builder.procedure.data_of_meter import meter_data
@@ -72,8 +71,9 @@ def render(shop: Shop, address: str = "", glossary: str = "", kept: Cache | None
     and reports link to; "" is none. `kept` is what the shop was loaded with."""
     kept = kept or Cache(forgetful=True)
     site = Site(files={name: served(name) for name in ASSETS})
-    for procedure in shop.procedures.values():
-        _sheet(site, procedure, address, glossary, kept)
+    pages, files = sheet_pages.sheets(shop, address, glossary, kept)
+    site.pages.update(pages)
+    site.files.update(files)
     by_meter = {name: [p for p in shop.procedures.values() if p.meter.meter == name]
                 for name in shop.functions}
     for name, functions in shop.functions.items():
@@ -110,27 +110,6 @@ def _to_ask(view: MeterFunction) -> dict[str, object]:
             "manual": view.given.ranging == "manual",
             "ranges": [plain_quantity(on.full_scale, name.unit)
                        for on, name in view.names.items()]}
-
-
-def _with_terms(page: str, glossary: str) -> str:
-    return linked(page, terms(glossary), "../glossary.html")
-
-
-def _sheet(site: Site, procedure: Procedure, address: str, glossary: str, kept: Cache) -> None:
-    """A procedure's sheet, its evidence and its data."""
-    def texts() -> tuple[str, str, str]:
-        page = f"{address.rstrip('/')}/procedures/{procedure.id}.html" if address else ""
-        data = procedure.data
-        sheet = page_from("procedure.md.j2", procedure=procedure, glossary=glossary,
-                          data=as_script(data), page_style=sheet_foot(procedure),
-                          page=page, code=code_to_scan(page) if page else "")
-        evidence = page_from("evidence.md.j2", procedure=procedure,
-                             page_style=sheet_foot(procedure, "evidence, "))
-        return _with_terms(sheet, glossary), _with_terms(evidence, glossary), as_json(data)
-
-    (site.pages[f"procedures/{procedure.id}.md"], site.pages[f"evidence/{procedure.id}.md"],
-     site.files[f"data/procedures/{procedure.id}.json"]) = kept.get(
-         f"sheet {procedure.id}", (procedure, address, glossary), texts)
 
 
 def _meter(site: Site, meter: Meter, functions: dict, procedures: list[Procedure],
@@ -185,7 +164,7 @@ def _reports(site: Site, shop: Shop, glossary: str, kept: Cache) -> None:
 
 def _report_page(report: Report, has_procedure: bool, glossary: str, kept: Cache) -> str:
     return kept.get(f"report page {report.id}", (report, has_procedure, glossary), lambda:
-                    _with_terms(page_from(
+                    with_terms(page_from(
                         "report.md.j2", report=report, body=_body(report),
                         page_style=report_style(report),
                         procedure=report.record.head.procedure if has_procedure else ""), glossary))
@@ -254,14 +233,6 @@ def published_page() -> str:
 
 def problems_page(problems: list[Problem]) -> str:
     return page_from("problems.md.j2", problems=in_order(problems))
-
-
-def code_to_scan(address: str) -> Markup:
-    """A two-dimensional code of an address; one fixed mask, since trying all eight takes most of
-    the time."""
-    code = segno.make(address, error="m", mask=3, micro=False)
-    return Markup(code.svg_inline(scale=1, border=0, omitsize=True, svgclass=None,
-                                  lineclass=None).replace("\n", ""))
 
 
 def _by_function(shop: Shop) -> list[tuple[str, list[tuple[Procedure, list]]]]:

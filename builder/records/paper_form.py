@@ -18,8 +18,7 @@ its report too.
 # A line that stays empty counts as not filled in; '-' is a step that was not done, OL is overload.
 procedure: {procedure}
 revision: {revision}               # at the foot of the sheet; another one needs another form
-judged_by: {data}
-serial:
+{judged_by}serial:
 state:                             # as found, or as left
 date:                              # year-month-day
 place:
@@ -35,13 +34,15 @@ follows:                           # as left only: the record as found, if that 
 remarks:"""
 
 
-def write(data: dict, folder: Path) -> tuple[Path, Path]:
-    """The form under a name that is free, and the data, which may stand there already. Never
-    overwrites."""
+def write(data: dict, folder: Path, approved: bool = False) -> tuple[Path, Path | None]:
+    """The form under a name that is free, and the data, which may stand there already; none for an
+    approved sheet, whose file holds them. Never overwrites."""
     folder.mkdir(parents=True, exist_ok=True)
-    beside = folder / data_name(data)
+    beside = None if approved else folder / data_name(data)
     text = as_text(data)
-    if beside.exists():
+    if beside is None:
+        pass
+    elif beside.exists():
         if beside.read_text(encoding="utf-8") != text:
             raise Wrong(
                 f"{folder.name}/{beside.name} exists already with other contents, and nothing is "
@@ -51,7 +52,7 @@ def write(data: dict, folder: Path) -> tuple[Path, Path]:
     for n in range(1, 1000):
         path = folder / f"new-{data['procedure']}{'' if n == 1 else f'-{n}'}.yaml"
         try:
-            whole_files.write_new(path, form(data))
+            whole_files.write_new(path, form(data, approved))
             return path, beside
         except FileExistsError:
             continue
@@ -73,11 +74,12 @@ def data_name(data: dict) -> str:
     return f"{data['procedure']}-{data['revision']}.json"
 
 
-def form(data: dict) -> str:
+def form(data: dict, approved: bool = False) -> str:
     """The empty record as text, the steps as comments beside their places."""
     lines = [
         _HEAD.format(**{name: data[name] for name in ("title", "procedure", "revision", "meter")},
-                     data=data_name(data), ambient=f"the sheet holds at {_plain(data['holds'])}")]
+                     judged_by="" if approved else f"judged_by: {data_name(data)}\n",
+                     ambient=f"the sheet holds at {_plain(data['holds'])}")]
     lines.append(
         "standards:                         # what stood on the labels; certificate and due only "
         "if they differ from these")

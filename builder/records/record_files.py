@@ -16,21 +16,23 @@ from builder.formats.conditions import END, START
 from builder.formats.record_head import INSIDE
 from builder.formats.record_head import RecordHead as Head
 from builder.formats.record_head import head
-from builder.formats.sheet_data import SheetData, sheet_data
+from builder.formats.sheet_data import SheetData
 from builder.records.judged_record import Record, judge, standards_used
 from builder.records.reading_forms import readings_of
+from builder.records.sheet_of_record import Approved, SheetsOfRecords, none_approved
 
 FOLDER = "records"
 
 
 # ---------------------------------------------------------------- a folder of files
 
-def read_folder(folder: Path, shown: str, kept: Cache) -> tuple[dict[str, Record], list[Problem]]:
-    """Every record below `folder`, and the problems of them and of those that aren't here."""
+def read_folder(folder: Path, shown: str, kept: Cache, approved: Approved = none_approved
+                ) -> tuple[dict[str, Record], list[Problem]]:
+    """Every record below `folder`, and the problems of them and of those that aren't here;
+    `approved` finds what was approved."""
     records: dict[str, Record] = {}
     twins: dict[tuple, Record] = {}
-    # what records are judged by, many by the same
-    data: dict[Path, tuple[SheetData | None, list]] = {}
+    sheets = SheetsOfRecords(approved)
     problems: list[Problem] = []
     for path in sorted(folder.rglob("*")) if folder.is_dir() else []:
         inside = path.relative_to(folder)
@@ -42,7 +44,7 @@ def read_folder(folder: Path, shown: str, kept: Cache) -> tuple[dict[str, Record
                                     "only files named '….yaml' and '….json' are read here",
                                     "rename it, or move it elsewhere", severity=WARNING))
             continue
-        record, record_problems = _kept_file(path, name, data, kept)
+        record, record_problems = _kept_file(path, name, sheets, kept)
         problems += record_problems
         if record:
             what = (record.same_meter, record.head.procedure, record.head.date, record.head.state)
@@ -54,17 +56,15 @@ def read_folder(folder: Path, shown: str, kept: Cache) -> tuple[dict[str, Record
     return records, problems
 
 
-def _kept_file(path: Path, name: str, data: dict,
+def _kept_file(path: Path, name: str, sheets: SheetsOfRecords,
                kept: Cache) -> tuple[Record | None, list[Problem]]:
     """A record anew only if its file has changed, or the data that it is judged by."""
     def inputs(record: Record | None) -> tuple:
-        beside = (path.parent / record.head.judged_by if record and record.head.judged_by != INSIDE
-                  else None)
-        return content(path), content(beside) if beside else b""
+        return content(path), sheets.made_from(path, record.head) if record else b""
     last = kept.last(f"record {name}")
     if last and last[0]:
-        return kept.get(f"record {name}", inputs(last[0]), lambda: read_file(path, name, data))
-    first = read_file(path, name, data)
+        return kept.get(f"record {name}", inputs(last[0]), lambda: read_file(path, name, sheets))
+    first = read_file(path, name, sheets)
     return kept.get(f"record {name}", inputs(first[0]), lambda: first)
 
 
@@ -95,9 +95,9 @@ def _twin(record: Record, twin: Record) -> Problem:
 # ---------------------------------------------------------------- a file
 
 def read_file(path: Path, shown: str,
-              known_data: dict | None = None) -> tuple[Record | None, list[Problem]]:
+              sheets: SheetsOfRecords | None = None) -> tuple[Record | None, list[Problem]]:
     """One record; nothing for the data of a procedure, which stands beside records, and for an
-    empty form. `known_data` holds the data that other records were judged by."""
+    empty form. `sheets` are those that records are judged by."""
     if path.suffix == ".json":
         document, problems = json_text.read(path, shown)
         if document is None or _is_data(document.raw):
@@ -117,8 +117,7 @@ def read_file(path: Path, shown: str,
     first, problems = head(data, document)
     if first is None:
         return None, problems
-    known, problems = _judged_by(path, shown, raw, first, document,
-                                 {} if known_data is None else known_data)
+    known, problems = (sheets or SheetsOfRecords()).judging(path, shown, raw, first, document)
     if known is None:
         return None, problems
     entries, entry_problems = readings_of(raw, known, document)
@@ -141,7 +140,7 @@ def _is_blank(data: dict) -> bool:
     def empty(value) -> bool:
         return (value in (None, "", "-") if not isinstance(value, (list, dict))
                 else all(map(empty, value.values() if isinstance(value, dict) else value)))
-    return ("judged_by" in data
+    return ("procedure" in data and "revision" in data
             and all(empty(data.get(name))
                     for name in ("serial", "date", "readings", "checks", "points")))
 
@@ -167,51 +166,6 @@ def _head_of(raw: dict) -> dict:
     if "judged_by" in raw:
         data["judged_by"] = INSIDE if isinstance(raw["judged_by"], dict) else str(raw["judged_by"])
     return data
-
-
-# ---------------------------------------------------------------- the data that it is judged by
-
-def _judged_by(path: Path, shown: str, raw: dict, first: Head, document: Document,
-               known_data: dict) -> tuple[SheetData | None, list[Problem]]:
-    if isinstance(raw["judged_by"], dict):
-        known, problems = sheet_data(raw["judged_by"], document, ("judged_by",))
-    else:
-        beside = path.parent / first.judged_by
-        if not beside.is_file():
-            return None, [document.problem(("judged_by",), "judged-by",
-                                           f"there is no file '{first.judged_by}' beside this "
-                                           "record",
-                                           f"'python3 -m builder blank {first.procedure}' writes "
-                                           "the data of today's revision; an older one comes from "
-                                           "the page that was printed, "
-                                           f"data/procedures/{first.procedure}.json of that day's "
-                                           "site")]
-        if beside not in known_data:
-            data, problems = json_text.read(beside,
-                                            f"{shown.rpartition('/')[0]}/{first.judged_by}".lstrip(
-                                                "/"))
-            known_data[beside] = sheet_data(data.raw, data) if data else (None, [*problems, None])
-        known, problems = known_data[beside]
-        if problems and problems[-1] is None:
-            return None, [*problems[:-1],
-                          document.problem(("judged_by",), "judged-by",
-                                           f"'{first.judged_by}' can't be read",
-                                           "see the problem of that file")]
-        problems = list(problems)
-    if known is None:
-        return None, problems
-    if known.revision != first.revision:
-        problems.append(document.problem(("revision",), "revision",
-                                         f"this record is of revision {first.revision}, and it is "
-                                         f"judged by revision {known.revision}",
-                                         "name the data of the sheet that was filled in; its "
-                                         "revision stands at its foot"))
-    if known.procedure != first.procedure:
-        problems.append(document.problem(("procedure",), "procedure",
-                                         f"this record is of '{first.procedure}', and it is judged "
-                                         f"by '{known.procedure}'",
-                                         "name the data of the sheet that was filled in"))
-    return (None if errors(problems) else known), problems
 
 
 def _head_problems(first: Head, known: SheetData, document: Document) -> list[Problem]:

@@ -8,8 +8,11 @@ from builder.file_rules.saying import nearest
 from builder.files.problems import Problem, Wrong, as_text, errors
 from builder.formats.meter import Meter
 from builder.formats.plan import Plan
+from builder.formats.sheet_data import SheetData
 from builder.formats.standard import Standard
 from builder.formats.workshop import Workshop
+from builder.frozen.approved import Approvals
+from builder.frozen.standing import standing
 from builder.procedure.meter_function import MeterFunction
 from builder.procedure.sheet import Procedure
 from builder.records import judged_record
@@ -29,6 +32,8 @@ class Shop:
     records: dict[str, judged_record.Record] = field(default_factory=dict)
     record_problems: list[Problem] = field(default_factory=list)
     workshop: Workshop | None = None
+    approvals: Approvals = field(default_factory=Approvals)
+    frozen_problems: list[Problem] = field(default_factory=list)
 
     @property
     def errors(self) -> list[Problem]:
@@ -36,10 +41,10 @@ class Shop:
 
     @property
     def stopping(self) -> list[Problem]:
-        """The errors that no site is built with. A bad record isn't among them: the others stand,
-        and the page of reports names it."""
-        of_records = set(self.record_problems)
-        return [one for one in self.errors if one not in of_records]
+        """The errors that no site is built with. A bad record isn't among them, nor is a damaged
+        frozen file: the others stand, and a page names it."""
+        apart = {*self.record_problems, *self.frozen_problems}
+        return [one for one in self.errors if one not in apart]
 
 
 def functions(shop: Shop, meter: str) -> dict[str, MeterFunction]:
@@ -65,7 +70,29 @@ def procedure(shop: Shop, name: str) -> Procedure:
     return shop.procedures[name]
 
 
+def sheet(shop: Shop, name: str, revision: str | None = None) -> tuple[SheetData, bool]:
+    """The sheet of a plan that is printed, or one by its revision, and whether it is approved: an
+    approved one before the draft. Raises `Wrong` where there is none."""
+    approvals, fresh = shop.approvals, shop.procedures.get(name)
+    own = approvals.in_force(name)
+    if revision is None and own is not None:
+        return own.sheet, True
+    if revision is not None and (data := approvals.data(name, revision, None)):
+        return data, True
+    if fresh is None or revision not in (None, fresh.revision):
+        known = [one.revision for one in approvals.sheets(name)] + (
+            [f"{fresh.revision}, the draft"] if fresh else [])
+        if not known or revision is None:
+            return procedure(shop, name).sheet_data, False
+        raise Wrong(f"there is no revision '{revision}' of '{name}'",
+                    "known: " + "; ".join(dict.fromkeys(known)))
+    return fresh.sheet_data, False
+
+
 def summary(shop: Shop) -> list[str]:
-    """A line for each procedure: how many of its points the standards are good enough for."""
-    return [f"{name}: {' '.join(procedure.evidence.summary)}"
-            for name, procedure in shop.procedures.items() if procedure.evidence.summary]
+    """A line for each procedure: how many of its points the standards are good enough for; and one
+    for each that was approved, or lies beside others that were."""
+    return [*(f"{name}: {' '.join(procedure.evidence.summary)}"
+              for name, procedure in shop.procedures.items() if procedure.evidence.summary),
+            *(f"{name}: {standing(shop.approvals, procedure.sheet_data).said}"
+              for name, procedure in shop.procedures.items() if shop.approvals.files)]

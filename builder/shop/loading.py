@@ -21,11 +21,13 @@ from builder.formats.standard import Standard
 from builder.formats.validation import read_file, validate
 from builder.formats.workshop import Workshop
 from builder.procedure import assemble
+from builder.frozen import approved
 from builder.records import judged_record, record_files
 from builder.shop.contents import Shop
 from builder.shop.one_meter import functions_of
 
 KINDS = {"meters": Meter, "standards": Standard, "plans": Plan}
+FROZEN = (approved.FOLDER,)
 WORKSHOP = "workshop.yaml"
 
 
@@ -79,8 +81,11 @@ def load_shop(folder: Path, plans: bool = True, kept: Cache | None = None) -> Sh
         shop.workshop, problems = kept.get("workshop", (record_files.content(folder / WORKSHOP),),
                                            lambda: workshop(folder))
         shop.problems += problems
+        shop.approvals, shop.frozen_problems = approved.read(folder, kept)
+        shop.problems += shop.frozen_problems
         shop.records, problems = record_files.read_folder(
-            folder / record_files.FOLDER, f"{folder.name}/{record_files.FOLDER}", kept)
+            folder / record_files.FOLDER, f"{folder.name}/{record_files.FOLDER}", kept,
+            shop.approvals.data)
         for record in shop.records.values():
             problems += strangers(record, shop)
         shop.record_problems = problems
@@ -140,12 +145,12 @@ def _read(folder: Path, shop: Shop, kinds: list[str],
                                      "it holds meters/, standards/ and plans/"))
         return documents, broken
     for path in sorted(folder.iterdir()):
-        if (path.is_dir() and path.name not in KINDS and path.name != record_files.FOLDER
+        if (path.is_dir() and path.name not in (*KINDS, record_files.FOLDER, *FROZEN)
             and not path.name.startswith(".")):
             shop.problems.append(Problem(Place(here + path.name, 1, 1), "folder",
                                          f"the folder '{path.name}' is not read",
                                          "the folders are "
-                                         + ", ".join([*KINDS, record_files.FOLDER]),
+                                         + ", ".join([*KINDS, record_files.FOLDER, *FROZEN]),
                                          severity="warning"))
     for kind in kinds:
         for path in sorted((folder / kind).glob("*")) if (folder / kind).is_dir() else []:

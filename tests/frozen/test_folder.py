@@ -1,17 +1,23 @@
 """A folder of frozen files: written once, read with hashes and chain."""
 
 import json
+import os
+import signal
+import subprocess
+import sys
 from datetime import date
+from pathlib import Path
 
 import pytest
 
 from builder import __version__
-from builder.files import hashed, whole
+from builder.files import hashed, whole_files
 from builder.files.cache import Cache
 from builder.files.problems import Wrong
 from builder.formats.frozen_files import KINDS, WithdrawnSheet
 from builder.frozen import folder
 
+ROOT = Path(folder.__file__).parent.parent.parent
 SHEETS = (KINDS["approved sheet"], WithdrawnSheet)
 
 
@@ -131,10 +137,38 @@ def test_a_disk_that_takes_no_more(tmp_path, monkeypatch):
     """A sentence, and no file."""
     def full(*_):
         raise OSError(28, "No space left on device")
-    monkeypatch.setattr(whole, "write_new", full)
+    monkeypatch.setattr(whole_files, "write_new", full)
     with pytest.raises(Wrong, match="No space left"):
         add(tmp_path)
     assert list(tmp_path.iterdir()) == []
+
+
+def test_a_folder_that_cant_be_made(tmp_path):
+    """Where a file has its name."""
+    (tmp_path / "approved").write_text("")
+    with pytest.raises(Wrong, match="the folder approved can't be made"):
+        folder.append(tmp_path / "approved", (), WithdrawnSheet, by="A", on="2026-03-12", turn=1,
+                      procedure="x", revision="0" * 12, because="b", told="c")
+
+
+@pytest.mark.skipif(os.name == "nt", reason="killed by a signal")
+@pytest.mark.parametrize("at", ["fsync", "link"])
+def test_a_kill_in_the_middle_leaves_the_folder_as_it_was(tmp_path, at):
+    """Killed while it writes, or before it gives the name: no reader sees anything, and the next
+    one is written as if nothing had been."""
+    add(tmp_path)
+    before = read(tmp_path)
+    program = (
+        "import os, signal\nfrom pathlib import Path\nfrom tests.frozen.test_folder import add\n"
+        f"os.{at} = lambda *_: os.kill(os.getpid(), signal.SIGKILL)\n"
+        f"add(Path({str(tmp_path)!r}), '1' * 12)\n")
+    done = subprocess.run([sys.executable, "-c", program], cwd=ROOT,
+                          env={**os.environ, "PYTHONPATH": str(ROOT)})
+    assert done.returncode == -signal.SIGKILL
+    assert read(tmp_path) == before and len(before[0]) == 1
+    add(tmp_path, "1" * 12)
+    files, problems = read(tmp_path)
+    assert len(files) == 2 and problems == []
 
 
 def test_the_version_that_wrote_it_is_named(tmp_path):

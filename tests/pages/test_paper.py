@@ -20,7 +20,7 @@ import pytest
 
 from builder.formats.bench_checks import CHECKS
 from tests import small_shop as shop
-from tests.conftest import ADDRESS, SHEETS, needed
+from tests.conftest import ADDRESS, SHEETS, needed, shown_revision
 
 pytestmark = pytest.mark.browser
 
@@ -533,7 +533,7 @@ def every_page_says_what_it_is(sheet: Printed) -> None:
         foot = sheet.foot(number)
         (initials,) = [word for word in foot if word.text == "Initials"]
         assert joined([word for word in foot if word.right < initials.left and "_" not
-                       in word.text]) == bare(f"{sheet.title} · revision {sheet.data['revision']}")
+                       in word.text]) == bare(f"{sheet.title} · {shown_revision(sheet.data)}")
         right = [word for word in foot if word.left >= initials.left]
         assert any(re.fullmatch("_{6,}", word.text) for word in foot)
         assert f"Page{number + 1}of{len(sheet.pages)}" in joined(right)

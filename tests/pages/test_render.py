@@ -13,7 +13,7 @@ from urllib.parse import unquote, urldefrag, urljoin, urlsplit
 import pytest
 from mkdocs.exceptions import Abort
 
-from builder.pages import plugin, render
+from builder.pages import plugin, render, sheet_pages
 from tests import small_shop as shop
 from tests.conftest import (ADDRESS, METERS, PAGES, ROOT, SHEETS, WORKER, Element, Project,
                             build_strictly, parse)
@@ -474,7 +474,7 @@ def test_the_foot_of_the_print_shows_signs_as_they_were_written(hard):
     written = re.search(r'@bottom-left\{content:"((?:[^"\\]|\\.)*)"', style.raw)[1]
     shows = re.sub(r"\\([0-9a-f]{1,6}) ?|\\(.)",
                    lambda sign: chr(int(sign[1], 16)) if sign[1] else sign[2], written)
-    assert shows.split(" · revision ")[0].split() == re.sub(r'[\\"]', " ", HARD).split()
+    assert shows.split(" · draft, revision ")[0].split() == re.sub(r'[\\"]', " ", HARD).split()
     assert style.raw.endswith("counter(pages);font:8pt sans-serif}}")
 
 
@@ -546,7 +546,7 @@ def test_the_code_holds_the_address_of_the_page(demo_at_address):
     paths = {name: code.one("svg").all("path")[-1]["d"] for name, code in codes.items()}
     assert len(set(paths.values())) == len(SHEETS)
     for name in SHEETS:
-        made = parse(str(render.code_to_scan(f"{ADDRESS}procedures/{name}.html")))
+        made = parse(str(sheet_pages.code_to_scan(f"{ADDRESS}procedures/{name}.html")))
         assert made.all("path")[-1]["d"] == paths[name]
 
 

@@ -1,0 +1,94 @@
+"""What a record is judged by: the data that it carries inside, those of a file beside it, or an
+approved sheet."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from datetime import date
+from pathlib import Path
+
+from builder.files import json_text, yaml_text
+from builder.files.problems import Problem, errors
+from builder.files.yaml_text import Document
+from builder.formats.record_head import INSIDE, RecordHead
+from builder.formats.sheet_data import SheetData, sheet_data
+
+# Finds the data of an approved sheet by its procedure and revision, as they were on a day.
+Approved = Callable[[str, str, date | None], SheetData | None]
+
+
+def none_approved(procedure: str, revision: str, day: date | None) -> SheetData | None:
+    """Of a folder in which nothing was approved."""
+    return None
+
+
+class SheetsOfRecords:
+    """Finds what records are judged by, each file read once: many are judged by the same."""
+
+    def __init__(self, approved: Approved = none_approved):
+        self.approved = approved
+        self._beside: dict[Path, tuple[SheetData | None, list[Problem]]] = {}
+
+    def made_from(self, path: Path, head: RecordHead) -> SheetData | bytes | None:
+        """What to look at to see whether it changed; the same object or bytes while it didn't."""
+        if head.judged_by is None:
+            return self.approved(head.procedure, head.revision, head.date)
+        if head.judged_by == INSIDE:
+            return b""
+        try:
+            return yaml_text.content(path.parent / head.judged_by)
+        except OSError:
+            return b""
+
+    def judging(self, path: Path, shown: str, raw: dict, head: RecordHead,
+                document: Document) -> tuple[SheetData | None, list[Problem]]:
+        """The data, or why there are none; `raw` is what the record's file holds."""
+        problems: list[Problem] = []
+        if isinstance(raw.get("judged_by"), dict):
+            known, problems = sheet_data(raw["judged_by"], document, ("judged_by",))
+        elif head.judged_by is None:
+            known = self.approved(head.procedure, head.revision, head.date)
+            if known is None:
+                return None, [document.problem(
+                    ("revision",), "judged-by",
+                    f"no revision {head.revision} of '{head.procedure}' was approved, and the "
+                    "record names no other data",
+                    "is the revision mistyped? A sheet that was not approved needs 'judged_by', "
+                    "the file with its data beside the record")]
+        else:
+            known, problems = self._from_beside(path, shown, head, document)
+        if known is None:
+            return None, problems
+        if known.revision != head.revision:
+            problems.append(document.problem(("revision",), "revision",
+                                             f"this record is of revision {head.revision}, and it "
+                                             f"is judged by revision {known.revision}",
+                                             "name the data of the sheet that was filled in; its "
+                                             "revision stands at its foot"))
+        if known.procedure != head.procedure:
+            problems.append(document.problem(("procedure",), "procedure",
+                                             f"this record is of '{head.procedure}', and it is "
+                                             f"judged by '{known.procedure}'",
+                                             "name the data of the sheet that was filled in"))
+        return (None if errors(problems) else known), problems
+
+    def _from_beside(self, path: Path, shown: str, head: RecordHead,
+                     document: Document) -> tuple[SheetData | None, list[Problem]]:
+        beside = path.parent / str(head.judged_by)
+        if not beside.is_file():
+            return None, [document.problem(
+                ("judged_by",), "judged-by",
+                f"there is no file '{head.judged_by}' beside this record",
+                "an approved revision needs none: delete the key. 'python3 -m builder blank "
+                f"{head.procedure}' writes the data of a draft; those of an older draft come from "
+                "that day's site")]
+        if beside not in self._beside:
+            data, problems = json_text.read(
+                beside, f"{shown.rpartition('/')[0]}/{head.judged_by}".lstrip("/"))
+            self._beside[beside] = sheet_data(data.raw, data) if data else (None, problems)
+        known, problems = self._beside[beside]
+        if known is None and not any(one.code == "judged-by" for one in problems):
+            problems = [*problems, document.problem(("judged_by",), "judged-by",
+                                                    f"'{head.judged_by}' can't be read",
+                                                    "see the problem of that file")]
+        return known, list(problems)
