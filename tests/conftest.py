@@ -21,6 +21,7 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, settings
 
+from builder.shop import loading
 from tests import small_shop as shop
 from tests.learning import without_learning
 
@@ -195,6 +196,7 @@ class Project:
                  "plan": "plans/lapwing-yearly.yaml"}
         shop.write(self.procedures,
                    {short.get(name, name): content for name, content in files.items()})
+        shop.complete(self.procedures, loading.load_shop(self.procedures))
         return self
 
     def run(self, *more: str, **variables: str) -> subprocess.CompletedProcess:

@@ -49,7 +49,8 @@ POINTS = [
 ]
 CHECKS = ["ratings", "case", "fuses",
           {"check": "lead length", "when": "by eye", "do": "Measure both leads",
-           "good": "1.5 m or less", "write": "longer", "unit": "m"}]
+           "good": "1.5 m or less", "write": "longer", "unit": "m",
+           "stops": "nothing", "of": "meter"}]
 
 
 def plan(**more) -> dict:

@@ -10,6 +10,7 @@ import json
 from pathlib import Path
 
 from builder.files.problems import Problem
+from builder.formats.bench_checks import CHECKS
 from builder.shop import loading
 from builder.shop.contents import Shop
 
@@ -115,13 +116,34 @@ def write(folder: Path, files: dict[str, dict | str | bytes]) -> Path:
 
 
 def load(folder: Path, meter_file, plan_file=None, standard_file=None,
-         others: dict | None = None) -> Shop:
-    """One meter, one standard and one plan; `others` are other files by their path."""
+         others: dict | None = None, as_it_stands: bool = False) -> Shop:
+    """One meter, one standard and one plan; `others` are other files by their path. The checks that
+    a live group or a current asks for are added, all of them by eye, unless the plan is a text or
+    stays `as_it_stands`."""
     files = {"meters/lapwing-1.yaml": meter_file,
              "standards/petrel.yaml": standard_file or standard()}
     if plan_file is not None:
         files["plans/lapwing-yearly.yaml"] = plan_file
-    return loading.load_shop(write(folder / "procedures", files | (others or {})))
+    shop = loading.load_shop(write(folder / "procedures", files | (others or {})))
+    return shop if as_it_stands or not complete(folder / "procedures", shop) else (
+        loading.load_shop(folder / "procedures"))
+
+
+def complete(folder: Path, shop: Shop) -> bool:
+    """Adds what plans lack of the checks that stop everything, all of them by eye; whether there
+    were any. A plan that is written as YAML stays as it stands."""
+    lacking = {problem.place.file: [name for name in CHECKS if f"'{name}'" in problem.sentence]
+               for problem in shop.errors if problem.code == "stopping-check"}
+    added = False
+    for file, names in lacking.items():
+        path = folder.parent / file
+        if path.read_text(encoding="utf-8").startswith("{"):
+            made = json.loads(path.read_text(encoding="utf-8"))
+            made["checks"] = [*made.get("checks", []),
+                              *({"check": name, "when": "by eye"} for name in names)]
+            path.write_text(json.dumps(made, indent=1, ensure_ascii=False), encoding="utf-8")
+            added = True
+    return added
 
 
 def load_points(folder: Path, one: dict, *points: dict, standard_file=None,

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from builder.compute.statistics.decision import SIMPLE
+from builder.file_rules import plan_checks
 from builder.file_rules.saying import Say, dimension, named_as_file, nearest, say_into
 from builder.files.problems import Problem
 from builder.files.yaml_text import Document
-from builder.formats.bench_checks import CHECKS, STAGES
 from builder.formats.meter import FunctionEntry, Meter
 from builder.formats.plan import FINDS, RECOMMENDED, Plan, PointSet
 from builder.formats.standard import Standard
@@ -29,7 +29,7 @@ def plan(document: Document, plan: Plan, meters: dict[str, Meter], standards: di
             say(("standards", i), "no-standard", f"there is no standard '{name}'",
                 nearest(name, standards))
     meter = meters.get(plan.meter)
-    _checks(say, plan, meter)
+    plan_checks.checks(say, plan, meter, f"meters/{plan.meter}" not in broken)
     _leads(say, plan)
     if meter is None:
         return problems
@@ -50,43 +50,9 @@ def plan(document: Document, plan: Plan, meters: dict[str, Meter], standards: di
     for i, points in enumerate(plan.points):
         _points(say, ("points", i), plan, meter, points)
     for i, left in enumerate(plan.left_out):
-        _reference(say, ("left_out", i), meter, left.function, left.range, "range")
+        if left.function is not None:
+            _reference(say, ("left_out", i), meter, left.function, left.range, "range")
     return problems
-
-
-def _checks(say: Say, plan: Plan, meter: Meter | None) -> None:
-    for i, check in enumerate(plan.checks):
-        path = ("checks", i)
-        lacking = [f"'{key}'" for key in ("when", "do", "good") if not getattr(check, key)]
-        if check.check not in CHECKS and lacking:
-            if len(lacking) == 3:
-                say((*path, "check"), "no-check",
-                    f"'{check.check}' is not a check that the builder knows",
-                    nearest(check.check, CHECKS) + " Your own check needs 'when', 'do' and 'good'.")
-            else:
-                say((*path, "check"), "missing",
-                    f"your own check '{check.check}' lacks {' and '.join(lacking)}",
-                    "such as 'good: no crack'")
-        elif check.check in CHECKS and check.when and STAGES.index(check.when) > STAGES.index(
-                CHECKS[check.check].when):
-            say((*path, "when"), "order",
-                f"'{check.check}' belongs to '{CHECKS[check.check].when}', before that",
-                "delete 'when': a fault must be found before anything is applied")
-        if check.unit and not (check.write
-                               or (check.check in CHECKS and CHECKS[check.check].write)):
-            say((*path, "unit"), "missing",
-                "a unit stands here, but nothing says what to write down",
-                "add 'write', such as 'write: lowest', or delete 'unit'")
-        if meter and check.covers:
-            covered = next((f for f in meter.functions if f.title == check.covers), None)
-            if covered is None:
-                say((*path, "covers"), "no-function",
-                    f"'{meter.name}' has no function '{check.covers}'",
-                    nearest(check.covers, [f.title for f in meter.functions]))
-            elif covered.ranges:
-                say((*path, "covers"), "covers",
-                    f"'{check.covers}' has an accuracy table, which a check without numbers "
-                    "doesn't test", "list points, or leave it out with a reason")
 
 
 def _accepted(say: Say, plan: Plan, meter: Meter | None) -> None:

@@ -150,7 +150,8 @@ class Draft:
         return lines
 
     def _checks(self) -> list[str]:
-        chosen, others = checks(self.meter, self.views)
+        chosen, others = checks(self.meter, self.views, any(
+            point.is_hazardous for point in self.proposal.trial.planned))
         lines = ["", *comment("From the library, as far as the meter's file can tell that they "
                               "suit it."),
                  "checks:", *(f"  - {flow(check)}" for check in chosen)]
@@ -225,24 +226,22 @@ def _common(spans: list[Span]) -> tuple[Fraction, Fraction]:
     return max(s.celsius[0] for s in spans), min(s.celsius[1] for s in spans)
 
 
-def checks(meter: Meter, views: dict[str, MeterFunction]) -> tuple[list[str | dict], list[str]]:
+def checks(meter: Meter, views: dict[str, MeterFunction],
+           planned_live: bool) -> tuple[list[str | dict], list[str]]:
     """The library's checks that suit a meter, and the names of those that may. Functions without an
-    accuracy table are covered by the first check that can."""
-    volts = [view for view in views.values()
-             if view.kind.dimension == "[voltage]" and view.table.ranges]
-    known = {jack for view in volts for on in view.table.ranges for jack in view.jacks(on)}
-    currents = [view for view in views.values()
-                if view.kind.dimension == "[current]" and not view.given.clamp]
-    own = any(set(view.jacks(on)) - known for view in currents for on in view.table.ranges)
-    live = any(is_hazardous(volts=on.highest, ac=view.kind.is_ac) for view in volts
-               for on in view.table.ranges)
+    accuracy table are covered by the first check that can. `planned_live` says that a point of the
+    plan is hazardous, by a signal's level too."""
+    live = planned_live or any(
+        is_hazardous(volts=on.highest, ac=view.kind.is_ac) for view in views.values()
+        if view.kind.dimension == "[voltage]" for on in view.table.ranges)
     open_: dict[str, list[str]] = {}   # functions without a table, by their kind
     for f in meter.functions:
         if not f.ranges:
             open_.setdefault(f.function, []).append(f.title)
     chosen: list[str | dict] = []
     others = []
-    for check in suited(kinds={f.function for f in meter.functions}, current_jacks=own, live=live):
+    for check in suited(kinds={f.function for f in meter.functions},
+                        current_jacks=meter.has_current_jacks, live=live):
         titles = open_.pop(check.covers, []) if OPTIONAL not in check.suits else []
         if titles:
             chosen += [{"check": check.name, "covers": title} for title in titles]

@@ -48,6 +48,8 @@ class HoldData(Data):
     checks: tuple[StrictStr, ...] = Field(description="The steps of those checks.")
     not_checked: tuple[StrictStr, ...] = Field(
         (), description="The names of those that the plan leaves out.")
+    said: StrictStr = Field("", description="What stands at the line.")
+    stop: StrictStr = Field("", description="What to do where the work stops.")
 
 
 class GroupData(Data):

@@ -115,7 +115,9 @@ class Junction(Strict):
 
 
 class LeftOut(Strict):
-    function: Text
+    function: Text | None = Field(None, description="A function of the meter.")
+    check: Text | None = Field(None, description="Or a check that the builder knows and whose no "
+                               "stops everything.")
     range: Amount | None = None
     frequency: SpanText | None = Field(None, description="The accuracy row, by its frequencies.")
     values: SpanText | None = Field(None, description="The accuracy row, by its values.")
@@ -145,8 +147,8 @@ BlankUnit = Annotated[str, *exact(_unit_of_blank, maxLength=8)]
 
 class PlannedCheck(Strict):
     check: Text = Field(
-        description="One of the checks that the builder knows, or your own with 'when', 'do' and "
-        "'good'.")
+        description="One of the checks that the builder knows, or your own with 'when', 'do', "
+        "'good', 'stops' and 'of'.")
     when: Annotated[str, one_of(STAGES)] | None = Field(
         None, description="The part of the work that it belongs to.")
     do: Text | None = Field(None,
@@ -160,6 +162,11 @@ class PlannedCheck(Strict):
     covers: Text | None = Field(None,
                                 description="The function without an accuracy table that this "
                                 "check tests.")
+    stops: Text | None = Field(None, description="Of your own check, what a no stops: "
+                               "'everything', 'nothing', a function of the meter or one of its "
+                               "jacks.")
+    of: Literal["meter", "bench"] | None = Field(None, description="Of your own check, what it "
+                                                 "looks at.")
 
 
 def _ratio(text: str) -> Fraction:

@@ -199,10 +199,11 @@ class StandardData(Data):
 
 
 class LeftOutData(Data):
-    function: StrictStr
+    function: StrictStr = Field(description="Empty where a check is left out.")
     range: StrictStr
     row: StrictStr
     because: StrictStr
+    check: StrictStr | None = Field(None, description="A check that would stop everything.")
 
 
 class SheetData(Data):

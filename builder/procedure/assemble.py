@@ -5,11 +5,10 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from builder.compute.exact.order import BATTERY_AND_FUSES, BY_EYE, PROVING
-from builder.files.problems import WARNING, Problem, errors
+from builder.compute.exact.order import PROVING
+from builder.files.problems import Problem, errors
 from builder.files.yaml_text import Document
 from builder.formats import decision_rule
-from builder.formats.bench_checks import CHECKS
 from builder.formats.meter import Meter
 from builder.formats.plan import Plan
 from builder.formats.standard import Standard
@@ -19,6 +18,7 @@ from builder.procedure.ambient import conditions, growth_said, shown_span
 from builder.procedure.completeness_table import table_of
 from builder.procedure.data_of_sheet import sheet_data
 from builder.procedure.groups import Grouping
+from builder.procedure.holds import lacking_checks
 from builder.procedure.meter_function import MeterFunction
 from builder.procedure.planned_points import PlannedPoint
 from builder.procedure.planner import Planner
@@ -37,7 +37,8 @@ def compute(document: Document, plan: Plan, meter: Meter, standards: list[Standa
     sure = {p.id: assess(p, plan) for p in planner.planned}
     groups = Grouping(plan, planner, sure, meter).run()
     table, forgotten = table_of(document, plan, meter, functions, planner, groups)
-    problems = planner.problems + forgotten + _missing_checks(document, plan, planner.planned)
+    problems = planner.problems + forgotten + lacking_checks(document, plan, meter,
+                                                               planner.planned)
     problems += adequacy.adequacy(document, plan, holds, standards,
                                   [(p, sure[p.id]) for p in planner.planned])
     if errors(problems):
@@ -60,23 +61,6 @@ def compute(document: Document, plan: Plan, meter: Meter, standards: list[Standa
         evidence=evidence.evidence(plan, points),
     )
     return with_revision(procedure, sheet_data(procedure)), problems
-
-
-def _missing_checks(document: Document, plan: Plan, planned: list[PlannedPoint]) -> list[Problem]:
-    """What must be seen before anything is applied, and the plan has no check for."""
-    stages = {check.check: check.when or CHECKS[check.check].when for check in plan.checks}
-    wanted = []
-    if any(p.function.jacks(p.range) and p.function.kind.dimension == "[current]" for p in planned):
-        wanted.append(("fuses", "currents", BATTERY_AND_FUSES))
-    if any(p.is_hazardous for p in planned):
-        wanted += [("ratings", "hazardous voltages", BY_EYE),
-                   ("leads", "hazardous voltages", BY_EYE)]
-    return [document.problem(("checks",), "no-check",
-                             f"the plan tries {what}, and has no check of the {name} before",
-                             f"add '{name}' to 'checks'", severity=WARNING, of_key=True)
-            for name, what, stage in wanted
-            if name not in stages and not any(own not in CHECKS and name.rstrip("s") in own
-                                              and at == stage for own, at in stages.items())]
 
 
 # ---------------------------------------------------------------- the equipment

@@ -10,7 +10,7 @@ from builder.compute.exact.order import PROVING
 from builder.files.problems import Problem
 from builder.files.yaml_text import Document
 from builder.formats.meter import Meter
-from builder.formats.plan import Plan
+from builder.formats.plan import LeftOut, Plan
 from builder.numbers import exact_text
 from builder.procedure.how_computed import row_said
 from builder.procedure.meter_function import MeterFunction
@@ -53,7 +53,7 @@ def table_of(document: Document, plan: Plan, meter: Meter, functions: dict[str, 
             shown[(view.title, None, None)] = ("", None)
     tested, undecided = _steps_of(groups)
     patterns = []
-    for i, left in enumerate(plan.left_out):
+    for i, left in _of_functions(plan):
         view = functions[left.function]
         on = view.range(left.range)
         rows = [row for one in ([on] if on else view.table.ranges) for row in one.rows
@@ -75,7 +75,7 @@ def table_of(document: Document, plan: Plan, meter: Meter, functions: dict[str, 
     table, unused = completeness(required=required, tested=tested, left_out=left_out)
     problems = []
     used = {patterns[n][1] for n in range(len(patterns)) if n not in unused}
-    for i, left in enumerate(plan.left_out):
+    for i, left in _of_functions(plan):
         if i not in used and left.function not in planner.refused:
             problems.append(document.problem(("left_out", i), "left-out-but-tested",
                                              f"all that this leaves out of '{left.function}' is "
@@ -84,13 +84,21 @@ def table_of(document: Document, plan: Plan, meter: Meter, functions: dict[str, 
     rows = []
     for entry in table:
         name, accuracy = shown[entry.key]
-        rows.append(CompletenessRow(exact_text.capital(entry.key[0]), name, accuracy,
-                                    ", ".join(entry.tested_by), entry.left_out_because))
+        rows.append(CompletenessRow(
+            function=exact_text.capital(entry.key[0]), range=name, accuracy=accuracy,
+            tested=", ".join(entry.tested_by), why=entry.left_out_because))
     # Where points were refused, the rows that they would have tested would be called forgotten too.
     forgotten = [one.key for one in table if one.is_forgotten and one.key[0] not in planner.refused]
     problems += _forgotten(document, functions, planner, forgotten,
                            {one.key[0] for one in table if not one.is_forgotten}, shown)
-    return _left_out_together(rows), problems
+    rows = _left_out_together(rows)
+    rows += [CompletenessRow(check=left.check, why=as_written(left.because))
+             for left in plan.left_out if left.check]
+    return rows, problems
+
+
+def _of_functions(plan: Plan) -> list[tuple[int, LeftOut]]:
+    return [(i, left) for i, left in enumerate(plan.left_out) if left.function]
 
 
 def _forgotten(document: Document, functions: dict[str, MeterFunction], planner: Planner,

@@ -57,7 +57,8 @@ def sheet_data(procedure: Procedure) -> SheetData:
         checks=tuple(_check(group, check) for group in procedure.groups for check in group.checks),
         left_out=tuple(
             written(LeftOutData, function=row.function, range=row.range, row=row.row,
-                    because=row.because) for row in procedure.completeness if not row.tested))
+                    because=row.because, check=row.check or None)
+            for row in procedure.completeness if not row.tested))
 
 
 def _check(group: SheetGroup, check: CheckStep) -> CheckData:

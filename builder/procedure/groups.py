@@ -17,6 +17,7 @@ from builder.procedure.asides import allowance, allowances, millivolts
 from builder.procedure.cautions import cautions_of_checks, cautions_of_points
 from builder.procedure.check_texts import texts_of
 from builder.procedure.connection import connection
+from builder.procedure.holds import stopped_by, with_holds
 from builder.procedure.planned_points import PlannedPoint, zero_key
 from builder.procedure.planner import Planner
 from builder.procedure.point_uncertainty import PointUncertainty
@@ -66,7 +67,7 @@ class Grouping:
             group = self.groups[last]
             self.groups[last] = replace(group,
                                         steps_after=(*group.steps_after, *steps.LEADS_OFF))
-        return self.groups
+        return with_holds(self.groups, self.plan)
 
     def _stays_on(self) -> None:
         """Where no check switches the meter on, the first points do."""
@@ -91,7 +92,8 @@ class Grouping:
                                       else "")
             check_steps.append(CheckStep(
                 step=f"{number}.{n}", name=exact_text.capital(check.check), covers=covers,
-                **texts_of(check, known, covers, self.meter), warm_up=check.check == WARM_UP))
+                **texts_of(check, known, covers, self.meter), warm_up=check.check == WARM_UP,
+                **stopped_by(check, covers, self.meter)))
         at_hand = tuple(dict.fromkeys(thing for c in checks if c.check in CHECKS
                                       for thing in CHECKS[c.check].at_hand))
         return SheetGroup(number=number, stage=stage, live=False,

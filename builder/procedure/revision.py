@@ -37,8 +37,8 @@ def revision(procedure: Procedure, data: SheetData) -> str:
         "said": identity((procedure.rule, procedure.basis)), "warmed": identity(procedure.warmed),
         "groups": [_identity(group) for group in procedure.groups],
         "equipment": [identity(one.outputs) for one in procedure.equipment],
-        "completeness": [[c.function, c.range, identity(c.accuracy), c.tested, identity(c.why)]
-                         for c in procedure.completeness],
+        "completeness": [[c.check, c.function, c.range, identity(c.accuracy), c.tested,
+                          identity(c.why)] for c in procedure.completeness],
         "accepted": [[a.what, a.function, a.range and str(a.range), a.standard, a.because]
                      for a in plan.accepted],
         # What the shop wrote of its checks; those of the library are known by their names.

@@ -18,12 +18,13 @@ from builder.procedure.evidence import Evidence
 from builder.procedure.planned_points import PlannedPoint
 from builder.procedure.point_uncertainty import PointUncertainty
 from builder.procedure.sentences import CONNECTING, Fact, Sentence, as_written, sentence, words
+from builder.procedure.stop_words import no_stops
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetPoint:
-    """A planned point and its uncertainty with a step and the texts of its row; the exact numbers
-    stay in `planned` and `sure`, from which the sheet's data is made."""
+    """A planned point and its uncertainty with a step and the texts of its row; the sheet's data is
+    made from the exact numbers in `planned` and `sure`."""
 
     id: str
     step: str
@@ -82,6 +83,11 @@ class CheckStep:
     always: bool = False    # no meter is without it
 
     @property
+    def no_stops(self) -> str:
+        """What a no stops, in words; "" for nothing."""
+        return no_stops(self.stops)
+
+    @property
     def actions(self) -> list[str]:
         return self.do.split("; ")
 
@@ -97,8 +103,8 @@ class Aside:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetGroup:
-    """What is done with one setting of jacks, dial and source, with what comes before and after,
-    as sentences; as texts these are `title`, `warnings`, `opening` and `closing`."""
+    """What is done with one setting of jacks, dial and source, and what comes before and after, as
+    sentences; `title`, `warnings`, `opening` and `closing` are their texts."""
 
     number: int
     heading: Sentence
@@ -164,13 +170,14 @@ class SheetGroup:
                      for p in self.points if p.shortfall)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CompletenessRow:
-    function: str
-    range: str
-    accuracy: Sentence | None
-    tested: str         # the steps, or ""
+    function: str = ""
+    range: str = ""
+    accuracy: Sentence | None = None
+    tested: str = ""    # the steps, or ""
     why: Sentence | None    # it is left out
+    check: str = ""     # that is left out, of no function
 
     @property
     def row(self) -> str:
@@ -240,13 +247,11 @@ class Procedure:
         return [point for group in self.groups for point in group.points]
 
     @property
-    def data(self) -> dict[str, Any]:
-        """As `data/procedures/<id>.json` has it."""
+    def data(self) -> dict[str, Any]:   # as `data/procedures/<id>.json` has it
         return self.sheet_data.as_data() if self.sheet_data else {}
 
     @property
-    def is_simple(self) -> bool:
-        """Whether the limits are those of the tolerance, without a guard band."""
+    def is_simple(self) -> bool:    # the limits are those of the tolerance, without a guard band
         return self.plan.decision_rule.kind == SIMPLE
 
     @property

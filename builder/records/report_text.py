@@ -130,7 +130,8 @@ def _data(record: Record, stated: RecordStatement, reasons: tuple[str, ...],
 
 
 def _left_out(entry: LeftOutData) -> str:
-    what = filter(None, (exact_text.capital(entry.function), entry.range, entry.row))
+    what = filter(None, (f"Check “{entry.check}”" if entry.check else "",
+                         exact_text.capital(entry.function), entry.range, entry.row))
     return f"{', '.join(what)}: {entry.because}"
 
 

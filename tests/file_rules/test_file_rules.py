@@ -85,6 +85,7 @@ def test_the_project_is_right_as_it_stands(tmp_path):
     assert shop.problems == [] and list(shop.procedures) == ["lapwing-yearly"]
 
 
+OWN = "- {check: lamp, when: by eye, do: Look, good: lit, "
 DC6 = "{range: 6 V, resolution: 1 mV, accuracy: 0.4 % + 2 counts}"
 TABLE = [
     # file, old text, new text, code, line, column, a word of sentence or hint
@@ -184,6 +185,24 @@ TABLE = [
     ("plan", "AC voltage, apply: recommended", "AC voltage, apply: 3 V", "frequency", 8, 6, "needs 'frequency'"),
     ("plan", "voltage, apply: recommended", "voltage, level: 3 V, apply: recommended", "level", 7, 6, "no 'level'"),
     ("plan", "voltage, apply", "voltage, standard: fulmar, apply", "no-standard", 7, 38, "not among"),
+    ("plan", "- display segments", OWN + "stops: nothing}", "missing", 10, 13, "lacks 'of'"),
+    ("plan", "- display segments", OWN + "of: bench}", "missing", 10, 13, "lacks 'stops'"),
+    ("plan", "- display segments", OWN + "of: bnch, stops: nothing}", "choice", 10, 58, "did you mean 'bench'?"),
+    ("plan", "- display segments", OWN + "of: meter, stops: evrything}", "stops", 10, 72, "did you mean 'everything'?"),
+    ("plan", "- display segments", OWN + "of: meter, stops: AC volts}", "stops", 10, 72, "did you mean 'AC voltage'?"),
+    ("plan", "- display segments", OWN + "of: meter, stops: mA}", "stops", 10, 72, "neither a function nor a jack"),
+    ("plan", "- display segments", OWN.replace("by eye", "closing") + "of: meter, stops: everything}", "order", 10, 73, "nothing is left"),
+    ("plan", "- display segments", OWN + "of: meter, stops: nothing, covers: continuity}", "stops", 10, 72, "stops: continuity"),
+    ("plan", "- display segments", "- {check: case, stops: nothing}", "stops", 10, 26, "delete 'stops'"),
+    ("plan", "- display segments", "- {check: case, of: bench}", "stops", 10, 23, "delete 'of'"),
+    ("plan", "- display segments", "- fuses", "no-jack", 10, 5, "no current jack"),
+    ("plan", "- display segments", "- {check: leads, when: closing}", "order", 10, 26, "belongs to 'by eye'"),
+    ("plan", "checks:", "left_out:\n  - {because: x}\nchecks:", "missing", 10, 6, "neither a function nor a check"),
+    ("plan", "checks:", "left_out:\n  - {check: strap, because: x}\nchecks:", "no-check", 10, 13, "not a check"),
+    ("plan", "checks:", "left_out:\n  - {check: backlight, because: x}\nchecks:", "left-out-but-tested", 10, 13, "no reason"),
+    ("plan", "checks:", "left_out:\n  - {check: fuses, because: x}\nchecks:", "left-out-but-tested", 10, 13, "no reason"),
+    ("plan", "checks:", "left_out:\n  - {check: display segments, because: x}\nchecks:", "left-out-but-tested", 10, 13, "stands under 'checks' too"),
+    ("plan", "checks:", "left_out:\n  - {check: dial, function: DC voltage, because: x}\nchecks:", "left-out", 10, 29, "don't go together"),
     ("plan", "- display segments", "- display segmants", "no-check", 10, 5, "did you mean 'display segments'?"),
     ("plan", "covers: continuity", "covers: DC voltage", "covers", 11, 40, "accuracy table"),
     ("plan", "covers: continuity", "covers: contin", "no-function", 11, 40, "did you mean 'continuity'?"),

@@ -150,7 +150,8 @@ def test_a_plan_replaces_parts_of_a_check(tmp_path):
 def test_an_own_check_may_have_a_blank(given, shown, plain, tmp_path):
     """Label, unit and mistake of a shop's own check reach the sheet and the data."""
     own = {"check": "strap", "when": "by eye", "do": "Pull at the strap; look at the hook",
-           "good": "it holds", "write": "force", "unit": given, "mistake": "pulled once"}
+           "good": "it holds", "write": "force", "unit": given, "mistake": "pulled once",
+           "stops": "nothing", "of": "meter"}
     shop = load(tmp_path, meter(VOLTS), plan(POINT, checks=[own]))
     (step,) = [step for group in the_procedure(shop).groups for step in group.checks]
     assert (step.write, step.unit, step.mistake) == ("force", shown, "pulled once")
@@ -164,7 +165,8 @@ def test_a_check_without_a_blank_has_null_in_the_data(tmp_path):
     shop = load(tmp_path, meter(VOLTS),
                 plan(POINT,
                      checks=["case",
-                             {"check": "strap", "when": "by eye", "do": "Pull", "good": "holds"}]))
+                             {"check": "strap", "when": "by eye", "do": "Pull", "good": "holds",
+                              "stops": "nothing", "of": "meter"}]))
     known, own = the_procedure(shop).data["checks"]
     assert (known["write"], known["unit"], known["mistake"]) == (None, None, CHECKS["case"].mistake)
     assert (own["write"], own["unit"], own["mistake"]) == (None, None, None)
@@ -180,7 +182,8 @@ def test_mistakes_in_a_blank_are_problems_at_their_place(more, says, tmp_path):
     problem = only_problem(load(tmp_path, meter(VOLTS),
                                 plan(POINT,
                                      checks=[{"check": "strap", "when": "by eye", "do": "Pull",
-                                              "good": "holds", **more}])))
+                                              "good": "holds", "stops": "nothing",
+                                              "of": "meter", **more}])))
     assert says in f"{problem.sentence} {problem.hint}" and problem.place.file.endswith(
         "lapwing-yearly.yaml")
 
@@ -188,11 +191,12 @@ def test_mistakes_in_a_blank_are_problems_at_their_place(more, says, tmp_path):
 def test_texts_of_checks_change_the_revision(tmp_path):
     """Each part of a check that the sheet prints is in the revision."""
     own = {"check": "strap", "when": "by eye", "do": "Pull", "good": "holds", "write": "force",
-           "unit": "N", "mistake": "pulled once"}
+           "unit": "N", "mistake": "pulled once", "stops": "nothing", "of": "meter"}
     made = [own,
             *(own | {key: value} for key,
               value in (("do", "Push"), ("good", "stays"), ("write", "length"), ("unit", "mm"),
-                        ("mistake", "pushed once"), ("check", "hook"))),
+                        ("mistake", "pushed once"), ("check", "hook"), ("stops", "everything"),
+                        ("of", "bench"))),
             "seals", "jack spacing"]
     revisions = [
         the_procedure(load(tmp_path / str(i), meter(VOLTS), plan(POINT, checks=[one]))).revision

@@ -374,7 +374,8 @@ def long_sheet(browser, lasting_project) -> Printed:
         meter=shop.meter(volts("volts"), *map(volts, short)), standard=shop.standard(),
         plan=shop.plan(*points("volts", 100, 50),
                        *(p for name, (low, live) in short.items() for p in points(name, low, live)),
-                       checks=[{"check": f"look {n}", "when": "by eye", "do": words, "good": words}
+                       checks=[{"check": f"look {n}", "when": "by eye", "do": words, "good": words,
+                                "stops": "nothing", "of": "meter"}
                                for n in range(1, 13)],
                        title="Lapwing 1, the yearly verification after the winter's work at the "
                        "eastern slipway", note=words))
@@ -389,12 +390,17 @@ def library_sheet(browser, lasting_project) -> Printed:
     needed(shutil.which("pdftotext"), "poppler-utils")
     made = lasting_project(address=ADDRESS).write(
         meter=shop.meter(shop.function("DC voltage",
-                                       shop.range_("6 V", "1 mV", "0.4 % + 2 counts"))),
+                                       shop.range_("6 V", "1 mV", "0.4 % + 2 counts")),
+                         shop.function("DC current", shop.range_("6 A", "1 mA", "1 %"),
+                                       jacks=["A", "COM"])),
         standard=shop.standard(),
-        plan=shop.plan({"function": "DC voltage", "apply": "recommended"}, checks=[
+        plan=shop.plan({"function": "DC voltage", "apply": "recommended"}, left_out=[
+            {"function": "DC current", "because": "only for its jacks"}], checks=[
             *CHECKS, {"check": "own", "when": "inputs", "do": "Look", "good": "seen",
+                      "stops": "everything", "of": "bench",
                       "write": "the lowest reading while it is bent", "unit": "kohm"},
-            {"check": "own too", "when": "inputs", "do": "Look", "good": "seen"}]))
+            {"check": "own too", "when": "inputs", "do": "Look", "good": "seen",
+             "stops": "nothing", "of": "meter"}]))
     return Printed(browser, made.build().site / "procedures/lapwing-yearly.html", "A4",
                    made.root / "library.pdf")
 

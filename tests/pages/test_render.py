@@ -373,7 +373,8 @@ HARM = {"meter": shop.meter(
                           {"function": HARD, "range": "6 V", "apply": "1 V", "observe": HARD},
                           title=HARD, note=HARD,
                           checks=[{"check": HARD, "when": "by eye", "do": HARD, "good": HARD,
-                                   "mistake": HARD, "write": HARD[:40]}])}
+                                   "mistake": HARD, "write": HARD[:40], "stops": "nothing",
+                                   "of": "meter"}])}
 
 
 @pytest.mark.parametrize("files",

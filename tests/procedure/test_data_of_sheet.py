@@ -195,7 +195,7 @@ def test_a_group_has_codes_beside_its_words(tmp_path):
     """Its stage, and one code a warning and a step, in their order; the same after reading it."""
     volts = function("DC voltage", range_("600 V", "0.1 V", "0.5 % + 2 counts"))
     made = the_procedure(load_points(tmp_path, volts, {"apply": "540 V"}))
-    (group,) = SheetData.model_validate(made.data).groups
+    *_, group = SheetData.model_validate(made.data).groups
     assert group.stage == "hazardous voltage"
     assert group.cautions == ("live-voltage", "no-rating")
     assert dict(zip(group.opening_steps, group.opening, strict=True)) | dict(

@@ -9,9 +9,10 @@ from tests.small_shop import function, load, meter, plan, range_, the_procedure
 VOLTS = function("DC voltage", range_("6 V", "1 mV", "1 %"))
 BEEPER = {"function": "continuity", "jacks": ["V", "COM"]}
 BUZZER = {"function": "continuity", "name": "buzzer", "jacks": ["V", "COM"]}
-SMELL = {"check": "smell", "when": "by eye", "do": "Smell at the jacks", "good": "nothing burnt"}
+SMELL = {"check": "smell", "when": "by eye", "do": "Smell at the jacks", "good": "nothing burnt",
+         "stops": "nothing", "of": "meter"}
 OWN = {"do": "Count the digits", "good": "all there", "write": "digits", "unit": "Ohm",
-       "mistake": "counted twice"}
+       "mistake": "counted twice", "stops": "nothing", "of": "meter"}
 
 
 def groups_of(folder, *checks, functions=(), **more):
@@ -60,7 +61,8 @@ def test_the_plan_says_it_or_else_the_library(given, do, good, write, unit, mist
     ("continuity beeper", [BUZZER], ""),
     ({"check": "continuity beeper", "covers": "buzzer"}, [BUZZER], "buzzer"),
     ({"check": "continuity beeper", "covers": "buzzer"}, [BEEPER, BUZZER], "buzzer"),
-    (SMELL, [BEEPER], ""), (SMELL | {"covers": "continuity"}, [BEEPER], "continuity"),
+    (SMELL, [BEEPER], ""),
+    (SMELL | {"covers": "continuity", "stops": "continuity"}, [BEEPER], "continuity"),
     ("diode test", [], ""),
 ])
 def test_which_function_a_check_tests(given, functions, covers, tmp_path):

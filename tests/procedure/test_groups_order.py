@@ -76,7 +76,7 @@ def test_a_title_names_the_largest_value(apply, top, tmp_path):
 def test_a_live_group_says_so_and_what_guards_it(tmp_path):
     """In its title, with the warnings, and with plugs home and hands off before the source is
     on."""
-    (group,) = the_procedure(load_points(tmp_path, VOLTS, {"apply": ["100 V", "-500 V"]})).groups
+    *_, group = the_procedure(load_points(tmp_path, VOLTS, {"apply": ["100 V", "-500 V"]})).groups
     assert plain(group.title) == "DC voltage, hazardous live, up to 500 V" and group.live is True
     assert [caution.code for caution in group.cautions] == ["live-voltage", "no-rating"]
     assert [step.code for step in group.steps_before][-4:] == [
@@ -89,7 +89,8 @@ def test_a_live_group_says_so_and_what_guards_it(tmp_path):
 def test_a_group_that_is_not_live(one, apply, cautions, tmp_path):
     """Currents have the caution of their jacks, low voltages none; nobody is told to keep hands off
     either."""
-    group, *_ = the_procedure(load_points(tmp_path, one, {"apply": apply})).groups
+    group = next(made for made in the_procedure(load_points(tmp_path, one, {
+        "apply": apply})).groups if made.points)
     assert [caution.code for caution in group.cautions] == cautions and group.live is False
     assert not {"plugs-home", "hands-off"} & {step.code for step in group.steps_before}
 
@@ -118,7 +119,7 @@ def test_a_range_selected_by_hand_is_left_again(by_hand, tmp_path):
 def test_the_unit_near_zero_at_the_end_of_a_live_group(one, point, unit, tmp_path):
     """That of the lowest range, to which the meter goes back, or of the one held by hand; a counter
     is read on volts; a group that isn't live has no such reading."""
-    (group,) = the_procedure(load_points(tmp_path, one, point)).groups
+    *_, group = the_procedure(load_points(tmp_path, one, point)).groups
     assert group.near_zero == unit and group.live is bool(unit)
 
 

@@ -98,4 +98,4 @@ def test_a_lead_that_was_never_moved_needs_no_proof(currents, standards, stages,
     """Only jacks of currents count, and only where they aren't those of the voltage."""
     groups = groups_after_currents(tmp_path, VOLTS, [{"apply": "3 V"}], *currents,
                                    standards=standards)
-    assert [group.stage for group in groups] == stages
+    assert [group.stage for group in groups if not group.checks] == stages

@@ -41,7 +41,8 @@ def test_every_limit_and_every_text_is_in_the_revision(more, tmp_path):
     assert before != after and re.fullmatch("[0-9a-f]{12}", after)
 
 
-OWN = {"check": "lamp", "when": "by eye", "do": "look at the lamp", "good": "it is lit"}
+OWN = {"check": "lamp", "when": "by eye", "do": "look at the lamp", "good": "it is lit",
+       "stops": "nothing", "of": "meter"}
 
 
 @pytest.mark.parametrize("before, after", [

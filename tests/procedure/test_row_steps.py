@@ -241,7 +241,7 @@ def test_back_to_automatic_is_said_once(hand_first, said, tmp_path):
         {"function": "DC voltage", "apply": "3 V"} | force,
         {"function": "AC voltage", "apply": ["3 V", "100 V"], "frequency": "50 Hz"},
         left_out=left_out))).groups
-    assert ["range-automatic" in codes(g.steps_before) for g in groups] == said
+    assert ["range-automatic" in codes(g.steps_before) for g in groups if g.points] == said
 
 
 def test_the_lines_of_a_row_are_in_its_data(tmp_path):
@@ -272,7 +272,7 @@ def test_the_bench_of_these_tests_notices(tmp_path):
         tmp_path, VOLTS, {"apply": ["100 V", "-100 V"]},
         {"apply": "400 V", "force_range": "1000 V"}))
     assert play(procedure) == (1, 2)
-    (group,) = procedure.groups
+    *_, group = procedure.groups
     bench = PlayedBench()
     with pytest.raises(AssertionError):
         for step in group.steps_before:

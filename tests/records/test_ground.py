@@ -45,7 +45,8 @@ def test_a_standard_is_valid_from_its_calibration_to_its_due_date():
 
 # ---------------------------------------------------------------- on whole records
 
-PLAN = {"checks": ["ratings", "leads", "warm-up and soak", {"check": "diode test"}]}
+PLAN = {"checks": ["ratings", "case", "jacks", "leads", "warm-up and soak",
+                   {"check": "diode test"}]}
 
 
 @pytest.fixture

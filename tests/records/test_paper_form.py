@@ -54,7 +54,7 @@ def test_every_step_has_its_place(root):
     """Groups in brackets, a line for each step with what it is and its limits; a step that wants
     something written down has a place for it."""
     text = paper_form.form(data_of(root))
-    for line in ("  1: [  # By eye", "    -,  # 1.2 Leads",
+    for line in ("  1: [  # By eye", "    -,  # 1.4 Leads",
                  "    {good: -, write: -},  # 2.1 Diode test; write: forward, V",
                  "    -,  # 3.1 leads alone on 600 Ohm: 0.0 to 0.5 Ohm",
                  "    -,  # 5.2 -3.000 V on 6 V: -3.014 to -2.986 V",
@@ -62,7 +62,7 @@ def test_every_step_has_its_place(root):
                  "  petrel: {number: -}  # certificate: P-1, due: 2030-01-01",
                  "  6:      # DC voltage, hazardous live, up to 540 V"):
         assert f"\n{line}\n" in text, line
-    assert text.count("\n    -,") + text.count("\n    {good") == 9
+    assert text.count("\n    -,") + text.count("\n    {good") == 11
     assert "the sheet holds at 18 to 28 °C" in text
 
 

@@ -33,7 +33,8 @@ def test_ticks_notes_labels_and_closings(root):
                   closed={"6": "0.02"}, notes={"5.2": "slow", "1.1": "worn"},
                   standards={"petrel": {"number": "77", "due": "2027-06-30", "certificate": "-"}})
     found = entries(root, made)
-    assert found.answers == {"1.1": Answer(False, ""), "2.1": Answer(True, "0.58")}
+    assert found.answers == {"1.1": Answer(False, ""), "1.3": Answer(True, ""),
+                             "1.4": Answer(True, ""), "2.1": Answer(True, "0.58")}
     assert found.notes == {"5.1": "drifts", "5.2": "slow", "1.1": "worn"}
     assert found.closings == {"6": Closing(True, "0.02")}
     assert found.labels == {"petrel": {"standard": "petrel", "number": "77", "due": "2027-06-30"}}

@@ -24,7 +24,7 @@ def text_at(problem) -> str:
     (lambda r: r["readings"]["5"].append("1"), "too-many", "4 readings stand here"),
     (lambda r: r["readings"]["5"].pop(), "too-few", "2 readings stand here"),
     (lambda r: r["readings"].update({"5": "3"}), "list", "must be a list"),
-    (lambda r: r["checks"].update({"1": ["yes", "perhaps"]}), "answer", "neither yes nor no"),
+    (lambda r: r["checks"]["1"].__setitem__(1, "perhaps"), "answer", "neither yes nor no"),
     (lambda r: r["checks"].update({"1": ["yes"]}), "too-few", "1 checks"),
     (lambda r: r.update(notes={"9.9": "x"}), "step", "no step '9.9'"),
     (lambda r: r.update(closed={"5": "0.0"}), "group", "no live group"),

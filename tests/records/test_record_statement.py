@@ -8,7 +8,8 @@ from builder.records.record_statement import record_statement
 from builder.shop import loading
 from tests.recorded import OTHER, data_of, folder_with, phone, put, record
 
-PLAN = {"checks": ["ratings", "leads", {"check": "diode test", "covers": "diode test"}]}
+PLAN = {"checks": ["ratings", "case", "jacks", "leads",
+                   {"check": "diode test", "covers": "diode test"}]}
 
 
 @pytest.fixture
