@@ -54,8 +54,14 @@ _READING = {"anyOf": [{"type": ["string", "number"]},
                                       "note": {"type": "string"}}}]}
 _ANSWER = {"anyOf": [{"type": ["string", "boolean"]},
                      {"type": "object",
-                      "properties": {"good": {"type": ["string", "boolean"]},
-                                     "write": {"type": ["string", "number"]}}}]}
+                      "properties": {
+                          "good": {"type": ["string", "boolean"]},
+                          "write": {"type": ["string", "number"]},
+                          "by": {"type": "string", "description": "The initials of who says that "
+                                 "it is not on this meter."},
+                          "then": {"type": "array", "description": "Later answers, after work on "
+                                   "the meter.",
+                                   "items": {"type": ["string", "boolean", "object"]}}}}]}
 
 
 def _by_group(item: dict):
@@ -130,7 +136,8 @@ class RecordHead(Strict):
         "beside a reference meter.", _by_group(_READING))
     checks: Any = _described(
         "By group, in the order of its steps: yes, no or '-'; {good: yes, write: 9.1} where "
-        "something is written down.", _by_group(_ANSWER))
+        "something is written down; {good: no, then: [yes]} keeps the first answer after a repair; "
+        "{good: not on this meter, by: XY} with initials.", _by_group(_ANSWER))
     closed: Any = _described(
         "For each live group: the reading near zero that closed it, 'yes' where none is asked for, "
         "'no' where it was not closed.", _map({"type": ["string", "number", "boolean"]}))

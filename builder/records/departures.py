@@ -11,9 +11,11 @@ from fractions import Fraction
 from builder.files.problems import Wrong
 from builder.formats.conditions import Moments
 from builder.formats.fields import span
+from builder.formats.group_data import EVERYTHING, CheckData, GroupData
 from builder.formats.sheet_data import SheetData
 from builder.numbers import units
 from builder.records.judged_record import JudgedReading, Record, Used
+from builder.records.readings import Answer
 
 # ---------------------------------------------------------------- departures from the sheet
 
@@ -101,6 +103,36 @@ def open_groups(record: Record) -> tuple[tuple[str, str, bool | None], ...]:
         if group.hazard and opened and not (closing and closing.closed):
             still_open.append((group.group, group.title, closing.closed if closing else None))
     return tuple(still_open)
+
+
+# ---------------------------------------------------------------- what should have stopped the work
+
+def stopping_noes(record: Record) -> tuple[tuple[CheckData, Answer], ...]:
+    """The checks that stop everything and were a no at first or later, with all answers."""
+    answered = ((check, record.answer(check.step)) for check in record.carried.checks
+                if check.stops == EVERYTHING)
+    return tuple((check, answer) for check, answer in answered
+                 if answer and any(one.good is False for one in answer.all))
+
+
+def not_here(record: Record) -> tuple[tuple[CheckData, Answer], ...]:
+    """The checks that were said to be not on this meter, with all answers."""
+    answered = ((check, record.answer(check.step)) for check in record.carried.checks)
+    return tuple((check, answer) for check, answer in answered if answer and answer.not_here)
+
+
+def passed_holds(record: Record) -> tuple[tuple[GroupData, tuple[str, ...]], ...]:
+    """The holds behind which something was read although a last answer is neither good nor 'not on
+    this meter': the group that each stands before, and the steps of those answers."""
+    read = {one.point.group for one in record.judged if one.tries}
+    found, groups = [], record.carried.groups
+    for n, group in enumerate(groups):
+        if group.hold and not read.isdisjoint(one.group for one in groups[n:]):
+            answers = {step: record.answer(step) for step in group.hold.checks}
+            if steps := tuple(step for step, one in answers.items()
+                              if not (one and (one.good or one.not_here))):
+                found.append((group, steps))
+    return tuple(found)
 
 
 # ---------------------------------------------------------------- as found and as left

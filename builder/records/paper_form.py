@@ -86,7 +86,9 @@ def form(data: dict, approved: bool = False) -> str:
     lines += [
         f"  {one['standard']}: {{number: {NOT_DONE}}}  # certificate: {one['certificate']}, due: "
         f"{one['due']}" for one in data["standards"]]
-    lines.append("checks:                            # yes, no or '-'")
+    lines.append(
+        "checks:                            # yes, no or '-'; {good: no, then: [yes]} after a "
+        "repair; {good: not on this meter, by: XY}")
     for group in data["groups"]:
         own = [one for one in data["checks"] if one["group"] == group["group"]]
         lines += _group(group,

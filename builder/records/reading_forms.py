@@ -223,7 +223,21 @@ class PhoneForm(EntryReader):
                      f"there is no check at step '{str(given.get('step'))[:20]}' in the data that "
                      "this record is judged by", "it was changed by hand: restore the file")
             return
-        self.answer(check, {"good": given.get("good"), "write": given.get("write")}, path)
+        answers = given.get("answers")
+        if not answers:     # an older record has the last answer alone
+            self.answer(check, {"good": given.get("good"), "write": given.get("write")}, path)
+        elif isinstance(answers, list) and all(isinstance(one, dict) for one in answers):
+            first, *later = [{"good": one.get("answer"), "write": one.get("write"),
+                              "by": one.get("by")} for one in answers]
+            self.answer(check, {**first, "then": later}, (*path, "answers"))
+            kept = self.found.answers.get(check.step)
+            if kept and YES.get(text_of(given.get("good")) or "") != kept.good:
+                self.say((*path, "good"), "answer",
+                         f"step {check.step}: 'good' is not the last of its answers",
+                         "it was changed by hand: restore the file")
+        else:
+            self.say((*path, "answers"), "shape", f"step {check.step}: this is no list of answers",
+                     "it was changed by hand: restore the file")
 
     def group(self, given: dict, path: tuple) -> None:
         group = next((g for g in self.known.groups if g.group == given.get("group")), None)

@@ -10,7 +10,7 @@ from builder.formats.outcomes import CONDITIONAL_FAIL, CONDITIONAL_PASS, FAIL, P
 from builder.formats.report_data import (BLANK, EVERYTHING, LIMITS, NO, NOT_CLOSED, NOT_READ,
                                          NOT_TESTED, NOTHING, OBSERVATION, OBSERVED, POINT_FAILS,
                                          POINT_NEARLY, POINT_NEARLY_FAILS, POINT_PASSES, UNDECIDED,
-                                         YES, CheckAnswerData, LiveGroupData, PointOutcome,
+                                         CheckAnswerData, LiveGroupData, PointOutcome,
                                          PointOutcomeData, ReachData)
 from builder.formats.sheet_data import PointData
 from builder.numbers import units
@@ -127,8 +127,13 @@ def _checks(record: Record, as_found: Record | None, carried_over: set[str]
 
 
 def _answer(record: Record, check: CheckData) -> str:
+    """The last answer; as found also a first no, whatever was answered after a repair."""
     answer = record.answer(check.step)
-    return BLANK if answer is None or answer.good is None else YES if answer.good else NO
+    if answer is None:
+        return BLANK
+    if record.head.state == "as found" and answer.all[0].good is False:
+        return NO
+    return answer.said or BLANK
 
 
 def _stopped(record: Record, stops: str) -> tuple[str, ...]:

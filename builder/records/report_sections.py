@@ -10,7 +10,7 @@ from dataclasses import dataclass
 
 from builder.formats.conditions import END, ONCE, START
 from builder.formats.decision_rule import SIMPLE_ACCEPTANCE
-from builder.formats.report_data import BLANK, NO
+from builder.formats.report_data import BENCH, BLANK, NO
 from builder.formats.sheet_data import SheetData
 from builder.numbers.exact_text import NARROW
 from builder.records import departures
@@ -155,6 +155,22 @@ def _departing(name: str, read: tuple[Compared, ...], band: str) -> Iterator[str
         yield f"{name} was recorded once only."
 
 
+def past_what_stops(record: Record) -> Iterator[str]:
+    """What should have stopped the work or opened a hold without being seen. A report says it
+    first."""
+    for group, steps in departures.passed_holds(record):
+        yield (f"The work went on past the hold before group {group.group} ({group.title}): "
+               f"{named_steps(steps)} {'was' if len(steps) == 1 else 'were'} not answered with "
+               "yes.")
+    for check, answer in departures.stopping_noes(record):
+        of_bench = "of the bench, " if check.of == BENCH else ""
+        said = ", then ".join(one.said or "blank" for one in answer.all)
+        yield (f"Step {check.step}, {check.check}, {of_bench}stops everything, and the answer was "
+               f"{said}.")
+    for check, answer in departures.not_here(record):
+        yield f"Not on this meter, says {answer.by}: step {check.step}, {check.check}."
+
+
 def deviations(record: Record, stated: RecordStatement) -> Iterator[str]:
     """Where the work departed from the sheet, one sentence each."""
     head = record.head
@@ -174,6 +190,7 @@ def deviations(record: Record, stated: RecordStatement) -> Iterator[str]:
     for answer, words in ((BLANK, "not done"), (NO, "not good")):
         if steps := [one.step for one in stated.checks if one.answer == answer]:
             yield f"Checks {words}: {named_steps(steps)}."
+    yield from past_what_stops(record)
     for number, title, closed in departures.open_groups(record):
         yield f"Live group {number} ({title}): " + (
             "it was not closed by all of its steps." if closed is False

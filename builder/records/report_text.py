@@ -15,6 +15,7 @@ from builder.numbers import exact_text
 from builder.numbers.exact_text import NARROW
 from builder.records import report_changes, report_sections, report_statement
 from builder.records.judged_record import JudgedReading, Record
+from builder.records.readings import Answer
 from builder.records.record_statement import (RecordStatement, is_of_the_bench,
                                               record_statement)
 from builder.records.report_lines import ReportLine, line_of
@@ -87,7 +88,8 @@ def report(record: Record, *, workshop: Workshop | None, current: SheetData | No
         lines.setdefault(reading.point.function, []).append(
             line_of(reading, before.get(reading.point.id),
                     has_ground=reading.point.step in judged or is_of_the_bench(record, reading)))
-    reasons = tuple(report_statement.statement_lines(record, stated))
+    reasons = (*report_sections.past_what_stops(record),
+               *report_statement.statement_lines(record, stated))
     deviations = tuple(report_sections.deviations(record, stated))
     return Report(
         record=record, title="Report of verification", workshop=workshop,
@@ -152,9 +154,9 @@ def _picture(record: Record, before: dict[str, JudgedReading]) -> str:
 
 
 def _checks(record: Record, as_found: Record | None) -> Iterator[ReportChecks]:
-    def good(answer) -> str:
-        return ("not done" if answer is None or answer.good is None else "yes" if answer.good
-                else "NO")
+    def good(answer: Answer | None) -> str:
+        return ", then ".join("NO" if one.good is False else one.said or "not done"
+                              for one in answer.all) if answer else "not done"
     for check in record.carried.checks:
         answer = record.answer(check.step)
         written = (f"{check.write}: {answer.write}"

@@ -8,6 +8,8 @@ from types import SimpleNamespace
 import pytest
 
 from builder.records import departures
+from builder.shop import loading
+from tests.recorded import data_of, folder_with, put, record
 
 
 def head_of(**more):
@@ -73,3 +75,49 @@ def test_which_states_belong_together():
     assert paired(found, itself) == paired(found, stranger) == paired(found, gone) == ({}, {})
     # two states as left: the first one is the answer, both name the state as found
     assert paired(found, left, follows) == ({"b": "a", "d": "a"}, {"a": "b"})
+
+
+# ---------------------------------------------------------------- what should have stopped the work
+
+AGAIN = {"good": "no", "then": ["yes"]}
+
+
+@pytest.mark.parametrize("checks, noes, holds, here", [
+    ({}, [], [], []),
+    ({"1.2": AGAIN}, [("1.2", [False, True])], [], []),
+    # both holds were passed with it, and with what was left blank
+    ({"1.2": "no"}, [("1.2", [False])], [("2", ("1.2",)), ("6", ("1.2",))], []),
+    ({"1.1": "-", "1.4": "no"}, [("1.4", [False])], [("2", ("1.1", "1.4")), ("6", ("1.1", "1.4"))],
+     []),
+    ({"1.3": {"good": "yes", "then": ["no"]}}, [("1.3", [True, False])],
+     [("2", ("1.3",)), ("6", ("1.3",))], []),
+    # what stops a function stops no other
+    ({"2.1": "no"}, [], [], []),
+    ({"2.1": {"good": "not on this meter", "by": "XY"}}, [], [], ["2.1"])])
+def test_what_should_have_stopped_the_work(checks, noes, holds, here, tmp_path):
+    """A no at what stops everything, the holds behind which something was read all the same, and
+    what was said to be not there."""
+    found = read(tmp_path, checks=checks)
+    assert [(check.step, [one.good for one in answer.all])
+            for check, answer in departures.stopping_noes(found)] == noes
+    assert [(group.group, steps) for group, steps in departures.passed_holds(found)] == holds
+    assert [check.step for check, _ in departures.not_here(found)] == here
+
+
+def test_a_hold_is_passed_only_where_something_was_read_behind_it(tmp_path):
+    """Work that stopped there departs from nothing."""
+    data = data_of(folder_with(tmp_path / "a"))
+    nothing = {point["step"]: "-" for point in data["points"]}
+    stopped = read(tmp_path / "a", checks={"1.2": "no"}, readings=nothing)
+    assert departures.passed_holds(stopped) == () and departures.stopping_noes(stopped)
+    low = {step: "-" for step in nothing if step.startswith("6.")}
+    (passed,) = departures.passed_holds(read(tmp_path / "a", checks={"1.2": "no"}, readings=low))
+    assert passed[0].group == "2"
+
+
+def read(folder, **more):
+    root = folder_with(folder)
+    put(root, "a.yaml", record(data_of(root), **more))
+    shop = loading.load_shop(root)
+    assert not shop.errors, "\n".join(map(str, shop.errors))
+    return shop.records["a"]

@@ -6,7 +6,7 @@ import pytest
 
 from builder.records.readings import Answer, Closing, text_of
 from builder.shop import loading
-from tests.recorded import data_of, put, record
+from tests.recorded import OTHER, data_of, only_problem, phone, put, record
 
 
 VOLT, OTHER_VOLT, LIVE = "dcv-6V-3.000V", "dcv-6V--3.000V", "dcv-600V-540.0V"
@@ -55,3 +55,61 @@ def test_how_a_live_group_was_closed(given, closing, root):
 def test_a_single_value_as_text(value, text):
     """Nothing is an empty text; a list or a group of keys is no text at all."""
     assert text_of(value) == text
+
+
+# ---------------------------------------------------------------- several answers at a check
+
+NO, YES = Answer(False, ""), Answer(True, "")
+NOT_HERE = Answer(None, "", True, "XY")
+
+
+@pytest.mark.parametrize("given, kept", [
+    ({"good": "no", "then": ["yes"]}, Answer(True, "", earlier=(NO,))),
+    ({"good": "no", "then": ["no", {"good": "yes", "write": "new leads"}]},
+     Answer(True, "new leads", earlier=(NO, NO))),
+    ({"good": "no", "write": "cut", "then": [{"good": "yes"}]},
+     Answer(True, "", earlier=(Answer(False, "cut"),))),
+    ({"good": "yes", "then": []}, YES), ({"good": "-", "then": ["yes"]}, YES),
+    ({"good": "not on this meter", "by": "XY"}, NOT_HERE),
+    ({"good": "no", "then": [{"good": "not on this meter", "by": "XY"}]},
+     Answer(None, "", True, "XY", (NO,)))])
+def test_every_answer_is_kept(given, kept, root):
+    """The last one counts, the first ones stay beside it, from paper and from a phone."""
+    found = entries(root, record(data_of(root), checks={"2.1": given}))
+    assert found.answers["2.1"] == kept
+    if given.get("good") != "-":
+        first, *later = [given, *given.get("then", [])]
+        answers = [{"answer": one if isinstance(one, str) else one["good"],
+                    "write": None if isinstance(one, str) else one.get("write"),
+                    "by": None if isinstance(one, str) else one.get("by"), "at": None}
+                   for one in (first, *later)]
+        made = phone(data_of(root))
+        (root / "records/x.yaml").unlink()
+        made["checks"][4] |= {"answers": answers, "good": {True: "yes", False: "no"}.get(kept.good)}
+        assert entries(root, made).answers["2.1"] == kept
+
+
+@pytest.mark.parametrize("step, given, word", [
+    ("2.1", {"good": "no", "then": "yes"}, "stand in a list"),
+    ("2.1", {"good": "no", "then": ["perhaps"]}, "neither yes nor no"),
+    ("2.1", {"good": "no", "then": [{"good": "yes", "then": ["no"]}]}, "'then'"),
+    ("2.1", {"good": "not on this meter"}, "initials"), ("2.1", "not on this meter", "initials"),
+    # never for what every meter has
+    ("1.2", {"good": "not on this meter", "by": "XY"}, "no meter is without"),
+    ("2.1", {"good": "no", "bye": "XY"}, "'bye'")])
+def test_an_answer_that_can_not_stand(step, given, word, root):
+    """A problem at its place, with a hint."""
+    put(root, "x.yaml", record(data_of(root), checks={step: given}, serial="5"))
+    problem = only_problem(root, OTHER)
+    assert word in f"{problem.sentence} {problem.hint}"
+
+
+@pytest.mark.parametrize("change, word", [
+    ({"answers": [{"answer": "no"}, {"answer": "yes"}], "good": "no"}, "not the last"),
+    ({"answers": "yes", "good": "yes"}, "no list of answers"),
+    ({"answers": [{"answer": "maybe"}], "good": "yes"}, "neither yes nor no")])
+def test_answers_that_were_changed_by_hand(change, word, root):
+    made = phone(data_of(root), serial="5")
+    made["checks"][4] |= change
+    put(root, "x.json", made)
+    assert word in only_problem(root, OTHER).sentence

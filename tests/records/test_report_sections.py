@@ -67,3 +67,33 @@ def test_traceability_without_what_no_certificate_stands_behind(due, says):
     standards = [SimpleNamespace(name=name, due_on=day) for name, day in due.items()]
     record = SimpleNamespace(standards=standards, head=SimpleNamespace(date=1))
     assert says in report_sections.traceability(record)
+
+
+@pytest.mark.parametrize("checks, lines", [
+    ({"1.2": {"good": "no", "then": ["yes"]}},
+     ["Step 1.2, Case, stops everything, and the answer was no, then yes."]),
+    ({"1.2": "no"}, [
+        "The work went on past the hold before group 2 (Inputs, source in standby): step 1.2 was "
+        "not answered with yes.",
+        "The work went on past the hold before group 6 (DC voltage, hazardous live, up to 540 V): "
+        "step 1.2 was not answered with yes.",
+        "Step 1.2, Case, stops everything, and the answer was no."]),
+    ({"2.1": {"good": "not on this meter", "by": "XY"}},
+     ["Not on this meter, says XY: step 2.1, Diode test."]), ({}, [])])
+def test_what_should_have_stopped_the_work_comes_first(made, checks, lines):
+    """Before every other reason of the headline, and among the departures."""
+    report, text = report_of(made, checks=checks)
+    said = [line.replace("\u202f", " ").replace("\u00a0", " ") for line in report.reasons]
+    assert said[:len(lines)] == lines
+    assert set(lines) <= {line.replace("\u202f", " ").replace("\u00a0", " ")
+                          for line in report.deviations}
+    assert not any("hold" in line for line in said[len(lines):])
+
+
+def test_a_first_no_as_found_stands(made):
+    """What was replaced was a fault as found; as left the last answer counts."""
+    again = {"1.2": {"good": "no", "then": ["yes"]}}
+    found, _ = report_of(made, checks=again)
+    left, _ = report_of(made, checks=again, state="as left")
+    assert (found.statement, left.statement) == ("not safe to use", "passes")
+    assert [(one.good) for one in found.checks if one.step == "1.2"] == ["NO, then yes"]
