@@ -160,7 +160,7 @@ def shown_revision(data: dict) -> str:
     from builder.frozen import approved
     own = approved.read_new(ROOT / "procedures")[0].in_force(data["procedure"])
     return (own.shown if own and own.revision == data["revision"]
-            else f"draft, revision {data['revision']}")
+            else f"DRAFT, revision {data['revision']}")
 
 
 def needed(found: object, what: str) -> None:

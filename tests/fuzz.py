@@ -33,7 +33,7 @@ import yaml
 
 from builder.files.problems import Problem, as_json, as_text
 from builder.lessons import tags
-from builder.pages import render
+from builder.pages import render, report_pages
 from builder.procedure.sheet import Procedure
 from builder.shop import loading
 from builder.shop.contents import Shop
@@ -532,7 +532,7 @@ def check_problems(problems: list[Problem], folder: Path) -> None:
 def check_reports(shop: Shop, part: Part) -> None:
     """Limits in a record are printed as they are judged by, follow from its accuracy, and differ
     from the right record's only where the report does."""
-    for report in render.reports_of(shop):
+    for report in report_pages.reports_of(shop):
         known = report.record.carried
         for point in known.points:
             bands = [band for band in (point.accept, point.tolerance_limits, point.conditional)
@@ -555,7 +555,7 @@ def check_reports(shop: Shop, part: Part) -> None:
                     assert point.accept.high_counts <= limits.high_counts, point.id
                     if known.decision_rule == "simple acceptance":
                         assert point.accept == point.tolerance_limits
-        render.report_html(report)
+        report_pages.report_html(report)
 
 
 def check_case(part: Part, name: str, raw: bytes) -> str:

@@ -8,7 +8,7 @@ import json
 import re
 from pathlib import Path
 
-from builder.pages import render
+from builder.pages import report_pages
 from builder.records import paper_form, report_text
 from builder.shop import loading
 from tests import small_shop as shops
@@ -131,7 +131,7 @@ def step(data: dict, apply: str) -> str:
 
 def text_of(report: report_text.Report) -> str:
     """What a reader reads, with single spaces."""
-    body = render.report_html(report).partition("<body>")[2]
+    body = report_pages.report_html(report).partition("<body>")[2]
     return re.sub(r"\s+", " ", html.unescape(re.sub(r"<[^>]*>", " ", body)))
 
 

@@ -70,7 +70,7 @@ def folder(name: str) -> str:
     ("mkdocs", {"builder.pages.plugin"}),
     ("jinja2", {"builder.pages.page_text"}), ("segno", {"builder.pages.sheet_pages"}),
     ("markupsafe", {"builder.pages.page_styles", "builder.pages.page_text",
-                    "builder.pages.render", "builder.pages.sheet_pages"}),
+                    "builder.pages.report_pages", "builder.pages.sheet_pages"}),
 ])
 def test_each_library_has_one_door(library, allowed):
     """Only the module that is there for it imports a library."""

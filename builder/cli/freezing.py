@@ -34,10 +34,16 @@ def add(command: Callable[..., argparse.ArgumentParser], word: Callable[..., Non
     word(made, "PROCEDURE", "a plan by its name")
     word(made, "REVISION", "an approved one, or that of the draft; the one in force, if left out",
          nargs="?")
+    made = command(finish, "2026-03-12-dunlin-60-0147 --by 'T. Askew'")
+    word(made, "RECORD", "by its name, or a day for all of its records", nargs="+")
+    said(made, "by")
+    made = command(amend, "2026-03-12-dunlin-60-0147 --because 'serial mistyped' --by 'T. Askew'")
+    word(made, "RECORD", "by its name, as it says now", nargs="+")
+    said(made, "because", "by")
     made = command(withdraw, "dunlin-60-yearly 998d363eaa9b --because 'wrong range' "
                    "--told 'all ships' --by 'T. Askew'")
-    word(made, "NAME", "a plan by its name")
-    word(made, "WHICH", "the revision")
+    word(made, "NAME", "a plan or a report by its name")
+    word(made, "WHICH", "the sheet's revision, or the number of the report's issue")
     said(made, "because", "told", "by")
 
 
@@ -103,22 +109,54 @@ def blank(asked: argparse.Namespace) -> int:
     return 0
 
 
-def withdraw(asked: argparse.Namespace) -> int:
-    """Take an approved revision out of use."""
+def finish(asked: argparse.Namespace) -> int:
+    """Freeze reports as they are said today: from then on they never change."""
+    return _issued(asked, "")
+
+
+def amend(asked: argparse.Namespace) -> int:
+    """Issue finished reports anew, after their records were mended."""
+    return _issued(asked, asked.because)
+
+
+def _issued(asked: argparse.Namespace, because: str) -> int:
     from builder import cli
     from builder.files.problems import Wrong
-    from builder.frozen import approved, names
+    from builder.pages import finishing
     try:
         folder, shop = _shop()
-        names.refuse_unless(shop.workshop, asked.by, names.APPROVE)
-        path, gone = approved.withdraw(folder, shop.approvals, asked.name, asked.which,
-                                       because=asked.because, told=asked.told, by=asked.by,
-                                       on=date.today())
+        if asked.do is amend:
+            lines = finishing.amend(shop, folder, asked.record, because=because, by=asked.by,
+                                    on=date.today())
+        else:
+            lines = finishing.finish(shop, folder, asked.record, by=asked.by, on=date.today())
     except Wrong as wrong:
         return cli.refused(wrong)
-    held, _ = approved.read_new(folder)
-    now = held.in_force(asked.name)
+    print("\n".join(lines))
+    return 0
+
+
+def withdraw(asked: argparse.Namespace) -> int:
+    """Take an approved revision, or an issue of a report, out of use."""
+    from builder import cli
+    from builder.files.problems import Wrong
+    from builder.frozen import approved, finished, names
+    try:
+        folder, shop = _shop()
+        is_report = shop.finished.latest(asked.name) is not None
+        names.refuse_unless(shop.workshop, asked.by, names.FINISH if is_report else names.APPROVE)
+        more = {"because": asked.because, "told": asked.told, "by": asked.by, "on": date.today()}
+        if is_report:
+            path, _ = finished.withdraw(folder, shop.finished, asked.name, asked.which, **more)
+            print(f"{folder.name}/{finished.FOLDER}/{path.name}: issue {asked.which} of report "
+                  f"{asked.name} is out of use.")
+            return 0
+        path, gone = approved.withdraw(folder, shop.approvals, asked.name, asked.which, **more)
+    except Wrong as wrong:
+        return cli.refused(wrong)
+    now = approved.read_new(folder)[0].in_force(asked.name)
     print(f"{folder.name}/{approved.FOLDER}/{path.name}: revision {gone.revision} is out of use. "
-          + (f"In force is {now.shown} again." if now else
+          + (f"In force is {now.shown} again." if now and now.turn < gone.turn - 1 else
+             f"In force is {now.shown}." if now else
              "No sheet of it is in force: what is printed is a draft."))
     return 0

@@ -92,7 +92,9 @@ class FinishedReport(FrozenData):
     because: StrictStr = Field("", description="Of an amendment: why it replaces the issue before.")
     changes: tuple[StrictStr, ...] = Field((), description="Of an amendment: what it changes in "
                                            "the issue before, in words.")
-    together: tuple[Slug, ...] = Field((), description="The reports that were finished with it.")
+    together: dict[Slug, Hash] = Field(
+        default_factory=dict, description="The reports of the other states that it names, and the "
+        "fingerprints of their records then.")
     fingerprint: Hash = Field(description="Of the record, and of what it was judged by.")
     sheet: Sha256 | None = Field(description="The approved sheet, by its hash; null where the "
                                  "sheet had not been approved.")
@@ -100,7 +102,7 @@ class FinishedReport(FrozenData):
     report: ReportData
     title: StrictStr
     running: StrictStr = Field(description="What stands at the foot of each printed page.")
-    verdict: StrictStr
+    headline: StrictStr
     meter_name: StrictStr
     body: Lines = Field(description="The page below its title, every sentence as on that day.")
     record: Lines = Field(description="The record's file.")

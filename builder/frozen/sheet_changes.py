@@ -3,11 +3,11 @@ standards, and whatever else their data have."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from typing import Any
+from collections.abc import Iterator
 
 from builder.formats.group_data import GroupData
 from builder.formats.sheet_data import PointData, SheetData
+from builder.frozen.differences import differences
 from builder.numbers.exact_text import capital, minus
 
 NOT_SEEN = ("Something that the data of a sheet do not show: a note, a drawing, or an uncertainty "
@@ -38,46 +38,10 @@ def changes(old: SheetData, new: SheetData) -> list[str]:
     return list(dict.fromkeys(listed))
 
 
-# ---------------------------------------------------------------- values and fields
-
-def _said(value: Any) -> str:
-    if value in (None, "", [], (), {}):
-        return "nothing"
-    if isinstance(value, bool):
-        return "yes" if value else "no"
-    if isinstance(value, Mapping):
-        if {"low", "high"} <= value.keys():
-            return f"{_said(value['low'])} to {_said(value['high'])}"
-        if {"U", "k"} <= value.keys():
-            return f"{_said(value['U'])}, k = {value['k']}"
-        return ", ".join(f"{name} {_said(inner)}" for name, inner in value.items()
-                         if inner not in (None, "", [], ()))
-    if isinstance(value, (list, tuple)):
-        return "; ".join(map(_said, value))
-    text = str(value)
-    return minus(text) if text[:1] == "-" else text
-
-
-def _name(field: str) -> str:
-    return _NAMES.get(field, field.replace("_", " "))
-
-
-def _differences(old: dict[str, Any], new: dict[str, Any], without: set[str]) -> Iterator[str]:
-    """'limits 2.9 V to 3.1 V (before: 2.8 V to 3.2 V)' for each field that differs."""
-    for field in dict.fromkeys((*new, *old)):
-        before, after = old.get(field), new.get(field)
-        if field in without or before == after:
-            continue
-        if _said(before) == _said(after):
-            yield f"{_name(field)} by less than is shown"
-        else:
-            yield f"{_name(field)} {_said(after)} (before: {_said(before)})"
-
-
 # ---------------------------------------------------------------- the parts of a sheet
 
 def _head(old: SheetData, new: SheetData) -> Iterator[str]:
-    for line in _differences(old.as_data(), new.as_data(), _APART):
+    for line in differences(old.as_data(), new.as_data(), _APART, _NAMES):
         yield f"{capital(line)}."
 
 
@@ -87,7 +51,7 @@ def _standards(old: SheetData, new: SheetData) -> Iterator[str]:
     for slug, standard in after.items():
         if slug not in before:
             yield f"New standard: {standard['name']}."
-        elif lines := list(_differences(before[slug], standard, _PLACES)):
+        elif lines := list(differences(before[slug], standard, _PLACES, _NAMES)):
             yield f"{standard['name']}: {'; '.join(lines)}."
     for slug in before:
         if slug not in after:
@@ -105,8 +69,8 @@ def _points(old: SheetData, new: SheetData) -> Iterator[str]:
     for id, point in after.items():
         if id not in before:
             yield f"New point: {_called(point)} (step {point.step})."
-        elif lines := list(_differences(before[id].as_data(), point.as_data(),
-                                        _PLACES | _FOLLOWS)):
+        elif lines := list(differences(before[id].as_data(), point.as_data(),
+                                        _PLACES | _FOLLOWS, _NAMES)):
             yield f"{_called(point)} (step {point.step}): {'; '.join(lines)}."
         elif before[id] != point and before[id].accuracy != point.accuracy:
             yield f"{_called(point)} (step {point.step}): another accuracy, the same limits."
@@ -144,7 +108,7 @@ def _groups(old: SheetData, new: SheetData) -> Iterator[str]:
             if before != after and sorted(before) == sorted(after):
                 yield f"{where}: the order of its {what.split()[0]}s is another."
         told = {"warnings", "opening", "closing", "title"} | _PLACES | _FOLLOWS
-        if lines := list(_differences(own.as_data(), group.as_data(), told)):
+        if lines := list(differences(own.as_data(), group.as_data(), told, _NAMES)):
             yield f"{where}: {'; '.join(lines)}."
 
 
@@ -159,8 +123,7 @@ def _checks(old: SheetData, new: SheetData) -> Iterator[str]:
     for name, check in after.items():
         if name not in before:
             yield f"New check: {name} (step {check.step})."
-        elif lines := list(_differences(before[name].as_data(), check.as_data(),
-                                        _PLACES)):
+        elif lines := list(differences(before[name].as_data(), check.as_data(), _PLACES, _NAMES)):
             yield f"Check {name} (step {check.step}): {'; '.join(lines)}."
     yield from (f"Check gone: {name}." for name in before if name not in after)
 

@@ -27,7 +27,7 @@ class Standing:
     @property
     def shown(self) -> str:
         """The revision as pages name it: counted once somebody approved it."""
-        return (f"draft, revision {self.revision}" if self.is_draft or self.in_force is None
+        return (f"DRAFT, revision {self.revision}" if self.is_draft or self.in_force is None
                 else self.in_force.shown)
 
     @property

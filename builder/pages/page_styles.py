@@ -9,7 +9,6 @@ from markupsafe import Markup
 
 from builder.pages.page_text import lean
 from builder.procedure.sheet import Procedure
-from builder.records.report_text import Report
 
 STYLE = "assets/bench.css"
 # What it is written in, in the order of its rules: later ones win over earlier.
@@ -23,13 +22,6 @@ _ALONE = (
 _PAGE = "@page{margin:11mm 10mm 14mm;"
 _PAGE_NUMBER = ('@bottom-right{content:"Page " counter(page) " of " counter(pages);font:8pt '
                 'sans-serif}}</style>')
-
-
-def report_style(report: Report, alone: bool = False) -> Markup:
-    """The looks of a report, and its running foot; `alone` in a file that fetches nothing."""
-    return looks_of_report(
-        f"Report {report.id} · {report.record.carried.meter_name}, serial no. "
-        f"{report.record.head.serial}, {report.state}", alone)
 
 
 def looks_of_report(name: str, alone: bool = False) -> Markup:

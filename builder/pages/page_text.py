@@ -56,6 +56,7 @@ def _environment() -> jinja2.Environment:
     environment.filters["whole"] = _whole
     environment.filters["capital"] = exact_text.capital
     environment.filters["quoted"] = _quoted
+    environment.filters["ended"] = _ended
     environment.globals.update(accuracy_row=row_text, span=shown_span,
                                quantity=exact_text.quantity, amount=exact_text.amount,
                                decimals=exact_text.decimals,
@@ -92,6 +93,11 @@ def _whole(text: str) -> str:
 def _quoted(text: str) -> Markup:
     """A title for the front matter; themes put it into HTML as it is, so it comes escaped."""
     return Markup(json.dumps(str(escape(text)), ensure_ascii=False))
+
+
+def _ended(text: str) -> str:
+    """What somebody typed as a sentence, with a full stop."""
+    return text if text[-1:] in (".", "!", "?") else f"{text}."
 
 
 def _connected(connection: Connection | None) -> Markup | str:

@@ -3,30 +3,23 @@ site engine."""
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass, field
-
-from markupsafe import Markup
 
 from builder import published
 from builder.compute.exact.order import PROVING
 from builder.files.cache import Cache
-from builder.files.problems import ERROR, Problem, in_order
+from builder.files.problems import Problem, in_order
 from builder.formats.meter import Meter
 from builder.numbers.exact_text import plain_quantity
-from builder.pages import script_tables, sheet_pages
-from builder.pages.glossary import with_terms
-from builder.pages.page_styles import (STYLE, STYLE_FILES, looks_of_report, plain_foot,
-                                       report_style)
+from builder.pages import report_pages, script_tables, sheet_pages
+from builder.pages.page_styles import STYLE, STYLE_FILES, looks_of_report, plain_foot
 from builder.pages.page_text import as_json, as_script, lean, page_from
 from builder.practice import practice_pages
 from builder.procedure.data_of_meter import meter_data
 from builder.procedure.meter_function import MeterFunction
 from builder.procedure.sheet import Procedure
 from builder.published.base import SURE
-from builder.records import departures, history, history_page, register, report_text
-from builder.records.judged_record import Record
-from builder.records.report_text import Report
+from builder.records import history, history_page, register
 from builder.shop.contents import Shop
 from builder.shop.loading import without_collector
 
@@ -98,7 +91,12 @@ def render(shop: Shop, address: str = "", glossary: str = "", kept: Cache | None
                                lambda: exercise_pages(shop)))
     site.pages["by-function.md"] = page_from("by-function.md.j2", functions=_by_function(shop))
     site.pages["published.md"] = published_page()
-    _reports(site, shop, glossary, kept)
+    histories = history.histories(shop.records,
+                                  {name: plan.interval_agreed for name, plan in shop.plans.items()})
+    pages, files = report_pages.pages(shop, histories, glossary, kept)
+    site.pages.update(pages)
+    site.files.update(files)
+    _register(site, shop, histories)
     return site
 
 
@@ -127,49 +125,6 @@ def _meter(site: Site, meter: Meter, functions: dict, procedures: list[Procedure
          f"meter {meter.meter}", (meter, functions, *procedures), texts)
 
 
-def reports_of(shop: Shop, records: dict | None = None,
-               kept: Cache | None = None) -> list[Report]:
-    """The reports of the shop's records, or of others that were read for it; the latest first."""
-    as_found, as_left = departures.pairs({**shop.records, **(records or {})})
-    kept = kept or Cache(forgetful=True)
-
-    def report_of(record: Record) -> Report:
-        before, after = as_found.get(record.id), as_left.get(record.id)
-        procedure = shop.procedures.get(record.head.procedure)
-        current = procedure.sheet_data if procedure else None
-        return kept.get(f"report {record.id}", (record, before, after, shop.workshop, current),
-                        lambda: report_text.report(record, found=before, left=after,
-                                                   workshop=shop.workshop, current=current))
-
-    reports = map(report_of, (shop.records if records is None else records).values())
-    return sorted(reports, key=lambda one: (one.record.head.date, one.id), reverse=True)
-
-
-def _reports(site: Site, shop: Shop, glossary: str, kept: Cache) -> None:
-    """Each report, and the list of them by serial number."""
-    histories = history.histories(shop.records,
-                                  {name: plan.interval_agreed for name, plan in shop.plans.items()})
-    by_serial: dict[tuple[str, str, str], list[Report]] = {}
-    for report in reports_of(shop, kept=kept):
-        own = histories[report.record.same_meter]
-        by_serial.setdefault((own.meter_name, own.serial, own.id), []).append(report)
-        site.files[f"data/reports/{report.id}.json"] = as_json(report.data.as_data())
-        site.pages[f"reports/{report.id}.md"] = _report_page(
-            report, report.record.head.procedure in shop.procedures, glossary, kept)
-    site.pages["reports.md"] = page_from(
-        "reports.md.j2", by_serial=sorted(by_serial.items()),
-        problems=[one for one in in_order(shop.record_problems) if one.severity == ERROR])
-    _register(site, shop, histories)
-
-
-def _report_page(report: Report, has_procedure: bool, glossary: str, kept: Cache) -> str:
-    return kept.get(f"report page {report.id}", (report, has_procedure, glossary), lambda:
-                    with_terms(page_from(
-                        "report.md.j2", report=report, body=_body(report),
-                        page_style=report_style(report),
-                        procedure=report.record.head.procedure if has_procedure else ""), glossary))
-
-
 def _register(site: Site, shop: Shop, histories: dict) -> None:
     """The shop's meters and standards with their states, each meter's history, and the due dates
     for a calendar."""
@@ -189,19 +144,6 @@ def _register(site: Site, shop: Shop, histories: dict) -> None:
     site.pages["shop.md"] = page_from("shop.md.j2", register=held, calendar=bool(calendar),
                                       procedures=shop.procedures,
                                       page_style=looks_of_report(title))
-
-
-def report_html(report: Report) -> str:
-    """A report as a file of its own, which fetches nothing."""
-    return page_from("report.html.j2", report=report, body=_body(report),
-                     page_style=report_style(report, alone=True))
-
-
-def _body(report: Report) -> Markup:
-    """A raw block without blank lines."""
-    return Markup(re.sub(r"\n\s*\n+", "\n",
-                         page_from("report-body.html.j2", report=report,
-                                   picture=Markup(report.picture))).strip())
 
 
 def exercise_pages(shop: Shop) -> dict[str, str]:

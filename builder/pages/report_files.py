@@ -7,8 +7,9 @@ from pathlib import Path
 
 from builder.files import whole_files
 from builder.files.problems import Place, Problem
-from builder.pages import render
+from builder.pages import report_pages
 from builder.records import judged_record, record_files
+from builder.records.sheet_of_record import SheetsOfRecords
 from builder.shop import contents, loading
 
 
@@ -19,10 +20,10 @@ def write(names: list[str], target: Path,
     can't be read."""
     records, wrong = _read(names, shop)
     lines, statements = [], []
-    for report in render.reports_of(shop, records):
+    for report in report_pages.reports_of(shop, records):
         target.mkdir(parents=True, exist_ok=True)
         path = target / f"{report.id}.html"
-        whole_files.replace(path, render.report_html(report))
+        whole_files.replace(path, report_pages.report_html(report, shop))
         lines.append(f"{path}"
                      + (f", in the site reports/{report.id}.html"
                         if report.id in shop.records else "") + f": {report.headline}"
@@ -47,7 +48,8 @@ def _read(names: list[str],
                                  "known: " + ", ".join(shop.records) if shop.records
                                  else "name a file"))
             continue
-        record, problems_ = record_files.read_file(path, name)
+        record, problems_ = record_files.read_file(
+            path, name, SheetsOfRecords(shop.approvals.data))
         wrong += problems_
         if record is None and not problems_:
             wrong.append(Problem(Place(name, 1, 1), "no-record",

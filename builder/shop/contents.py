@@ -12,6 +12,7 @@ from builder.formats.sheet_data import SheetData
 from builder.formats.standard import Standard
 from builder.formats.workshop import Workshop
 from builder.frozen.approved import Approvals
+from builder.frozen.finished import FinishedReports
 from builder.frozen.standing import standing
 from builder.procedure.meter_function import MeterFunction
 from builder.procedure.sheet import Procedure
@@ -33,6 +34,7 @@ class Shop:
     record_problems: list[Problem] = field(default_factory=list)
     workshop: Workshop | None = None
     approvals: Approvals = field(default_factory=Approvals)
+    finished: FinishedReports = field(default_factory=FinishedReports)
     frozen_problems: list[Problem] = field(default_factory=list)
 
     @property

@@ -21,13 +21,13 @@ from builder.formats.standard import Standard
 from builder.formats.validation import read_file, validate
 from builder.formats.workshop import Workshop
 from builder.procedure import assemble
-from builder.frozen import approved
+from builder.frozen import approved, finished
 from builder.records import judged_record, record_files
 from builder.shop.contents import Shop
 from builder.shop.one_meter import functions_of
 
 KINDS = {"meters": Meter, "standards": Standard, "plans": Plan}
-FROZEN = (approved.FOLDER,)
+FROZEN = (approved.FOLDER, finished.FOLDER)
 WORKSHOP = "workshop.yaml"
 
 
@@ -81,13 +81,16 @@ def load_shop(folder: Path, plans: bool = True, kept: Cache | None = None) -> Sh
         shop.workshop, problems = kept.get("workshop", (record_files.content(folder / WORKSHOP),),
                                            lambda: workshop(folder))
         shop.problems += problems
-        shop.approvals, shop.frozen_problems = approved.read(folder, kept)
+        shop.approvals, problems = approved.read(folder, kept)
+        shop.finished, more = finished.read(folder, kept)
+        shop.frozen_problems = problems + more
         shop.problems += shop.frozen_problems
         shop.records, problems = record_files.read_folder(
             folder / record_files.FOLDER, f"{folder.name}/{record_files.FOLDER}", kept,
             shop.approvals.data)
         for record in shop.records.values():
             problems += strangers(record, shop)
+        problems += finished.changed_records(shop.finished, shop.records)
         shop.record_problems = problems
         shop.problems += shop.record_problems
     return shop

@@ -7,7 +7,7 @@ import pytest
 
 from builder import cli
 from builder.shop import loading
-from tests.recorded import folder_with
+from tests.recorded import data_of, folder_with, put, record
 
 PLAN = "lapwing-yearly"
 
@@ -130,3 +130,40 @@ def test_a_plan_with_problems_is_not_approved(run):
     code, _, said = run("approve", PLAN, "--by", "A")
     assert code == 1 and "the plan has problems" in said
     assert not (run.root / "approved").exists()
+
+
+@pytest.fixture
+def reported(run):
+    """The small shop with one record."""
+    folder_with(run.root.parent)
+    put(run.root, "a.yaml", record(data_of(run.root)))
+    return run
+
+
+def test_a_report_is_finished_amended_withdrawn(reported):
+    """Each step says its file; a changed record is a problem until it is amended."""
+    code, out, _ = reported("finish", "a", "--by", "T. Askew")
+    assert code == 0 and out.startswith("procedures/finished/a.1.json: report a, issue 1, finished")
+    assert reported("finish", "a", "--by", "T. Askew")[0] == 1
+    put(reported.root, "a.yaml", record(data_of(reported.root), serial="0148"))
+    code, out, _ = reported("check")
+    assert code == 1 and "no longer says what report a, issue 1, was made from" in out
+    assert reported("amend", "a", "--by", "A")[0] == 2
+    code, out, _ = reported("amend", "a", "--because", "mistyped", "--by", "T. Askew")
+    assert code == 0 and out.startswith("procedures/finished/a.2.json: report a, issue 2")
+    assert reported("check")[0] == 0
+    more = ("--because", "wrong", "--told", "all", "--by", "A")
+    code, out, _ = reported("withdraw", "a", "1", *more)
+    assert code == 0 and out.startswith("procedures/finished/a.1.withdrawn.json: issue 1 of")
+    assert reported("withdraw", "a", "3", *more)[0] == 1
+
+
+def test_the_plain_file_of_a_finished_report(reported, tmp_path):
+    """Written as it was issued; before that as a draft."""
+    path = tmp_path / "out/a.html"
+    reported("report", "a", "--to", str(tmp_path / "out"))
+    assert "<b>DRAFT.</b>" in path.read_text(encoding="utf-8")
+    reported("finish", "a", "--by", "T. Askew")
+    reported("report", "a", "--to", str(tmp_path / "out"))
+    text = path.read_text(encoding="utf-8")
+    assert "DRAFT" not in text and "Issue 1, finished by T. Askew on " in text

@@ -82,12 +82,13 @@ def test_another_step(tmp_path):
 
 def test_checks(tmp_path):
     """New, gone, and another text of the shop."""
-    changed = ["ratings", {"check": "leads", "good": "no cut"}, "jacks"]
-    lines, _ = said(tmp_path, **{PLAN: plan(checks=[*changed, CHECKS[2]])})
-    assert any(one.startswith("New check: Jacks (step ") for one in lines)
+    changed = [{"check": "leads", "good": "no cut"} if one == "leads" else one for one in CHECKS]
+    lines, _ = said(tmp_path, **{PLAN: plan(checks=[*changed, "seals"])})
+    assert any(one.startswith("New check: Seals (step ") for one in lines)
     assert any("Check Leads" in one and "what is good no cut (before: " in one for one in lines)
-    lines, _ = said(tmp_path / "c", **{PLAN: plan(checks=[*CHECKS[1:]])})
-    assert "Check gone: Ratings." in lines
+    lines = changes(made(tmp_path / "c", **{PLAN: plan(checks=[*CHECKS, "seals"])}).sheet_data,
+                    made(tmp_path / "d").sheet_data)
+    assert "Check gone: Seals." in lines
 
 
 def test_rule_conditions_title(tmp_path):

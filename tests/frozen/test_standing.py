@@ -18,7 +18,7 @@ def test_a_sheet_that_nobody_approved(tmp_path, two):
     """A draft, beside nothing."""
     own = standing(read(tmp_path)[0], two[0])
     assert own.is_draft and own.changes == () and own.in_force is None
-    assert own.shown == f"draft, revision {two[0].revision}"
+    assert own.shown == f"DRAFT, revision {two[0].revision}"
     assert own.said.endswith("no approved sheet is in force.")
 
 

@@ -475,7 +475,7 @@ def test_the_foot_of_the_print_shows_signs_as_they_were_written(hard):
     written = re.search(r'@bottom-left\{content:"((?:[^"\\]|\\.)*)"', style.raw)[1]
     shows = re.sub(r"\\([0-9a-f]{1,6}) ?|\\(.)",
                    lambda sign: chr(int(sign[1], 16)) if sign[1] else sign[2], written)
-    assert shows.split(" · draft, revision ")[0].split() == re.sub(r'[\\"]', " ", HARD).split()
+    assert shows.split(" · DRAFT, revision ")[0].split() == re.sub(r'[\\"]', " ", HARD).split()
     assert style.raw.endswith("counter(pages);font:8pt sans-serif}}")
 
 

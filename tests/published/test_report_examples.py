@@ -10,7 +10,7 @@ import pytest
 from builder.compute.statistics.repeated import with_readings
 from builder.formats.sheet_data import PointData
 from builder.numbers.statistics_text import figures
-from builder.pages import render
+from builder.pages import report_pages
 from builder.records import paper_form
 from builder.records.judged_record import JudgedReading
 from builder.records.readings import Try
@@ -54,7 +54,7 @@ def test_ea_4_02_s9_as_a_report(tmp_path):
               "judged_by": paper_form.data_name(data), "serial": "1", "date": "2026-03-12",
               "state": "as found", "readings": readings}
     (root / "records/s9.yaml").write_text(json.dumps(record), encoding="utf-8")
-    (report,) = render.reports_of(loading.load_shop(root))
+    (report,) = report_pages.reports_of(loading.load_shop(root))
     (found,) = [line for f in report.functions for line in f.lines if line.step == point["step"]]
     assert float(found.error) == 0.1 and found.reading.startswith("100.1")
     assert figures(float(point["uncertainty"]["u"].split()[0]), 2) == "0.030"

@@ -6,7 +6,7 @@ import json
 
 import pytest
 
-from builder.pages import render
+from builder.pages import report_pages
 from builder.shop import loading
 from tests.recorded import OTHER, data_of, folder_with, put, record
 
@@ -28,7 +28,7 @@ def made(tmp_path):
             path.write_text(json.dumps(content), encoding="utf-8")
         shop = loading.load_shop(root)
         assert not shop.errors, "\n".join(map(str, shop.errors))
-        return shop, {one.id: one for one in render.reports_of(shop)}, root
+        return shop, {one.id: one for one in report_pages.reports_of(shop)}, root
     return make
 
 

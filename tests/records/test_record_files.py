@@ -102,8 +102,8 @@ def test_a_meter_or_procedure_that_is_gone_is_a_warning(root):
     shop = loading.load_shop(root)
     assert sorted(shop.records) == ["2026-03-11-other", "2026-03-12-5c0a7e11"] and not shop.errors
     assert {p.code for p in shop.problems} == {"stranger"} and len(shop.problems) == 4
-    from builder.pages import render
-    assert len(render.reports_of(shop)) == 2
+    from builder.pages import report_pages
+    assert len(report_pages.reports_of(shop)) == 2
 
 
 def test_records_may_lie_in_folders_by_year(root):

@@ -5,7 +5,7 @@ from __future__ import annotations
 
 import pytest
 
-from builder.pages import render
+from builder.pages import render, report_pages
 from builder.shop import loading
 from tests.recorded import data_of, report_of, text_of
 
@@ -81,13 +81,14 @@ def test_what_todays_file_would_say_stands_apart(made):
     plan.write_text(plan.read_text(encoding="utf-8").replace('"540 V"', '"530 V"'),
                     encoding="utf-8")
     shop = loading.load_shop(root)
-    (report,) = render.reports_of(shop)
+    (report,) = report_pages.reports_of(shop)
     assert report.statement == "passes"
     said = "\n".join(report.today)
     assert (
         "Step 5.1: 2.986 to 3.014 V then, 2.992 to 3.008 V today; pass then would be FAIL today."
         in said.replace(" V to ", " to ").replace("\u00a0", " "))
     assert "Not in today’s file any more: step 6.1." in said and "dcv-600V-530.0V" in said
-    assert "today" not in render.report_html(report)        # the plain file holds the report alone
+    # the plain file holds the report alone
+    assert "today" not in report_pages.report_html(report)
     page = render.render(shop).pages["reports/a.md"]
     assert page.index("End of report a") < page.index("Apart from this report: today’s file")

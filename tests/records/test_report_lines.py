@@ -7,7 +7,7 @@ from fractions import Fraction as F
 
 import pytest
 
-from builder.pages import render
+from builder.pages import report_pages
 from builder.records.judged_record import JudgedReading
 from builder.records.readings import Try
 from builder.records.report_lines import exact_or_rounded, line_of, quantity, rounded
@@ -21,7 +21,7 @@ def test_every_result_has_its_numbers(made):
     """Reading, error, counts, percent of T, U and k, in the cells under their heads; by hand for
     3.002 V at 3 V ± 14 mV."""
     report, _ = report_of(made)
-    table = parse(render.report_html(report)).one("table.results")
+    table = parse(report_pages.report_html(report)).one("table.results")
     assert [h.text
             for h in table.one("thead").all("th")] == [
                 "Step", "Applied", "Range", "Limits", "T ±", "Reading", "Error", "Counts", "% of T",

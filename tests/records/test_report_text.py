@@ -12,7 +12,7 @@ import pytest
 
 from builder import cli
 from builder.formats.report_data import ReportData
-from builder.pages import render
+from builder.pages import render, report_pages
 from builder.records.statement import of_meter
 from builder.shop import loading
 from tests.conftest import FLAGS, chromium, needed, parse
@@ -57,7 +57,7 @@ def plain(tmp_path_factory):
     (root / "workshop.yaml").write_text("name: Invented Bench Works\naddress: [1 Quay, Nowhere]\n",
                                         encoding="utf-8")
     (root / "records/a.yaml").write_text(json.dumps(record(data_of(root))), encoding="utf-8")
-    (report,) = render.reports_of(loading.load_shop(root))
+    (report,) = report_pages.reports_of(loading.load_shop(root))
     return text_of(report)
 
 
@@ -70,9 +70,9 @@ def test_a_report_holds(plain, item):
 def test_every_page_says_whose_it_is_and_which_of_how_many(made):
     """The running foot: the report's name, the meter and its serial number; the page of all
     pages."""
-    page = render.report_html(report_of(made)[0])
-    assert re.search(r'@bottom-left\{content:"Report a · Lapwing 1, serial no\. 0147, as found"',
-                     page)
+    page = report_pages.report_html(report_of(made)[0])
+    assert re.search(r'@bottom-left\{content:"DRAFT · Report a · Lapwing 1, serial no\. 0147, '
+                     r'as found"', page)
     assert 'content:"Page " counter(page) " of " counter(pages)' in page
 
 
@@ -81,7 +81,7 @@ def test_it_prints_by_itself_on_a4_with_its_foot_on_each_page(made, tmp_path):
     """The plain file, printed: the foot on every page, the end on the last."""
     needed(chromium(), "Chromium")
     from pypdf import PdfReader
-    (tmp_path / "a.html").write_text(render.report_html(report_of(made)[0]), encoding="utf-8")
+    (tmp_path / "a.html").write_text(report_pages.report_html(report_of(made)[0]), encoding="utf-8")
     subprocess.run([chromium(), "--headless", *FLAGS, f"--print-to-pdf={tmp_path}/a.pdf",
                     f"file://{tmp_path}/a.html"], check=True, capture_output=True, timeout=60)
     pages = [page.extract_text() for page in PdfReader(tmp_path / "a.pdf").pages]
@@ -94,7 +94,7 @@ def test_it_prints_by_itself_on_a4_with_its_foot_on_each_page(made, tmp_path):
 
 def test_a_report_fetches_nothing(made):
     """A file of its own: no address in it, no script."""
-    page = render.report_html(report_of(made)[0])
+    page = report_pages.report_html(report_of(made)[0])
     assert not re.search(r"(?:src|href)=|url\(|@import|<script", page)
 
 
@@ -104,7 +104,7 @@ def test_what_is_missing_is_a_line_to_fill_in(made):
     _, found, _ = made(workshop=False,
                        a={"owner": None, "issued": None, "place": None, "ambient": None,
                           "done_by": None, "reviewed_by": None})
-    page = parse(render.report_html(found["a"]))
+    page = parse(report_pages.report_html(found["a"]))
     facts = {row.one("dt").text: row.one("dd") for row in page.one("dl.facts").all("div")}
     assert all(facts[name].all("span.fill")
                for name in ("Written by", "For", "Day of issue", "Place of the work"))
@@ -141,7 +141,7 @@ def test_hostile_texts_stay_texts(made):
     nasty = '<img src=x onerror="1">\\ {{ 7 }} & "q"'
     report, text = report_of(made, owner=nasty, remarks=nasty, serial=nasty, done_by=nasty,
                        notes={"5.1": nasty})
-    page = render.report_html(report)
+    page = report_pages.report_html(report)
     assert "<img" not in page and text.count("onerror") >= 5
 
 

@@ -1,0 +1,147 @@
+"""`finish` and `amend`: reports as they are said today → files that never change."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterable
+from dataclasses import replace
+from datetime import date
+from pathlib import Path
+
+from builder.files.problems import Wrong
+from builder.formats.frozen_files import CertificateUsed, FinishedReport
+from builder.frozen import finished, names
+from builder.pages import report_pages
+from builder.records import departures, report_text
+from builder.records.judged_record import Record
+from builder.records.report_text import Report
+from builder.shop.contents import Shop
+
+
+def finish(shop: Shop, procedures: Path, asked: Iterable[str], *, by: str,
+           on: date) -> list[str]:
+    """Finishes the reports of records, or of all records of a day that have none yet, with those
+    that are given together with them; a line for each. Raises `Wrong` before anything is written,
+    or where the disk takes no more."""
+    chosen = _chosen(shop, asked)
+    _refuse(shop, chosen, by, "finish")
+    for record in chosen:
+        last = shop.finished.latest(record.id)
+        if last is not None and not shop.finished.is_as_issued(record, shop.records):
+            raise Wrong(f"report {record.id} was finished by {last.by} on {last.on}, and its "
+                        "record says something else now",
+                        f"'amend {record.id} --because … --by NAME' issues it anew")
+    new = [one for one in chosen if shop.finished.latest(one.id) is None]
+    if not new:
+        raise Wrong("there is nothing to finish: "
+                    + " and ".join(one.id for one in chosen)
+                    + f" {'was' if len(chosen) == 1 else 'were'} finished already")
+    return _written(shop, procedures, new, by=by, on=on, because="")
+
+
+def amend(shop: Shop, procedures: Path, asked: Iterable[str], *, because: str, by: str,
+          on: date) -> list[str]:
+    """Issues reports anew, with those given together with them that changed too. Raises `Wrong`
+    as `finish` does."""
+    named = list(asked)
+    chosen = _chosen(shop, named)
+    _refuse(shop, chosen, by, "amend")
+    if not because.strip():
+        raise Wrong("a reason is needed behind --because", "it is printed on the amendment")
+    changed = []
+    for record in chosen:
+        last = shop.finished.latest(record.id)
+        if last is None:
+            raise Wrong(f"report {record.id} was never finished, so there is nothing to amend",
+                        f"'finish {record.id} --by NAME' issues it")
+        if shop.finished.withdrawn(record.id, last.issue) or _changes(shop, last, record):
+            changed.append(record)
+    if not changed:
+        raise Wrong(f"nothing has changed in {', '.join(named)} since it was finished",
+                    "mend the record first; its report is issued anew with what is different")
+    return _written(shop, procedures, changed, by=by, on=on, because=because.strip())
+
+
+def _changes(shop: Shop, last: FinishedReport, record: Record) -> bool:
+    """Whether the report would say anything else than its last issue."""
+    return (last.fingerprint != finished.fingerprint(record)
+            or bool(report_pages.issue_of(shop, _report(shop, record, None)).changes))
+
+
+# ---------------------------------------------------------------- which ones
+
+def _chosen(shop: Shop, asked: Iterable[str]) -> list[Record]:
+    """The records by their names or by a day, each once, with those reported together with it."""
+    ids: list[str] = []
+    for name in asked:
+        name = Path(name).stem if name not in shop.records and "/" in name else name
+        if re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", name) and name not in shop.records:
+            of_day = [one.id for one in shop.records.values()
+                      if one.head.date.isoformat() == name]
+            if not of_day:
+                raise Wrong(f"there is no record of {name}", "a day is named as 2026-03-12")
+            ids += of_day
+        elif name in shop.records:
+            ids.append(name)
+        else:
+            raise Wrong(f"there is no record '{name}' without problems",
+                        "known: " + ", ".join(shop.records))
+    as_found, as_left = departures.pairs(shop.records)
+    for id in list(ids):
+        ids += [other.id for other in (as_found.get(id), as_left.get(id)) if other is not None]
+    return [shop.records[id] for id in dict.fromkeys(ids)]
+
+
+def _refuse(shop: Shop, records: list[Record], by: str, what: str) -> None:
+    names.refuse_unless(shop.workshop, by, names.FINISH)
+    for record in records:
+        if record.head.reviewed_by and shop.workshop and shop.workshop.authorised:
+            try:
+                names.refuse_unless(shop.workshop, record.head.reviewed_by, names.REVIEW)
+            except Wrong as wrong:
+                raise Wrong(f"{record.id}: {wrong.sentence}", wrong.hint) from None
+
+
+# ---------------------------------------------------------------- writing
+
+def _report(shop: Shop, record: Record, on: date | None) -> Report:
+    """The report of a record; `on` is the day of issue, where the record states none."""
+    as_found, as_left = departures.pairs(shop.records)
+    if on is not None:
+        record = replace(record, head=record.head.model_copy(update={"issued": on}))
+    return report_text.report(record, found=as_found.get(record.id), left=as_left.get(record.id),
+                              workshop=shop.workshop, current=None)
+
+
+def _written(shop: Shop, procedures: Path, records: list[Record], *, by: str, on: date,
+             because: str) -> list[str]:
+    lines, held = [], shop.finished
+    as_found, as_left = departures.pairs(shop.records)
+    for record in records:
+        last = held.latest(record.id)
+        issued = on if last or record.head.issued is None else record.head.issued
+        report = _report(shop, record, issued)
+        issue = report_pages.issue_of(shop, report, by=" ".join(by.split()), on=on.isoformat(),
+                                      because=because)
+        approval = shop.approvals.find(record.head.procedure, record.head.revision,
+                                       record.head.date)
+        path, own = finished.add(
+            procedures, held, by=by, on=on, number=record.id, issue=issue.issue,
+            because=because if last else "", changes=issue.changes,
+            together={one.id: finished.fingerprint(one)
+                      for one in (as_found.get(record.id), as_left.get(record.id)) if one},
+            fingerprint=issue.fingerprint, sheet=approval.hash if approval else None,
+            certificates=tuple(
+                CertificateUsed(standard=one.standard, number=one.number,
+                                certificate=one.certificate, due=one.due)
+                for one in record.standards),
+            report=report.data.model_copy(update={"issue": issue.issue}),
+            title=report_pages.title_of(report, issue), headline=report.headline,
+            running=report_pages.running(report, issue), meter_name=record.carried.meter_name,
+            body=tuple(str(report_pages.whole_body(report, issue)).split("\n")),
+            record=tuple(record.document.lines), judged_by=None if approval else record.carried)
+        held, _ = finished.read_new(procedures)
+        lines.append(f"{procedures.name}/{finished.FOLDER}/{path.name}: report {own.number}, "
+                     f"issue {own.issue}, finished by {own.by} on {own.on}, fingerprint "
+                     f"{own.fingerprint}: {own.headline}")
+    return lines
