@@ -121,10 +121,12 @@ class Sheet:
             re.compile(
                 rf"^Reading at step {re.escape(step)}, .*{', second try' if n == 2 else '[^y]'}$"))
 
-    def reference(self, step: str, n: int = 1):
+    def reference(self, step: str, n: int = 1, when: str = "before"):
+        """Of a part that is read twice, before the meter and after it."""
+        twice = f" {when} the meter" if self.points[step]["reference"]["twice"] else ""
         return self.row(step).get_by_label(
             re.compile(
-                rf"^Reading of the reference meter at step {re.escape(step)}, "
+                rf"^Reading of the reference meter{twice} at step {re.escape(step)}, "
                 rf".*{', second try' if n == 2 else '[^y]'}$"))
 
     def type(self, step: str, text: str, n: int = 1) -> Sheet:

@@ -283,6 +283,16 @@ def point_data(planned, sure, leads: str | None = None) -> dict:
         before=(), steps_before=(), observe=planned.observe or "")).as_data()
 
 
+def reference_typed(rng: random.Random, data: dict, planned, reference: F, name: str) -> str:
+    """The reading of the reference meter, or two of which it is the mean."""
+    places = len(data["reference"]["resolution"].split()[0].partition(".")[2])
+    if not data["reference"]["twice"]:
+        return as_typed(rng, reference, name, places)
+    near = planned.applied and F(82, 100) < reference / planned.applied < F(120, 100)
+    off = planned.rows[0].resolution.value * rng.randint(-3, 3) * bool(near)
+    return ";".join(as_typed(rng, one, name, places) for one in (reference - off, reference + off))
+
+
 def shown(value: F, planned, at_least: int = 0) -> str:
     return exact_text.plain_quantity(value, planned.function.names[planned.range].unit, at_least)
 
@@ -374,9 +384,7 @@ def flickers(rng: random.Random, made: list):
                                         leads[0]["unit"].replace("Ohm", "ohm"),
                                         leads[0]["decimals"])
             if reference is not None:
-                more["reference"] = as_typed(
-                    rng, reference, name,
-                    len(data["reference"]["resolution"].split()[0].partition(".")[2]))
+                more["reference"] = reference_typed(rng, data, planned, reference, name)
             low, high = (as_typed(rng, n * r, name, data["decimals"])
                          for n in (counts, counts + rng.choice((1, 1, 2, 5))))
             yield (data, leads and leads[0], more, low, high,

@@ -40,6 +40,8 @@ class ReferenceData(Data):
     on: StrictStr
     resolution: Amount
     step: Amount
+    twice: StrictBool = Field(False, description="It reads before the meter and after it, and the "
+                              "mean of both counts: the part changes while it is read.")
     guard_band: Amount | None = Field(
         None, description="Exact, while the point's own is rounded for showing; null where it "
         "leaves nothing.")

@@ -37,6 +37,18 @@ def quantity(one: Quantity) -> str:
     return f"{number(one.number)}{NARROW}{one.unit.shown}"
 
 
+def energy(joules: Fraction) -> str:
+    """At most two figures, up, in J, mJ or µJ: what is said of a hazard is not less than it is."""
+    name, scale = next((one for one in (("J", Fraction(1)), ("mJ", Fraction(1, 1000)))
+                        if joules >= one[1]), ("µJ", Fraction(1, 10 ** 6)))
+    value, step = joules / scale, Fraction(1)
+    while value and value < 10 * step and step > Fraction(1, 10):
+        step /= 10
+    while value >= 100 * step:
+        step *= 10
+    return f"{number(math.ceil(value / step) * step)}{NARROW}{name}"
+
+
 def plain_quantity(value: Fraction, unit: Unit, decimals: int = 0) -> str:
     """For the data files: '-0.540 V', a plain hyphen and an ASCII unit."""
     return f"{decimal_text(in_unit(value, unit), decimals)} {unit.ascii}"

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from builder.compute.exact import hazard
 from builder.compute.exact.order import AMPS, MILLIAMPS, OPENED
 from builder.numbers import exact_text
 from builder.procedure.planned_points import PlannedPoint
@@ -26,7 +27,10 @@ CAUTIONS = {
     "no-rating": (_KILLS, "the meter's file states no rated voltage to earth.", _EARTH),
     "current-jacks": (_HURTS, "current jacks are nearly a short circuit.", "A voltage burns fuse or leads. Prevented by standby before leads move."),
     "coil": (_HURTS, "a coil gets warm, and opening the jaw or the circuit under current makes a voltage.{on}", "Prevented by a jaw that closes before the current and opens after it is at zero."),
-    "charged-capacitor": (_HURTS, "a charged capacitor damages the meter.", "It may hurt. Prevented by discharging through a resistor rated for it, and by a check under 5\u00a0V before it meets the meter."),
+    "deadly-charge": (_KILLS, "capacitors hold up to {energy} at {volts}.", "Contact can kill. Prevented by a discharge through a rated resistor and by a reading under 5\u00a0V."),
+    "charged-capacitor": (_HURTS, "a capacitor may come charged; that hurts, and damages the meter.", "Prevented by a discharge through a rated resistor and by a reading under 5\u00a0V."),
+    "large-charge": (_HURTS, "capacitors hold up to {energy} at {volts}; that burns, and damages the meter.", "Prevented by a discharge through a rated resistor and by a reading under 5\u00a0V."),
+    "small-charge": (_HURTS, "charge that is left in a capacitor falsifies the reading.", "The meter puts on at most {volts}, {energy} in the largest. Prevented by a discharge before each reading."),
     "on-for": (_HURTS, "{range} range: on for at most {on}.", "Meter and leads overheat."),
     "on-and-off": (_HURTS, "{range} range: on for at most {on}, then off for at least {off}.", "Meter and leads overheat."),
 }
@@ -73,7 +77,7 @@ def cautions_of_points(stage: str, planned: list[PlannedPoint]) -> tuple[Sentenc
         cautions.append(sentence("coil", on="" if not limits else sentence(
             "coil-on-and-off" if "off" in limits else "coil-on", **limits)))
     if first.function.kind.dimension == "[capacitance]" and first.zero is None:
-        cautions.append(sentence("charged-capacitor"))
+        cautions.append(_charge(planned))
     for on in dict.fromkeys(p.range for p in planned):
         given = first.function.model_of[on]
         if limits := _on_and_off(given):
@@ -87,6 +91,20 @@ def not_isolated_within_rating(planned: list[PlannedPoint]) -> bool:
     isolated."""
     limits = [q.value for _, q in planned[0].function.meter.rated.categories]
     return not limits or max(p.volts for p in planned) > max(limits)
+
+
+def _charge(planned: list[PlannedPoint]) -> Sentence:
+    """By what the largest capacitor holds at the voltage that the meter puts on it; where that, or
+    what a loose part held before, isn't known, the worst."""
+    first = planned[0]
+    volts = first.function.given.charges_to
+    if volts is None or first.supply.method == REFERENCE:
+        return sentence("charged-capacitor")
+    farads = max(abs(p.applied) for p in planned)
+    code = {hazard.DEADLY: "deadly-charge", hazard.LARGE: "large-charge",
+            hazard.SMALL: "small-charge"}[hazard.charge(farads=farads, volts=volts.value)]
+    return sentence(code, volts=exact_text.quantity(volts),
+                    energy=exact_text.energy(hazard.stored(farads=farads, volts=volts.value)))
 
 
 def _on_and_off(given) -> dict[str, str]:

@@ -56,7 +56,8 @@ def _compared(first: PlannedPoint, known: dict, used: tuple[str, ...]) -> Connec
     name = supply.standard.name
     if dimension not in ("[voltage]", "[current]"):
         part = Device(exact_text.capital(supply.compare_on),
-                      words(sentence("drawn-in-turn", standard=name)), (_ONE, _OTHER))
+                      words(sentence("drawn-before-after" if first.is_read_twice
+                                     else "drawn-in-turn", standard=name)), (_ONE, _OTHER))
         return Connection(**known, devices=(part,),
                           leads=(Lead(used[0], True, 0, _ONE), Lead(used[1], False, 0, _OTHER)))
     devices = (Device(exact_text.capital(supply.compare_on), "", (_ONE, _OTHER)),

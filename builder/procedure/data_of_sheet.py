@@ -153,7 +153,8 @@ def _reference(planned: PlannedPoint, sure: PointUncertainty | None,
     resolution = planned.rows[0].resolution.value
     return written(
         ReferenceData, standard=planned.supply.standard.standard, on=planned.supply.compare_on,
-        resolution=shown(resolution), step=shown(min(planned.range.resolution, resolution)),
+        twice=planned.is_read_twice, resolution=shown(resolution),
+        step=shown(min(planned.range.resolution, resolution)),
         guard_band=shown(exact(value=guard)) if guard != float("inf") else None)
 
 

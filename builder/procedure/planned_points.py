@@ -44,6 +44,13 @@ class PlannedPoint:
     circuit: Quantity | None = None   # the voltage of the circuit whose current is compared
 
     @property
+    def is_read_twice(self) -> bool:
+        """Whether a reference meter reads before the meter and after it: a large capacitor is not
+        the same after it was charged (common practice)."""
+        return (self.supply.method == REFERENCE
+                and self.function.kind.dimension == "[capacitance]")
+
+    @property
     def standard(self) -> Standard:
         return self.supply.standard
 

@@ -14,7 +14,7 @@ from builder.formats.record_head import as_date
 from builder.formats.sheet_data import PointData, SheetData
 from builder.records.readings import Closing, Readings, Try
 from builder.records.reading_words import why
-from builder.records.verdict import NO_READING, NO_REFERENCE, Verdict, verdict
+from builder.records.verdict import NO_READING, NO_REFERENCE, ONE_REFERENCE, Verdict, verdict
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -151,6 +151,8 @@ def judge(known: SheetData, entries: Readings,
                                      "here says nothing",
                                      "write '{reading: …, reference: …}'"
                                      if result.reason == NO_REFERENCE
+                                     else "write '{reading: …, reference: [before, after]}'"
+                                     if result.reason == ONE_REFERENCE
                                      else "write the reading of the leads at step "
                                      f"{zero_point.step}, or '-' here"))
             top = point.highest.number if point.highest and not point.is_observation else None

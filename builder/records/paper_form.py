@@ -103,8 +103,7 @@ def form(data: dict, approved: bool = False) -> str:
     for group in data["groups"]:
         own = [one for one in data["points"] if one["group"] == group["group"]]
         lines += _group(group,
-                        [(f"{{reading: {NOT_DONE}, reference: {NOT_DONE}}}"
-                          if one["kind"] == "reference" else NOT_DONE, _point(one)) for one in own])
+                        [(_place(one), _point(one)) for one in own])
     live = [one for one in data["groups"] if one["hazard"]]
     if live:
         lines.append(
@@ -112,6 +111,15 @@ def form(data: dict, approved: bool = False) -> str:
             "group; 'no' if it was not closed")
         lines += [f"  {one['group']}:      # {_plain(one['title'])}" for one in live]
     return "\n".join(lines) + "\n"
+
+
+def _place(point: dict) -> str:
+    """What stands where nothing is written yet."""
+    if point["kind"] != "reference":
+        return NOT_DONE
+    twice = point["reference"].get("twice")
+    beside = f"[{NOT_DONE}, {NOT_DONE}]" if twice else NOT_DONE
+    return f"{{reading: {NOT_DONE}, reference: {beside}}}"
 
 
 def _group(group: dict, entries: list[tuple[str, str]]) -> list[str]:

@@ -112,8 +112,15 @@ class PaperForm(EntryReader):
                 return None
             if text_of(given.get("note")):
                 self.found.notes[point.step] = text_of(given["note"])
-            reference, given = text_of(given.get("reference")) or "", given.get("reading")
-            reference = "" if reference == NOT_DONE else reference
+            beside, given = given.get("reference"), given.get("reading")
+            both = [text_of(one) for one in (beside if isinstance(beside, list) else [beside])]
+            if None in both or len(both) > 2:
+                self.say((*path, "reference"), "reading",
+                         f"step {point.step}: this is no reading of the reference meter",
+                         "a number, or [before, after] where the sheet has two")
+                return None
+            both = ["" if one == NOT_DONE else one for one in both]
+            reference = "; ".join(both) if any(both) else ""
         many = given if isinstance(given, list) else [given]
         texts = [text_of(one) for one in many]
         if None in texts or len(many) > MOST_REPEATS or (

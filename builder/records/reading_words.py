@@ -19,6 +19,7 @@ AT_THE_BENCH = {
     "no-minus": "this display shows no minus",
     "beyond-range": "this range ends at {highest}",
     "no-reference": "without a reading of the reference meter there is nothing to compare with",
+    "too-many-references": "“{text}” are more readings of the reference meter than this step has",
     "reference-far": "the limits hold for a reference reading of about {about}",
     "leads-overload": "the leads alone show overload",
     "undecided": "can’t be verified with this standard under this rule",
@@ -47,6 +48,8 @@ IN_A_RECORD = {
     "no-reference": (
         "the reference meter showed overload, so there is nothing to compare with",
         "'-' for a step that was not done"),
+    "too-many-references": (AT_THE_BENCH["too-many-references"],
+                            "[before, after] where the sheet has two, else one"),
     "reference-far": (AT_THE_BENCH["reference-far"],
                       "'-' for a step that was not done as the sheet says"),
     "leads-overload": ("the leads alone showed overload",
@@ -66,7 +69,8 @@ SHORT = {
     "within": "within", "not-within": "not within", "conditional-pass": "conditional pass",
     "conditional-fail": "conditional fail", "written-down": "written down",
     "not-decided": "not decided", "no-reading": "no reading",
-    "no-reference": "no reference reading", "no-leads": "leads not read",
+    "no-reference": "no reference reading",
+    "one-reference": "one of two reference readings", "no-leads": "leads not read",
     "check-entry": "check the entry", "check-reference": "check the reference",
     "check-leads": "check the leads", "overload": "overload",
 }

@@ -22,8 +22,8 @@ from builder.numbers import exact_text, units
 from builder.records.typed import (TypedReading, display, flickering, places, refuse,
                                    shown_unit)
 
-NO_READING, NO_REFERENCE, NO_LEADS, UNDECIDED = (
-    "no-reading", "no-reference", "no-leads", "undecided")
+NO_READING, NO_REFERENCE, ONE_REFERENCE, NO_LEADS, UNDECIDED = (
+    "no-reading", "no-reference", "one-reference", "no-leads", "undecided")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,7 +52,8 @@ class Verdict:
 
 def verdict(point: PointData, typed: str | Sequence[str], *, zero: str = "",
             zero_point: PointData | None = None, reference: str = "", rule: str = "") -> Verdict:
-    """Judges a reading, or the mean of several at the same point. `zero` is the reading of the
+    """Judges a reading, or the mean of several at the same point. `reference` is what the reference
+    meter read, or what it read before and after, a semicolon between. `zero` is the reading of the
     leads alone, at `zero_point`. Raises `Wrong` for what no display can have shown."""
     texts = [typed] if isinstance(typed, str) else list(typed)
     read = [flickering(one, **display(point)) for one in texts]
@@ -66,19 +67,12 @@ def verdict(point: PointData, typed: str | Sequence[str], *, zero: str = "",
                        value=None if overload else repeated.mean(readings=middles),
                        overload=overload, readings=shown)
 
-    expected, other = (point.expected or point.apply).number, None
+    expected, read_beside = (point.expected or point.apply).number, ""
     if point.kind == "reference":
-        other = flickering(reference, unit=point.unit, decimals=places(point.reference.resolution),
-                           resolution=point.reference.resolution.number)
-        if not other:
-            return Verdict(outcome=INCOMPLETE, reason=NO_REFERENCE, readings=shown)
-        if any(one.value is None for one in other):
-            raise refuse("no-reference")
-        if not is_near(reference=_middle(other), planned=expected,
-                       full_scale=point.range.number):
-            about = exact_text.number(expected) + exact_text.NARROW + shown_unit(point.unit)
-            raise refuse("reference-far", about=about)
-        expected = _middle(other)
+        beside = _references(point, reference, expected)
+        if isinstance(beside, str):
+            return Verdict(outcome=INCOMPLETE, reason=beside, readings=shown)
+        expected, read_beside = beside
     tolerance = (point.slope * abs(expected) + point.offset.number if point.slope is not None
                  else None)
     guard = (point.reference.guard_band.number
@@ -86,7 +80,7 @@ def verdict(point: PointData, typed: str | Sequence[str], *, zero: str = "",
     undecided = ((guard is None or tolerance < guard) if point.kind == "reference"
                  else point.accept is None)
     known = {"expected": expected, "tolerance": tolerance, "readings": shown,
-             "reference": _text(other) if other else ""}
+             "reference": read_beside}
     if overload:
         return Verdict(outcome=WRITTEN if undecided else FAIL, overload=True,
                        beyond=tolerance is not None,
@@ -115,6 +109,30 @@ def verdict(point: PointData, typed: str | Sequence[str], *, zero: str = "",
     if undecided:
         return replace(measured, reason=UNDECIDED)
     return replace(measured, outcome=_outcome(point, measured, guard, rule))
+
+
+def _references(point: PointData, typed: str, planned: Fraction) -> tuple[Fraction, str] | str:
+    """What the reference meter read, and its text; of two readings, before and after, the mean. A
+    reason where one is missing. Raises `Wrong`."""
+    wanted = 2 if point.reference.twice else 1
+    read = [flickering(one, unit=point.unit, decimals=places(point.reference.resolution),
+                       resolution=point.reference.resolution.number) for one in typed.split(";")]
+    if not any(read):
+        return NO_REFERENCE
+    if len(read) > wanted:
+        raise refuse("too-many-references", text=typed.strip()[:30])
+    if not all(read) or len(read) < wanted:
+        return ONE_REFERENCE
+    if any(one.value is None for extremes in read for one in extremes):
+        raise refuse("no-reference")
+    middles = [_middle(extremes) for extremes in read]
+    if not all(is_near(reference=one, planned=planned, full_scale=point.range.number)
+               for one in middles):
+        about = exact_text.number(planned) + exact_text.NARROW + shown_unit(point.unit)
+        raise refuse("reference-far", about=about)
+    *firsts, last = (_text(extremes) for extremes in read)
+    return (repeated.mean(readings=middles),
+            "; ".join([*(one.rpartition(" ")[0] for one in firsts), last]))
 
 
 def _text(extremes: Sequence[TypedReading]) -> str:

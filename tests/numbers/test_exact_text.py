@@ -94,3 +94,11 @@ def test_slugs(text, slug):
 def test_counts(value, shown):
     """One count, two counts."""
     assert exact_text.counts(F(value)) == shown
+
+
+@pytest.mark.parametrize("joules, text", [
+    ("8", "8 J"), ("0.25", "250 mJ"), ("81e-6", "81 µJ"), ("2.2505e-3", "2.3 mJ"),
+    ("0.0999", "100 mJ"), ("1801", "1900 J"), ("1e-7", "0.1 µJ"), ("1.01", "1.1 J"), ("0", "0 µJ")])
+def test_an_energy_is_never_less_than_it_is(joules, text):
+    """Two figures, up."""
+    assert exact_text.energy(F(joules)).replace("\u00a0", " ") == text

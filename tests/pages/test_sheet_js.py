@@ -119,16 +119,22 @@ def test_two_wire_readings_are_less_the_leads(sheet):
 
 
 def test_beside_a_reference_meter_both_are_read(sheet):
-    """Next goes from the reading to the reference reading; the difference stands where paper has
-    it."""
+    """Next goes from the reading to the reference readings, of a capacitor one before and one
+    after, whose mean counts; the difference stands where paper has it."""
     step = sheet.step("reference")
     sheet.type(step, "471.2")
     assert sheet.says(step) == "… no reference reading"
     sheet.page.keyboard.press("Enter")
     assert sheet.reference(step).evaluate("e => e === document.activeElement")
     sheet.page.keyboard.type("470.10")
+    assert sheet.says(step) == "… one of two reference readings"
+    sheet.page.keyboard.press("Enter")
+    assert sheet.reference(step, when="after").evaluate("e => e === document.activeElement")
+    sheet.page.keyboard.type("470.30")
     assert (sheet.outcome(step),
-            sheet.row(step).locator(".worked").inner_text()) == ("pass", "1.1\u00a0µF")
+            sheet.row(step).locator(".worked").inner_text()) == ("pass", "1.0\u00a0µF")
+    (kept,) = [one for one in sheet.save()["points"] if one["step"] == step]
+    assert kept["readings"][0]["reference"] == "470.10 uF; 470.30 uF"
 
 
 def test_a_coils_current_is_judged_by_what_the_meter_shows(tab, demo):
@@ -414,7 +420,7 @@ def test_everything_that_is_typed_is_in_the_record(sheet):
                 ("3.100 V", "fail", "0.100 V", "714.3"), ("3.012 V", "pass", "0.012 V", "85.7")]
     assert (points[step]["outcome"], points[step]["note"]) == ("pass", "the leads were loose")
     assert [(one["reading"], one["reference"], one["outcome"])
-            for one in points[sheet.step("reference")]["readings"]] == [(None, "470.10 uF", None)]
+            for one in points[sheet.step("reference")]["readings"]] == [(None, "470.10 uF; ", None)]
     assert [(one["good"], one["write"]) for one in record["checks"]
             if one["check"].lower() == "lead length"] == [("no", "1.62")]
     groups = {group["group"]: group for group in record["groups"]}

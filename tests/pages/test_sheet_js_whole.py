@@ -76,10 +76,12 @@ def fields(point: dict) -> list[tuple[str, str]]:
     row = f'[id="{point["id"]}"]'
     own = [(f'{row} input.reads[aria-label^="Reading at"]:not([aria-label$="second try"])',
             "meter")]
-    return own + [
-        (
-            f'{row} input.reads[aria-label^="Reading of the reference"]:not([aria-label$="second '
-            'try"])', "reference")] * (point["kind"] == "reference")
+    if point["kind"] != "reference":
+        return own
+    return own + [(f'{row} input.reads[aria-label^="Reading of the reference meter{when} at"]'
+                   ':not([aria-label$="second try"])', "reference")
+                  for when in ((" before the meter", " after the meter")
+                               if point["reference"]["twice"] else ("",))]
 
 
 def one_group(hand: Hand, group: dict, data: dict, again: str, over: str) -> None:
@@ -172,7 +174,7 @@ def test_a_whole_procedure(name, browser, host, demo, tmp_path, capsys):  # noqa
         assert sheet.wrong == []
     assert at.down
 
-    readings = len(data["points"]) + sum(point["kind"] == "reference" for point in data["points"])
+    readings = sum(len(fields(point)) for point in data["points"])
     ticks = sum(len(group["opening"]) + len(group["closing"]) + bool(group["near_zero"])
                 for group in data["groups"]) + len(data["checks"])
     live = sum(bool(group["hazard"]) for group in data["groups"])

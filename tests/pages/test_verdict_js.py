@@ -182,9 +182,8 @@ def compare_verdicts(rules, points: list[tuple], rng: random.Random) -> Counter:
                                               leads[0]["unit"].replace("Ohm", "ohm"),
                                               leads[0]["decimals"])
             if reference is not None:
-                more["reference"] = cases.as_typed(
-                    rng, reference, name,
-                    len(data["reference"]["resolution"].split()[0].partition(".")[2]))
+                more["reference"] = cases.reference_typed(rng, data, planned, reference,
+                                                             name)
             asked.append([place, cases.as_typed(rng, counts * r, name, data["decimals"]), more,
                           place + 1 if leads else None])
             taken_off = of_leads * leads[1].range.resolution if of_leads is not None else F(0)

@@ -162,7 +162,7 @@ def test_each_group_closes_as_its_method_wants(procedure):
             assert closing == ["Source: to 0 A", "Source: standby", "Jaw: open it only now"]
         elif method == "reference":
             assert closing == (["Supply: off"] if p.function.title == "DC amps"
-                               else ["Meter: leads off the part"])
+                               else [f"{p.supply.standard.name}: leads off the part"])
         elif method == "artifact":
             assert closing == (["Meter: relative off"] if p.correction == "relative" else [])
             assert not any(step.startswith("Source") for step in opening_of(group))

@@ -1,8 +1,11 @@
 """The warnings before a group: for what can kill and for what can burn."""
 
+import pytest
+
 from builder.procedure.cautions import CAUTIONS, cautions_of_checks, warning
 from builder.procedure.sentences import Sentence
-from tests.small_shop import function, load_points, range_, row, the_procedure
+from tests.procedure.test_supplies_reference_meter import FARADS, ON, by
+from tests.small_shop import LEADS, box, function, load_points, range_, row, the_procedure
 
 
 def test_a_warning_of_what_can_kill_says_so():
@@ -12,7 +15,7 @@ def test_a_warning_of_what_can_kill_says_so():
     assert inside == Sentence("live-inside") and warning(inside).kills
     assert cautions_of_checks("battery and fuses") == cautions_of_checks("inputs") == ()
     words = {warning(Sentence(code, tuple((name, "x") for name in (
-        "volts", "kind", "off", "on", "range")))) for code in CAUTIONS}
+        "volts", "kind", "off", "on", "range", "energy")))) for code in CAUTIONS}
     assert {(one.word, one.kills) for one in words} == {("WARNING", True), ("CAUTION", False)}
 
 
@@ -48,3 +51,25 @@ def test_a_caution_for_what_can_burn(tmp_path):
     assert warned(tmp_path, amps, {"apply": ["5 A", "9 A", "-9 A"]}) == [
         ["CAUTION: current jacks are nearly a short circuit.",
          "CAUTION: 10 A range: on for at most 30 s, then off for at least 10 min."]]
+
+
+@pytest.mark.parametrize("charges_to, word", [
+    # C·U²/2 of 50 µF: 0.225 mJ; 0.25 J at 100 V, which is hazardous live
+    ({"charges_to": "3 V"}, "CAUTION: charge that is left in a capacitor falsifies the reading."),
+    ({"charges_to": "100 V"}, "WARNING: capacitors hold up to 250 mJ at 100 V."),
+    ({}, "CAUTION: a capacitor may come charged; that hurts, and damages the meter.")])
+def test_the_caution_of_a_capacitor_goes_by_what_it_holds(charges_to, word, tmp_path):
+    """At the voltage that the meter puts on the largest; the worst where that isn't known."""
+    farads = function("capacitance", range_("60 uF", "10 nF", "3 % + 20 counts"), **charges_to)
+    assert warned(tmp_path, farads, {"apply": ["5 uF", "50 uF"]}, plan_more={"leads": LEADS},
+                  standards=[box(("5 uF", "5 uF", "1 nF"), ("50 uF", "50 uF", "1 nF"),
+                                 what="capacitance")])[-1] == [word]
+
+
+def test_a_loose_part_may_hold_anything(tmp_path):
+    """Whatever the meter puts on: what was in it before isn't known."""
+    farads = FARADS | {"method": "A", "charges_to": "3 V"}
+    skua = by("capacitance", "1 uF to 1 mF", "10 nF", "0.4 %", {"method": "A"})
+    assert warned(tmp_path, farads, {"apply": "470 uF"} | ON, plan_more={"leads": LEADS},
+                  standards=[skua]) == [
+        ["CAUTION: a capacitor may come charged; that hurts, and damages the meter."]]

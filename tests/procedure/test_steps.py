@@ -39,8 +39,8 @@ def test_what_opens_and_closes_checks():
      "Leads: V and COM of the meter and H and L of Skua side by side on a bench supply",
      "Supply: off"),
     (FARADS | {"method": "A"}, by("capacitance", "1 uF to 1 mF", "10 nF", "0.4 %", {"method": "A"}),
-     "470 uF", "Skua: alone on a bench supply, H at its +, for the reference reading",
-     "Meter: leads off the part"),
+     "470 uF", "Skua: alone on a bench supply, H at its +, for the reading before",
+     "Skua: leads off the part"),
 ])
 def test_what_is_connected(one, ref, apply, opening, closing, tmp_path):
     """Currents in series, voltages side by side with the supply off before and after; a part is
@@ -54,8 +54,23 @@ def test_what_is_connected(one, ref, apply, opening, closing, tmp_path):
     if closing == "Supply: off":
         assert group.opening[0] == "Supply: off" and group.opening[-1] == "Supply: on"
     else:
-        assert ("Capacitor: discharged through a resistor, seen under 5 V" in group.opening
-                and not any("Supply" in step or "Source" in step for step in group.opening))
+        assert not any("Supply" in step or "Source" in step for step in group.opening)
+        assert [step.code for step in group.steps_before][-7:] == [
+            "discharged", "still-discharged", "reference-before", "discharged-again",
+            "meter-alone-poled", "discharged-again", "reference-after"]
+        assert group.opening[-7].replace("\u00a0", " ") == (
+            "Capacitor: discharge it through 1 kΩ, 5 W, to under 5 V on a second meter, DC volts")
+
+
+def test_a_discharge_is_proved_by_a_named_instrument(tmp_path):
+    """The reference meter, where it reads DC volts."""
+    skua = by("capacitance", "1 uF to 1 mF", "10 nF", "0.4 %", {"method": "A"})
+    skua["measures"] += by()["measures"]
+    (group,) = the_procedure(load_points(
+        tmp_path, FARADS | {"method": "A"}, {"apply": "470 uF"} | ON, standards=[skua],
+        plan_more={"leads": LEADS})).groups
+    proofs = [step for step in group.opening if "discharge it" in step]
+    assert len(proofs) == 3 and all("on Skua, DC volts" in step for step in proofs)
 
 
 # ---------------------------------------------------------------- whole groups by hand

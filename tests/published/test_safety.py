@@ -5,7 +5,8 @@ from fractions import Fraction as F
 
 import pytest
 
-from builder.compute.exact.hazard import HAZARDOUS_AC, is_hazardous
+from builder.compute.exact.hazard import (DEADLY, HAZARDOUS_AC, LARGE, SMALL, charge, is_hazardous,
+                                          stored)
 
 
 @pytest.mark.parametrize("volts, ac, hazardous",
@@ -22,3 +23,17 @@ def test_peak_of_a_sine_at_the_threshold():
     30 V r.m.s. as a sine."""
     peak_squared = 2 * HAZARDOUS_AC ** 2
     assert F("42.4") ** 2 <= peak_squared < F("42.5") ** 2
+
+
+@pytest.mark.parametrize("farads, volts, joules, harm", [
+    ("100e-6", "400", "8", DEADLY), ("18e-6", "3", "81e-6", SMALL),
+    ("0.75e-6", "60", "1.35e-3", SMALL), ("1", "60", "1800", LARGE),
+    ("0.45e-6", "100", "2.25e-3", SMALL), ("0.4501e-6", "100", "2.2505e-3", DEADLY),
+    ("500e-6", "31.63", None, LARGE), ("1e-3", "22.36", None, SMALL)])
+def test_what_a_capacitor_holds(farads, volts, joules, harm):
+    """C·U²/2 (computed); hazardous live above 60 V and 45 µC (IEC 61010-1:2010, 6.3.1, from
+    memory), and 0.25 J (DOE-HDBK-1092, from memory)."""
+    given = {"farads": F(farads), "volts": F(volts)}
+    assert charge(**given) == harm
+    if joules:
+        assert stored(**given) == F(joules)

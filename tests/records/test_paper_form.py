@@ -71,9 +71,12 @@ def test_a_comparison_has_two_places_and_a_sheet_without_live_groups_none(root):
     where there is none."""
     data = data_of(root)
     data["groups"][5]["hazard"] = None
-    data["points"][2] |= {"kind": "reference", "accept": None, "frequency": "1 kHz"}
+    data["points"][2] |= {"kind": "reference", "accept": None, "frequency": "1 kHz",
+                          "reference": {}}
     text = paper_form.form(data)
     assert "    {reading: -, reference: -},  # 5.1 3.000 V, 1 kHz on 6 V\n" in text
+    data["points"][2]["reference"]["twice"] = True
+    assert "    {reading: -, reference: [-, -]},  # 5.1 3.000 V" in paper_form.form(data)
     assert "closed:" not in text
 
 

@@ -3,9 +3,12 @@ can't be placed."""
 
 from __future__ import annotations
 
+from types import SimpleNamespace
+
 import pytest
 
-from builder.records.readings import Closing
+from builder.records.reading_forms import PaperForm
+from builder.records.readings import Closing, Readings
 from tests.records.test_readings import OTHER_VOLT, VOLT, entries, tries
 from tests.recorded import OTHER, data_of, only_problem, phone, put, record
 
@@ -96,3 +99,18 @@ def test_what_can_not_be_placed(change, code, says, root):
     put(root, "x.yaml", made)
     problem = only_problem(root, OTHER)
     assert (problem.code, says in problem.sentence) == (code, True), problem
+
+
+@pytest.mark.parametrize("reference, kept", [
+    ("476.1", "476.1"), (["476.1", "476.3"], "476.1; 476.3"), (["476.1", "-"], "476.1; "),
+    (["-", "-"], ""), ("-", ""), (None, ""), (["476.1/476.2", "476.3"], "476.1/476.2; 476.3"),
+    (["1", "2", "3"], None), ([["1"], "2"], None), ({"a": "1"}, None)])
+def test_readings_of_the_reference_meter(reference, kept):
+    """One, or one before and one after, at their places even where one is missing; anything else
+    is a problem."""
+    problems: list = []
+    document = SimpleNamespace(problem=lambda *what, **more: what)
+    form = PaperForm(SimpleNamespace(), document, Readings(), problems)
+    found = form._try(SimpleNamespace(kind="reference", step="11.1"),
+                      {"reading": "477.4", "reference": reference}, ("readings", "11", 0))
+    assert (found and found.reference) == kept and len(problems) == (kept is None)

@@ -14,7 +14,8 @@ from builder.compute.statistics.decision import exact
 from builder.files.problems import Wrong
 from builder.formats.sheet_data import PointData
 from builder.numbers.units import decimal_text
-from builder.records.verdict import INCOMPLETE, UNDECIDED, WRITTEN, Verdict, verdict
+from builder.records.verdict import (INCOMPLETE, NO_REFERENCE, ONE_REFERENCE, UNDECIDED, WRITTEN,
+                                     Verdict, verdict)
 from tests import verdict_cases as cases
 from tests.small_shop import load, meter
 
@@ -49,9 +50,8 @@ def test_every_reading_on_and_beside_every_limit(views):
                                                leads[0]["unit"].replace("Ohm", "ohm"),
                                                leads[0]["decimals"]), "zero_point": zero}
             if reference is not None:
-                more["reference"] = cases.as_typed(
-                    rng, reference, name,
-                    len(data["reference"]["resolution"].split()[0].partition(".")[2]))
+                more["reference"] = cases.reference_typed(rng, data, planned, reference,
+                                                             name)
             typed = cases.as_typed(rng, counts * r, name, data["decimals"])
             wanted = cases.expected_verdict(planned, sure, counts,
                                             of_leads * leads[1].range.resolution
@@ -180,6 +180,41 @@ def test_extremes_of_leads_reference_and_repeats():
     assert found.error == F("0.01185") and found.reference == "3.0000/3.0003 V"
     found = verdict(point(), ["3.010/3.012", "3.011", "3.013/3.012"])
     assert (found.error, found.steady_error) == (F("0.012"), (F("0.011") * 2 + F("0.0125")) / 3)
+
+
+@pytest.mark.parametrize("reference, outcome, reason", [
+    ("3.0000; 3.0002", "pass", ""), ("3.0000;3.0000", "fail", ""), ("", "incomplete", NO_REFERENCE),
+    (";", "incomplete", NO_REFERENCE), ("3.0000", "incomplete", ONE_REFERENCE),
+    ("3.0000;", "incomplete", ONE_REFERENCE), ("; 3.0000", "incomplete", ONE_REFERENCE),
+    ("3.0000;3.0001;3.0002", None, ""), ("3.0000;OL", None, ""), ("3.0000;x", None, ""),
+    ("3.0000;4.0000", None, "")])
+def test_a_reference_before_and_one_after(reference, outcome, reason):
+    """Both are needed, the mean counts: 3.0141 V is 14 mV from 3.0001 V, and no more is allowed
+    there; what can't be is refused."""
+    at = point(kind="reference", accept=None, tolerance_limits=None, decimals=4,
+               resolution="0.0001 V", expected=None,
+               reference={"standard": "skua", "on": "x", "resolution": "0.0001 V", "twice": True,
+                          "step": "0.0001 V", "guard_band": "0 V"})
+    if outcome is None:
+        with pytest.raises(Wrong):
+            verdict(at, "3.0141", reference=reference)
+        return
+    found = verdict(at, "3.0141", reference=reference)
+    assert (found.outcome, found.reason) == (outcome, reason)
+    if reference == "3.0000; 3.0002":
+        assert found.error == F("0.0140") and found.reference == "3.0000; 3.0002 V"
+        assert found.expected == F("3.0001")
+
+
+@pytest.mark.parametrize("reference", ["3.0000;3.0001", "1;2"])
+def test_one_reference_reading_where_the_sheet_has_one(reference):
+    """Two are refused, with the way out."""
+    at = point(kind="reference", accept=None, tolerance_limits=None, expected=None,
+               reference={"standard": "skua", "on": "x", "resolution": "0.0001 V",
+                          "step": "0.0001 V", "guard_band": "0 V"})
+    with pytest.raises(Wrong) as caught:
+        verdict(at, "3.014", reference=reference)
+    assert "more readings" in caught.value.sentence and "[before, after]" in caught.value.hint
 
 
 @pytest.mark.parametrize("typed, says", [

@@ -8,6 +8,25 @@ HAZARDOUS_AC = Fraction(30)   # V r.m.s.
 HAZARDOUS_PEAK = Fraction("42.4")  # V
 HAZARDOUS_DC = Fraction(60)   # V
 
+HAZARDOUS_CHARGE = Fraction("45e-6")  # C, above 60 V
+BURNING_ENERGY = Fraction(1, 4)       # J
+SMALL, LARGE, DEADLY = "small", "large", "deadly"
+
+
+def stored(*, farads: Fraction, volts: Fraction) -> Fraction:
+    """The energy of a charged capacitor in J: C·U²/2 (physics)."""
+    return farads * volts ** 2 / 2
+
+
+def charge(*, farads: Fraction, volts: Fraction) -> str:
+    """How much harm a charged capacitor may do. DEADLY: hazardous live, above 60 V DC and 45 µC
+    (IEC 61010-1:2010, 6.3.1, from memory). LARGE: from 0.25 J, where a shock makes a person start
+    and a short circuit sparks (DOE-HDBK-1092, from memory; at low voltages this project's choice).
+    SMALL: else."""
+    if abs(volts) > HAZARDOUS_DC and farads * abs(volts) > HAZARDOUS_CHARGE:
+        return DEADLY
+    return LARGE if stored(farads=farads, volts=volts) >= BURNING_ENERGY else SMALL
+
 
 def is_hazardous(*, volts: Fraction, ac: bool, peak_squared: Fraction | None = None) -> bool:
     """Above 30 V AC r.m.s. or 60 V DC (the thresholds in the scope of EN 61010-031:2015/A11, dry

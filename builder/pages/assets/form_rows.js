@@ -94,16 +94,20 @@
     const at = `at step ${point.step}, ${unit}${n === '2' ? ', second try' : ''}`;
     const more = { inputmode: 'decimal', class: 'typed reads' };
     const inputs = [input(`point/${point.id}/${n}`, `Reading ${at}`, more)];
-    if (point.kind === 'reference')
+    const beside = point.kind !== 'reference' ? 0 : point.reference.twice ? 2 : 1;
+    for (const [name, when] of [
+      ['reference', beside === 2 ? ' before the meter' : ''],
+      ['after', ' after the meter'],
+    ].slice(0, beside))
       inputs.push(
-        input(`point/${point.id}/${n}/reference`, `Reading of the reference meter ${at}`, more),
+        input(`point/${point.id}/${n}/${name}`, `Reading of the reference meter${when} ${at}`, more),
       );
     const line = make(
       'p',
       { class: 'try' },
       inputs[0],
       ` ${unit}`,
-      ...(inputs[1] ? [' reference ', inputs[1]] : []),
+      ...(inputs[1] ? [' reference ', ...inputs.slice(1)] : []),
       n === '2' ? ' second try' : '',
     );
     return { inputs, line };

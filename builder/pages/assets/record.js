@@ -27,7 +27,7 @@
     const subtract = point.zero && point.correction === 'subtract';
     const zero = subtract ? zeroOf(point, fields) : '';
     const typed = ['1', '2'].map(n =>
-      [`point/${point.id}/${n}`, `point/${point.id}/${n}/reference`].map(name => fields.get(name)),
+      ['', '/reference', '/after'].map(name => fields.get(`point/${point.id}/${n}${name}`)),
     );
     if (!judged.has(fields)) judged.set(fields, new Map());
     const known = judged.get(fields);
@@ -36,14 +36,18 @@
     if (before && before.key === key) return before.tries;
     const zeroPoint = subtract ? data.points.find(one => one.id === point.zero) : undefined;
     const tries = typed
-      .map(([own, other], n) => {
-        const [reading, reference] = [own, other].map(one => (one ? String(one.value).trim() : ''));
+      .map(([own, other, after], n) => {
+        const [reading, before, behind] = [own, other, after].map(one =>
+          one ? String(one.value).trim() : '',
+        );
+        const twice = point.reference && point.reference.twice && (before || behind);
+        const reference = twice ? `${before}; ${behind}` : before;
         const result = Bench.rules.verdict(point, reading, { zero, zeroPoint, reference });
         return {
           n: String(n + 1),
           reading,
           reference,
-          at: (own || other || { at: null }).at,
+          at: (own || other || after || { at: null }).at,
           result,
         };
       })

@@ -55,7 +55,11 @@
           .tries(data, point, fields)
           .map(one => ({
             reading: withUnit(one.reading, rules.display(point)),
-            reference: withUnit(one.reference, { unit: point.unit }),
+            reference:
+              one.reference
+                .split(';')
+                .map(read => withUnit(read.trim(), { unit: point.unit }) ?? '')
+                .join('; ') || null,
             at: one.at,
             outcome: record.DONE.includes(one.result.outcome) ? one.result.outcome : null,
             error: one.result.error || null,

@@ -22,6 +22,7 @@
     const cells = [...row.querySelectorAll('td.reading')];
     const subtract = point.correction === 'subtract' && point.kind !== 'zero';
     const reference = point.kind === 'reference';
+    const twice = reference && point.reference.twice; // before the meter and after it
     const id = 'says-' + point.step.replace('.', '-');
     let second = false; // whether a second try was asked for
     let typing = null; // the field that is or was typed in
@@ -63,14 +64,20 @@
       const which = n === '2' ? 'second try' : '';
       const at = `at step ${point.step}, ${unit}${which && ', ' + which}`;
       const field = reads(n, `Reading ${at}`);
-      const other = reference
-        ? reads(n + '/reference', `Reading of the reference meter ${at}`)
-        : null;
-      return { field, other, box: boxed(which, field), otherBox: other && boxed(which, other) };
+      const others = (reference ? ['/reference', ...(twice ? ['/after'] : [])] : []).map(
+        (name, k) => {
+          const when = twice ? ['before', 'after'][k] : '';
+          const spoken = when && ` ${when} the meter`;
+          const input = reads(n + name, `Reading of the reference meter${spoken} ${at}`);
+          return { input, box: boxed([when, which].filter(Boolean).join(', '), input) };
+        },
+      );
+      const beside = make('span', { class: 'beside' }, ...others.map(other => other.box));
+      return { field, others, beside, box: boxed(which, field) };
     });
     const [firstTry, secondTry] = tries;
     cells[0].append(firstTry.box, secondTry.box);
-    if (reference) cells[1].append(firstTry.otherBox, secondTry.otherBox);
+    if (reference) cells[1].append(...tries.map(one => one.beside));
     const worked = subtract || reference ? make('output', { class: 'worked' }) : null;
     if (worked) cells[cells.length - 1].prepend(worked);
 
@@ -142,7 +149,9 @@
     const typed = () =>
       JSON.stringify([
         point.id,
-        ...['1', '2', '1/reference', '2/reference', 'note'].map(field => text(name + field)),
+        ...['1', '2', '1/reference', '2/reference', '1/after', '2/after', 'note'].map(field =>
+          text(name + field),
+        ),
         point.zero && [text(zero + '1'), text(zero + '2')],
         second,
       ]);
@@ -178,9 +187,10 @@
     function showTries(outcome) {
       const secondTyped = text(name + '2') !== '';
       secondTry.box.hidden = !second && !secondTyped;
-      if (reference) secondTry.otherBox.hidden = secondTry.box.hidden;
+      secondTry.beside.hidden = secondTry.box.hidden;
       // The first try stays as it was once a second one is written.
-      for (const field of [firstTry.field, firstTry.other]) if (field) field.readOnly = secondTyped;
+      for (const field of [firstTry.field, ...firstTry.others.map(one => one.input)])
+        field.readOnly = secondTyped;
       again.hidden = second || secondTyped || !record.failed(outcome);
     }
   }

@@ -65,27 +65,38 @@
     if (point.kind === 'reference') {
       const at = point.reference.resolution,
         decimals = (at.split(' ')[0].split('.')[1] || '').length;
-      const others = flickering(reference, { unit, decimals, resolution: at });
-      if (others[0].kind === 'empty') return say(INCOMPLETE, 'no-reference');
-      if (others.some(one => one.kind !== 'number'))
+      // before and after, a semicolon between
+      const wanted = point.reference.twice ? 2 : 1;
+      const read = String(reference ?? '')
+        .split(';')
+        .map(one => flickering(one, { unit, decimals, resolution: at }));
+      const refused = read.flat().find(one => one.kind === 'refused');
+      if (refused) return say(REFUSED, 'check-reference', { reason: refused.reason });
+      const missing = read.filter(([one]) => one.kind === 'empty').length;
+      if (missing === read.length) return say(INCOMPLETE, 'no-reference');
+      if (read.length > wanted)
         return say(REFUSED, 'check-reference', {
-          reason: others[0].reason || says('no-reference'),
+          reason: says('too-many-references', { text: reference.trim().slice(0, 30) }),
         });
-      const other = middle(others);
+      if (missing || read.length < wanted) return say(INCOMPLETE, 'one-reference');
+      if (read.flat().some(one => one.kind !== 'number'))
+        return say(REFUSED, 'check-reference', { reason: says('no-reference') });
+      const others = read.map(middle);
       // The row of the accuracy table was chosen for about this value; the sheet's own table ends
       // there too.
-      const same = expected.n < 0n ? negate(other) : other,
-        size = abs(expected);
-      const near =
-        size.n === 0n
+      const size = abs(expected);
+      const isNear = other => {
+        const same = expected.n < 0n ? negate(other) : other;
+        return size.n === 0n
           ? compare(abs(same), multiply(exact(point.range), AT_ZERO)) <= 0
           : compare(same, multiply(size, LOWEST)) >= 0 &&
             compare(same, multiply(size, HIGHEST)) < 0;
-      if (!near)
+      };
+      if (!others.every(isNear))
         return say(REFUSED, 'check-reference', {
           reason: says('reference-far', { about: pretty(point.apply) }),
         });
-      expected = other;
+      expected = middle(others.map(value => ({ value })));
     }
     const slope = point.slope === null ? null : exact(point.slope);
     const tolerance =
