@@ -226,6 +226,13 @@ def test_the_demo_has_no_problems():
     assert loading.load_shop(ROOT / "procedures").problems == []
 
 
+def test_a_record_with_an_error_in_it_is_not_said_to_be_missing(command):
+    """`report` of its name says its error."""
+    code, out, err = command("report", "broken", **{"records/broken.yaml": "record: ["})
+    assert (code, out) == (1, "")
+    assert "records/broken.yaml:1:" in err and "no such record" not in err
+
+
 # ---------------------------------------------------------------- limits
 
 def test_limits_answers_in_five_lines(command):

@@ -2,17 +2,15 @@
 
 from __future__ import annotations
 
-from fractions import Fraction
 from itertools import combinations, pairwise
 
-from builder.file_rules import meter_parts
+from builder.file_rules import displays, meter_parts
 from builder.file_rules.saying import Say, a, dimension, named_as_file, say_into
 from builder.files.problems import WARNING, Problem, Wrong
 from builder.files.yaml_text import Document
 from builder.formats.fields import Span
 from builder.formats.meter import FunctionEntry, Meter, RangeEntry
-from builder.numbers import exact_text, units
-from builder.numbers.units import Quantity
+from builder.numbers import exact_text
 from builder.procedure import meter_function
 
 
@@ -56,7 +54,7 @@ def _specification(say: Say, meter: Meter) -> None:
 
 def _function(say: Say, path: tuple, meter: Meter, function: FunctionEntry) -> None:
     kind = function.kind
-    if not function.ranges and not kind.may_lack_ranges:
+    if not function.ranges and not kind.may_lack_ranges and not say.lost(*path, "ranges"):
         say(path, "empty", f"'{function.title}' has no ranges",
             "a function without an accuracy table is 'continuity' or 'diode test'")
     _input_and_keys(say, path, meter, function)
@@ -175,66 +173,11 @@ def _range(say: Say, path: tuple, meter: Meter, function: FunctionEntry, given: 
     if right and temperature and any(q.unit != given.range.unit for q in same):
         say(path, "unit", "degC and degF stand in one range", "write one of them throughout")
         right = False
-    if right:
-        right = _display(say, path, function.display or meter.display, function, given)
+    counts_known = function.display or (say.has("display") and not say.lost(*path[:2], "display"))
+    if right and counts_known:
+        right = displays.counts_right(say, path, function.display or meter.display, function, given)
     _rows(say, path, function, given)
     return right
-
-
-def _display(say: Say, path: tuple, counts: int, function: FunctionEntry,
-             given: RangeEntry) -> bool:
-    step, full = given.resolution.value, given.range.value
-    digits = units.decimal_text(given.resolution.number).replace(".", "").strip("0")
-    if digits not in ("1", "2", "5"):
-        say((*path, "resolution"), "resolution", f"a display can't step by {given.resolution}",
-            "the last digit steps by 1, 2 or 5")
-        return False
-    if (full / step).denominator != 1 or full / step < 2:
-        say((*path, "resolution"), "resolution",
-            f"{given.range} is not a whole number of steps of {given.resolution}",
-            f"with {counts} counts a {given.range} range commonly resolves "
-            f"{_common_step(given.range, counts)}")
-        return False
-    highest = meter_function.highest_reading(given)
-    if given.highest_reading and (highest / step).denominator != 1:
-        say((*path, "highest_reading"), "resolution",
-            f"{given.highest_reading} is not a whole number of steps of {given.resolution}",
-            "a display can't show it")
-        return False
-    if highest / step > counts:
-        say((*path, "highest_reading" if given.highest_reading else "resolution"), "counts",
-            f"the range would count to {highest / step}, the display counts to {counts}",
-            f"with {counts} counts a {given.range} range commonly resolves "
-            f"{_common_step(given.range, counts)}; "
-            "a function that counts further has its own 'display'")
-        return False
-    if given.up_range and given.up_range.value > highest + step:
-        say((*path, "up_range"), "order",
-            "the meter would leave the range beyond its highest reading", "check 'up_range'")
-    finer = function.ranging != "manual" and full / step * 10 <= counts
-    if finer:
-        say((*path, "resolution"), "resolution",
-            f"with {counts} counts a {given.range} range could resolve ten times finer than "
-            f"{given.resolution}",
-            f"commonly {_common_step(given.range, counts)}; leave it if the data sheet says so",
-            severity=WARNING)
-    if function.ranging == "manual" and (given.up_range or given.down_range):
-        say((*path, "up_range" if given.up_range else "down_range"), "order",
-            "this function doesn't change its range by itself",
-            "delete the key, or 'ranging: manual'")
-    lowest = meter_function.lowest_specified(given)
-    if lowest is not None and lowest >= highest:
-        say((*path, "lowest"), "order", "the lowest specified value is above the highest reading")
-    return True
-
-
-def _common_step(name: Quantity, counts: int) -> str:
-    step = Fraction(1)
-    while name.number / step > counts:
-        step *= 10
-    while name.number / (step / 10) <= counts:
-        step /= 10
-    return f"{units.decimal_text(step)} {name.unit.ascii}"
 
 
 def _rows(say: Say, path: tuple, function: FunctionEntry, given: RangeEntry) -> None:
@@ -243,7 +186,9 @@ def _rows(say: Say, path: tuple, function: FunctionEntry, given: RangeEntry) -> 
         say((*path, "accuracy"), "empty", "the range has no accuracy", "such as '0.5 % + 3 counts'")
     for k, row in enumerate(given.accuracy):
         row_path, right = (*path, "accuracy", k), True
-        if kind.is_ac and row.frequency is None:
+        if say.lost(*row_path, "frequency"):
+            right = False
+        elif kind.is_ac and row.frequency is None:
             say(row_path, "frequency",
                 f"an accuracy of {function.function} holds for some frequencies only",
                 "write a row: '{frequency: 40 Hz to 1 kHz, within: 1.2 % + 5 counts}'")
@@ -273,7 +218,8 @@ def _rows(say: Say, path: tuple, function: FunctionEntry, given: RangeEntry) -> 
                 "apply",
                 "check the ends of the rows, if that is not what the data sheet says",
                 severity=WARNING)
-    if kind.is_ac and given.lowest is None and any(row.values is None for row in given.accuracy):
+    if (kind.is_ac and given.lowest is None and not say.lost(*path, "lowest")
+            and any(row.values is None for row in given.accuracy)):
         say((*path, "range"), "lowest",
             f"the {given.range} range doesn't say from which value on its accuracy holds",
             "AC accuracy commonly starts at 5 or 10 % of range: write 'lowest: 5 % of range' if "

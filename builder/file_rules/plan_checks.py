@@ -27,14 +27,14 @@ def checks(say: Say, plan: Plan, meter: Meter | None, meter_is_whole: bool) -> N
             say((*path, "unit"), "missing",
                 "a unit stands here, but nothing says what to write down",
                 "add 'write', such as 'write: lowest', or delete 'unit'")
-        if meter and check.covers:
-            _covers(say, path, check.covers, meter)
+        if whole and check.covers:
+            _covers(say, path, check.covers, whole)
     for i, left in enumerate(plan.left_out):
         _left_out(say, ("left_out", i), left, plan, whole)
 
 
 def _own(say: Say, path: tuple, check: PlannedCheck, meter: Meter | None) -> None:
-    lacking = [key for key in _OWN if not getattr(check, key)]
+    lacking = [key for key in _OWN if not getattr(check, key) and not say.lost(*path, key)]
     if {"when", "do", "good"} <= set(lacking):
         say((*path, "check"), "no-check", f"'{check.check}' is not a check that the builder knows",
             nearest(check.check, CHECKS) + " Your own check needs 'when', 'do', 'good', 'stops' "

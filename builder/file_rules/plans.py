@@ -29,11 +29,11 @@ def plan(document: Document, plan: Plan, meters: dict[str, Meter], standards: di
             say(("standards", i), "no-standard", f"there is no standard '{name}'",
                 nearest(name, standards))
     meter = meters.get(plan.meter)
-    plan_checks.checks(say, plan, meter, f"meters/{plan.meter}" not in broken)
+    meter_is_whole = f"meters/{plan.meter}" not in broken
+    plan_checks.checks(say, plan, meter, meter_is_whole)
     _leads(say, plan)
     if meter is None:
         return problems
-    meter_is_whole = f"meters/{plan.meter}" not in broken
     if dimension(say, ("ambient",), plan.ambient, "[temperature]", "'ambient'",
                  "such as '20 to 26 degC'") and meter_is_whole:
         problems += ambient.problems(document, plan, meter)

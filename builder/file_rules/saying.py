@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
 
 from builder.files.problems import Problem
 from builder.files.yaml_text import Document
@@ -12,13 +12,26 @@ from builder.numbers import units
 from builder.numbers.unit_table import BY_DIMENSION
 from builder.numbers.units import Quantity, kind_of, needs
 
-Say = Callable[..., None]
+class Say:
+    """Says what is wrong with a document, and knows what of it a mistake had left out: whatever
+    follows from that is no mistake of its own."""
+
+    def __init__(self, document: Document, problems: list[Problem]) -> None:
+        self.document, self.problems = document, problems
+
+    def __call__(self, path: tuple, code: str, sentence: str, hint: str = "", **more) -> None:
+        self.problems.append(self.document.problem(path, code, sentence, hint, **more))
+
+    def lost(self, *path: str | int) -> bool:
+        return self.document.lost(path)
+
+    def has(self, key: str) -> bool:
+        """Whether a key of the file's head holds what its author wrote, and no stand-in."""
+        return self.document.has(key) and not self.document.lost((key,))
 
 
 def say_into(document: Document, problems: list[Problem]) -> Say:
-    def say(path: tuple, code: str, sentence: str, hint: str = "", **more) -> None:
-        problems.append(document.problem(path, code, sentence, hint, **more))
-    return say
+    return Say(document, problems)
 
 
 def nearest(word: str, known: Iterable[str]) -> str:

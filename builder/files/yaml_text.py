@@ -7,15 +7,15 @@ and invisible control characters are refused.
 
 from __future__ import annotations
 
-import re
-import unicodedata
 from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
 import yaml
 
+from builder.files import yaml_slips
 from builder.files.problems import Place, Problem
+from builder.files.yaml_slips import is_invisible
 
 _Loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 
@@ -37,6 +37,7 @@ class Node:
     start: tuple[int, int]
     end: tuple[int, int]
     key: tuple[tuple[int, int], tuple[int, int]] | None = None
+    lost: frozenset = frozenset()   # keys and positions that `without` left out of it
 
     def plain(self):
         if isinstance(self.value, dict):
@@ -61,6 +62,21 @@ class Document:
     def has(self, key: str) -> bool:
         """Whether the file has the key, even if what stands there was left out for its mistakes."""
         return isinstance(self.whole.value, dict) and key in self.whole.value
+
+    def lost(self, path: Path_) -> bool:
+        """Whether a mistake had this key left out, or a part of the list that stands there: what
+        follows from its absence is no mistake of its own."""
+        node = self.root
+        for step in path:
+            if step in node.lost:
+                return True
+            inner = node.value
+            if isinstance(inner, dict) and step in inner or (
+                    isinstance(inner, list) and isinstance(step, int) and step < len(inner)):
+                node = inner[step]
+            else:
+                return False
+        return isinstance(node.value, list) and bool(node.lost)
 
     def place(self, path: Path_ = (), of_key: bool = False) -> Place:
         """The place of the value at `path`, or of the nearest thing around it that exists."""
@@ -103,18 +119,13 @@ class Document:
                 value = [pruned(inner, (*path, i)) for i, inner in enumerate(node.value)
                          if (*path, i) not in paths]
             else:
-                value = node.value
-            return Node(value, node.start, node.end, node.key)
+                return node
+            gone = {step[-1] for step in paths if step[:-1] == path and step}
+            return Node(value, node.start, node.end, node.key, node.lost | gone)
 
         smaller = Document(self.file, "", pruned(self.root, ()))
         smaller.lines, smaller.whole = self.lines, self.whole
         return smaller
-
-
-def is_invisible(character: str) -> bool:
-    """Control characters, marks that turn the direction of writing, and what no file should
-    hold."""
-    return unicodedata.category(character) in ("Cc", "Cf", "Zl", "Zp", "Cs", "Co")
 
 
 class _NotPlain(Exception):
@@ -181,28 +192,13 @@ def parse(text: str, shown: str) -> tuple[Document | None, list[Problem]]:
         return None, [Problem(document._at(refused.start, refused.end), refused.code,
                               refused.sentence, refused.hint)]
     except yaml.YAMLError as error:
-        mark = getattr(error, "problem_mark", None) or getattr(error, "context_mark", None)
-        start = (mark.line, mark.column) if mark else (0, 0)
+        known = vars(error)
+        opened, gave_up = ((mark.line, mark.column) if (mark := known.get(name)) else None
+                           for name in ("context_mark", "problem_mark"))
         document = Document(shown, text, Node("", (0, 0), (0, 0)))
-        sentence = "not readable as YAML: " + (getattr(error, "problem", None)
-                                               or "something is misplaced")
-        hint = "check the indentation, and that text with ':' or '#' in it stands in quotes"
-        opened = getattr(error, "context_mark", None)
-        context = getattr(error, "context", None) or ""
-        if "quoted scalar" in context and re.search(r"escape|hexa?decimal", sentence):
-            sentence, hint = (
-                "in double quotation marks a backslash begins a sign of its own, and no such sign "
-                "is known", "write it in single quotation marks, where a backslash is just that")
-        elif opened and "quoted scalar" in context:
-            start = opened.line, opened.column
-            sentence, hint = ("a quotation mark opens here and is not closed",
-                              "close it on the same line")
-        elif opened and "flow" in context and opened.line != start[0]:
-            hint = (
-                f"the bracket that opens in line {opened.line + 1} may lack its end, a comma or a "
-                "colon")
-        if "'\\t'" in sentence or "\t" in document.lines[min(start[0], len(document.lines) - 1)]:
-            hint = "indent with spaces; YAML takes no tabs"
+        start, sentence, hint = yaml_slips.told(
+            document.lines, gave_up or opened or (0, 0), opened, known.get("problem") or "",
+            known.get("context") or "")
         place = document._at(start, (start[0], start[1] + 1))
         return None, [Problem(place, "yaml", sentence, hint)]
     return Document(shown, text, root), []

@@ -14,9 +14,11 @@ from builder.files.problems import Wrong
 from builder.formats.fields import exact
 from builder.numbers.units import Quantity, Unit, kind_of, split_number, unit
 
-_READING = {"", "of reading", "of rdg", "rdg", "reading", "of value"}
+_READING = {"", "of reading", "of rdg", "rdg", "rd", "of rd", "reading", "of value"}
 _RANGE = {"of range", "range", "of rng", "rng"}
-_COUNTS = {"count", "counts", "digit", "digits", "dgt", "dgts", "lsd", "d", "ct", "cts"}
+_COUNTS = {"count", "counts", "digit", "digits", "dgt", "dgts", "dig", "dgs", "lsd", "lsds", "d",
+           "ct", "cts", "cnt", "cnts", "c"}
+_FULL_SCALE = {"full scale", "full-scale", "fs", "f.s", "f.s."}
 _HINT = "for example '0.5 % + 3 counts', '0.05 % of reading + 0.01 % of range' or '50 ppm + 20 uV'"
 
 
@@ -61,7 +63,9 @@ class AccuracyText:
 
 @lru_cache(maxsize=4096)
 def accuracy(text: str) -> AccuracyText:
+    _refuse_beyond_words(text)
     body = re.sub(r"^\s*(±|\+/-|\+-)\s*", "", text).strip()
+    body = re.sub(r"\[(.*)\]", r"(\1)", body)
     if body.count("(") == body.count(")"):
         body = re.sub(r"[()]", " ", body).strip()
     body = re.sub(r"(?<=[a-z])\.(?=\s|$)", "", body)  # "rdg." and "dgt."
@@ -77,6 +81,30 @@ def accuracy(text: str) -> AccuracyText:
     if all((v.value if isinstance(v, Quantity) else v) == 0 for v in terms.values()):
         raise Wrong(f"'{text}' leaves no tolerance at all", _HINT)
     return AccuracyText(text=text, **terms)
+
+
+# What data sheets say and no sum of terms can: how a text shows it, what is said, what to do.
+_BESIDE = (
+    (r"^[^0-9]*\b(?:unspecified|not specified|unspec|n\.?/?a\.?|none)\b|^\s*[-–—]+\s*$",
+     "is no accuracy: the data sheet states none here",
+     "leave the row out, and plan a point there as an observation: 'observe: …'"),
+    (r"\b(?:typ\.?|typical(?:ly)?|nominal|approx\.?)(?=\s|$|[0-9])",
+     "is a typical figure, which gives no limit",
+     "leave the row out, and plan a point there as an observation: 'observe: …'"),
+    (r"(?:^\s*\+\s*[0-9].*|[0-9%a-zA-Z)\]]\s*/?\s*)(?<![0-9][eE])[-−–—]\s*[0-9.]",
+     "differs up and down, or has a negative term, and limits stand evenly around a value here",
+     "leave the row out, and plan a point there as an observation: 'observe: …'"),
+    (r"(?:/|\bper\b)\s*[kM]?Hz\b", "grows with the frequency, which no term here does",
+     "write rows by 'frequency', each with its worst accuracy, if the data sheet allows that"),
+    (r"(?:/|\bper\b)\s*(?:°|deg|K\b)", "grows with the temperature, which no term here does",
+     "write 'temperature_coefficient' under 'specification'"),
+)
+
+
+def _refuse_beyond_words(text: str) -> None:
+    for sign, says, hint in _BESIDE:
+        if re.search(sign, text, re.I):
+            raise Wrong(f"'{text}' {says}", hint)
 
 
 def _term(part: str, text: str) -> tuple[str, Fraction | Quantity]:
@@ -96,7 +124,7 @@ def _term(part: str, text: str) -> tuple[str, Fraction | Quantity]:
             return "of_range", number * per
         if of in _READING:
             return ("bare_percent" if not of and per == 1 else "of_reading"), number * per
-        if of in ("of full scale", "full scale", "fs", "of fs", "f.s", "of f.s"):
+        if of.removeprefix("of ") in _FULL_SCALE:
             raise Wrong(f"'{part}': full scale may mean the range's name or its highest reading",
                         "write '% of range', and 'base: 20 A' on the range if the data sheet means "
                         "another value than its name")

@@ -47,6 +47,9 @@ def one_of(words: Iterable[str]) -> GetPydanticSchema:
 
 
 def _text(value: str) -> str:
+    if value[0] in "“”„" or value[-1] in "“”":
+        raise Wrong(f"'{value[:60]}' stands in curly quotation marks, which quote nothing",
+                    "write straight ones, or none")
     if len(value) > 400:
         raise Wrong("the text is longer than 400 characters",
                     "a sheet has little room: say it shorter")
@@ -82,6 +85,12 @@ def _boolean(value: str) -> bool:
 
 
 def counts(text: str) -> int:
+    if re.search(r"\bdigits?$", text.strip(), re.I):
+        raise Wrong(f"'{text}' says how many digits there are, not how far the display counts",
+                    "write the highest count, such as '6000 counts'")
+    if re.match(r"\s*[0-9]+[,'’.][0-9]{3}\b", text):
+        raise Wrong(f"'{text}': between thousands stands a blank or nothing",
+                    "write for example '6000 counts' or '20 000 counts'")
     try:
         number, rest = units.split_number(text)
     except Wrong:
@@ -120,17 +129,16 @@ def span(text: str) -> Span:
     """`40 Hz to 1 kHz`, `18 to 28 degC` or `23 ± 5 degC`."""
     if "±" in text or "+/-" in text:
         middle, half = re.split(r"\s*(?:±|\+/-)\s*", text, maxsplit=1)
-        width = units.quantity(half)
         number, rest = units.split_number(middle)
+        bare, unit = units.split_number(half)   # the unit may stand at either number
+        width = units.quantity(half) if unit or not rest else Quantity(bare, units.unit(rest))
         if (rest and units.unit(rest) != width.unit) or width.number <= 0:
             raise Wrong(f"'{text}' is not a span", "such as '23 ± 5 degC', or write 'A to B'")
         return Span(Quantity(number - width.number, width.unit),
                     Quantity(number + width.number, width.unit))
     parts = re.split(r"\s+to\s+", text)
     if len(parts) != 2:
-        raise Wrong(f"'{text}' is not a span",
-                    "write 'A to B' with a unit, such as '40 Hz to 1 kHz', '18 to 28 degC' or '0 "
-                    "to 75 %'")
+        raise _no_span(text)
     high = units.quantity(parts[1])
     number, rest = units.split_number(parts[0])
     low = Quantity(number, units.unit(rest) if rest else high.unit)
@@ -147,6 +155,23 @@ def span(text: str) -> Span:
         raise Wrong(f"'{text}' runs from high to low",
                     f"write '{Span(high, low)}' if the two are exchanged")
     return Span(low, high)
+
+
+def _no_span(text: str) -> Wrong:
+    """Why a text without 'to' in it is no span, and how it is written."""
+    such = "such as '40 Hz to 1 kHz', '18 to 28 degC' or '0 to 75 %'"
+    if re.match(r"\s*(?:[<>≤≥=]|up to|below|above|from|under|over)", text, re.I):
+        return Wrong(f"'{text}' is not a span: one end is open",
+                     "write both ends, as 'A to B', " + such)
+    ends = re.fullmatch(r"(.*[^\s–—‐‑‒-])\s*(?:-|[–—‐‑‒~]|…|\.\.\.?)\s*([0-9.].*)", text)
+    if ends:
+        written = f"{ends[1].strip()} to {ends[2].strip()}"
+        try:
+            span(written)
+        except Wrong:
+            return Wrong(f"'{text}' is not a span: a dash may be a minus", "'A to B', " + such)
+        return Wrong(f"'{text}' is not a span: a dash may be a minus", f"write '{written}'")
+    return Wrong(f"'{text}' is not a span", "write 'A to B' with a unit, " + such)
 
 
 def _above_zero(text: str) -> Quantity:

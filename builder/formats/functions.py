@@ -3,6 +3,8 @@ limits."""
 
 from __future__ import annotations
 
+import difflib
+import re
 from dataclasses import dataclass
 
 from builder.compute.exact.order import CURRENT, INPUTS, THERMOCOUPLES, VOLTAGE
@@ -65,3 +67,20 @@ KINDS = {kind.name: kind for kind in (
                  not_planned="the diode test sources a current itself; check it with a known "
                              "diode"),
 )}
+
+
+# What meters do and no accuracy table of a file here can hold, by what its name has in it.
+_NOT_HERE = r"in-?rush|peak|contact|phase|\bdb|decibel|harmonic|insulation|humidity|light|noise"
+
+
+def hint(name: str) -> str:
+    """What to do about a function that isn't known here; "" where any of them may be meant."""
+    known = next((one for one in sorted(KINDS, key=len, reverse=True)
+                  if re.search(rf"(?<!\w){re.escape(one)}(?!\w)", name, re.I)), None)
+    if known:
+        return f"write 'function: {known}' with 'name: {name}' beside it"
+    if re.search(_NOT_HERE, name, re.I):
+        return ("no limits of it can be computed here: leave it out of the file, and plan a check "
+                "of your own for it")
+    near = difflib.get_close_matches(name, KINDS, 1, 0.75)
+    return f"did you mean '{near[0]}'?" if near else "one of: " + ", ".join(KINDS)

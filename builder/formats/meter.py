@@ -2,71 +2,19 @@
 
 from __future__ import annotations
 
-import re
-from dataclasses import dataclass
-from fractions import Fraction
 from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, ConfigDict, Field
 
 from builder.compute.exact.thermocouple import TYPES
-from builder.files.problems import Wrong
 from builder.formats.accuracy import AccuracyField
 from builder.formats.fields import (Counts, OneOrMore, PositiveAmount, Slug, SpanText, Strict, Text,
-                                    YesNo, exact, one_of)
+                                    YesNo, one_of)
 from builder.formats.functions import KINDS
-from builder.numbers import units
+from builder.formats.meter_texts import CoefficientField, CrestFactor, LowestField
 from builder.numbers.units import Quantity
 
 KindName = Annotated[str, one_of(KINDS)]
-
-
-@dataclass(frozen=True, slots=True)
-class Lowest:
-    """The lowest specified value: a share of the range, or an amount."""
-
-    text: str
-    percent_of_range: Fraction | None = None
-    amount: Quantity | None = None
-
-
-def _lowest(text: str) -> Lowest:
-    number, rest = units.split_number(text)
-    if number <= 0:
-        raise Wrong(f"'{text}' must be above zero")
-    if re.fullmatch(r"%\s*of\s*range", rest):
-        return Lowest(text, percent_of_range=number)
-    return Lowest(text, amount=units.quantity(text))
-
-
-LowestField = Annotated[Lowest, *exact(_lowest, examples=["5 % of range", "30 mV"])]
-
-
-@dataclass(frozen=True, slots=True)
-class Coefficient:
-    """A fraction of the accuracy per degree beyond the reference band."""
-
-    fraction: Fraction
-    unit: units.Unit
-
-
-def _coefficient(text: str) -> Coefficient:
-    number, rest = units.split_number(text)
-    match = re.fullmatch(r"(%\s*)?(?:of (?:the )?accuracy\s*)?(?:per|/)\s*(\S+)", rest)
-    if not match or number < 0:
-        raise Wrong(f"'{text}' is not a fraction of the accuracy per degree",
-                    "write '0.1 per degC' where the data sheet says 0.1 × (specified accuracy) per "
-                    "degC beyond the band")
-    if match[1]:
-        raise Wrong(f"'{text}' may mean percent of the reading or percent of the accuracy",
-                    "write the fraction of the accuracy, such as '0.1 per degC'")
-    per = units.unit(match[2])
-    if not per.is_temperature:
-        raise Wrong(f"'{text}' is not per degree", "write for example '0.1 per degC'")
-    return Coefficient(number, per)
-
-
-CoefficientField = Annotated[Coefficient, *exact(_coefficient, examples=["0.1 per degC"])]
 
 
 class RowEntry(Strict):
@@ -83,16 +31,6 @@ class RowEntry(Strict):
 
 def _rows(value):
     return [{"within": value}] if isinstance(value, str) else value
-
-
-def _crest_factor(text: str) -> Fraction:
-    number = units.plain_number(text, "a crest factor")
-    if not 1 <= number <= 20:
-        raise Wrong(f"'{text}' is no crest factor", "the peak over the r.m.s. value, such as '3'")
-    return number
-
-
-CrestFactor = Annotated[Fraction, *exact(_crest_factor, type=["number", "string"], examples=[3])]
 
 
 class RangeEntry(Strict):
@@ -268,8 +206,11 @@ class Meter(Strict):
     maker: Text = Field(description="Who makes it.")
     note: Text | None = Field(None, description="Printed with the meter's table.")
     display: Counts = Field(description="How far the display counts, such as '6000 counts'.")
-    specification: Specification
-    rated: Rated
+    specification: Specification = Field(
+        description="Where the table was read and what it holds for, such as '{source: data sheet, "
+        "issue 3, holds: 18 to 28 degC}'.")
+    rated: Rated = Field(
+        description="What the meter bears, such as '{between_terminals: 600 V, CAT III: 600 V}'.")
     jacks: list[Text] = Field(default_factory=list,
                               description="All jacks as they stand on the meter, from left to "
                               "right, for the drawings.")
@@ -280,7 +221,8 @@ class Meter(Strict):
     auto_power_off: Text | None = Field(
         None, description="How it is kept from switching itself off, such as 'hold HOLD while you "
         "switch on'; a step of the sheet.")
-    functions: list[FunctionEntry]
+    functions: list[FunctionEntry] = Field(
+        description="What it measures, each with its ranges: '- function: DC voltage'.")
 
     @property
     def has_current_jacks(self) -> bool:

@@ -194,11 +194,12 @@ def _coverage(text: str) -> Fraction:
 class AcceptedShortfall(Strict):
     """Something that the plan accepts about a standard, with the reason that the page prints."""
 
-    what: Literal["overdue", "out of reach", "below minimum TUR"]
+    what: Literal["overdue", "out of reach", "below minimum TUR"] = Field(
+        description="Overdue, out of reach, or below minimum TUR.")
     function: Text | None = Field(None, description="Only for this function.")
     range: Amount | None = Field(None, description="Only for this range.")
     standard: Slug | None = Field(None, description="Only for this standard.")
-    because: Text
+    because: Text = Field(description="The reason; the sheet prints it.")
 
 
 def _interval(text: str) -> str:
@@ -226,9 +227,11 @@ class Plan(Strict):
 
     plan: Slug = Field(description="The file's name without '.yaml'.")
     title: Text = Field(description="Heads the sheet, such as 'Dunlin 60, yearly verification'.")
-    meter: Slug
-    standards: OneOrMore[Slug]
-    decision_rule: DecisionRule = Field(description="How a reading is judged.")
+    meter: Slug = Field(description="The meter, by its file's name.")
+    standards: OneOrMore[Slug] = Field(
+        description="The standards by their files' names, the one to prefer first.")
+    decision_rule: DecisionRule = Field(
+        description="How a reading is judged: " + ", ".join(RULES) + ", or 'guard band of 0.8 U'.")
     outcomes: Literal["two", "four"] = Field("two",
                                              description="'four' adds conditional pass and "
                                              "conditional fail on both sides of the tolerance "

@@ -76,7 +76,7 @@ StatedField = Annotated[Stated, *exact(_stated, anyOf=[
 class ByInterval(Strict):
     since: DurationField = Field(
         description="The longest time since calibration, such as '90 days'.")
-    within: AccuracyField
+    within: AccuracyField = Field(description="The uncertainty, such as '50 ppm + 20 uV'.")
 
 
 def _by_interval(value):
@@ -153,7 +153,7 @@ class Output(Strict):
     zero: ZeroField = "leads"
     output_resistance: PositiveAmount | None = Field(
         None, description="Of a voltage, such as '50 ohm', where it matters.")
-    rows: list[OutputRow]
+    rows: list[OutputRow] = Field(description="'- {values: 0 V to 20 V, within: 50 ppm + 20 uV}'.")
 
     @property
     def what(self) -> str:
@@ -182,7 +182,8 @@ class Artifact(Strict):
     terminals: OneOrMore[Text] = TERMINALS
     stated: StatedField | None = STATED
     zero: ZeroField = "leads"
-    values: Annotated[list[CertifiedValue], AfterValidator(not_empty)]
+    values: Annotated[list[CertifiedValue], AfterValidator(not_empty)] = Field(
+        description="'- {nominal: 100 ohm, certified: 100.003 ohm, within: 5 mohm}'.")
 
     @property
     def what(self) -> str:
@@ -206,7 +207,8 @@ class Measure(Strict):
     method: Text | None = Field(None,
                                 description="How it measures, where that decides the value (a "
                                 "capacitance), such as 'charged by DC'.")
-    rows: list[MeasureRow]
+    rows: list[MeasureRow] = Field(
+        description="'- {values: 0 V to 10 V, within: 20 ppm, resolution: 1 uV}'.")
 
     @property
     def what(self) -> str:
@@ -243,12 +245,12 @@ class Standard(Strict):
                  "due": "2999-12-31", "stated": "k = 2", "outputs": []}
 
     standard: Slug = Field(description="The file's name without '.yaml'.")
-    name: Text
+    name: Text = Field(description="As the shop calls it.")
     kind: Annotated[str, one_of(HOLDS)] = Field(
         description="A source has 'outputs', an artifact has 'artifacts' with certified values, a "
         "reference meter has 'measures', a coil has 'coil'.")
     description: Text = Field(description="What it is, in a few words.")
-    maker: Text
+    maker: Text = Field(description="Who makes it.")
     note: Text | None = None
     certificate: Text = Field(description="The certificate's number.")
     issuer: Text | None = Field(None, description="Who issued the certificate.")

@@ -14,6 +14,7 @@ from pydantic_core import ErrorDetails
 from builder.files import yaml_text
 from builder.files.problems import Problem
 from builder.files.yaml_text import Document
+from builder.formats import functions
 from builder.formats.fields import EMPTY, Strict
 
 MOST_AT_ONCE = 300    # problems in one round; who has more mends these first
@@ -48,6 +49,7 @@ def validate(kind: type[Model],
                     if head in stand_ins or head not in kind.STAND_INS:
                         return None, document, problems, False
                     stand_ins[head] = kind.STAND_INS[head]
+                    doomed.add((head,))
             whole = False
             document = document.without(doomed)
     return None, document, problems, False
@@ -79,8 +81,26 @@ def _problems(kind: type[Strict], document: Document, refused: ValidationError,
               first_try: bool) -> list[Problem]:
     """In our words, without those that only follow from another."""
     errors = _errors(refused)
+    cut = _cut_by_a_comma(document, errors)
     return [_worded(kind, document, error) for error in errors
-            if not _follows_from_another(kind, error, errors, first_try)]
+            if not any(tuple(error["loc"][:len(value)]) == value for value in cut)
+            and not _follows_from_another(kind, error, errors, first_try)]
+
+
+def _cut_by_a_comma(document: Document, errors: list[ErrorDetails]) -> set[tuple]:
+    """Values that lost their end to a key that only a comma made, such as '0' of '0,5 %': the key
+    is the mistake."""
+    cut = set()
+    for error in errors:
+        *parent, name = error["loc"] or ("",)
+        if error["type"] == "extra_forbidden" and _made_by_a_comma(str(name)):
+            keys = list(_value(document, tuple(parent)))
+            cut.add((*parent, keys[keys.index(name) - 1]))
+    return cut
+
+
+def _made_by_a_comma(key: str) -> bool:
+    return key[:1].isdigit() or key[-1:] in "“”"
 
 
 def _follows_from_another(kind: type[Strict], error: ErrorDetails, errors: list[ErrorDetails],
@@ -95,7 +115,16 @@ def _follows_from_another(kind: type[Strict], error: ErrorDetails, errors: list[
     unknown = [str(other["loc"][-1]) for other in errors
                if other["type"] == "extra_forbidden" and list(other["loc"][:-1]) == parent]
     known = _known_keys(kind, tuple(parent))
-    return any(difflib.get_close_matches(word, known, 1, 0.5) == [name] for word in unknown)
+    return any(_meant(word, known) == name for word in unknown)
+
+
+def _meant(word: str, known: list[str]) -> str | None:
+    """The key that a word stands for: misspelt, or with its value behind it for want of a colon or
+    a blank."""
+    first = re.match(r"\w+", word)
+    if first and first[0] in known:
+        return first[0]
+    return next(iter(difflib.get_close_matches(word, known, 1, 0.5)), None)
 
 
 def _to_leave_out(kind: type[Strict], document: Document, error: ErrorDetails) -> tuple:
@@ -141,9 +170,17 @@ def _worded(kind: type[Strict], document: Document, error: ErrorDetails) -> Prob
             near = ([roman] if roman in known
                     else difflib.get_close_matches(str(last), known, 1, 0.5))
             hint = f"did you mean '{near[0]}'?" if near else "known here: " + ", ".join(known)
+            run_on = re.fullmatch(r"(\w+)(:|\s)\s*(\S.*)", str(last))
+            if run_on and run_on[1] in known:
+                lacks, behind = ("blank", ":") if run_on[2] == ":" else ("colon", "")
+                return document.problem(path, "unknown-key",
+                                        f"a {lacks} is missing behind '{run_on[1]}{behind}'",
+                                        f"write '{run_on[1]}: {run_on[3]}'", of_key=True)
             if str(last)[:1].isdigit():
                 hint = ("a comma between brackets begins a new key: decimals take a point, as in "
                         "'0.5 %'")
+            elif str(last)[-1:] in "“”":
+                hint = "curly quotation marks quote nothing: write straight ones"
             elif last in ("from", "to") and "within" in known:
                 hint = ("write 'frequency: 40 Hz to 400 Hz', or 'values: 0.6 V to 3 V' for a part "
                         "of the range")
@@ -156,8 +193,10 @@ def _worded(kind: type[Strict], document: Document, error: ErrorDetails) -> Prob
         case "literal_error":
             expected = error["ctx"]["expected"].replace(" or ", ", ").replace("'", "").split(", ")
             value = str(_value(document, path))
+            hint = functions.hint(value) if last == "function" else ""
             near = difflib.get_close_matches(value, expected, 1, 0.5)
-            hint = f"did you mean '{near[0]}'?" if near else "one of: " + ", ".join(expected)
+            hint = hint or (f"did you mean '{near[0]}'?" if near
+                            else "one of: " + ", ".join(expected))
             return document.problem(path, "choice",
                                     f"'{value[:60]}' is not one of the words used here", hint)
         case "list_type":

@@ -14,14 +14,14 @@ class Withdrawn(Strict):
     """A meter that isn't used any more: lost, scrapped or given away."""
 
     meter: Slug = Field(description="The meter's file.")
-    serial: Text
+    serial: Text = Field(description="Its serial number.")
     because: Text = Field(description="Such as 'lost overboard on 2026-04-02'.")
 
 
 class Authorised(Strict):
     """Somebody who may put their name to what stays."""
 
-    name: Text
+    name: Text = Field(description="As it stands under what is approved.")
     may: OneOrMore[Literal["approve", "finish", "review"]] = Field(
         description="'approve' sheets, 'finish' reports (and amend and withdraw them), 'review' "
         "the work of others.")

@@ -244,10 +244,12 @@ def find_example(shop: Shop, asked: AskedValue) -> MeterExample | PlanExample:
     """What is asked for by a meter or a plan."""
     name = asked.items[0] if asked.items else ""
     if name not in shop.plans and name not in shop.meters:
+        if waits := contents.unready(shop, f"meters/{name}", f"plans/{name}"):
+            raise waits
         raise NothingOfThatName(f"there is no meter and no plan '{name}'",
                                 nearest(name, [*shop.meters, *shop.plans]))
     kind = PlanExample if name in shop.plans else MeterExample
     if kind is PlanExample and name not in shop.procedures:
-        raise Wrong(f"the plan '{name}' has problems of its own", "mend its files")
+        contents.procedure(shop, name)
     refuse_unknown(asked, kind.NAMED)
     return kind(shop, asked)

@@ -13,13 +13,13 @@ from html import escape
 from pathlib import Path
 
 from builder.file_rules.saying import nearest
-from builder.files.problems import Place, Problem, Wrong
+from builder.files.problems import WARNING, Place, Problem, Wrong
 from builder.lessons import pictures
 from builder.lessons.asked import AskedValue, NothingOfThatName
 from builder.lessons.examples import Example, find_example
 from builder.lessons.values import shown
 from builder.shop import loading
-from builder.shop.contents import Shop
+from builder.shop.contents import Shop, Unready
 
 FOLDER = "lessons"
 # beside the shop's own folder: the demo's files, where a workshop has none of them any more
@@ -38,12 +38,27 @@ def read(source: Path, procedures: Path, shop: Shop) -> tuple[dict[str, str], li
     if not folder.is_dir():
         return {}, []
     shop, problems = _taught_from(procedures, shop)
-    pages = {}
+    pages, waiting = {}, Waiting()
     for path in sorted(folder.glob("*.md")):
-        pages[f"{FOLDER}/{path.name}"], found = fill(
-            path.read_text(encoding="utf-8-sig"), f"{source.name}/{FOLDER}/{path.name}", shop)
-        problems += found
-    return pages, problems
+        pages[f"{FOLDER}/{path.name}"], more = fill(
+            path.read_text(encoding="utf-8-sig"), f"{source.name}/{FOLDER}/{path.name}", shop,
+            waiting)
+        problems += more
+    return pages, problems + waiting.problems()
+
+
+class Waiting:
+    """The places that wait for a file with problems, which has told them itself: one line a file,
+    at the first of its places."""
+
+    def __init__(self) -> None:
+        self.places: dict[str, list[Place]] = {}
+
+    def problems(self) -> list[Problem]:
+        return [Problem(places[0], "lesson",
+                        f"{len(places)} place{'' if len(places) == 1 else 's'} in the lessons "
+                        f"wait{'s' if len(places) == 1 else ''} for {file}", "mend that file first",
+                        severity=WARNING) for file, places in self.places.items()]
 
 
 def _taught_from(procedures: Path, shop: Shop) -> tuple[Shop, list[Problem]]:
@@ -54,8 +69,10 @@ def _taught_from(procedures: Path, shop: Shop) -> tuple[Shop, list[Problem]]:
     return examples, list(examples.problems)
 
 
-def fill(text: str, file: str, shop: Shop) -> tuple[str, list[Problem]]:
-    """A page with every tag replaced; where one can't be, a mark stands in its place."""
+def fill(text: str, file: str, shop: Shop,
+         waiting: Waiting | None = None) -> tuple[str, list[Problem]]:
+    """A page with every tag replaced; where one can't be, a mark stands in its place. `waiting`
+    takes the places that only wait for another file, which are problems here without it."""
     problems: list[Problem] = []
     out, unknown = [], set()
 
@@ -65,14 +82,17 @@ def fill(text: str, file: str, shop: Shop) -> tuple[str, list[Problem]]:
             return _filled(shop, match[1], match[2], alone=line.strip() == match[0])
         except Wrong as wrong:
             hint = wrong.hint
+            place = Place(file, number, match.start() + 1, len(match[0]), line)
+            if isinstance(wrong, Unready) and waiting is not None:
+                waiting.places.setdefault(wrong.file, []).append(place)
+                return _MISSING
             if isinstance(wrong, NothingOfThatName):
                 if wrong.sentence in unknown:   # once a page is enough
                     return _MISSING
                 unknown.add(wrong.sentence)
                 hint = (f"{hint}; where the demo's files are gone, keep them in "
                         f"'{EXAMPLES}/' beside 'procedures/'").lstrip("; ")
-            problems.append(Problem(Place(file, number, match.start() + 1, len(match[0]), line),
-                                    "lesson", wrong.sentence, hint))
+            problems.append(Problem(place, "lesson", wrong.sentence, hint))
             return _MISSING
 
     for number, line in enumerate(text.splitlines(), 1):

@@ -188,6 +188,9 @@ def split_number(text: str) -> tuple[Fraction, str]:
     text = text.strip()
     match = _NUMBER.match(text)
     if not match or not (match["whole"] or match["part"]):
+        if re.match(r"[–—‐‑‒]\s*[0-9.]", text):
+            raise Wrong(f"'{text}' begins with a dash that is no minus",
+                        f"write '-{text[1:].strip()}' if a minus is meant")
         raise Wrong(f"'{text}' doesn't start with a number",
                     "write a number and a unit, such as '600 mV'")
     rest = text[match.end():]

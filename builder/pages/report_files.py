@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from builder.files import whole_files
+from builder.files import problems, whole_files
 from builder.files.problems import Place, Problem
 from builder.pages import report_pages
 from builder.records import judged_record, record_files
@@ -41,6 +41,10 @@ def _read(names: list[str],
         path = Path(name)
         if name in shop.records:
             records[name] = shop.records[name]
+            continue
+        own = [one for one in shop.record_problems if Path(one.place.file).stem == name]
+        if not path.is_file() and problems.errors(own):
+            wrong += own
             continue
         if not path.is_file():
             wrong.append(Problem(Place(name, 1, 1), "no-record",

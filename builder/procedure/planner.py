@@ -90,7 +90,7 @@ class Planner:
                 yield from self._recommended((*place, "apply", j), given, function, wanted, force)
                 continue
             for k, hertz in enumerate(given.frequency or [None]):
-                path = (*place, "frequency", k) if hertz is not None and k else (*place, "apply", j)
+                path = (*place, "frequency", k) if k else (*place, "apply", j)
                 yield from self._one(path, given, function, wanted, force, applied.value,
                                      hertz.value if hertz else None, applied.unit)
 
@@ -123,6 +123,8 @@ class Planner:
                 refused, applied=applied, hertz=hertz, unit=unit, names=function.names,
                 by_hand=function.given.ranging == "automatic",
                 clear=self._clear(given, function, refused, applied, hertz))
+            if refused.code == "frequency-outside" and path[-2] == "apply" and given.frequency:
+                path = (*path[:-2], "frequency", 0)
             self.document_problem(path, refused.code, sentence, hint)
             self.refused.add(function.title)
             return

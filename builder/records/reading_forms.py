@@ -65,7 +65,7 @@ class PaperForm(EntryReader):
             self.say(path, "list", f"the {what} of group {key} must be a list",
                      "in brackets, a comma between them, such as [0.0, 60.2, '-']")
         elif len(given) > len(steps):
-            self.say((*path, len(steps)), "too-many",
+            self.say((*path, self._second_on_a_line(path, len(given)) or len(steps)), "too-many",
                      f"group {key} has {len(steps)} step{'' if len(steps) == 1 else 's'}, "
                      f"{steps[0].step} to {steps[-1].step}, and {len(given)} {what} stand here",
                      "two tries at one step go into brackets of their own; decimals take a point, "
@@ -78,6 +78,13 @@ class PaperForm(EntryReader):
         else:
             return given
         return None
+
+    def _second_on_a_line(self, path: tuple, count: int) -> int | None:
+        """Where a form has a line for each step: the first entry that shares its line with the one
+        before it, as the 60 of '3,60' does. None where all stand on one line."""
+        lines = [self.document.place((*path, n)).line for n in range(count)]
+        return next((n for n in range(1, count) if lines[n] == lines[n - 1]),
+                    None) if len(set(lines)) > 1 else None
 
     def readings(self, given: dict, path: tuple) -> None:
         for key, line in given.items():

@@ -117,6 +117,8 @@ class EntryReader:
             write, by = text_of(entry.get("write")), text_of(entry.get("by"))
             entry = entry.get("good")
         answer = text_of(entry)
+        if answer is not None and answer.lower() in YES:
+            answer = answer.lower()     # a phone's keyboard begins with a capital
         if None in (answer, write, by) or answer not in ("", NOT_DONE, NOT_ON_THIS_METER, *YES):
             self.say(path, "answer",
                      f"step {check.step}: {'this' if answer is None else repr(answer[:40])} is "

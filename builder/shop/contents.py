@@ -49,26 +49,46 @@ class Shop:
         return [one for one in self.errors if one not in apart]
 
 
+class Unready(Wrong):
+    """What is asked about stands in a file that has problems; `file` is its name."""
+
+    def __init__(self, sentence: str, file: str):
+        super().__init__(sentence)
+        self.file = file
+
+
+def unready(shop: Shop, *names: str) -> Unready | None:
+    """Why nothing can be said of a meter, a plan or a standard, each as 'meters/dunlin-60': the
+    first of them whose file holds errors; None where none does."""
+    for name in names:
+        if name in shop.broken:
+            own = [p for p in shop.errors if p.place.file.endswith(f"{name}.yaml")]
+            file = own[0].place.file if own else f"{name}.yaml"
+            return Unready(f"the {name.split('/')[0].removesuffix('s')}'s file has problems:\n"
+                           + as_text(own), file)
+    return None
+
+
 def functions(shop: Shop, meter: str) -> dict[str, MeterFunction]:
     """The functions of a meter by its file's name or by its own; raises `Wrong` where there is no
     such meter, or its file isn't right."""
     slug = next((slug for slug, one in shop.meters.items()
                  if one.name.casefold() == meter.casefold()), meter)
     if slug not in shop.functions:
-        own = [p for p in shop.errors if p.place.file.endswith(f"meters/{slug}.yaml")]
-        raise Wrong("the meter's file has problems:\n" + as_text(own) if own
-                    else f"there is no meter '{meter}'",
-                    "" if own else nearest(meter, shop.functions))
+        raise unready(shop, f"meters/{slug}") or Wrong(f"there is no meter '{meter}'",
+                                                      nearest(meter, shop.functions))
     return shop.functions[slug]
 
 
 def procedure(shop: Shop, name: str) -> Procedure:
     """The procedure of a plan by its name; raises `Wrong` where there is none."""
     if name not in shop.procedures:
-        own = [p for p in shop.stopping if p.place.file.endswith(f"plans/{name}.yaml")]
-        raise Wrong("the plan has problems:\n" + as_text(own) if own
-                    else f"there is no procedure '{name}'",
-                    "" if own else nearest(name, shop.procedures))
+        plan = shop.plans.get(name)
+        needed = [f"plans/{name}"]
+        if plan:
+            needed += [f"meters/{plan.meter}", *(f"standards/{s}" for s in plan.standards)]
+        raise unready(shop, *needed) or Wrong(
+            f"there is no procedure '{name}'", nearest(name, shop.procedures))
     return shop.procedures[name]
 
 

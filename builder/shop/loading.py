@@ -56,6 +56,14 @@ def load_shop(folder: Path, plans: bool = True, kept: Cache | None = None) -> Sh
     shop.broken = broken
     for name, (document, meter) in documents["meters"].items():
         _keep(shop, "meters", name, meter, meter_rules.meter(document, meter), broken)
+    named: dict[str, str] = {}
+    for name, (document, meter) in documents["meters"].items():
+        first = named.setdefault(meter.name.casefold(), name)
+        if first != name and meter.name != "x":    # which stands in for one that couldn't be read
+            problem = document.problem(("name",), "twice",
+                                       f"'{meter.name}' is the name of meters/{first}.yaml too",
+                                       "give each meter a name of its own, as its sheets print it")
+            _keep(shop, "meters", name, meter, [problem], broken)
     for name, (document, standard) in documents["standards"].items():
         problems = standard_rules.standard(document, standard)
         _keep(shop, "standards", name, standard, problems, broken)
@@ -154,6 +162,12 @@ def _read(folder: Path, shop: Shop, kinds: list[str],
                                          f"the folder '{path.name}' is not read",
                                          "the folders are "
                                          + ", ".join([*KINDS, record_files.FOLDER, *FROZEN]),
+                                         severity="warning"))
+        elif path.is_file() and path.name != WORKSHOP and path.suffix in (".yaml", ".yml", ".json"):
+            shop.problems.append(Problem(Place(here + path.name, 1, 1), "file-name",
+                                         "this file is not read here",
+                                         f"is it {WORKSHOP}? Else move it into one of "
+                                         + ", ".join([*KINDS, record_files.FOLDER]),
                                          severity="warning"))
     for kind in kinds:
         for path in sorted((folder / kind).glob("*")) if (folder / kind).is_dir() else []:

@@ -66,7 +66,7 @@ def test_notation(text, reading, counts, of_range, fixed):
     ("0 % + 0 counts", "no tolerance"), ("0 V", "no tolerance"),
     ("0.5 % of full scale", "full scale"), ("0.5 % FS + 2 counts", "full scale"),
     ("0.5 % f.s.", "full scale"),
-    ("0.5 % of something", "percent of something"), ("0.5 % - 3 counts", "percent of something"),
+    ("0.5 % of something", "percent of something"), ("0.5 % - 3 counts", "negative term"),
     ("0.5 % or 3 counts, whichever is greater", "choice"), ("max 3 counts", "choice"),
     ("0,5 % + 3 counts", "comma"), ("0.5 % + 3 smoots", "smoots"), ("0.5.1 %", "not one number"),
     ("half a percent", "number"),

@@ -10,7 +10,7 @@ from pydantic import TypeAdapter, ValidationError
 
 from builder.files.problems import Wrong
 from builder.formats import fields
-from builder.formats.meter import Coefficient, _coefficient, _lowest
+from builder.formats.meter_texts import Coefficient, _coefficient, _lowest
 from builder.numbers.units import unit
 
 

@@ -251,7 +251,8 @@ def test_every_link_leads_somewhere(demo):
             if urlsplit(address).scheme or not link["href"]:
                 continue
             assert unquote(address) in files, (page, link["href"])
-            if place and not place.startswith("__"):
+            # "limits.html#meter=…" is a question to that page's script
+            if place and not place.startswith("__") and "=" not in place:
                 assert unquote(place) in places[unquote(address).removesuffix(".html")], (
                     page, link["href"])
 

@@ -101,12 +101,13 @@ def test_every_refusal_has_a_case():
 
 @pytest.mark.parametrize("code", CASES)
 def test_the_refusal_is_reached_at_its_place(code, tmp_path):
-    """The one problem stands at the point's value in the plan, in words that name value, range and
+    """The one problem stands at the point's value in the plan, or at its frequency, in words that name value, range and
     reason, with a hint."""
     found = refused(tmp_path, code)
     _, point, _, words, hints = CASES[code]
     assert (found.code, found.place.file) == (code, "procedures/plans/lapwing-yearly.yaml")
-    assert found.place.text[found.place.column - 1:].startswith(f'"{point["apply"]}"')
+    at = "frequency" if code == "frequency-outside" else "apply"
+    assert found.place.text[found.place.column - 1:].startswith(f'"{point[at]}"')
     sentence, hint = found.sentence.replace("\u00a0", " "), found.hint.replace("\u00a0", " ")
     assert all(word in sentence for word in words), sentence
     assert all(word in hint for word in hints), hint
