@@ -8,8 +8,9 @@ import json
 import re
 from pathlib import Path
 
+from builder.formats.sheet_data import PointData
 from builder.pages import report_pages
-from builder.records import paper_form, report_text
+from builder.records import paper_form, report_text, steps_form
 from builder.shop import loading
 from tests import small_shop as shops
 
@@ -77,29 +78,32 @@ def record(data: dict, readings: dict | None = None, checks: dict | None = None,
             "owner": "Invented Ferries",
             "condition": "clean", "done_by": "I. Marlow", "reviewed_by": "T. Askew",
             "issued": "2026-03-13",
-            "readings": {}, "checks": {},
+            "steps": {},
             "closed": {g["group"]: "0.0" for g in data["groups"] if g["hazard"]}}
-    for p in data["points"]:
-        made["readings"].setdefault(p["group"],
-                                    []).append(
-                                        readings.get(
-                                            p["step"],
-                                            readings.get(
-                                                p["id"],
-                                                GOOD.get(p["apply"], p["apply"].split(" ")[0]))))
     for c in data["checks"]:
-        made["checks"].setdefault(c["group"],
-                                  []).append(checks.get(c["step"], checks.get(c["check"], "yes")))
+        answer = checks.get(c["step"], checks.get(c["check"], "yes"))
+        made["steps"][f"{c['step']} {c['check']}"] = answer
+    for p in data["points"]:
+        made["steps"][key_of(p)] = reading_of(p, readings)
     return {name: value for name, value in (made | head).items() if value is not None}
+
+
+def key_of(point: dict) -> str:
+    """A point's line in a record."""
+    return f"{point['step']} {steps_form.name_of(PointData.model_validate(point))}"
+
+
+def reading_of(point: dict, readings: dict):
+    return readings.get(point["step"],
+                        readings.get(point["id"],
+                                     GOOD.get(point["apply"], point["apply"].split(" ")[0])))
 
 
 def phone(data: dict, readings: dict | None = None, **head) -> dict:
     """The same as a phone hands it over."""
-    short = record(data, readings)
     points = []
     for p in data["points"]:
-        n = [q["id"] for q in data["points"] if q["group"] == p["group"]].index(p["id"])
-        text = short["readings"][p["group"]][n]
+        text = reading_of(p, readings or {})
         tries = (
             [{"reading": f"{text} {p['unit']}", "reference": None, "at": "2026-03-12T09:00:00.000Z",
               "outcome": None, "error": None, "percent_of_tolerance": None}] if text != "-" else [])

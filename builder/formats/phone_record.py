@@ -22,6 +22,8 @@ class PhoneTry(Data):
     outcome: Outcome | None
     error: Typed
     percent_of_tolerance: Typed
+    cause: Typed = Field(None, description="Why it counts no more: a cause at the bench.")
+    confirmed: StrictBool = Field(False, description="The display showed it, however odd it looks.")
 
 
 class PhoneRowStep(Data):
@@ -38,8 +40,8 @@ class PhonePoint(Data):
                                     "says something.")
     accept: dict[str, Any] | None = Field(description="The limits that it was judged by, as in "
                                           "judged_by.")
-    readings: tuple[PhoneTry, ...] = Field(json_schema_extra={"maxItems": 2}, description=(
-        "The first try, and the second if there was one."))
+    readings: tuple[PhoneTry, ...] = Field(json_schema_extra={"maxItems": 10}, description=(
+        "The first one first; the worst counts of those without a cause."))
     note: Typed
     before: tuple[PhoneRowStep, ...] = Field((), description="The steps between the row above and "
                                              "this one.")

@@ -42,33 +42,32 @@ def _file(text: str) -> str:
 LongText = Annotated[str, *exact(_long, maxLength=4000)]
 Revision = Annotated[str, *exact(_revision, pattern="^[0-9a-f]{12}$")]
 DataFile = Annotated[str, *exact(_file)]
-_READING = {"anyOf": [{"type": ["string", "number"]},
-                      {"type": "array",
-                       "description": "Two tries; a list inside it is one try of several readings.",
-                       "items": {"anyOf": [{"type": ["string", "number"]},
-                                           {"type": "array",
-                                            "items": {"type": ["string", "number"]}},
-                                           {"type": "object"}]}},
-                      {"type": "object",
-                       "properties": {"reading": {}, "reference": {"type": ["string", "number"]},
-                                      "note": {"type": "string"}}}]}
-_ANSWER = {"anyOf": [{"type": ["string", "boolean"]},
-                     {"type": "object",
-                      "properties": {
-                          "good": {"type": ["string", "boolean"]},
-                          "write": {"type": ["string", "number"]},
-                          "by": {"type": "string", "description": "The initials of who says that "
-                                 "it is not on this meter."},
-                          "then": {"type": "array", "description": "Later answers, after work on "
-                                   "the meter.",
-                                   "items": {"type": ["string", "boolean", "object"]}}}}]}
+_VALUE = {"type": ["string", "number", "boolean"]}
+_LATER = {"anyOf": [_VALUE, {"type": "array", "items": {"anyOf": [_VALUE, {"type": "object"}]}}]}
+# A line may stay empty.
+_STEP = {"anyOf": [{"not": {"type": ["array", "object"]}}, {
+    "type": "object", "additionalProperties": False,
+    "properties": {
+        "reading": {"description": "What was read first.", **_VALUE},
+        "repeated": {"type": "array", "items": _VALUE,
+                     "description": "The same again and again: the mean is judged."},
+        "reference": {"description": "What the reference meter read.", **_VALUE},
+        "then": {"description": "What was read, or answered, after it.", **_LATER},
+        "because": {"description": "Why what stood first counts no more: the range, a lead, the "
+                    "zero, misread or mistyped. 'read again' voids nothing.", **_LATER},
+        "confirmed": {"description": "yes: the display showed this, however odd it looks.",
+                      **_VALUE},
+        "note": _VALUE,
+        "yes": {"description": "Good, and what was written down.", **_VALUE},
+        "no": {"description": "Not good, and what was seen.", **_VALUE},
+        "not on this meter": {"description": "The initials of who says so.", **_VALUE},
+        "by": _VALUE}}]}
 
 
-def _by_group(item: dict):
-    def extra(schema: dict) -> None:
-        schema.clear()
-        schema.update(type="object", additionalProperties={"type": "array", "items": item})
-    return extra
+def _steps(schema: dict) -> None:
+    schema.clear()
+    schema.update(type="object", additionalProperties=False,
+                  patternProperties={r"^[0-9]+\.[0-9]+ \S": _STEP})
 
 
 def _map(item: dict):
@@ -129,19 +128,18 @@ class RecordHead(Strict):
     standards: Any = _described(
         "What stood on the labels, by the name of the standard; number, certificate, calibrated, "
         "due and issuer, each only if it differs from the sheet or isn't on it.", _map(_STANDARD))
-    readings: Any = _described(
-        "By group, in the order of its steps: '-' for a step that was not done, OL for overload, "
-        "[first, second] for two tries, "
-        "[[5.01, 5.02, 5.00]] for readings that were repeated, {reading: 470.1, reference: 470.3} "
-        "beside a reference meter.", _by_group(_READING))
-    checks: Any = _described(
-        "By group, in the order of its steps: yes, no or '-'; {good: yes, write: 9.1} where "
-        "something is written down; {good: no, then: [yes]} keeps the first answer after a repair; "
-        "{good: not on this meter, by: XY} with initials.", _by_group(_ANSWER))
+    steps: Any = _described(
+        "A line a step: its number and name, then what was read first, OL for overload, yes or no "
+        "at a check; {reading: 180.9, then: [179.9], because: lead not home}; {repeated: [5.01, "
+        "5.02, 5.00]}; {reading: 470.1, reference: 470.3}; {yes: 9.1}; {no: chipped}.",
+        _steps)
+    initials: Any = _described("Who did a group, by its number, where two people share a record.",
+                               _map({"type": "string"}))
+    checks: Any = _described("As a phone writes them.",
+                             lambda schema: (schema.clear(), schema.update(type="array")))
     closed: Any = _described(
         "For each live group: the reading near zero that closed it, 'yes' where none is asked for, "
         "'no' where it was not closed.", _map({"type": ["string", "number", "boolean"]}))
-    notes: Any = _described("Remarks, by step.", _map({"type": "string"}))
     points: Any = _described("As a phone writes them.",
                              lambda schema: (schema.clear(), schema.update(type="array")))
     groups: Any = _described("As a phone writes them.",

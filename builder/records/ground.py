@@ -13,6 +13,7 @@ from collections.abc import Iterable, Sequence
 from datetime import date
 
 from builder.formats.conditions import ONCE, group_after
+from builder.formats.report_data import YES
 from builder.formats.sheet_data import PointData
 from builder.records import departures
 from builder.records.departures import Compared
@@ -66,8 +67,7 @@ class Ground:
 
     def _of_the_work(self) -> Iterable[str]:
         for check in self.record.carried.checks:
-            answer = self.record.answer(check.step)
-            if check.warm_up and not (answer and answer.good):
+            if check.warm_up and self.record.answer_that_counts(check.step) != YES:
                 yield WARM_UP
 
     def _standards(self, point: PointData) -> Iterable[Used]:

@@ -11,9 +11,12 @@ from builder.files.yaml_text import Document
 from builder.formats.outcomes import DONE, FAILED, INCOMPLETE
 from builder.formats.record_head import RecordHead as Head
 from builder.formats.record_head import as_date
+from builder.formats.report_data import BLANK, NO, Answered
 from builder.formats.sheet_data import PointData, SheetData
-from builder.records.readings import Closing, Readings, Try
-from builder.records.reading_words import why
+from builder.records.plausible import slip
+from builder.records.readings import Answer, Closing, Readings, Try
+from builder.records.reading_words import SLIPS, why
+from builder.records.typed import display, flickering
 from builder.records.verdict import NO_READING, NO_REFERENCE, ONE_REFERENCE, Verdict, verdict
 
 
@@ -51,8 +54,10 @@ class JudgedReading:
 
     @property
     def verdict(self) -> Verdict | None:
-        said = [one for _, one in self.tries if one.outcome in DONE]
-        return said[-1] if said else None
+        """Of the readings that no written cause at the bench voids, the worst counts: a reading
+        that was only read again takes nothing back."""
+        said = [one for attempt, one in self.tries if one.outcome in DONE and not attempt.cause]
+        return max(said, key=_how_bad, default=None)
 
     @property
     def outcome(self) -> str:
@@ -91,6 +96,11 @@ class JudgedReading:
         return None if U is None else U / float(result.tolerance) * 100
 
 
+def _how_bad(one: Verdict) -> tuple[int, float]:
+    """By outcome, then by the size of the error; among equals the first stays."""
+    return (DONE.index(one.outcome), math.inf if one.overload else float(abs(one.error or 0)))
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Record:
     """What was read on a day at the sheet of one meter, judged by the data that it carries."""
@@ -111,8 +121,19 @@ class Record:
     def same_meter(self) -> tuple[str, str]:
         return self.meter, self.head.serial
 
-    def answer(self, step: str):
+    def answer(self, step: str) -> Answer | None:
+        """The last answer at a check, with those before it."""
         return self.entries.answers.get(step)
+
+    def answer_that_counts(self, step: str) -> Answered:
+        """The last one; for the state as found also a first no, whatever was answered after a
+        repair."""
+        answer = self.answer(step)
+        if answer is None:
+            return BLANK
+        if self.head.state == "as found" and answer.all[0].good is False:
+            return NO
+        return answer.said or BLANK
 
     def closing(self, group: str) -> Closing | None:
         return self.entries.closings.get(group)
@@ -154,16 +175,13 @@ def judge(known: SheetData, entries: Readings,
                                      else "write '{reading: …, reference: [before, after]}'"
                                      if result.reason == ONE_REFERENCE
                                      else "write the reading of the leads at step "
-                                     f"{zero_point.step}, or '-' here"))
-            top = point.highest.number if point.highest and not point.is_observation else None
-            if (top is not None and result.value is not None and abs(result.value) > top
-                    and len(attempt.readings) == 1 and not zero_point):
-                problems.append(
-                    document.problem(attempt.path, "reading",
-                                     f"step {point.step}: the range ends at {point.highest.text}, "
-                                     f"and {attempt.readings[0]} is beyond it",
-                                     "OL if the display showed overload; or a digit is mistyped",
-                                     severity=WARNING))
+                                     f"{zero_point.step}, or nothing here"))
+            if kind := _slip(point, attempt):
+                sentence, hint = SLIPS[kind]
+                problems.append(document.problem(
+                    attempt.path, "slip", f"step {point.step}: " + sentence.format(
+                        reading=attempt.readings[0], applied=point.apply.text,
+                        highest=point.highest.text if point.highest else ""), hint))
             if attempt.outcome and result.outcome in DONE and attempt.outcome != result.outcome:
                 problems.append(
                     document.problem(attempt.path, "phone",
@@ -174,6 +192,15 @@ def judge(known: SheetData, entries: Readings,
             done.append((attempt, result))
         judged.append(JudgedReading(point, tuple(done), entries.notes.get(point.step, "")))
     return tuple(judged), problems
+
+
+def _slip(point: PointData, attempt: Try) -> str:
+    """What a reading looks like that nobody confirmed."""
+    if attempt.confirmed:
+        return ""
+    shown = [one.value for text in attempt.readings
+             for one in flickering(text, **display(point)) if one.value is not None]
+    return next((kind for value in shown if (kind := slip(point, value))), "")
 
 
 def standards_used(known: SheetData, entries: Readings) -> tuple[Used, ...]:

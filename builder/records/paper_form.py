@@ -4,18 +4,21 @@ of today beside it."""
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 
 from builder.files import whole_files
 from builder.files.problems import Wrong
 from builder.formats.outcomes import NOT_DONE
+from builder.formats.sheet_data import PointData
+from builder.records.steps_form import name_of
 
 _HEAD = """\
 # yaml-language-server: $schema=../../builder/schema/paper-record.schema.json
 # What was written on the sheet '{title}', revision {revision}.
 # Name the file as the record is to be called, such as 2026-03-12-{meter}-0147.yaml: that names \
 its report too.
-# A line that stays empty counts as not filled in; '-' is a step that was not done, OL is overload.
+# A line that stays empty counts as not filled in; OL is overload.
 procedure: {procedure}
 revision: {revision}               # at the foot of the sheet; another one needs another form
 {judged_by}serial:
@@ -87,23 +90,19 @@ def form(data: dict, approved: bool = False) -> str:
         f"  {one['standard']}: {{number: {NOT_DONE}}}  # certificate: {one['certificate']}, due: "
         f"{one['due']}" for one in data["standards"]]
     lines.append(
-        "checks:                            # yes, no or '-'; {good: no, then: [yes]} after a "
-        "repair; {good: not on this meter, by: XY}")
+        "steps:                             # what was read first, OL for overload, yes or no; "
+        "nothing where it was not done\n"
+        "  # read again:   {reading: 180.9, then: [179.9], because: lead not home}\n"
+        "  # repeated:     {repeated: [5.01, 5.02, 5.00]}; it flickered: 5.01/5.02\n"
+        "  # at a check:   {yes: 35}, {no: chipped collar at V}, {no: cracked, then: [yes]}")
+    by_group: dict[str, list[str]] = {}
+    for check in data["checks"]:
+        by_group.setdefault(check["group"], []).append(_check(check))
+    for point in data["points"]:
+        by_group.setdefault(point["group"], []).append(_reading(point))
     for group in data["groups"]:
-        own = [one for one in data["checks"] if one["group"] == group["group"]]
-        lines += _group(group,
-                        [(f"{{good: {NOT_DONE}, write: {NOT_DONE}}}" if one["write"] else NOT_DONE,
-                          f"{one['step']} {one['check']}"
-                          + (f"; write: {one['write']}"
-                             + (f", {one['unit']}" if one["unit"] else "") if one["write"] else ""))
-                         for one in own])
-    lines.append(
-        "readings:                          # [first, second] for two tries, [[5.01, 5.02, 5.00]] "
-        "for readings that were repeated, 5.01/5.02 for both extremes of one that flickered")
-    for group in data["groups"]:
-        own = [one for one in data["points"] if one["group"] == group["group"]]
-        lines += _group(group,
-                        [(_place(one), _point(one)) for one in own])
+        if own := by_group.get(group["group"]):
+            lines += [f"  # {group['group']} {_plain(group['title'])}", *own]
     live = [one for one in data["groups"] if one["hazard"]]
     if live:
         lines.append(
@@ -113,32 +112,29 @@ def form(data: dict, approved: bool = False) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _place(point: dict) -> str:
-    """What stands where nothing is written yet."""
-    if point["kind"] != "reference":
-        return NOT_DONE
-    twice = point["reference"].get("twice")
-    beside = f"[{NOT_DONE}, {NOT_DONE}]" if twice else NOT_DONE
-    return f"{{reading: {NOT_DONE}, reference: {beside}}}"
+def _check(check: dict) -> str:
+    asks = ", ".join(filter(None, (check["write"], check["unit"])))
+    return _line(f"{check['step']} {check['check']}", "",
+                 f"{{yes: {asks}}}" if check["write"] else "")
 
 
-def _group(group: dict, entries: list[tuple[str, str]]) -> list[str]:
-    if not entries:
-        return []
-    width = max(len(place) for place, _ in entries) + 1
-    return [f"  {group['group']}: [  # {_plain(group['title'])}",
-            *(f"    {place + ',':{width}}  # {_plain(said)}" for place, said in entries), "  ]"]
-
-
-def _point(point: dict) -> str:
-    if point["kind"] == "zero":
-        applied = "leads alone"
-    else:
-        applied = ", ".join(filter(None, (point["apply"], point["frequency"], point["level"])))
+def _reading(point: dict) -> str:
+    data = PointData.model_validate(point)
     limits = point["accept"]
-    accepts = (f": {limits['low'].split(' ')[0]} to {limits['high']}" if limits
-               else ": write down only" if point["kind"] == "observation" else "")
-    return f"{point['step']} {applied} on {point['range']}{accepts}"
+    accepts = (f"{limits['low'].split(' ')[0]} to {limits['high']}" if limits
+               else "write down only" if point["kind"] == "observation" else "")
+    return _line(f"{point['step']} {name_of(data)}",
+                 "" if data.reference is None else "{reading: , reference: [-, -]}"
+                 if data.reference.twice else "{reading: , reference: }",
+                 ", ".join(filter(None, (accepts, f"on {point['range']}"))))
+
+
+def _line(key: str, value: str, beside: str) -> str:
+    """A step with its place; what YAML would take for something else stands in quotes."""
+    if re.search(r"[:#'\"{}\[\]&*!|>%@`]", key):
+        key = json.dumps(key, ensure_ascii=False)
+    line = f"  {key}: {value}"
+    return f"{line:<34} # {_plain(beside)}" if beside else line.rstrip()
 
 
 def _plain(text: str) -> str:

@@ -55,6 +55,16 @@ IN_A_RECORD = {
     "leads-overload": ("the leads alone showed overload",
                        "they are taken off this reading: read them again"),
 }
+# Of a reading in a record that looks like a slip of the pen.
+_CONFIRM = "mend it; or write {reading: …, confirmed: yes} if the display showed it"
+SLIPS = {
+    "past-the-end": ("{reading} is past the end of the range, {highest}",
+                     f"OL for overload; {_CONFIRM}"),
+    "lost-sign": ("{reading} has the other sign than {applied}, which was applied",
+                  _CONFIRM),
+    "lost-point": ("the decimal point of {reading} does not fit {applied}, which was applied",
+                   _CONFIRM),
+}
 # Of a reading beside the limits of any value, which no sheet asked for.
 ANY_VALUE = {
     "within": "{reading} is within the limits: {error}, {counts}, {percent} of the tolerance",

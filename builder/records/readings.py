@@ -4,28 +4,31 @@ is put at its place whichever form it stands in. What can't be placed is a probl
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
-from typing import Any
+from typing import Any, Literal
 
-from builder.files.problems import Problem
+from builder.files.problems import Problem, Wrong
 from builder.files.yaml_text import Document
-from builder.formats.outcomes import NOT_DONE
 from builder.formats.group_data import CheckData
-from builder.formats.report_data import NOT_ON_THIS_METER
+from builder.formats.outcomes import NOT_DONE
+from builder.formats.report_data import NOT_ON_THIS_METER, Answered
 from builder.formats.sheet_data import SheetData
+from builder.numbers import units
 
 LABEL = ("number", "certificate", "calibrated", "due", "issuer")  # of a standard, as written down
 YES = {"yes": True, "true": True, "no": False, "false": False}
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Try:
     """One try at a point; several readings where they were repeated."""
 
     readings: tuple[str, ...]
-    reference: str
-    at: str
-    path: tuple
+    reference: str = ""
+    at: str = ""
+    path: tuple = ()
     outcome: str = ""       # as a phone judged it
+    cause: str = ""         # at the bench, for which it counts no more
+    confirmed: bool = False     # the display showed this, however odd it looks
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +47,7 @@ class Answer:
         return (*self.earlier, self)
 
     @property
-    def said(self) -> str:
+    def said(self) -> Answered | Literal[""]:
         return NOT_ON_THIS_METER if self.not_here else "" if self.good is None else (
             "yes" if self.good else "no")
 
@@ -58,12 +61,14 @@ class Closing:
     opened: str = ""
 
 
-@dataclass
+@dataclass(kw_only=True)
 class Readings:
     tries: dict[str, tuple[Try, ...]] = field(default_factory=dict)     # by the id of the point
-    answers: dict[str, Answer] = field(default_factory=dict)            # by step
+    # by step, the last one with those before it
+    answers: dict[str, Answer] = field(default_factory=dict)
     closings: dict[str, Closing] = field(default_factory=dict)          # by group
     notes: dict[str, str] = field(default_factory=dict)                 # by step
+    initials: dict[str, str] = field(default_factory=dict)              # by group
     labels: dict[str, dict[str, str]] = field(default_factory=dict)     # by standard
 
 
@@ -76,6 +81,14 @@ def text_of(value: Any) -> str | None:
     return str(value).strip() if isinstance(value, (str, int, float)) else None
 
 
+def is_number(text: str) -> bool:
+    try:
+        units.split_number(text)
+    except Wrong:
+        return False
+    return True
+
+
 class EntryReader:
     """What both forms of a record have in common: each adds to the same readings and problems."""
 
@@ -86,57 +99,43 @@ class EntryReader:
     def say(self, path: tuple, code: str, sentence: str, hint: str = "", **more) -> None:
         self.problems.append(self.document.problem(path, code, sentence, hint, **more))
 
-    def answer(self, check: CheckData, entry: Any, path: tuple) -> None:
-        """The answers at a check: a single word, or 'good' with 'write', 'by' and the later answers
-        under 'then'."""
-        later = entry.get("then") if isinstance(entry, dict) else None
-        if later is not None and not isinstance(later, list):
-            self.say((*path, "then"), "answer", f"step {check.step}: later answers stand in a list",
-                     "{good: no, then: [yes]} keeps the first answer beside the later one")
-            return
-        places = [(entry, path), *((one, (*path, "then", n)) for n, one in enumerate(later or []))]
-        answers = [self._answer(check, one, at, first=at == path) for one, at in places]
-        self.keep(check, [one for one in answers if one is not None])
-
-    def keep(self, check: CheckData, answers: list[Answer]) -> None:
-        if answers:
-            *earlier, last = answers
+    def answers(self, check: CheckData, given: list[tuple[Any, tuple]]) -> None:
+        """All answers at a check, each with its place; the last one keeps those before it."""
+        read = [self._answer(check, entry, path) for entry, path in given]
+        if kept := [one for one in read if one is not None]:
+            *earlier, last = kept
             self.found.answers[check.step] = replace(last, earlier=tuple(earlier))
 
-    def _answer(self, check: CheckData, entry: Any, path: tuple, first: bool) -> Answer | None:
-        """One answer; None where it is blank, and where it is a problem."""
-        write, by = "", ""
+    def _answer(self, check: CheckData, entry: Any, path: tuple) -> Answer | None:
+        """A single word, or a group of 'answer', 'write' and 'by'; None where it is blank, and
+        where it is a problem."""
+        write = by = ""
         if isinstance(entry, dict):
-            keys = ("good", "write", "by", *(["then"] if first else []))
-            unknown = next((name for name in entry if name not in keys), None)
-            if unknown is not None:
-                self.say((*path, unknown), "unknown-key",
-                         f"'{unknown[:40]}' is not a key known here",
-                         f"known here: {', '.join(keys)}", of_key=True)
-                return None
-            write, by = text_of(entry.get("write")), text_of(entry.get("by"))
-            entry = entry.get("good")
-        answer = text_of(entry)
+            write, by = (text_of(entry.get(name)) or "" for name in ("write", "by"))
+            entry = entry.get("answer")
+        answer, write = text_of(entry), "" if write == NOT_DONE else write
         if answer is not None and answer.lower() in YES:
             answer = answer.lower()     # a phone's keyboard begins with a capital
-        if None in (answer, write, by) or answer not in ("", NOT_DONE, NOT_ON_THIS_METER, *YES):
+        if answer in ("", NOT_DONE) and not write:
+            return None
+        if write and not check.write:
+            self.say(path, "answer", f"step {check.step} asks for no number, and {write[:20]} "
+                     "stands here", "does it belong to another step?")
+        elif answer is None or answer not in ("", NOT_DONE, NOT_ON_THIS_METER, *YES):
             self.say(path, "answer",
                      f"step {check.step}: {'this' if answer is None else repr(answer[:40])} is "
                      "neither yes nor no",
-                     "yes, no, or '-' if it was not done; {good: yes, write: 9.1} where something "
-                     "is written down; {good: no, then: [yes]} after a repair")
-            return None
-        if answer == NOT_ON_THIS_METER and (check.always or not by):
+                     "yes, no, or nothing if it was not done; {yes: 9.1} where something is "
+                     "written down; {no: cracked, then: [yes]} after a repair")
+        elif answer == NOT_ON_THIS_METER and (check.always or not by):
             self.say(path, "answer", f"step {check.step}: " + (
                 f"no meter is without this, {check.check}" if check.always
                 else "whose initials stand at 'not on this meter' is missing"),
-                "yes or no" if check.always else "{good: not on this meter, by: XY}")
-            return None
-        write, by = ("" if one == NOT_DONE else one for one in (write, by))
-        if answer not in YES and answer != NOT_ON_THIS_METER and not write:
-            return None
-        return Answer(good=YES.get(answer), write=write, not_here=answer == NOT_ON_THIS_METER,
-                      by=by)
+                "yes or no" if check.always else "{not on this meter: XY}")
+        else:
+            return Answer(good=YES.get(answer), write=write, not_here=answer == NOT_ON_THIS_METER,
+                          by=by)
+        return None
 
     def label(self, given: dict, path: tuple, strict: bool = False) -> None:
         """What stood on a standard's label; `strict` where it is typed, so that a key that isn't

@@ -142,11 +142,11 @@ def _is_blank(data: dict) -> bool:
                 else all(map(empty, value.values() if isinstance(value, dict) else value)))
     return ("procedure" in data and "revision" in data
             and all(empty(data.get(name))
-                    for name in ("serial", "date", "readings", "checks", "points")))
+                    for name in ("serial", "date", "steps", "checks", "points")))
 
 
 _TEXTS = [name for name in Head.model_fields
-          if name not in ("readings", "checks", "closed", "notes", "points", "groups", "standards",
+          if name not in ("steps", "checks", "closed", "initials", "points", "groups", "standards",
                           "judged_by")]
 
 
@@ -161,7 +161,7 @@ def _head_of(raw: dict) -> dict:
     for name in ("ambient", "humidity"):
         if raw.get(f"{name}_end") not in (None, ""):
             data[name] = {START: data.get(name, ""), END: str(raw[f"{name}_end"])}
-    data |= {name: raw[name] for name in ("readings", "checks", "closed", "notes", "points",
+    data |= {name: raw[name] for name in ("steps", "checks", "closed", "initials", "points",
                                           "groups", "standards") if raw.get(name) is not None}
     if "judged_by" in raw:
         data["judged_by"] = INSIDE if isinstance(raw["judged_by"], dict) else str(raw["judged_by"])

@@ -5,7 +5,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from builder.formats.group_data import CheckData
 from builder.formats.outcomes import CONDITIONAL_FAIL, CONDITIONAL_PASS, FAIL, PASS, WRITTEN
 from builder.formats.report_data import (BLANK, EVERYTHING, LIMITS, NO, NOT_CLOSED, NOT_READ,
                                          NOT_TESTED, NOTHING, OBSERVATION, OBSERVED, POINT_FAILS,
@@ -115,25 +114,16 @@ def _checks(record: Record, as_found: Record | None, carried_over: set[str]
             ) -> tuple[CheckAnswerData, ...]:
     made = []
     for check in record.carried.checks:
-        answer = _answer(record, check)
-        if as_found and answer == BLANK and _answer(as_found, check) not in (BLANK, NO):
-            answer = _answer(as_found, check)
+        answer = record.answer_that_counts(check.step)
+        if as_found and answer == BLANK and (
+                as_found.answer_that_counts(check.step) not in (BLANK, NO)):
+            answer = as_found.answer_that_counts(check.step)
             carried_over.add(check.step)
         # Data without it are older; a check that tests a function stops that.
         stops = check.covers if check.stops == NOTHING and check.covers else check.stops
         made.append(CheckAnswerData(step=check.step, name=check.check, answer=answer, stops=stops,
                                     of=check.of, functions=_stopped(record, stops)))
     return tuple(made)
-
-
-def _answer(record: Record, check: CheckData) -> str:
-    """The last answer; as found also a first no, whatever was answered after a repair."""
-    answer = record.answer(check.step)
-    if answer is None:
-        return BLANK
-    if record.head.state == "as found" and answer.all[0].good is False:
-        return NO
-    return answer.said or BLANK
 
 
 def _stopped(record: Record, stops: str) -> tuple[str, ...]:

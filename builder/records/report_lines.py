@@ -194,10 +194,10 @@ def _remarks(reading: JudgedReading, earlier: bool) -> tuple[str, ...]:
         remarks.append(p.observe)
     for other, judged in reading.tries:
         if judged is not verdict and judged.readings:
-            nth = "first try" if other is reading.tries[0][0] else "second try"
+            which = [attempt for attempt, _ in reading.tries].index(other) + 1
             remarks.append(
-                f"{nth} {', '.join(map(quantity, judged.readings))}: "
-                f"{OUTCOMES[judged.outcome]}")
+                f"reading {which}: {', '.join(map(quantity, judged.readings))}, "
+                + (f"void, {other.cause}" if other.cause else OUTCOMES[judged.outcome]))
     if verdict.reason:
         remarks.append(why(verdict.reason))
     if reading.note:

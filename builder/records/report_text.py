@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from builder.drawing.record_results import ResultPoint, record_picture
 from builder.formats.data_fields import FORMAT, written
+from builder.formats.group_data import CheckData
 from builder.formats.report_data import FunctionStatementData, ReportData
 from builder.formats.sheet_data import LeftOutData, SheetData
 from builder.formats.workshop import Workshop
@@ -154,17 +155,26 @@ def _picture(record: Record, before: dict[str, JudgedReading]) -> str:
 
 
 def _checks(record: Record, as_found: Record | None) -> Iterator[ReportChecks]:
-    def good(answer: Answer | None) -> str:
-        return ", then ".join("NO" if one.good is False else one.said or "not done"
-                              for one in answer.all) if answer else "not done"
+    same = as_found and as_found.carried.revision == record.carried.revision
     for check in record.carried.checks:
         answer = record.answer(check.step)
-        written = (f"{check.write}: {answer.write}"
-                   + (f"{NARROW}{shown_unit(check.unit)}" if check.unit else "")
-                   if answer and answer.write and check.write else answer.write if answer else "")
-        earlier = (as_found.answer(check.step) if as_found
-                   and as_found.carried.revision == record.carried.revision else None)
-        yield ReportChecks(step=check.step, check=check.check, good=good(answer), said=written,
-                           note=record.entries.notes.get(check.step, ""),
-                           before=good(earlier) if earlier and good(earlier) != good(answer)
-                           else "")
+        given = answer.all if answer else ()
+        words = ", then ".join(map(_word, given)) or "not done"
+        earlier = ", then ".join(map(_word, before.all)) if (
+            as_found and same and (before := as_found.answer(check.step))) else ""
+        yield ReportChecks(
+            step=check.step, check=check.check, good=words,
+            said="; then ".join(filter(None, (_written(check, one) for one in given))),
+            note=record.entries.notes.get(check.step, ""),
+            before=earlier if earlier != words else "")
+
+
+def _word(answer: Answer) -> str:
+    return "NO" if answer.good is False else answer.said or "not done"
+
+
+def _written(check: CheckData, answer: Answer) -> str:
+    """What was written down with an answer, with its unit, and who gave it."""
+    unit = f"{NARROW}{shown_unit(check.unit)}" if check.unit else ""
+    number = f"{check.write}: {answer.write}{unit}" if answer.write else ""
+    return ", ".join(filter(None, (number, answer.by)))

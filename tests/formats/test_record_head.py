@@ -49,13 +49,19 @@ def test_what_is_wrong_in_the_head_is_said_in_words(change, says):
 def test_the_short_form_has_a_schema():
     """An editor helps with the form for paper."""
     schema = json.loads(schemas.text("paper-record"))
-    jsonschema.validate(HEAD | {"state": "as found",
-                                "readings": {
-                                    "4": [-0.1, "-", "OL", [5.0, 5.1], [[5.01, 5.02]],
-                                          {"reading": 470.1, "reference": 470.3}]},
-                                "checks": {"1": ["yes", {"good": "no", "write": 9.1}]}}, schema)
-    for wrong in ({"readings": [1]}, {"readings": {"4": 1}}, {"state": "as lost"},
-                  {"colour": "red"}):
+    jsonschema.validate(HEAD | {
+        "state": "as found", "ambient": {"start": 22.8, "before 17": "23", "end": "23.1 degC"},
+        "initials": {"5": "IM"},
+        "steps": {"4.1 3 V": -0.1, "4.2 3 V": None, "4.3 3 V": "OL",
+                  "4.4 3 V": {"reading": 5.0, "then": [5.1], "because": "lead not home"},
+                  "4.5 3 V": {"repeated": [5.01, 5.02]},
+                  "4.6 3 V": {"reading": 470.1, "reference": 470.3, "note": "hums"},
+                  "1.1 Case": "yes", "1.2 Leads": {"no": "cut", "then": [{"yes": ""}]},
+                  "1.3 Jacks": {"not on this meter": "IM"}}}, schema)
+    for wrong in ({"steps": [1]}, {"steps": {"4": 1}}, {"steps": {"4.1": 1}},
+                  {"steps": {"4.1 3 V": [3.0]}}, {"steps": {"4.1 3 V": {"readin": 3.0}}},
+                  {"readings": {"4": [1]}}, {"state": "as lost"}, {"colour": "red"},
+                  {"ambient": {"begin": 22}}):
         with pytest.raises(jsonschema.ValidationError):
             jsonschema.validate(HEAD | wrong, schema)
 

@@ -30,7 +30,7 @@ POINT = {"id": "p", "group": "1", "step": "1.1", "kind": "source", "function": "
 def line(uncertainty: dict, readings: list[str]):
     point = PointData.model_validate(POINT | {"uncertainty": uncertainty})
     found = verdict(point, readings)
-    return found, line_of(JudgedReading(point, ((Try(tuple(readings), "", "", ()), found),), ""))
+    return found, line_of(JudgedReading(point, ((Try(readings=tuple(readings)), found),), ""))
 
 
 def test_ea_4_02_s9_as_a_report(tmp_path):
@@ -48,11 +48,10 @@ def test_ea_4_02_s9_as_a_report(tmp_path):
     root = tmp_path / "procedures"
     paper_form.write(data, root / "records")
     point = next(p for p in data["points"] if p["apply"] == "100.0 V")
-    readings = {g: ["100.1" if p["id"] == point["id"] else "-" for p in data["points"]
-                    if p["group"] == g] for g in {p["group"] for p in data["points"]}}
+    step = f"{point['step']} {point['apply']}"
     record = {"procedure": "lapwing-yearly", "revision": data["revision"],
               "judged_by": paper_form.data_name(data), "serial": "1", "date": "2026-03-12",
-              "state": "as found", "readings": readings}
+              "state": "as found", "steps": {step: "100.1"}}
     (root / "records/s9.yaml").write_text(json.dumps(record), encoding="utf-8")
     (report,) = report_pages.reports_of(loading.load_shop(root))
     (found,) = [line for f in report.functions for line in f.lines if line.step == point["step"]]

@@ -79,7 +79,7 @@ def test_which_states_belong_together():
 
 # ---------------------------------------------------------------- what should have stopped the work
 
-AGAIN = {"good": "no", "then": ["yes"]}
+AGAIN = {"no": "", "then": ["yes"]}
 
 
 @pytest.mark.parametrize("checks, noes, holds, here", [
@@ -89,11 +89,11 @@ AGAIN = {"good": "no", "then": ["yes"]}
     ({"1.2": "no"}, [("1.2", [False])], [("2", ("1.2",)), ("6", ("1.2",))], []),
     ({"1.1": "-", "1.4": "no"}, [("1.4", [False])], [("2", ("1.1", "1.4")), ("6", ("1.1", "1.4"))],
      []),
-    ({"1.3": {"good": "yes", "then": ["no"]}}, [("1.3", [True, False])],
+    ({"1.3": {"yes": "", "then": ["no"]}}, [("1.3", [True, False])],
      [("2", ("1.3",)), ("6", ("1.3",))], []),
     # what stops a function stops no other
     ({"2.1": "no"}, [], [], []),
-    ({"2.1": {"good": "not on this meter", "by": "XY"}}, [], [], ["2.1"])])
+    ({"2.1": {"not on this meter": "XY"}}, [], [], ["2.1"])])
 def test_what_should_have_stopped_the_work(checks, noes, holds, here, tmp_path):
     """A no at what stops everything, the holds behind which something was read all the same, and
     what was said to be not there."""

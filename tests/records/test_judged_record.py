@@ -19,24 +19,30 @@ from tests.records.test_verdict import point
 @pytest.mark.parametrize("readings, at, says", [
     ({"5.1": "3.0000"}, "3.0000", "4 decimals"), ({"5.1": "three"}, "three", "no number"),
     ({"5.1": "3.0 A"}, "3.0 A", "not in A"), ({"5.1": "3000 mV"}, "3000 mV", "another range"),
-    ({"5.1": ["3.000", "3.001", "3.002"]}, "3.002", "more than two tries"),
-    ({"5.1": {"reading": "3.000", "refrence": "3"}}, "refrence", "not a key known here"),
-    ({"5.1": {"reading": "3.000", "reference": "3.000"}}, "reading", "no reference meter"),
-    ({"5.1": [["3.000"]]}, "", "no reading"),
-    ({"5.1": [[["3.000", "3.1"], "3"]]}, "", "no reading"),
     ({"4.1": "50.2", "3.1": "-"}, "50.2", "leads not read"),
-    ({"3.1": "OL"}, "50.2", "leads alone showed overload"), ({"6.1": "5400.0"}, "", None),
+    ({"3.1": "OL"}, "50.2", "leads alone showed overload"),
+    ({"6.1": "600.0"}, "600.0", "past the end of the range, 599.9 V"),
+    ({"5.2": "2.999"}, "2.999", "the other sign than -3.000 V"),
+    ({"5.1": "-3.002"}, "-3.002", "the other sign than 3.000 V"),
+    ({"6.1": "5400.0"}, "5400.0", "does not fit 540.0 V"),
+    ({"5.1": "0.300"}, "0.300", "does not fit 3.000 V"),
 ])
 def test_a_reading_that_no_display_showed(root, readings, at, says):
-    """More digits, no number, another unit, too many tries: at the reading itself."""
+    """More digits, no number, another unit, a slip of the pen: at the reading itself."""
     put(root, "x.yaml", record(data_of(root), readings))
-    if says is None:  # beyond the range's end: judged as it stands, and said
-        problem = only_problem(root, OTHER, "x.yaml")
-        assert problem.severity == "warning" and "599.9 V" in problem.sentence
-        return
     problem = only_problem(root, OTHER)
     assert says in problem.sentence, problem.sentence
     assert at in problem.place.text
+
+
+@pytest.mark.parametrize("step, reading", [("6.1", "600.0"), ("5.2", "2.999"), ("5.1", "0.300")])
+def test_what_the_display_showed_is_judged(root, step, reading):
+    """Once somebody confirms it, and not before."""
+    put(root, "x.yaml", record(data_of(root), {step: {"reading": reading, "confirmed": "yes"}}))
+    shop = loading.load_shop(root)
+    assert not shop.problems
+    (one,) = [one for one in shop.records["x"].judged if one.point.step == step]
+    assert one.outcome == "fail"
 
 
 def test_a_phone_that_judged_otherwise_is_said(root):
@@ -53,22 +59,37 @@ def test_a_phone_that_judged_otherwise_is_said(root):
 def judged(*typed: str, **more) -> JudgedReading:
     """3 V ± 14 mV with these tries."""
     one = point(**more)
-    return JudgedReading(one, tuple((Try((text,), "", "", ()), verdict(one, text))
+    return JudgedReading(one, tuple((Try(readings=(text,)), verdict(one, text))
                                     for text in typed), "")
 
 
 @pytest.mark.parametrize("typed, outcome, percent, failed", [
     ([], "", None, False), (["3.007"], "pass", 50, False), (["3.021"], "fail", 150, True),
-    (["3.021", "2.993"], "pass", -50, False), (["3.007", "3.021"], "fail", 150, True),
+    # read again without a cause: the worse one counts, whichever came first
+    (["3.021", "2.993"], "fail", 150, True), (["3.007", "3.021"], "fail", 150, True),
+    (["3.007", "2.996"], "pass", 50, False), (["2.993", "3.009"], "pass", 9 / 14 * 100, False),
     # an entry that says nothing leaves the one before it
     (["3.021", ""], "fail", 150, True), (["", ""], "", None, False),
     (["OL"], "fail", math.inf, True), (["3.007", "OL"], "fail", math.inf, True),
 ])
-def test_the_last_try_that_says_something_counts(typed, outcome, percent, failed):
+def test_the_worst_reading_counts(typed, outcome, percent, failed):
     """Its error in percent of the tolerance, ∞ for an overload; nothing where nothing was read."""
     found = judged(*typed)
     assert (found.outcome, found.has_failed) == (outcome, failed)
     assert found.percent == (None if percent is None else pytest.approx(percent))
+
+
+def test_a_reading_with_a_cause_is_void():
+    """It is kept, and the next one counts; a cause does not lift what came after."""
+    one = point()
+    for readings, causes, outcome in ((("3.021", "3.001"), ("lead", ""), "pass"),
+                                      (("3.021", "3.001"), ("", ""), "fail"),
+                                      (("3.001", "3.021"), ("lead", ""), "fail"),
+                                      (("3.021", "3.022", "3.0"), ("lead", "zero", ""), "pass")):
+        found = JudgedReading(one, tuple(
+            (Try(readings=(text,), cause=cause), verdict(one, text))
+            for text, cause in zip(readings, causes, strict=True)), "")
+        assert found.outcome == outcome and len(found.tries) == len(readings)
 
 
 def test_what_is_known_of_u():
@@ -78,7 +99,7 @@ def test_what_is_known_of_u():
     assert judged("3.007", uncertainty=None).expanded is None and judged().expanded is None
     one = point()
     readings = ("3.000", "3.010", "3.020")
-    repeated = JudgedReading(one, ((Try(readings, "", "", ()), verdict(one, readings)),), "")
+    repeated = JudgedReading(one, ((Try(readings=readings), verdict(one, readings)),), "")
     assert repeated.expanded > 100 / 14 * 10
 
 
@@ -92,7 +113,7 @@ def test_without_a_tolerance_there_is_no_percent():
 def test_the_leads_of_the_same_record_are_taken_off(root):
     """50.2 Ω less 0.1 Ω beside a box of 50.01 Ω: 0.09 Ω off; the last reading of the leads
     counts."""
-    for leads, error in (("0.1", "0.09"), (["0.3", "0.2"], "-0.01")):
+    for leads, error in (("0.1", "0.09"), ({"reading": "0.3", "then": ["0.2"]}, "-0.01")):
         put(root, "x.yaml", record(data_of(root), {"3.1": leads}))
         shop = loading.load_shop(root)
         (one,) = [one for one in shop.records["x"].judged if one.point.step == "4.1"]

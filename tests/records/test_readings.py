@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from builder.records.readings import Answer, Closing, text_of
+from builder.records.readings import Answer, Closing, is_number, text_of
 from builder.shop import loading
 from tests.recorded import OTHER, data_of, only_problem, phone, put, record
 
@@ -29,15 +29,22 @@ def test_ticks_notes_labels_and_closings(root):
     """What stands beside the readings: good, not good and not done; what was written down; the
     reading near zero; the label's own number and date."""
     made = record(data_of(root), {VOLT: {"reading": "3.002", "note": "drifts"}},
-                  {"1.1": "no", "1.2": "-", "2.1": {"good": "yes", "write": "0.58"}},
-                  closed={"6": "0.02"}, notes={"5.2": "slow", "1.1": "worn"},
+                  {"1.1": {"no": "worn"}, "1.2": "-", "1.3": "-", "1.4": "-",
+                   "2.1": {"yes": "0.58"}},
+                  closed={"6": "0.02"}, initials={"5": "IM", "6": "TA", "4": "-"},
                   standards={"petrel": {"number": "77", "due": "2027-06-30", "certificate": "-"}})
     found = entries(root, made)
-    assert found.answers == {"1.1": Answer(False, ""), "1.3": Answer(True, ""),
-                             "1.4": Answer(True, ""), "2.1": Answer(True, "0.58")}
-    assert found.notes == {"5.1": "drifts", "5.2": "slow", "1.1": "worn"}
+    assert found.answers == {"1.1": Answer(False), "2.1": Answer(True, "0.58")}
+    assert found.notes == {"5.1": "drifts", "1.1": "worn"}
+    assert found.initials == {"5": "IM", "6": "TA"}
     assert found.closings == {"6": Closing(True, "0.02")}
     assert found.labels == {"petrel": {"standard": "petrel", "number": "77", "due": "2027-06-30"}}
+
+
+@pytest.mark.parametrize("text, number", [("3", True), ("-0.5 V", True), ("12 mm", True),
+                                          ("chipped", False), ("", False), ("OL", False)])
+def test_what_is_a_number(text, number):
+    assert is_number(text) is number
 
 
 @pytest.mark.parametrize("given, closing", [
@@ -64,25 +71,22 @@ NOT_HERE = Answer(None, "", True, "XY")
 
 
 @pytest.mark.parametrize("given, kept", [
-    ({"good": "no", "then": ["yes"]}, Answer(True, "", earlier=(NO,))),
-    ({"good": "no", "then": ["no", {"good": "yes", "write": "new leads"}]},
+    ({"no": "", "then": ["yes"]}, Answer(True, "", earlier=(NO,))),
+    ({"no": "", "then": ["no", {"yes": "new leads"}]},
      Answer(True, "new leads", earlier=(NO, NO))),
-    ({"good": "no", "write": "cut", "then": [{"good": "yes"}]},
+    ({"no": "cut", "then": [{"yes": ""}]},
      Answer(True, "", earlier=(Answer(False, "cut"),))),
-    ({"good": "yes", "then": []}, YES), ({"good": "-", "then": ["yes"]}, YES),
-    ({"good": "not on this meter", "by": "XY"}, NOT_HERE),
-    ({"good": "no", "then": [{"good": "not on this meter", "by": "XY"}]},
+    ({"yes": "", "then": []}, YES), ({"note": "", "then": ["yes"]}, YES),
+    ({"not on this meter": "XY"}, NOT_HERE),
+    ({"no": "", "then": [{"not on this meter": "XY"}]},
      Answer(None, "", True, "XY", (NO,)))])
 def test_every_answer_is_kept(given, kept, root):
     """The last one counts, the first ones stay beside it, from paper and from a phone."""
     found = entries(root, record(data_of(root), checks={"2.1": given}))
     assert found.answers["2.1"] == kept
-    if given.get("good") != "-":
-        first, *later = [given, *given.get("then", [])]
-        answers = [{"answer": one if isinstance(one, str) else one["good"],
-                    "write": None if isinstance(one, str) else one.get("write"),
-                    "by": None if isinstance(one, str) else one.get("by"), "at": None}
-                   for one in (first, *later)]
+    if kept.all:
+        answers = [{"answer": one.said, "write": one.write, "by": one.by, "at": None}
+                   for one in kept.all]
         made = phone(data_of(root))
         (root / "records/x.yaml").unlink()
         made["checks"][4] |= {"answers": answers, "good": {True: "yes", False: "no"}.get(kept.good)}
@@ -90,13 +94,12 @@ def test_every_answer_is_kept(given, kept, root):
 
 
 @pytest.mark.parametrize("step, given, word", [
-    ("2.1", {"good": "no", "then": "yes"}, "stand in a list"),
-    ("2.1", {"good": "no", "then": ["perhaps"]}, "neither yes nor no"),
-    ("2.1", {"good": "no", "then": [{"good": "yes", "then": ["no"]}]}, "'then'"),
-    ("2.1", {"good": "not on this meter"}, "initials"), ("2.1", "not on this meter", "initials"),
+    ("2.1", {"no": "", "then": ["perhaps"]}, "neither yes nor no"),
+    ("2.1", {"no": "", "then": [{"yes": "", "then": ["no"]}]}, "'then'"),
+    ("2.1", {"not on this meter": ""}, "initials"), ("2.1", "not on this meter", "initials"),
     # never for what every meter has
-    ("1.2", {"good": "not on this meter", "by": "XY"}, "no meter is without"),
-    ("2.1", {"good": "no", "bye": "XY"}, "'bye'")])
+    ("1.2", {"not on this meter": "XY"}, "no meter is without"),
+    ("2.1", {"no": "", "bye": "XY"}, "'bye'")])
 def test_an_answer_that_can_not_stand(step, given, word, root):
     """A problem at its place, with a hint."""
     put(root, "x.yaml", record(data_of(root), checks={step: given}, serial="5"))

@@ -47,10 +47,11 @@ def test_every_result_has_its_numbers(made):
 
 def test_a_second_try_is_shown_with_the_first(made):
     """The last try counts; both readings are given."""
-    report, text = report_of(made, readings={"5.1": ["3.020", "3.004"]})
+    report, text = report_of(
+        made, readings={"5.1": {"reading": "3.020", "then": ["3.004"], "because": "lead not home"}})
     assert {f.name: f.statement for f in report.functions}["DC voltage"] == "passes"
-    assert ("first try 3.020 V: FAIL" in text and "Tried twice, both readings given: step 5.1."
-            in report.deviations)
+    assert "reading 1: 3.020 V, void, lead not home" in text
+    assert "Tried twice, both readings given: step 5.1." in report.deviations
 
 
 # ---------------------------------------------------------------- numbers
@@ -83,8 +84,8 @@ def test_a_quantity_of_the_data(given, shown):
 def line(*typed, note="", before=None, leads=("", None), read_by_reference="", **more):
     """The line of 3 V ± 14 mV with these tries."""
     one = point(**more)
-    tries = tuple((Try((text,) if isinstance(text, str) else tuple(text), read_by_reference, "",
-                       ()),
+    tries = tuple((Try(readings=(text,) if isinstance(text, str) else tuple(text),
+                       reference=read_by_reference),
                    verdict(one, text, zero=leads[0], zero_point=leads[1],
                            reference=read_by_reference)) for text in typed)
     return line_of(JudgedReading(one, tries, note), before)
@@ -126,10 +127,12 @@ def test_nothing_was_read():
 
 
 def test_a_second_try_names_the_first():
-    """Whichever counts, the other stands below with its outcome."""
-    found = line("3.021", "3.004", note="a loose plug")
-    assert plain(found.reading) == "3.004 V"
-    assert [plain(one) for one in found.remarks] == ["first try 3.021 V: FAIL", "a loose plug"]
+    """The worse one counts; the other stands below with its outcome."""
+    for readings, other in ((("3.021", "3.004"), 2), (("3.004", "3.021"), 1)):
+        found = line(*readings, note="a loose plug")
+        assert plain(found.reading) == "3.021 V" and found.fails
+        assert [plain(one) for one in found.remarks] == [f"reading {other}: 3.004 V, pass",
+                                                         "a loose plug"]
 
 
 def test_repeated_readings_are_set_out():
@@ -188,7 +191,7 @@ def test_a_reading_less_the_leads():
     found = line("50.3", leads=("0.2", leads), **FIFTY)
     assert (plain(found.reading), found.beside, found.error) == ("50.1 Ω", "shown 50.3", "0.1")
     assert (found.counts, found.outcome, plain(found.at)) == ("0.9", "pass", "certified 50.01 Ω")
-    alone = line_of(JudgedReading(leads, ((Try(("0.2",), "", "", ()), verdict(leads, "0.2")),), ""))
+    alone = line_of(JudgedReading(leads, ((Try(readings=("0.2",)), verdict(leads, "0.2")),), ""))
     assert (alone.applied, alone.error, alone.counts) == ("leads alone", "", "")
     assert (plain(alone.reading), alone.outcome) == ("0.2 Ω", "pass")
 
@@ -208,7 +211,7 @@ def test_beside_a_reference_reading():
 
 def test_the_point_as_found_stands_below():
     """Where it was read; what was to be seen isn't said twice."""
-    found = JudgedReading(point(), ((Try(("3.021",), "", "", ()), verdict(point(), "3.021")),), "")
+    found = JudgedReading(point(), ((Try(readings=("3.021",)), verdict(point(), "3.021")),), "")
     after = line("3.001", before=found)
     assert plain(after.before.reading) == "3.021 V" and after.before.fails and not after.fails
     assert line("3.001", before=JudgedReading(point(), (), "")).before is None

@@ -70,7 +70,7 @@ def test_traceability_without_what_no_certificate_stands_behind(due, says):
 
 
 @pytest.mark.parametrize("checks, lines", [
-    ({"1.2": {"good": "no", "then": ["yes"]}},
+    ({"1.2": {"no": "", "then": ["yes"]}},
      ["Step 1.2, Case, stops everything, and the answer was no, then yes."]),
     ({"1.2": "no"}, [
         "The work went on past the hold before group 2 (Inputs, source in standby): step 1.2 was "
@@ -78,7 +78,7 @@ def test_traceability_without_what_no_certificate_stands_behind(due, says):
         "The work went on past the hold before group 6 (DC voltage, hazardous live, up to 540 V): "
         "step 1.2 was not answered with yes.",
         "Step 1.2, Case, stops everything, and the answer was no."]),
-    ({"2.1": {"good": "not on this meter", "by": "XY"}},
+    ({"2.1": {"not on this meter": "XY"}},
      ["Not on this meter, says XY: step 2.1, Diode test."]), ({}, [])])
 def test_what_should_have_stopped_the_work_comes_first(made, checks, lines):
     """Before every other reason of the headline, and among the departures."""
@@ -92,7 +92,7 @@ def test_what_should_have_stopped_the_work_comes_first(made, checks, lines):
 
 def test_a_first_no_as_found_stands(made):
     """What was replaced was a fault as found; as left the last answer counts."""
-    again = {"1.2": {"good": "no", "then": ["yes"]}}
+    again = {"1.2": {"no": "", "then": ["yes"]}}
     found, _ = report_of(made, checks=again)
     left, _ = report_of(made, checks=again, state="as left")
     assert (found.statement, left.statement) == ("not safe to use", "passes")

@@ -140,7 +140,7 @@ def test_hostile_texts_stay_texts(made):
     """Whatever a person typed is shown as it is."""
     nasty = '<img src=x onerror="1">\\ {{ 7 }} & "q"'
     report, text = report_of(made, owner=nasty, remarks=nasty, serial=nasty, done_by=nasty,
-                       notes={"5.1": nasty})
+                             readings={"5.1": {"reading": "3.002", "note": nasty}})
     page = report_pages.report_html(report)
     assert "<img" not in page and text.count("onerror") >= 5
 
