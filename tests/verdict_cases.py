@@ -280,7 +280,8 @@ def point_data(planned, sure, leads: str | None = None) -> dict:
     return data_of_sheet._point(SimpleNamespace(number=1), SimpleNamespace(
         id=planned.id, step="1.1", planned=planned, undecided="x" if undecided else "",
         accept_from="x" if accept else "", sure=sure, zero=leads or "",
-        before=(), steps_before=(), observe=planned.observe or "")).as_data()
+        before=(), steps_before=(), pause=None, on_at_most=None,
+        observe=planned.observe or "")).as_data()
 
 
 def reference_typed(rng: random.Random, data: dict, planned, reference: F, name: str) -> str:

@@ -115,6 +115,12 @@ class PointData(Data):
         "write on.")
     before_steps: tuple[StrictStr, ...] = Field(
         (), description="What each of these asks for, as a code: 'source-standby', 'range-select'.")
+    pause: Amount | None = Field(
+        None, description="For how long the output must be off before this row, as one of its "
+        "steps says, or one that opens the group.")
+    on_at_most: Amount | None = Field(
+        None, description="For how long the output may be on, from the step that switches it on "
+        "to the one that switches it off.")
     accuracy: AccuracyData | None = None
     slope: Number | None = Field(None, description="tolerance = slope * |applied| + offset, "
                                  "temperature factor included.")

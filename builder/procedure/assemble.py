@@ -17,6 +17,7 @@ from builder.procedure import adequacy, evidence, sheet_notes
 from builder.procedure.ambient import conditions, growth_said, shown_span
 from builder.procedure.completeness_table import table_of
 from builder.procedure.data_of_sheet import sheet_data
+from builder.procedure.duration import takes
 from builder.procedure.groups import Grouping
 from builder.procedure.holds import lacking_checks
 from builder.procedure.meter_function import MeterFunction
@@ -57,6 +58,7 @@ def compute(document: Document, plan: Plan, meter: Meter, standards: list[Standa
         equipment=tuple(_equipment(s, plan, planner.planned) for s in standards),
         completeness=tuple(table), basis=tuple(sheet_notes.notes(judged, plan)),
         worked=tuple(sheet_notes.worked_examples(points, holds)),
+        time=takes(groups),
         highest_volts=exact_text.number(volts) + exact_text.NARROW + "V" if volts else "",
         evidence=evidence.evidence(plan, points),
     )

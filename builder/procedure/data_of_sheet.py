@@ -16,7 +16,7 @@ from builder.formats.data_fields import FORMAT, Figure, figure, written
 from builder.formats.group_data import CheckData, GroupData
 from builder.formats.sheet_data import (LeftOutData, LimitsData, PointData, ReferenceData,
                                         SheetData, StandardData, UncertaintyData)
-from builder.numbers import exact_text
+from builder.numbers import exact_text, units
 from builder.numbers.statistics_text import expanded, figures, ratio
 from builder.numbers.units import Unit
 from builder.procedure.data_of_meter import accuracy_data, line_data
@@ -118,6 +118,7 @@ def _point(group: SheetGroup, point: SheetPoint) -> PointData:
         source_setting=_setting(planned), correction=planned.correction or None,
         zero=point.zero or None, standards=tuple(one.standard for one in supply.standards),
         before=point.before, before_steps=_codes(point.steps_before),
+        pause=_seconds(point.pause), on_at_most=_seconds(point.on_at_most),
         **_judged(point, judged, unit, shown, limits),
         reference=(_reference(planned, point.sure, shown) if supply.method == REFERENCE
                    else None),
@@ -135,6 +136,10 @@ def _judged(point: SheetPoint, judged: JudgedPoint | None, unit: Unit, shown: Sh
             "accept": None if undecided else limits(point.sure.accept if point.sure
                                                     else judged.accepted),
             "tolerance_limits": limits(judged.accepted)}
+
+
+def _seconds(time: Fraction | None) -> Figure | None:
+    return figure(time, units.unit("s")) if time is not None else None
 
 
 def _setting(planned: PlannedPoint) -> str | None:

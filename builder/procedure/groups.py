@@ -7,6 +7,7 @@ from fractions import Fraction
 
 from builder.compute.exact.order import (AMPS, CURRENT, DISPLAY_AND_KEYS, MILLIAMPS,
                                          PROVING, STAGES, fewest_changes, stage_of)
+from builder.compute.exact.time_limits import Rests
 from builder.compute.statistics.decision import SIMPLE
 from builder.formats.bench_checks import CHECKS, WARM_UP
 from builder.formats.meter import Meter
@@ -42,6 +43,7 @@ class Grouping:
         self.read: set[tuple] = set()
         # whether the meter stands on a range that was selected by hand
         self.left_by_hand = False
+        self.rests = Rests()
 
     def run(self) -> list[SheetGroup]:
         setups: dict[tuple, list[PlannedPoint]] = {}
@@ -121,13 +123,14 @@ class Grouping:
         live = any(p.is_hazardous for p in planned)
         planned = in_order(planned, live)
         first = planned[0]
-        points = tuple(replace(self._point(f"{number}.{n}", p), steps_before=start.steps)
-                       for n, (p, start) in enumerate(
-                           zip(planned, row_starts(planned, live), strict=True), 1))
+        starts = row_starts(planned, live, self.rests)
+        points = tuple(replace(self._point(f"{number}.{n}", p), steps_before=start.steps,
+                               pause=start.pause, on_at_most=start.on)
+                       for n, (p, start) in enumerate(zip(planned, starts, strict=True), 1))
         largest = max(planned, key=lambda p: abs(p.applied))
         top = exact_text.amount(abs(largest.applied), largest.function.names[largest.range].unit)
         opening = steps.opening(stage, planned, live, self.left_by_hand,
-                                live and not any(g.live for g in self.groups))
+                                live and not any(g.live for g in self.groups), starts[0])
         self.left_by_hand = planned[-1].forced or (self.left_by_hand and not any(
             step.code == "range-automatic" for step in opening))
         self.groups.append(SheetGroup(

@@ -23,6 +23,7 @@ from builder.procedure.ambient import AmbientBand, junctions
 from builder.procedure.input_limits import rate_of, refuse_beyond_input
 from builder.procedure.meter_function import MeterFunction
 from builder.procedure.observations import range_of_observation, what_to_look_for
+from builder.procedure.on_times import refuse_too_short
 from builder.procedure.planned_points import PlannedPoint, relative_on_one_range, zero_key
 from builder.procedure.sentences import as_written
 from builder.procedure.supplies import REFERENCE, Supplies, Supply
@@ -106,6 +107,7 @@ class Planner:
                     given, function, supply, applied, hertz, wanted, force)
                 on = judged.range
             supplies.refuse_beyond_drive(supply=supply, function=function, on=on, applied=applied)
+            refuse_too_short(function, on, supply, given.find or "")
             observe = as_written(given.observe) if given.observe else None
             if given.find or given.wave:
                 if given.wave and abs(applied) * 2 > on.full_scale:

@@ -109,6 +109,8 @@ REFUSALS = {
     "nothing-below": (
         "{standards} ends at this level, so there is nothing to look for below it",
         "start higher, or leave it out"),
+    "on-too-short": ("the input may be on for {limited}, and a reading takes {takes} here",
+                     "leave the point out, or name a coil or a range that may be on for longer"),
     "beyond-reach": ("{at} is beyond the reach of {standards}", "{reach}"),
 }
 
@@ -161,7 +163,7 @@ def refusal(refused: Refused, *, applied: Fraction, hertz: Fraction | None, unit
         text["limit"] = f"{number(facts['limit'])}{NARROW}{limit_unit}"
     if "low" in facts and "high" in facts:
         text["ends"] = f"{number(facts['low'])} and {number(facts['high'])}{NARROW}°C"
-    for key in ("standards", "what", "reach", "kind", "wave", "crest"):
+    for key in ("standards", "what", "reach", "kind", "wave", "crest", "limited", "takes"):
         if key in facts:
             text[key] = facts[key]
     sentence, hint = REFUSALS[refused.code]

@@ -1,18 +1,21 @@
 """The order of a group's rows, and what is ticked between two of them.
 
-Where a hazardous voltage may stand at the terminals no key is pressed: a range that is selected by
-hand is selected in standby, seen on the display, and only then the output goes on. Polarity is
-turned at the source through zero. (Both common practice; no standard is quoted for them.)
+A range or a coil that may be on for a limited time rests between the rows that need it. Where a
+hazardous voltage may stand at the terminals no key is pressed: a range that is selected by hand is
+selected in standby, seen on the display, and only then the output goes on. Polarity is turned at
+the source through zero. (All common practice; no standard is quoted for them.)
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from itertools import pairwise
+from fractions import Fraction
 
 from builder.compute.exact.accuracy_table import RangeTable
 from builder.compute.exact.points import siblings
+from builder.compute.exact.time_limits import Rests, TimedRow, TimedStart
 from builder.numbers import exact_text
+from builder.procedure.on_times import limited, reading_time, seconds, time_limits
 from builder.procedure.planned_points import PlannedPoint
 from builder.procedure.sentences import Sentence, sentence
 from builder.procedure.supplies import REFERENCE
@@ -22,9 +25,16 @@ Steps = tuple[Sentence, ...]
 
 @dataclass(frozen=True, slots=True)
 class RowStart:
-    """What is ticked before a row; of a group's first row these are among its opening steps."""
+    """What is ticked before a row; of a group's first row this is among its opening steps. `pause`
+    is for how many seconds the output must be off before, `on` for how many it may then be on."""
 
     steps: Steps = ()
+    pause: Fraction | None = None
+    on: Fraction | None = None
+    rest: Steps = ()        # the step of the pause
+
+
+NO_START = RowStart()
 
 
 # ---------------------------------------------------------------- the order
@@ -60,22 +70,41 @@ def _range_by_range(p: PlannedPoint) -> tuple:
 
 # ---------------------------------------------------------------- between two rows
 
-def row_starts(planned: list[PlannedPoint], live: bool) -> list[RowStart]:
-    """What is ticked before each of a group's rows, which stand as `in_order` has them."""
-    return [RowStart(), *(RowStart(_between(above, row) if live else ())
-                          for above, row in pairwise(planned))]
+def row_starts(planned: list[PlannedPoint], live: bool, rests: Rests) -> list[RowStart]:
+    """What is ticked before each of a group's rows, which stand as `in_order` has them. `rests`
+    knows what was on in the groups before."""
+    pairs = list(zip([None, *planned], planned, strict=False))
+    timed = rests.starts([
+        TimedRow(time_limits(row.function, row.range, row.supply), reading_time(row.find),
+                 goes_off=live and above is not None and (
+                     by_hand(above) is not by_hand(row) or _is_turned(above, row)))
+        for above, row in pairs])
+    starts = []
+    for (above, row), time in zip(pairs, timed, strict=True):
+        pause = _pause(row, time.pause) if time.pause else ()
+        steps = _between(above, row, live, time, pause) if above and time.goes_off else ()
+        starts.append(RowStart(steps, time.pause, time.on, pause))
+    return starts
 
 
-def _between(above: PlannedPoint, row: PlannedPoint) -> Steps:
-    turned = above.applied * row.applied < 0
-    if by_hand(above) is not by_hand(row):
-        return (rested(row), *range_steps(row), *(_turn(row) if turned else ()),
-                sentence("hands-off"), switched_on(row))
-    if not turned:
-        return ()
-    if row.supply.method == REFERENCE:
-        return (rested(row), *_turn(row), sentence("hands-off"), switched_on(row))
-    return (sentence("source-zero", rest=rest(row)), *_turn(row))
+def _is_turned(above: PlannedPoint, row: PlannedPoint) -> bool:
+    return above.applied * row.applied < 0
+
+
+def _between(above: PlannedPoint, row: PlannedPoint, live: bool, time: TimedStart,
+             pause: Steps) -> Steps:
+    """What is ticked where the output goes off between two rows."""
+    chosen = by_hand(above) is not by_hand(row)
+    turn = _turn(row) if live and _is_turned(above, row) else ()
+    if turn and not chosen and time.on is None and row.supply.method != REFERENCE:
+        return (sentence("source-zero", rest=rest(row)), *turn)
+    return (rested(row), *pause, *(range_steps(row) if chosen else ()), *turn,
+            *([sentence("hands-off")] if live else []), switched_on(row, time.on))
+
+
+def _pause(row: PlannedPoint, pause: Fraction) -> Steps:
+    limits = time_limits(row.function, row.range, row.supply)
+    return (sentence("pause", what=tuple(map(limited, limits)), off=seconds(pause)),)
 
 
 def range_steps(point: PlannedPoint) -> Steps:
@@ -102,9 +131,12 @@ def rested(point: PlannedPoint) -> Sentence:
             else sentence("source-standby", rest=rest(point)))
 
 
-def switched_on(point: PlannedPoint) -> Sentence:
-    """The output or the supply on."""
-    return sentence("supply-on" if point.supply.method == REFERENCE else "source-on")
+def switched_on(point: PlannedPoint, most: Fraction | None = None) -> Sentence:
+    """The output or the supply on, for `most` seconds at most."""
+    supply = point.supply.method == REFERENCE
+    if most is None:
+        return sentence("supply-on" if supply else "source-on")
+    return sentence("supply-on-for" if supply else "source-on-for", on=seconds(most))
 
 
 def _turn(point: PlannedPoint) -> Steps:

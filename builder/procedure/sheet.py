@@ -4,6 +4,7 @@ shows them."""
 from __future__ import annotations
 
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import Any
 
 from builder.compute.statistics.decision import SIMPLE
@@ -45,6 +46,8 @@ class SheetPoint:
     shortfall: Sentence | None = None   # of the standard, printed below the table
     zero: str = ""          # the point whose reading, that of the leads alone, is taken off
     steps_before: tuple[Sentence, ...] = ()     # ticked between the row above and this one
+    pause: Fraction | None = None       # for how many seconds the output must be off before
+    on_at_most: Fraction | None = None  # and for how many it may then be on
 
     @property
     def before(self) -> tuple[str, ...]:
@@ -226,6 +229,7 @@ class Procedure:
     basis: tuple[Sentence, ...]     # how the limits were computed
     worked: tuple[Worked, ...]
     highest_volts: str
+    time: Sentence              # how long the work takes
     evidence: Evidence
     revision: str = ""
     sheet_data: SheetData | None = None    # beside the page, and carried by records
@@ -237,6 +241,10 @@ class Procedure:
     @property
     def growth(self) -> str:
         return words(self.warmed)
+
+    @property
+    def takes(self) -> str:
+        return words(self.time)
 
     @property
     def notes(self) -> tuple[str, ...]:
@@ -258,6 +266,11 @@ class Procedure:
     def has_hints(self) -> bool:
         """Whether some check names what is often done wrong."""
         return any(check.mistake for group in self.groups for check in group.checks)
+
+    @property
+    def has_time_limits(self) -> bool:
+        """Whether some output may be on for a limited time only."""
+        return any(point.on_at_most for point in self.points)
 
     @property
     def has_live(self) -> bool:

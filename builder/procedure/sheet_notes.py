@@ -28,7 +28,7 @@ def notes(judged: list[PlannedPoint], plan: Plan) -> list[Sentence]:
         codes.append("how-corrected")
     if any(p.leads and not p.correction for p in judged):
         codes.append("how-leads-left")
-    basis = list(map(sentence, codes))
+    basis = list(map(sentence, (*codes, "how-time")))
     if any(p.leads for p in judged):
         basis.append(_leads(plan.leads))
     if any(p.supply.method == SOURCE and p.supply.expected is not None for p in judged):

@@ -10,7 +10,8 @@ from builder.formats.functions import APART, TOGETHER
 from builder.numbers import exact_text
 from builder.procedure.cautions import not_isolated_within_rating
 from builder.procedure.planned_points import PlannedPoint
-from builder.procedure.row_steps import by_hand, range_steps, rest, rested, switched_on
+from builder.procedure.row_steps import (NO_START, RowStart, by_hand, range_steps, rest, rested,
+                                         switched_on)
 from builder.procedure.sentences import Sentence, sentence
 from builder.procedure.supplies import ARTIFACT, COIL, REFERENCE, SOURCE, THERMOCOUPLE
 
@@ -74,10 +75,10 @@ BEFORE_LIVE = (sentence("switch-off-known"), sentence("second-person"), sentence
 
 
 def opening(stage: str, planned: list[PlannedPoint], live: bool, after_forced: bool = False,
-            first_live: bool = False) -> Steps:
-    """`planned` are the group's points as its rows have them; what its first row needs is ticked
-    here. `after_forced` says that a range was selected by hand in a group before, `first_live` that
-    no group before was live."""
+            first_live: bool = False, start: RowStart = NO_START) -> Steps:
+    """`planned` are the group's points as its rows have them, `start` is what its first row needs,
+    which is ticked here. `after_forced` says that a range was selected by hand in a group before,
+    `first_live` that no group before was live."""
     first = planned[0]
     function, on, method = first.function, first.range, first.supply.method
     from_source = method in (SOURCE, THERMOCOUPLE, COIL) and first.zero is None
@@ -92,7 +93,7 @@ def opening(stage: str, planned: list[PlannedPoint], live: bool, after_forced: b
     steps += _leads(first)
     if live:
         steps.append(sentence("plugs-home"))
-    if live and by_hand(first):
+    if (live or start.on) and by_hand(first):
         steps += range_steps(first)
     elif not function.table.autoranging:
         if len(siblings(function.table, on)) > 1:
@@ -101,11 +102,12 @@ def opening(stage: str, planned: list[PlannedPoint], live: bool, after_forced: b
         steps.append(sentence("range-mixed"))
     elif after_forced and len(siblings(function.table, on)) > 1:
         steps.append(sentence("range-automatic"))
+    steps += start.rest
     if live:
         steps += _earth(planned, from_source, first_live)
         steps.append(sentence("hands-off"))
     if from_source or from_supply:
-        steps.append(switched_on(first))
+        steps.append(switched_on(first, start.on))
     return tuple(steps)
 
 

@@ -43,6 +43,7 @@ WAVES = standard({},
                                      "within": "1 %"}]}
                           for wave in ("sine", "triangle")])
 WEAK = standard({"DC voltage": {"values": "0 V to 10 V", "drives": "1 mA"}})
+SHORT = function("DC voltage", range_("6 V", "1 mV", "1 %", on_at_most="9 s"))
 
 CASES = {
     # code: function, point, more of the project, words of the sentence, words of the hint
@@ -84,6 +85,7 @@ CASES = {
     "wave-too-high": (AC, {"apply": "3.001 V", "frequency": "50 Hz", "wave": "triangle"}, {"standard_file": WAVES}, ["3.001 V", "half of the 6 V range", "peak"], ["lower"]),
     "beyond-crest": (AC | {"crest_factor": "1.7"}, {"apply": "2 V", "frequency": "50 Hz", "wave": "triangle"}, {"standard_file": WAVES}, ["crest factor", "triangle", "1.7"], ["leave it out"]),
     "nothing-beyond": (AC, {"apply": "3 V", "frequency": "2 kHz", "find": "bandwidth"}, {"standard_file": WAVES}, ["Petrel", "ends at this frequency"], ["start lower"]),
+    "on-too-short": (SHORT, {"apply": "3 V"}, {}, ["may be on for 9 s", "takes 10 s"], ["for longer"]),
     "nothing-below": (COUNTER, {"apply": "300 Hz", "level": "1 mV", "find": "sensitivity"}, {}, ["Petrel", "ends at this level"], ["start higher"]),
 }
 

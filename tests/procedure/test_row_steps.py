@@ -3,14 +3,15 @@ hazardous voltage, whatever the plan. Every sheet is played through by a bench o
 knows nothing of how the lines were chosen."""
 
 import random
+from dataclasses import replace
 
 import pytest
 
 from builder.procedure import groups
-from builder.procedure.row_steps import RowStart
+from builder.procedure.row_steps import NO_START
 from builder.procedure.sentences import SENTENCES
-from tests.small_shop import (function, load, load_points, meter, plan, range_, reference, row,
-                              the_procedure)
+from tests.small_shop import (coil, function, load, load_points, load_with, meter, plan, range_,
+                              reference, row, standard, the_procedure)
 
 VOLTS = function("DC voltage", range_("6 V", "1 mV", "1 %"), range_("60 V", "10 mV", "1 %"),
                  range_("600 V", "0.1 V", "1 %"), range_("1000 V", "1 V", "1 %"))
@@ -22,7 +23,7 @@ HERTZ = function("frequency", range_("100 Hz", "10 mHz", "1 %"), range_("1 kHz",
 SKUA = reference(("DC voltage", {"values": "0 V to 1000 V", "resolution": "1 mV",
                                  "within": "0.01 %"}))
 OFF = ("source-standby", "supply-off", "standby")
-ON = ("source-on", "supply-on")
+ON = ("source-on", "supply-on", "source-on-for", "supply-on-for")
 
 
 def plain(text: str) -> str:
@@ -231,6 +232,169 @@ def test_a_supply_is_switched_off(tmp_path):
         [off_on[0], "range-select", "range-seen", "supply-turn", *off_on[1:]]]
 
 
+# ---------------------------------------------------------------- pauses
+
+def timed(name: str, resolution: str, on: str, off: str = "", **more) -> dict:
+    return range_(name, resolution, more.pop("accuracy", "1 %"), on_at_most=on,
+                  **({"off_at_least": off} if off else {}), **more)
+
+
+DC_AMPS = function("DC current", range_("6 A", "1 mA", "1 %"),
+                   timed("10 A", "10 mA", "30 s", "600 s"), jacks=["A", "COM"])
+AC_AMPS = function("AC current", range_("6 A", "1 mA", BAND),
+                   timed("10 A", "10 mA", "60 s", "300 s", accuracy=BAND), jacks=["COM", "A"])
+LOZ = function("AC voltage", range_("60 V", "10 mV", BAND),
+               timed("600 V", "0.1 V", "10 s", "120 s", accuracy=BAND), name="low impedance")
+CLAMP = {"function": "AC current", "clamp": "yes", "name": "clamp", "ranges": [
+    range_("60 A", "10 mA", BAND), timed("600 A", "0.1 A", "90 s", accuracy=BAND)]}
+COIL = coil(on_at_most="60 s", off_at_least="180 s", highest="20 A")
+
+
+class Clock:
+    """Plays a sheet with a watch: a row takes as long as it may, a line no longer than its pause.
+    It reads the data of the sheet and the files' own limits, by what carries the current."""
+
+    def __init__(self, coil_limit: tuple | None):
+        self.coil_limit, self.now, self.is_on = coil_limit, 0, False
+        self.since: dict[tuple, tuple[int, int]] = {}    # when it went on, how long it must rest
+        self.rested: dict[tuple, tuple[int, int]] = {}   # when it went off, how long it must rest
+
+    def limits(self, point) -> dict[tuple, tuple[int, int]]:
+        given = point.planned.function.model_of[point.planned.range]
+        found = {}
+        if given.on_at_most:
+            found[("input", frozenset(point.planned.function.jacks(point.planned.range)))] = (
+                int(given.on_at_most.value),
+                int(given.off_at_least.value) if given.off_at_least else 0)
+        if point.planned.supply.coil is not None and self.coil_limit:
+            found[("coil",)] = self.coil_limit
+        return found
+
+    def off(self) -> None:
+        self.rested |= {what: (self.now, rest) for what, (_, rest) in self.since.items()}
+        self.since, self.is_on = {}, False
+
+    def row(self, point, data) -> None:
+        limits = self.limits(point)
+        if any(code in OFF for code in data.before_steps):
+            self.off()
+        if self.is_on:
+            assert set(self.since) == set(limits), (point.step, "changes under time")
+            self.now += 20
+        else:
+            self.now += 1 + int(data.pause.number if data.pause else 0)
+            for what, (_, rest) in limits.items():
+                went_off, needs = self.rested.get(what, (0, 0))
+                assert self.now - went_off >= needs, (point.step, "rested too short")
+                self.since[what] = self.now, rest
+            self.now, self.is_on = self.now + 10, True
+        for what, (most, _) in limits.items():
+            assert self.now - self.since[what][0] <= most, (point.step, "on too long")
+
+
+def watch(procedure, coil_limit=None) -> int:
+    """The number of pauses."""
+    clock, pauses = Clock(coil_limit), 0
+    data = {p.step: p for p in procedure.sheet_data.points}
+    for group in procedure.groups:
+        for point in group.points:
+            clock.row(point, data[point.step])
+            pauses += data[point.step].pause is not None
+            if point is group.points[0] and data[point.step].pause:
+                assert "pause" in codes(group.steps_before)
+        clock.off()
+    return pauses
+
+
+@pytest.mark.parametrize("seed", range(3))
+def test_no_time_limit_is_broken(seed, tmp_path):
+    """Random plans of functions that share a shunt, an input with a limit and a coil with another,
+    watched row by row."""
+    rng, pauses = random.Random(seed), 0
+    for n in range(12):
+        points, functions = {}, rng.sample((DC_AMPS, AC_AMPS, LOZ, CLAMP), 3)
+        for one in functions:
+            title = one.get("name", one["function"])
+            for _ in range(rng.randint(1, 5)):
+                value, unit = rng.randint(4, 54), "V" if one is LOZ else "A"
+                if one is CLAMP:
+                    value *= rng.choice((1, 10))
+                elif one is LOZ:
+                    value *= rng.choice((1, 9))
+                else:
+                    value = rng.randint(1, 9)
+                given = {"apply": f"{value} {unit}", "observe": "x"} | (
+                    {} if one is DC_AMPS else {"frequency": "50 Hz"}) | (
+                    {"force_range": one["ranges"][1]["range"]} if rng.random() < 0.3 else {})
+                points[title, *given.values()] = {"function": title} | given
+        shop = load_with(tmp_path / str(n), meter(*functions), plan(
+            *points.values(), left_out=[{"function": f.get("name", f["function"]), "because": "x"}
+                                        for f in functions]), standard(), COIL)
+        pauses += watch(the_procedure(shop), (60, 180))
+    assert pauses > 12
+
+
+def the_amps(shop) -> list:
+    return [group for group in the_procedure(shop).groups if group.stage == "amps"]
+
+
+def test_the_pause_is_one_of_the_line_s_steps(tmp_path):
+    """Standby, the rest of what was on with a line to write its end on, the output on for its time;
+    the range by hand is selected meanwhile."""
+    (group,) = the_amps(load_points(tmp_path, DC_AMPS, {"apply": ["8 A", "9 A"]},
+                                    {"apply": "2 A", "force_range": "10 A"}))
+    assert [(plain(p.apply), p.pause, p.on_at_most) for p in group.points] == [
+        ("8.00 A", None, 30), ("9.00 A", None, 30), ("2.00 A", 600, 30)]
+    assert plain(group.opening[-1]) == "Source: output on, for at most 30 s"
+    assert lines(group) == [[], [], [
+        "Source: 0 A, standby", "Jacks A and COM: off for 600 s, until ____",
+        "Range: select 10 A by hand", "Display: see the 10 A range, decimals as in 0.00 A",
+        "Source: output on, for at most 30 s"]]
+
+
+def test_a_pause_opens_a_group(tmp_path):
+    """Where the shunt was on in the group before, whatever the function; its data say so too."""
+    left_out = [{"function": f, "because": "x"} for f in ("DC current", "AC current")]
+    procedure = the_procedure(load(tmp_path, meter(DC_AMPS, AC_AMPS), plan(
+        {"function": "DC current", "apply": "8 A"},
+        {"function": "AC current", "apply": "8 A", "frequency": "50 Hz"}, left_out=left_out)))
+    first, second = (group for group in procedure.groups if group.stage == "amps")
+    assert not [one for one in first.opening if "off for" in one]
+    assert [plain(one) for one in second.opening[-2:]] == [
+        "Jacks A and COM: off for 600 s, until ____", "Source: output on, for at most 60 s"]
+    assert watch(procedure) == 1
+    assert procedure.sheet_data.points[1].pause.text == "600 s"
+    assert procedure.sheet_data.points[1].on_at_most.text == "60 s"
+
+
+def test_the_first_row_by_hand_of_a_limited_range(tmp_path):
+    """Its range is selected before the output is on, since the time runs from then."""
+    (group,) = the_amps(load_points(tmp_path, DC_AMPS, {"apply": "2 A", "force_range": "10 A"}))
+    assert codes(group.steps_before)[-3:] == ["range-select", "range-seen", "source-on-for"]
+
+
+def test_a_live_input_with_a_limit(tmp_path):
+    """Hands are off before the output is on again, and polarity turns in standby there."""
+    one = function("DC voltage", timed("600 V", "0.1 V", "60 s", "120 s"))
+    (group,) = live_groups(tmp_path, one, {"apply": ["200 V", "-200 V"]})
+    assert codes(group.points[1].steps_before) == [
+        "source-standby", "pause", "source-turn", "hands-off", "source-on-for"]
+
+
+def test_the_clock_of_these_tests_notices(tmp_path):
+    """A pause too short, a row too many."""
+    procedure = the_procedure(load_points(tmp_path, DC_AMPS, {"apply": ["7 A", "8 A", "9 A"]}))
+    assert watch(procedure) == 1
+    points = procedure.sheet_data.points
+    for changed, wrong in (({"pause": None}, "rested"), ({"before_steps": ()}, "on too long")):
+        data = procedure.sheet_data.model_copy(update={"points": (
+            *points[:2], points[2].model_copy(update=changed), *points[3:])})
+        with pytest.raises(AssertionError, match=wrong):
+            watch(replace(procedure, sheet_data=data))
+
+
+# ---------------------------------------------------------------- what else hangs on it
+
 @pytest.mark.parametrize("hand_first, said", [(True, [False, True, False]),
                                               (False, [False, False, False])])
 def test_back_to_automatic_is_said_once(hand_first, said, tmp_path):
@@ -262,7 +426,7 @@ def test_a_line_more_is_another_revision(tmp_path, monkeypatch):
     before = revision("a")
     monkeypatch.setitem(SENTENCES, "source-turn", "Source: other polarity")
     assert revision("b") == before
-    monkeypatch.setattr(groups, "row_starts", lambda planned, live: [RowStart() for _ in planned])
+    monkeypatch.setattr(groups, "row_starts", lambda planned, *_: [NO_START for _ in planned])
     assert revision("c") != before
 
 
