@@ -33,8 +33,8 @@ def _of_this_meter(name: str, covers: str, meter: Meter) -> dict[str, str]:
         beeper = next((f for f in meter.functions if f.beeps_below is not None
                        and covers in ("", f.title)), None)
         if beeper is not None:
-            below = exact_text.quantity(beeper.beeps_below)
-            above = exact_text.quantity(beeper.silent_above or beeper.beeps_below)
+            below, above = (exact_text.quantity(one).replace(exact_text.NARROW, " ") for one in (
+                beeper.beeps_below, beeper.silent_above or beeper.beeps_below))
             return {"do": f"Select {beeper.title}; connect known ohms just below {below}, then "
                           f"just above {above}",
                     "good": f"beeps below {below}, silent above {above}"}

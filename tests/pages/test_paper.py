@@ -920,9 +920,13 @@ def readings_are_empty(sheet: Printed) -> None:
         assert bare(reading["text"]) == bare(units[row["id"]])
         others = [cell for cell in before if cell["class"].startswith("reading")]
         assert len(others) == {"": 0, "corrected": 1, "reference": 2}[row["layout"]], row["id"]
-        for cell in others:
-            assert bare(cell["text"]) == ("" if row["layout"] == "corrected"
-                                          else bare(units[row["id"]]))
+        for n, cell in enumerate(others):
+            unit = bare(units[row["id"]])
+            if n and point["reference"]["twice"]:   # one line above the other, each for a reading
+                assert bare(cell["text"]) == f"before,{unit}after,{unit}"
+                assert cell["height"] / MM >= 13, row["id"]
+            else:
+                assert bare(cell["text"]) == ("" if row["layout"] == "corrected" else unit)
             assert cell["width"] / MM >= (13 if row["layout"] == "corrected"
                                           else 15) and cell["height"] / MM >= 6.5, row["id"]
         judged, four = point[
