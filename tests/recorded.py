@@ -6,10 +6,13 @@ from __future__ import annotations
 import html
 import json
 import re
+from datetime import date
 from pathlib import Path
 
 from builder.formats.sheet_data import PointData
+from builder.frozen import approved
 from builder.pages import report_pages
+from builder.procedure.sheet_text import sheet_text
 from builder.records import paper_form, report_text, steps_form
 from builder.shop import loading
 from tests import small_shop as shops
@@ -166,3 +169,12 @@ def only_problem(root: Path, *names: str):
     assert problem.hint
     assert shop.stopping == []
     return problem
+
+
+def approve(root: Path, day: str = "2026-03-01", by: str = "T. Askew"):
+    """The plan's sheet as it computes, approved: its file and its content."""
+    shop = loading.load_shop(root)
+    (procedure,) = shop.procedures.values()
+    return approved.approve(root, shop.approvals, procedure.sheet_data,
+                            page=sheet_text(procedure), made_from={}, by=by,
+                            on=date.fromisoformat(day))

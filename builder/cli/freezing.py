@@ -66,12 +66,14 @@ def approve(asked: argparse.Namespace) -> int:
     from builder import cli
     from builder.files.problems import Wrong
     from builder.frozen import approved, names
+    from builder.procedure.sheet_text import sheet_text
     from builder.shop import contents
     try:
         folder, shop = _shop()
         procedure = contents.procedure(shop, asked.plan)
         names.refuse_unless(shop.workshop, asked.by, names.APPROVE)
         path, sheet = approved.approve(folder, shop.approvals, procedure.sheet_data,
+                                       page=sheet_text(procedure),
                                        made_from=_sources(folder, procedure), by=asked.by,
                                        on=date.today())
     except Wrong as wrong:

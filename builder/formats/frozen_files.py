@@ -12,6 +12,7 @@ from builder.files.problems import Problem, Wrong
 from builder.formats.data_fields import Data, Day, Hash, Slug
 from builder.formats.report_data import ReportData
 from builder.formats.sheet_data import SheetData
+from builder.formats.sheet_text import SheetText
 
 Sha256 = Annotated[StrictStr, Field(json_schema_extra={"pattern": "^[0-9a-f]{64}$"})]
 Lines = Annotated[tuple[StrictStr, ...], Field(description="A text, line by line.")]
@@ -42,6 +43,7 @@ class ApprovedSheet(FrozenData):
     changes: tuple[StrictStr, ...] = Field(
         description="What it changes in the one that was approved before, in words.")
     sheet: SheetData
+    page: SheetText = Field(description="All that its pages show.")
     made_from: dict[str, Lines] = Field(description="The files of the shop that it was computed "
                                         "from, by name.")
 

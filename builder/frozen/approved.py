@@ -11,6 +11,7 @@ from builder.files.cache import Cache
 from builder.files.problems import Problem, Wrong
 from builder.formats.frozen_files import ApprovedSheet, WithdrawnSheet
 from builder.formats.sheet_data import SheetData
+from builder.formats.sheet_text import SheetText
 from builder.frozen import folder, sheet_changes
 from builder.frozen.folder import Frozen
 
@@ -95,11 +96,11 @@ def read_new(procedures: Path) -> tuple[Approvals, list[Problem]]:
 
 # ---------------------------------------------------------------- deciding
 
-def approve(procedures: Path, approvals: Approvals, sheet: SheetData, *,
+def approve(procedures: Path, approvals: Approvals, sheet: SheetData, *, page: SheetText,
             made_from: Mapping[str, Sequence[str]], by: str,
             on: date) -> tuple[Path, ApprovedSheet]:
-    """Freezes a sheet as it computes today; `made_from` are the texts of its files. Raises `Wrong`
-    where it is in force already, or can't be written."""
+    """Freezes a sheet as it computes today with what its `page` shows; `made_from` are the texts of
+    its files. Raises `Wrong` where it is in force already, or can't be written."""
     procedure = sheet.procedure
     last, sheets = approvals.in_force(procedure), approvals.sheets(procedure)
     if last and last.sheet.as_data() == sheet.as_data():
@@ -112,7 +113,7 @@ def approve(procedures: Path, approvals: Approvals, sheet: SheetData, *,
     return folder.append(
         procedures / FOLDER, approvals.files, ApprovedSheet, by=" ".join(by.split()),
         on=on.isoformat(), procedure=procedure, revision=sheet.revision, number=number,
-        turn=_next_turn(approvals, procedure), changes=tuple(changes), sheet=sheet,
+        turn=_next_turn(approvals, procedure), changes=tuple(changes), sheet=sheet, page=page,
         made_from={name: tuple(lines) for name, lines in made_from.items()})
 
 

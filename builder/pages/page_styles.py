@@ -8,7 +8,6 @@ import re
 from markupsafe import Markup
 
 from builder.pages.page_text import lean
-from builder.procedure.sheet import Procedure
 
 STYLE = "assets/bench.css"
 # What it is written in, in the order of its rules: later ones win over earlier.
@@ -32,10 +31,10 @@ def looks_of_report(name: str, alone: bool = False) -> Markup:
     return Markup("<style>" + style + _foot(_quotable(name)))
 
 
-def sheet_foot(procedure: Procedure, what: str) -> Markup:
-    """The running foot of the printed sheet; it names this procedure and what of it this is, so it
+def sheet_foot(title: str, what: str) -> Markup:
+    """The running foot of the printed sheet; it names the procedure and what of it this is, so it
     stands in its page."""
-    name = _quotable(f"{procedure.title} · {what}")
+    name = _quotable(f"{title} · {what}")
     return Markup("<style>" + _foot(
         name, '@bottom-center{content:"Initials\\a0________";font:8pt sans-serif}'))
 

@@ -13,7 +13,6 @@ import rcssmin
 import rjsmin
 from markupsafe import Markup, escape
 
-from builder.drawing import tolerances
 from builder.drawing.connection_drawings import connection_picture
 from builder.drawing.connections import Connection
 from builder.numbers import exact_text
@@ -57,12 +56,12 @@ def _environment() -> jinja2.Environment:
     environment.filters["capital"] = exact_text.capital
     environment.filters["quoted"] = _quoted
     environment.filters["ended"] = _ended
+    environment.filters["drawn"] = Markup
     environment.globals.update(accuracy_row=row_text, span=shown_span,
                                quantity=exact_text.quantity, amount=exact_text.amount,
                                decimals=exact_text.decimals,
                                frequencies=exact_text.frequencies, grouped=exact_text.grouped,
-                               as_typed=_as_typed,
-                               connected=_connected, picture=_picture)
+                               as_typed=_as_typed, connected=_connected)
     return environment
 
 
@@ -102,10 +101,6 @@ def _ended(text: str) -> str:
 
 def _connected(connection: Connection | None) -> Markup | str:
     return Markup(connection_picture(connection)) if connection else ""
-
-
-def _picture(points) -> Markup:
-    return Markup(tolerances.tolerance_picture(points))
 
 
 def _as_typed(text: str) -> str:

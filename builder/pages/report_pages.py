@@ -112,7 +112,7 @@ def title_of(report: Report, issue: Issue) -> str:
 # ---------------------------------------------------------------- a page
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Shown:
+class ReportPage:
     """A page of a report: `page` is its name, `mark` what is wrong with using it."""
 
     page: str
@@ -135,10 +135,10 @@ class Shown:
     procedure: str = ""
 
 
-def draft(shop: Shop, report: Report, page: str = "") -> Shown:
+def draft(shop: Shop, report: Report, page: str = "") -> ReportPage:
     """The page of a report that nobody finished as it is."""
     issue = issue_of(shop, report)
-    return Shown(
+    return ReportPage(
         page=page or report.id, number=report.id, title=report.title,
         body=whole_body(report, issue), running=running(report, issue),
         date=report.record.head.date.isoformat(), state=report.state, headline=report.headline,
@@ -148,13 +148,13 @@ def draft(shop: Shop, report: Report, page: str = "") -> Shown:
                    if report.record.head.procedure in shop.procedures else ""))
 
 
-def issued(shop: Shop, own: FinishedReport, draft: str = "") -> Shown:
+def issued(shop: Shop, own: FinishedReport, draft: str = "") -> ReportPage:
     """The page of an issue, from its file alone, with what was decided about it since."""
     issues = shop.finished.issues(own.number)
     last, gone = issues[-1], shop.finished.withdrawn(own.number, own.issue)
     is_last = own.issue == last.issue
     mark = "withdrawn" if gone else "" if is_last else "replaced"
-    return Shown(
+    return ReportPage(
         page=own.number if is_last else page_of_issue(own), number=own.number, title=own.title,
         body=Markup(own.text), running=f"{mark.upper()} · {own.running}" if mark else own.running,
         date=own.report.date, state=own.report.state or "state not recorded",
@@ -171,9 +171,9 @@ def page_of_issue(own: FinishedReport) -> str:
     return f"{own.number}-issue-{own.issue}"
 
 
-def shown_of(shop: Shop, reports: list[Report]) -> list[Shown]:
+def shown_of(shop: Shop, reports: list[Report]) -> list[ReportPage]:
     """Every page of reports: issues as they were, and drafts of what nobody finished as it is."""
-    made: list[Shown] = []
+    made: list[ReportPage] = []
     for report in reports:
         if shop.finished.latest(report.id) is None:
             made.append(draft(shop, report))
@@ -196,7 +196,7 @@ def report_html(report: Report, shop: Shop | None = None) -> str:
                  else draft(shop, report))
 
 
-def alone(shown: Shown) -> str:
+def alone(shown: ReportPage) -> str:
     """A page of a report as a file of its own."""
     return page_from("report.html.j2", report=shown,
                      page_style=looks_of_report(shown.running, alone=True))
@@ -210,7 +210,7 @@ def pages(shop: Shop, histories: Mapping, glossary: str,
     made: dict[str, str] = {}
     files: dict[str, str] = {}
     reports = reports_of(shop, kept=kept)
-    by_serial: dict[tuple[str, str, str], list[Shown]] = {}
+    by_serial: dict[tuple[str, str, str], list[ReportPage]] = {}
     for report in reports:
         finished = shop.finished.latest(report.id)
         name = f"{report.id}-draft" if finished else report.id

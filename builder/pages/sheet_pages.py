@@ -1,20 +1,66 @@
-"""Sheets → their pages, their evidence and their data; of each approved revision its data, so that
-paper in circulation finds them."""
+"""Sheets → their pages, their evidence and their data: an approved one from its frozen file alone,
+what nobody approved as a draft; and of every approved revision its page and its data, so that paper
+in circulation finds them."""
 
 from __future__ import annotations
+
+from dataclasses import dataclass
 
 import segno
 from markupsafe import Markup
 
 from builder.files.cache import Cache
+from builder.formats.frozen_files import ApprovedSheet, WithdrawnSheet
+from builder.formats.sheet_data import SheetData
+from builder.formats.sheet_text import SheetText
 from builder.frozen.standing import Standing, standing
 from builder.pages.glossary import with_terms
 from builder.pages.page_styles import sheet_foot
 from builder.pages.page_text import as_json, as_script, page_from
-from builder.procedure.sheet import Procedure
+from builder.procedure.sheet_text import sheet_text
 from builder.shop.contents import Shop
 
-MOST_CHANGES = 12   # that a draft lists
+MOST_CHANGES = 12   # that a page lists
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SheetPage:
+    """A page of a sheet: `name` is that of its file."""
+
+    name: str
+    text: SheetText
+    data: SheetData
+    shown: str      # its revision, and what is wrong with using it
+    approved: ApprovedSheet | None = None   # None for a draft
+    stands: Standing | None = None          # the plan as it computes today
+    withdrawn: WithdrawnSheet | None = None
+    replaced: ApprovedSheet | None = None   # by this one
+    others: tuple[tuple[str, str], ...] = ()    # the pages of other revisions, and their names
+
+
+def sheet_pages(shop: Shop, procedure: str) -> list[SheetPage]:
+    """All pages of a plan, the one that opens first: the sheet in force, or else the draft."""
+    approvals, fresh = shop.approvals, shop.procedures.get(procedure)
+    own = approvals.in_force(procedure)
+    stands = standing(approvals, fresh.sheet_data) if fresh else None
+    made: list[SheetPage] = []
+    if own is not None:
+        made.append(SheetPage(name=procedure, text=own.page, data=own.sheet, shown=own.shown,
+                              approved=own, stands=stands))
+    if fresh is not None and stands is not None and stands.is_draft:
+        made.append(SheetPage(name=f"{procedure}-draft" if own else procedure,
+                              text=sheet_text(fresh), data=fresh.sheet_data, shown=stands.shown,
+                              stands=stands, withdrawn=stands.withdrawn))
+    last = {one.revision: one for one in approvals.sheets(procedure)}
+    for revision, earlier in sorted(last.items(), key=lambda one: -one[1].turn):
+        if own is not None and revision == own.revision:
+            continue
+        gone = approvals.withdrawn(procedure, revision)
+        made.append(SheetPage(
+            name=f"{procedure}-{revision}", text=earlier.page, data=earlier.sheet,
+            shown=f"{'WITHDRAWN' if gone else 'REPLACED'} · {earlier.shown}", approved=earlier,
+            withdrawn=gone, replaced=own))
+    return made
 
 
 def sheets(shop: Shop, address: str, glossary: str,
@@ -22,37 +68,54 @@ def sheets(shop: Shop, address: str, glossary: str,
     """The pages and the files of every sheet, by path."""
     pages: dict[str, str] = {}
     files: dict[str, str] = {}
-    for procedure in shop.procedures.values():
-        stands = standing(shop.approvals, procedure.sheet_data)
-        sheet, evidence, data = kept.get(
-            f"sheet {procedure.id}", (procedure, address, glossary, *shop.approvals.files),
-            lambda procedure=procedure, stands=stands: _texts(procedure, stands, address, glossary))
-        pages[f"procedures/{procedure.id}.md"] = sheet
-        pages[f"evidence/{procedure.id}.md"] = evidence
-        files[f"data/procedures/{procedure.id}.json"] = data
-    for procedure in shop.approvals.procedures:
-        for approved in shop.approvals.sheets(procedure):
-            files[f"data/procedures/{procedure}-{approved.revision}.json"] = as_json(
-                approved.sheet.as_data())
+    for procedure in all_sheets(shop):
+        made = sheet_pages(shop, procedure)
+        others = [(one.name, one.shown) for one in made]
+        for page in made:
+            sheet, evidence, data = kept.get(
+                f"sheet {page.name}",
+                (shop.procedures.get(procedure), address, glossary, *shop.approvals.files),
+                lambda page=page, others=others: _texts(page, others, address, glossary))
+            pages[f"procedures/{page.name}.md"] = sheet
+            pages[f"evidence/{page.name}.md"] = evidence
+            files[f"data/procedures/{page.name}.json"] = data
+            if page.approved is not None:
+                files[f"data/procedures/{procedure}-{page.data.revision}.json"] = data
     return pages, files
 
 
-def _texts(procedure: Procedure, stands: Standing, address: str,
+def all_sheets(shop: Shop) -> list[str]:
+    """Every plan with a sheet that is computed, or that was ever approved."""
+    return list(dict.fromkeys((*shop.procedures, *shop.approvals.procedures)))
+
+
+def opened(shop: Shop) -> dict[str, str]:
+    """The revision of the page that opens for each plan."""
+    return {procedure: made[0].data.revision for procedure in all_sheets(shop)
+            if (made := sheet_pages(shop, procedure))}
+
+
+def _texts(page: SheetPage, others: list[tuple[str, str]], address: str,
            glossary: str) -> tuple[str, str, str]:
     """A sheet, its evidence and its data."""
-    page = f"{address.rstrip('/')}/procedures/{procedure.id}.html" if address else ""
-    sheet = page_from("procedure.md.j2", procedure=procedure, glossary=glossary,
-                      standing=standing_block(stands), data=as_script(procedure.data),
-                      page_style=sheet_foot(procedure, stands.shown),
-                      page=page, code=code_to_scan(page) if page else "")
-    evidence = page_from("evidence.md.j2", procedure=procedure, standing=standing_block(stands),
-                         page_style=sheet_foot(procedure, f"evidence, {stands.shown}"))
-    return with_terms(sheet, glossary), with_terms(evidence, glossary), as_json(procedure.data)
+    own = f"{address.rstrip('/')}/procedures/{page.name}.html" if address else ""
+    data, block = page.data.as_data(), standing_block(page)
+    sheet = page_from("procedure.md.j2", procedure=page.text, name=page.name, glossary=glossary,
+                      standing=block, data=as_script(data),
+                      others=[one for one in others if one[0] != page.name],
+                      page_style=sheet_foot(page.text.title, page.shown),
+                      page=own, code=code_to_scan(own) if own else "")
+    evidence = page_from("evidence.md.j2", procedure=page.text, name=page.name, standing=block,
+                         page_style=sheet_foot(page.text.title, f"evidence, {page.shown}"))
+    return with_terms(sheet, glossary), with_terms(evidence, glossary), as_json(data)
 
 
-def standing_block(stands: Standing) -> Markup:
+def standing_block(page: SheetPage) -> Markup:
     """Who approved a sheet, or that it is a draft and why; a raw block."""
-    return Markup(page_from("standing.html.j2", standing=stands, most=MOST_CHANGES).strip())
+    undecided = [one for one in (page.stands.changes if page.stands else ())
+                 if "caution" in one or "hold" in one] if page.approved else []
+    return Markup(page_from("standing.html.j2", page=page, most=MOST_CHANGES,
+                            undecided=undecided).strip())
 
 
 def code_to_scan(address: str) -> Markup:

@@ -128,7 +128,7 @@ def test_a_plan_with_problems_is_not_approved(run):
     """Its problems are named."""
     (run.root / "plans" / f"{PLAN}.yaml").write_text("plan: x\n", encoding="utf-8")
     code, _, said = run("approve", PLAN, "--by", "A")
-    assert code == 1 and "the plan has problems" in said
+    assert code == 1 and "file has problems" in said
     assert not (run.root / "approved").exists()
 
 

@@ -1,12 +1,16 @@
 """Approved sheets: which is in force, which ever was, and what may be approved."""
 
+import tempfile
 from datetime import date
+from functools import cache
+from pathlib import Path
 
 import pytest
 
 from builder.files.cache import Cache
 from builder.files.problems import Wrong
 from builder.frozen import approved
+from builder.procedure.sheet_text import sheet_text
 from builder.shop import loading
 from tests.recorded import folder_with
 
@@ -19,13 +23,22 @@ def sheet(tmp_path, **plan_more):
     return shop.procedures[PLAN].sheet_data
 
 
+@cache
+def a_page():
+    """Of some sheet; nothing here looks at it."""
+    with tempfile.TemporaryDirectory() as folder:
+        shop = loading.load_shop(folder_with(Path(folder)))
+        return sheet_text(shop.procedures[PLAN])
+
+
 def read(root):
     return approved.read(root, Cache(forgetful=True))
 
 
 def approve(root, data, day="2026-03-12", by="T.  Askew"):
-    return approved.approve(root, read(root)[0], data, made_from={"plans/x.yaml": ["a", "b"]},
-                            by=by, on=date.fromisoformat(day))
+    return approved.approve(root, read(root)[0], data, page=a_page(),
+                            made_from={"plans/x.yaml": ["a", "b"]}, by=by,
+                            on=date.fromisoformat(day))
 
 
 def withdraw(root, revision, day="2026-04-01"):
@@ -117,7 +130,8 @@ def test_two_decisions_at_a_time_put_none_in_force(tmp_path, two):
     """As after a merge of two people's work: a problem, until somebody decides."""
     nothing = read(tmp_path)[0]
     for one in two:
-        approved.approve(tmp_path, nothing, one, made_from={}, by="A", on=date(2026, 3, 12))
+        approved.approve(tmp_path, nothing, one, page=a_page(), made_from={}, by="A",
+                         on=date(2026, 3, 12))
     held, problems = read(tmp_path)
     assert [one.code for one in problems] == ["two-decisions"] and held.in_force(PLAN) is None
     approve(tmp_path, two[0])

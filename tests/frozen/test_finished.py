@@ -8,10 +8,10 @@ import pytest
 
 from builder.files import hashed
 from builder.files.problems import Wrong
-from builder.frozen import approved, finished
+from builder.frozen import finished
 from builder.pages import finishing, report_pages
 from builder.shop import loading
-from tests.recorded import data_of, folder_with, put, record
+from tests.recorded import approve, data_of, folder_with, put, record
 
 DAY = date(2026, 3, 20)
 
@@ -219,9 +219,7 @@ def test_the_sheet_by_its_hash(root):
     own = load(root).finished.latest("c")
     assert own.sheet is None and own.judged_by == load(root).records["c"].carried
     assert "which nobody approved" in own.text
-    shop = load(root)
-    path, _ = approved.approve(root, shop.approvals, shop.procedures["lapwing-yearly"].sheet_data,
-                               made_from={}, by="T. Askew", on=DAY)
+    path, _ = approve(root)
     finish(root, "a")
     own = load(root).finished.latest("a")
     assert own.sheet == json.loads(path.read_text(encoding="utf-8"))["hash"]

@@ -1,10 +1,7 @@
 """How a computed sheet stands beside what was approved."""
 
-from datetime import date
-
 import pytest
 
-from builder.frozen import approved
 from builder.frozen.standing import standing
 from tests.frozen.test_approved import PLAN, approve, read, sheet, withdraw
 
@@ -53,7 +50,6 @@ def test_a_withdrawn_revision(tmp_path, two):
     withdraw(tmp_path, two[0].revision)
     own = standing(read(tmp_path)[0], two[0])
     assert own.is_draft and own.withdrawn.because == "the source was out"
-    approved.approve(tmp_path, read(tmp_path)[0], two[0], made_from={}, by="A",
-                     on=date(2026, 5, 1))
+    approve(tmp_path, two[0], "2026-05-01")
     own = standing(read(tmp_path)[0], two[0])
     assert not own.is_draft and own.withdrawn is None and PLAN in read(tmp_path)[0].procedures

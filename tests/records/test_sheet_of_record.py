@@ -1,18 +1,8 @@
 """What a record is judged by: carried inside, beside it, or approved."""
 
-from datetime import date
 
-from builder.frozen import approved
 from builder.shop import loading
-from tests.recorded import data_of, folder_with, put, record
-
-
-def approve(root):
-    """The plan's sheet of today."""
-    shop = loading.load_shop(root)
-    sheet = shop.procedures["lapwing-yearly"].sheet_data
-    approved.approve(root, shop.approvals, sheet, made_from={}, by="A", on=date(2026, 3, 1))
-    return sheet
+from tests.recorded import approve, data_of, folder_with, put, record
 
 
 def unjudged(root, **more):
@@ -39,7 +29,7 @@ def test_paper_that_was_printed_before_the_plan_changed(tmp_path):
     """Its revision was approved, so it is judged by the limits that it shows, whatever the plan
     says now."""
     root = folder_with(tmp_path)
-    old = approve(root)
+    old = approve(root)[1].sheet
     made = unjudged(root)
     folder_with(tmp_path, {"decision_rule": "guard band of U"})
     for path in (root / "records").glob("*.json"):
@@ -65,7 +55,7 @@ def test_a_damaged_approval_withholds_its_records_alone(tmp_path):
     put(root, "a.yaml", unjudged(root))
     put(root, "b.yaml", record(data_of(root), serial="0999"))
     (path,) = (root / "approved").iterdir()
-    path.write_text(path.read_text(encoding="utf-8").replace("A", "B", 1), encoding="utf-8")
+    path.write_text(path.read_text(encoding="utf-8").replace("Askew", "Askem", 1), encoding="utf-8")
     shop = loading.load_shop(root)
     assert sorted(one.code for one in shop.errors) == ["frozen-hash", "judged-by"]
     assert set(shop.records) == {"b"} and shop.stopping == []
