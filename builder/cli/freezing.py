@@ -45,6 +45,7 @@ def add(command: Callable[..., argparse.ArgumentParser], word: Callable[..., Non
     word(made, "NAME", "a plan or a report by its name")
     word(made, "WHICH", "the sheet's revision, or the number of the report's issue")
     said(made, "because", "told", "by")
+    command(revalidate)
 
 
 def _shop() -> tuple[Path, Shop]:
@@ -162,3 +163,22 @@ def withdraw(asked: argparse.Namespace) -> int:
              f"In force is {now.shown}." if now else
              "No sheet of it is in force: what is printed is a draft."))
     return 0
+
+
+def revalidate(asked: argparse.Namespace) -> int:
+    """Compute everything frozen again with this version, and list each difference."""
+    from builder import __version__, cli
+    from builder.files import problems
+    from builder.shop import loading, revalidation
+    shop = loading.load_shop(cli.PROCEDURES)
+    made = revalidation.revalidate(shop)
+    for one in made:
+        print(f"{one.file}: " + ("as it was" if not one.differences else
+                                 f"written by version {one.written_by}, otherwise now:"))
+        print("".join(f"- {line}\n" for line in one.differences), end="")
+    differs = sum(1 for one in made if one.differences)
+    print(f"{len(made)} frozen file{'' if len(made) == 1 else 's'} computed again by version "
+          f"{__version__}; {differs or 'none'} of them otherwise.")
+    damaged = problems.errors(shop.frozen_problems)
+    cli.say_problems(damaged)
+    return 1 if differs or damaged else 0

@@ -107,7 +107,8 @@ class FinishedReport(FrozenData):
     headline: StrictStr
     meter_name: StrictStr
     body: Lines = Field(description="The page below its title, every sentence as on that day.")
-    record: Lines = Field(description="The record's file.")
+    record_file: StrictStr = Field(description="The name of the record's file.")
+    record: Lines = Field(description="What stood in it.")
     judged_by: SheetData | None = Field(description="The data that it was judged by, where no "
                                         "approved sheet holds them.")
 

@@ -220,6 +220,8 @@ class SheetText(PageText):
     is_simple: StrictBool
     has_live: StrictBool
     has_hints: StrictBool
+    has_time_limits: StrictBool = False
+    takes: Said = ""
     highest_volts: Said
     equipment: tuple[EquipmentText, ...]
     groups: tuple[GroupText, ...]

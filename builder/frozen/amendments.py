@@ -25,7 +25,7 @@ def changes(before: FinishedReport, record: Record, now: ReportData) -> list[str
     """A sentence for each thing that differs; none where nothing that is printed does."""
     old, new = _said(before.record), _plain(record)
     listed = [*(f"{capital(line)}." for line in differences(old, new, _APART, _NAMES)),
-              *_of_data(before.report, now)]
+              *of_data(before.report, now)]
     return list(dict.fromkeys(listed))
 
 
@@ -43,7 +43,8 @@ def _said(lines: tuple[str, ...]) -> dict[str, Any]:
     return dict(parsed.data) if parsed else {}
 
 
-def _of_data(old: ReportData, new: ReportData) -> Iterator[str]:
+def of_data(old: ReportData, new: ReportData) -> Iterator[str]:
+    """What two reports state, read and answer otherwise, whatever their issues."""
     before, after = old.as_data(), new.as_data()
     told = {"format", "number", "issue", "points", "checks", "live_groups", "functions",
             "departures", "reasons", "serial", "date", "state", "meter"}

@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from typing import Any
 
 from builder.numbers.exact_text import minus
+from builder.records.typed import shown_unit
+
+
+_QUANTITY = re.compile(r"(-?[0-9]+(?:\.[0-9]+)?) ([A-Za-z%]{1,5})")
 
 
 def in_words(value: Any) -> str:
@@ -23,8 +28,13 @@ def in_words(value: Any) -> str:
                          if inner not in (None, "", [], ()))
     if isinstance(value, (list, tuple)):
         return "; ".join(map(in_words, value))
-    text = str(value)
-    return minus(text) if text[:1] == "-" else text
+    return quantity(str(value))
+
+
+def quantity(text: str) -> str:
+    """A number with its unit as a reader expects it, any other text as it is."""
+    match = _QUANTITY.fullmatch(text)
+    return f"{minus(match[1])} {shown_unit(match[2])}" if match else text
 
 
 def differences(old: Mapping[str, Any], new: Mapping[str, Any], without: set[str],

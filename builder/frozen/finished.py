@@ -28,7 +28,7 @@ def fingerprint(record: Record) -> str:
     document = record.document
     content = dict(getattr(document, "raw", None) or document.data)
     content.pop("judged_by", None)
-    carried = record.carried.model_dump(mode="json", exclude_unset=True, exclude=_RENEWED)
+    carried = record.carried.model_dump(mode="json", exclude_defaults=True, exclude=_RENEWED)
     return hashed.digest([content, carried])[:12]
 
 

@@ -7,8 +7,8 @@ from collections.abc import Iterator
 
 from builder.formats.group_data import GroupData
 from builder.formats.sheet_data import PointData, SheetData
-from builder.frozen.differences import differences
-from builder.numbers.exact_text import capital, minus
+from builder.frozen.differences import differences, quantity
+from builder.numbers.exact_text import capital
 
 NOT_SEEN = ("Something that the data of a sheet do not show: a note, a drawing, or an uncertainty "
             "by less than is printed.")
@@ -59,9 +59,9 @@ def _standards(old: SheetData, new: SheetData) -> Iterator[str]:
 
 
 def _called(point: PointData) -> str:
-    beside = "".join(f", {one}" for one in (point.frequency, point.level) if one)
-    applied = "leads alone" if point.kind == "zero" else minus(point.apply.text)
-    return f"{capital(point.function)}, {applied}{beside} on {point.range.text}"
+    beside = "".join(f", {quantity(one)}" for one in (point.frequency, point.level) if one)
+    applied = "leads alone" if point.kind == "zero" else quantity(point.apply.text)
+    return f"{capital(point.function)}, {applied}{beside} on {quantity(point.range.text)}"
 
 
 def _points(old: SheetData, new: SheetData) -> Iterator[str]:

@@ -139,7 +139,8 @@ def _written(shop: Shop, procedures: Path, records: list[Record], *, by: str, on
             title=report_pages.title_of(report, issue), headline=report.headline,
             running=report_pages.running(report, issue), meter_name=record.carried.meter_name,
             body=tuple(str(report_pages.whole_body(report, issue)).split("\n")),
-            record=tuple(record.document.lines), judged_by=None if approval else record.carried)
+            record_file=Path(record.document.file).name, record=tuple(record.document.lines),
+            judged_by=None if approval else record.carried)
         held, _ = finished.read_new(procedures)
         lines.append(f"{procedures.name}/{finished.FOLDER}/{path.name}: report {own.number}, "
                      f"issue {own.issue}, finished by {own.by} on {own.on}, fingerprint "

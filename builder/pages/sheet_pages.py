@@ -99,7 +99,8 @@ def _texts(page: SheetPage, others: list[tuple[str, str]], address: str,
            glossary: str) -> tuple[str, str, str]:
     """A sheet, its evidence and its data."""
     own = f"{address.rstrip('/')}/procedures/{page.name}.html" if address else ""
-    data, block = page.data.as_data(), standing_block(page)
+    draft = next((one for one, _ in others if one.endswith("-draft") and one != page.name), "")
+    data, block = page.data.as_data(), standing_block(page, draft)
     sheet = page_from("procedure.md.j2", procedure=page.text, name=page.name, glossary=glossary,
                       standing=block, data=as_script(data),
                       others=[one for one in others if one[0] != page.name],
@@ -110,11 +111,12 @@ def _texts(page: SheetPage, others: list[tuple[str, str]], address: str,
     return with_terms(sheet, glossary), with_terms(evidence, glossary), as_json(data)
 
 
-def standing_block(page: SheetPage) -> Markup:
-    """Who approved a sheet, or that it is a draft and why; a raw block."""
+def standing_block(page: SheetPage, draft: str) -> Markup:
+    """Who approved a sheet, or that it is a draft and why; a raw block. `draft` is the page of a
+    draft beside it."""
     undecided = [one for one in (page.stands.changes if page.stands else ())
                  if "caution" in one or "hold" in one] if page.approved else []
-    return Markup(page_from("standing.html.j2", page=page, most=MOST_CHANGES,
+    return Markup(page_from("standing.html.j2", page=page, most=MOST_CHANGES, draft=draft,
                             undecided=undecided).strip())
 
 

@@ -60,7 +60,7 @@ def _kept_file(path: Path, name: str, sheets: SheetsOfRecords,
                kept: Cache) -> tuple[Record | None, list[Problem]]:
     """A record anew only if its file has changed, or the data that it is judged by."""
     def inputs(record: Record | None) -> tuple:
-        return content(path), sheets.made_from(path, record.head) if record else b""
+        return content(path), *(sheets.made_from(path, record.head) if record else ())
     last = kept.last(f"record {name}")
     if last and last[0]:
         return kept.get(f"record {name}", inputs(last[0]), lambda: read_file(path, name, sheets))

@@ -23,22 +23,22 @@ def none_approved(procedure: str, revision: str, day: date | None) -> SheetData 
 
 
 class SheetsOfRecords:
-    """Finds what records are judged by, each file read once: many are judged by the same."""
+    """Finds what records are judged by, each file read once: many are judged by the same.
+    `instead` is what all are judged by that carry nothing inside, whatever lies beside them."""
 
-    def __init__(self, approved: Approved = none_approved):
-        self.approved = approved
+    def __init__(self, approved: Approved = none_approved, instead: SheetData | None = None):
+        self.approved, self.instead = approved, instead
         self._beside: dict[Path, tuple[SheetData | None, list[Problem]]] = {}
 
-    def made_from(self, path: Path, head: RecordHead) -> SheetData | bytes | None:
-        """What to look at to see whether it changed; the same object or bytes while it didn't."""
-        if head.judged_by is None:
-            return self.approved(head.procedure, head.revision, head.date)
-        if head.judged_by == INSIDE:
-            return b""
+    def made_from(self, path: Path, head: RecordHead) -> tuple[SheetData | None, bytes]:
+        """What to look at to see whether it changed; the same object and bytes while it didn't."""
+        own = self.approved(head.procedure, head.revision, head.date)
+        if head.judged_by in (None, INSIDE):
+            return own, b""
         try:
-            return yaml_text.content(path.parent / head.judged_by)
+            return own, yaml_text.content(path.parent / str(head.judged_by))
         except OSError:
-            return b""
+            return own, b""
 
     def judging(self, path: Path, shown: str, raw: dict, head: RecordHead,
                 document: Document) -> tuple[SheetData | None, list[Problem]]:
@@ -46,6 +46,9 @@ class SheetsOfRecords:
         problems: list[Problem] = []
         if isinstance(raw.get("judged_by"), dict):
             known, problems = sheet_data(raw["judged_by"], document, ("judged_by",))
+            problems += self._other_than_approved(known, head, document)
+        elif self.instead is not None:
+            known = self.instead
         elif head.judged_by is None:
             known = self.approved(head.procedure, head.revision, head.date)
             if known is None:
@@ -57,6 +60,7 @@ class SheetsOfRecords:
                     "the file with its data beside the record")]
         else:
             known, problems = self._from_beside(path, shown, head, document)
+            problems += self._other_than_approved(known, head, document)
         if known is None:
             return None, problems
         if known.revision != head.revision:
@@ -71,6 +75,19 @@ class SheetsOfRecords:
                                              f"judged by '{known.procedure}'",
                                              "name the data of the sheet that was filled in"))
         return (None if errors(problems) else known), problems
+
+    def _other_than_approved(self, known: SheetData | None, head: RecordHead,
+                             document: Document) -> list[Problem]:
+        """Whether the limits that a record brings along are those of the revision that it names,
+        where somebody approved that."""
+        own = self.approved(head.procedure, head.revision, head.date)
+        if known is None or own is None or _limits(known) == _limits(own):
+            return []
+        return [document.problem(("judged_by",), "judged-by",
+                                 f"the limits that this record is judged by are not those of "
+                                 f"revision {head.revision} as it was approved",
+                                 "were they changed by hand? Hand the record over again; one from "
+                                 "paper needs no 'judged_by'")]
 
     def _from_beside(self, path: Path, shown: str, head: RecordHead,
                      document: Document) -> tuple[SheetData | None, list[Problem]]:
@@ -92,3 +109,9 @@ class SheetsOfRecords:
                                                     f"'{head.judged_by}' can't be read",
                                                     "see the problem of that file")]
         return known, list(problems)
+
+
+def _limits(sheet: SheetData) -> list[tuple]:
+    """What readings are judged by."""
+    return [(one.id, one.step, one.accept, one.tolerance_limits, one.conditional, one.expected,
+             one.reference) for one in sheet.points]

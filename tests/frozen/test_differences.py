@@ -7,7 +7,9 @@ from builder.frozen.differences import differences, in_words
 
 @pytest.mark.parametrize("value, said", [
     (None, "nothing"), ("", "nothing"), ([], "nothing"), ({}, "nothing"), (True, "yes"),
-    (False, "no"), ("-3 V", "−3 V"), ("3 V", "3 V"), (["a", "b"], "a; b"), (7, "7"),
+    (False, "no"), ("-3 V", "−3 V"), ("3 V", "3 V"), ("5 kOhm", "5 kΩ"), ("23.5 degC", "23.5 °C"),
+    ("2026-03-12", "2026-03-12"), ("3 apples and pears", "3 apples and pears"),
+    ("2 rooms", "2 rooms"), (["a", "b"], "a; b"), (7, "7"),
     ({"low": "-1 V", "high": "1 V", "low_counts": -1}, "−1 V to 1 V"),
     ({"U": "0.1 V", "k": "1.65", "u": "x"}, "0.1 V, k = 1.65"),
     ({"a": "x", "b": None, "c": ["y"]}, "a x, c y")])

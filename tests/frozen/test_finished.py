@@ -131,6 +131,22 @@ def test_how_a_record_is_set_is_no_change(root):
     assert load(root).problems == []
 
 
+def test_data_that_lack_a_field_are_the_same(root):
+    """Written before there was such a field: what stands at its default changes no fingerprint,
+    so the frozen copy, which has every field, has the same."""
+    (path,) = (root / "records").glob("lapwing-yearly-*.json")
+    data = json.loads(path.read_text(encoding="utf-8"))
+    for point in data["points"]:
+        assert point.pop("range_forced") is False
+    path.write_text(json.dumps(data), encoding="utf-8")
+    finish(root, "c")
+    assert load(root).problems == []
+    for point in data["points"]:
+        point["range_forced"] = False
+    path.write_text(json.dumps(data), encoding="utf-8")
+    assert load(root).problems == []
+
+
 def test_an_amendment_is_the_next_issue(root):
     """With its reason and what it changes; the old one stays as it was, marked as replaced."""
     finish(root, "c")

@@ -50,7 +50,7 @@ def test_another_limit(tmp_path):
 def test_a_certified_value(tmp_path):
     """The limits stand around it."""
     lines, same = said(tmp_path, box="50.21 ohm")
-    assert not same and any("value at the input 50.21 Ohm (before: 50.01 Ohm)" in line
+    assert not same and any("value at the input 50.21 Ω (before: 50.01 Ω)" in line
                             and "limits" in line for line in lines)
 
 

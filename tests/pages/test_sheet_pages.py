@@ -64,6 +64,7 @@ def test_a_draft_beside_the_approved_sheet(root):
     draft = pages[f"procedures/{PLAN}-draft.md"]
     assert f"In force is revision 1, {own.revision}. What is different here:" in draft
     assert "Decision rule guard band of U (before: simple acceptance)." in draft
+    assert f'href="{PLAN}-draft.html"' in pages[f"procedures/{PLAN}.md"]
     assert f"({PLAN}-draft.md)" in pages[f"procedures/{PLAN}.md"]
     assert f"../evidence/{PLAN}-draft.md" in draft
     data = {name: json.loads(text) for name, text in files.items()}

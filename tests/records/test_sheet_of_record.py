@@ -1,6 +1,8 @@
 """What a record is judged by: carried inside, beside it, or approved."""
 
 
+import json
+
 from builder.shop import loading
 from tests.recorded import approve, data_of, folder_with, put, record
 
@@ -59,3 +61,19 @@ def test_a_damaged_approval_withholds_its_records_alone(tmp_path):
     shop = loading.load_shop(root)
     assert sorted(one.code for one in shop.errors) == ["frozen-hash", "judged-by"]
     assert set(shop.records) == {"b"} and shop.stopping == []
+
+
+def test_limits_that_are_not_those_of_the_approved_sheet(tmp_path):
+    """A revision is approved with its limits: a record that brings others along is refused, one
+    with the same limits is not."""
+    root = folder_with(tmp_path)
+    approve(root)
+    put(root, "a.yaml", record(data_of(root)))
+    assert loading.load_shop(root).problems == []
+    (path,) = (root / "records").glob("lapwing-yearly-*.json")
+    data = json.loads(path.read_text(encoding="utf-8"))
+    point = next(one for one in data["points"] if one["kind"] == "source")
+    point |= {"expected": None, "accept": None, "tolerance_limits": None}
+    path.write_text(json.dumps(data), encoding="utf-8")
+    (problem,) = loading.load_shop(root).errors
+    assert problem.code == "judged-by" and "as it was approved" in problem.sentence
