@@ -188,8 +188,8 @@ def _remarks(reading: JudgedReading, earlier: bool) -> tuple[str, ...]:
                 f"with u = {statistics_text.figures(verdict.sure.u, 3)}, ν = "
                 f"{'∞' if verdict.sure.degrees == math.inf else f'{verdict.sure.degrees:.0f}'}")
     elif verdict.steady_error is not None:
-        remarks.append(f"flickered: judged by {exact_or_rounded(verdict.value, p.decimals)}"
-                       f"{NARROW}{shown_unit(p.unit)}, farther from the middle of the limits")
+        remarks.append(f"flickered: {exact_or_rounded(verdict.value, p.decimals)}{NARROW}"
+                       f"{shown_unit(p.unit)} counts, farther from the middle of the limits")
     if p.is_observation and p.observe and not earlier:
         remarks.append(p.observe)
     for other, judged in reading.tries:

@@ -150,7 +150,7 @@ def test_a_reading_that_flickered_shows_both_extremes():
     found = line("3.014/3.015")
     assert plain(found.reading) == "3.014/3.015 V" and found.fails
     assert plain(found.remarks[0]) == (
-        "flickered: judged by 3.015 V, farther from the middle of the limits")
+        "flickered: 3.015 V counts, farther from the middle of the limits")
     assert line("3.014").remarks == ()
 
 
