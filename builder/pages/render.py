@@ -40,6 +40,8 @@ ASSETS = {
     "assets/sheet.js": ("sheet_hints.js", "sheet_fields.js", "sheet_steps.js", "sheet_before.js",
                         "sheet_points.js", "sheet_checks.js", "sheet_bar.js",
                         "sheet_hand_over.js", "sheet_record.js"),
+    # of sheets with time limits alone
+    "assets/times.js": ("record_times.js", "sheet_times.js"),
     "assets/records.js": ("form_rows.js", "form.js", "records.js"),
     "assets/limits.js": ("limits.js",), "assets/practice.js": ("practice.js",)}
 
