@@ -88,12 +88,12 @@ def _case_of_a_prefix(function: FunctionEntry, given: RangeEntry,
     return min(meant, key=lambda pair: pair[0])[1:] if meant else None
 
 
-def other_case(one: Quantity) -> Quantity | None:
+def other_case(typed: Quantity) -> Quantity | None:
     """600 mV for 600 MV and the other way round; None without such a prefix."""
-    prefix, base = one.unit.ascii[:1], one.unit.ascii[1:]
-    if one.unit.has_no_prefix or prefix not in "mM" or not base:
+    prefix, base = typed.unit.ascii[:1], typed.unit.ascii[1:]
+    if typed.unit.has_no_prefix or prefix not in "mM" or not base:
         return None
-    return Quantity(one.number, units.unit(("M" if prefix == "m" else "m") + base))
+    return Quantity(typed.number, units.unit(("M" if prefix == "m" else "m") + base))
 
 
 def _common_step(name: Quantity, counts: int) -> str:

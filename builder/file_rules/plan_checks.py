@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from builder.compute.exact.order import CLOSING
 from builder.file_rules.saying import Say, nearest
-from builder.formats.bench_checks import CHECKS, CURRENT_JACKS, STAGES, BenchCheck
+from builder.formats.bench_checks import (CHECKS, CURRENT_JACKS, STAGES, BenchCheck,
+                                          unit_of_blank)
 from builder.formats.group_data import EVERYTHING, NOTHING
 from builder.formats.meter import Meter
 from builder.formats.plan import LeftOut, Plan, PlannedCheck
@@ -27,10 +28,27 @@ def checks(say: Say, plan: Plan, meter: Meter | None, meter_is_whole: bool) -> N
             say((*path, "unit"), "missing",
                 "a unit stands here, but nothing says what to write down",
                 "add 'write', such as 'write: lowest', or delete 'unit'")
+        _asked(say, path, check, known)
         if whole and check.covers:
             _covers(say, path, check.covers, whole)
     for i, left in enumerate(plan.left_out):
         _left_out(say, ("left_out", i), left, plan, whole)
+
+
+def _asked(say: Say, path: tuple, check: PlannedCheck, known: BenchCheck | None) -> None:
+    """The numbers that the blank is held to: in its unit, and the lower one first."""
+    unit = check.unit or (known.unit if known and not check.write else "") or ""
+    asked = {key: getattr(check, key) for key in ("at_least", "at_most") if getattr(check, key)}
+    for key, (_, own) in asked.items():
+        if not (check.write or (known and known.write)):
+            say((*path, key), "missing", f"'{key}' asks for a number, and nothing says what to "
+                "write down", "add 'write' and 'unit', such as 'write: stood for' and 'unit: min'")
+        elif unit_of_blank(own)[1] != unit_of_blank(unit)[1]:
+            say((*path, key), "unit", f"'{own}' is not the unit of what is written down, "
+                f"'{unit}'", f"write the number in {unit}" if unit else "add 'unit'")
+    if len(asked) == 2 and check.at_least[0] > check.at_most[0]:
+        say((*path, "at_least"), "order", "no number is at least this and at most that",
+            "are the two exchanged?")
 
 
 def _own(say: Say, path: tuple, check: PlannedCheck, meter: Meter | None) -> None:

@@ -46,6 +46,8 @@ class BenchCheck:
     # what the blank on the sheet is for; without one, yes or no is the record
     write: str = ""
     unit: str = ""                # of the blank, as a page shows it
+    at_least: str = ""            # the number in the blank, in its unit
+    at_most: str = ""
     # the function without an accuracy table that it tests, on meters that have it
     covers: str = ""
     # The meters it is for: kinds of functions, one of which the meter must have; CURRENT_JACKS, if
@@ -94,7 +96,7 @@ CHECKS = {check.name: check for check in (
           mistake="judged in a warm room only", suits=(OPTIONAL,)),
     # At most 4 mm of bare tip: HSE GS38 (read). A category or local rules may ask for less.
     BenchCheck(name="probe-tip shrouds", when=BY_EYE, stops=EVERYTHING, do="Look at the probe tips and their shrouds or caps; measure the metal that stays bare",
-          good="shrouds as the category asks; bare tip at most 4 mm", mistake="only one probe measured", write="bare tip", unit="mm", suits=(LIVE,)),
+          good="shrouds as the category asks; bare tip at most 4 mm", mistake="only one probe measured", write="bare tip", unit="mm", at_most="4", suits=(LIVE,)),
 
     # ---- battery and fuses
     BenchCheck(name="battery cover", when=BATTERY_AND_FUSES, stops=EVERYTHING, do="Open the battery cover; look at cells and contacts", good="right kind of cell, no leak, contacts clean",
@@ -122,8 +124,8 @@ CHECKS = {check.name: check for check in (
     BenchCheck(name="backlight", when=DISPLAY_AND_KEYS, do="Switch the backlight on and off", good="even light over the whole display", mistake="judged in full daylight", suits=(OPTIONAL,)),
 
     # ---- inputs
-    BenchCheck(name="shorted leads", when=INPUTS, stops=EVERYTHING, do="Select resistance; press the tips together", good="below 0.5 Ω, steady if moved",
-          mistake="tips dirty or held lightly", write="lowest", unit="Ω", suits=_OHMS),
+    BenchCheck(name="shorted leads", when=INPUTS, stops=EVERYTHING, do="Select resistance; press the tips together", good="at most 0.5 Ω, steady if moved",
+          mistake="tips dirty or held lightly", write="lowest", unit="Ω", at_most="0.5", suits=_OHMS),
     BenchCheck(name="leads wiggled", when=INPUTS, stops=EVERYTHING, do="Wiggle each lead at plug, strain relief and probe, tips together on resistance", good="no jump; back to the lowest reading",
           mistake="tips that slip meanwhile", write="highest", unit="Ω", suits=_OHMS),
     BenchCheck(name="leads at a low voltage", when=INPUTS, stops=EVERYTHING, do="Select DC volts; read a cell; wiggle each lead at plug, strain relief and probe", good="no jump, no fall towards zero",
@@ -144,7 +146,7 @@ CHECKS = {check.name: check for check in (
           mistake="leads not counted in", write="beeps up to", unit="Ω", covers="continuity", suits=_BEEPER, at_hand=("a decade or known resistors",)),
     # 0.4 V to 0.8 V: a silicon junction at about 1 mA (common practice).
     BenchCheck(name="diode test", when=INPUTS, stops="diode test", do="Select diode test; try a known good silicon diode both ways round",
-          good="0.4 V to 0.8 V; overload reversed", mistake="a diode still in its circuit", write="forward", unit="V", covers="diode test", suits=_DIODE,
+          good="0.4 V to 0.8 V; overload reversed", mistake="a diode still in its circuit", write="forward", unit="V", at_least="0.4", at_most="0.8", covers="diode test", suits=_DIODE,
           at_hand=("a good silicon diode",)),
     BenchCheck(name="diode test voltage", when=INPUTS, stops="diode test", do="Select diode test; read the open leads with the second meter on DC volts", good="as the maker states",
           mistake="a low-resistance meter", write="open circuit", unit="V", covers="diode test", suits=_DIODE, at_hand=("a second meter",)),

@@ -7,7 +7,7 @@ from typing import Literal
 from pydantic import Field, StrictBool, StrictStr, model_validator
 
 from builder.files.problems import Wrong
-from builder.formats.data_fields import Data
+from builder.formats.data_fields import Data, Number
 
 EVERYTHING, NOTHING = "everything", "nothing"   # what a no can stop, beside a function or a jack
 # of what a check speaks
@@ -28,6 +28,9 @@ class CheckData(Data):
     write: StrictStr | None = Field(None, description="What to write down; null where yes or no is "
                                     "the record.")
     unit: StrictStr | None = Field(None, description="Of what is written down.")
+    at_least: Number | None = Field(None, description="The number written down, in its unit: with "
+                                    "less a yes is a no.")
+    at_most: Number | None = None
     covers: StrictStr | None = Field(None, description="The function that this check tests.")
     stops: StrictStr = Field(NOTHING, description="What a no stops: 'everything', 'nothing', a "
                              "function's title or a jack. Data that were written without it stop "

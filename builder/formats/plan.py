@@ -145,6 +145,15 @@ Label = Annotated[str, *exact(_label, maxLength=40)]
 BlankUnit = Annotated[str, *exact(_unit_of_blank, maxLength=8)]
 
 
+def _asked_number(text: str) -> tuple[Fraction, str]:
+    number, unit = units.split_number(text)
+    return number, _unit_of_blank(unit) if unit else ""
+
+
+# A number that a check asks for, and its unit as it was written.
+AskedNumber = Annotated[tuple[Fraction, str], *exact(_asked_number, examples=["20 min", "4 mm"])]
+
+
 class PlannedCheck(Strict):
     check: Text = Field(
         description="One of the checks that the builder knows, or your own with 'when', 'do', "
@@ -158,6 +167,10 @@ class PlannedCheck(Strict):
     write: Label | None = Field(None, description="What to write down, a few words above a blank, "
                                 "such as 'lowest'; without it, yes or no is the record.")
     unit: BlankUnit | None = Field(None, description="The unit of what is written down.")
+    at_least: AskedNumber | None = Field(
+        None, description="The number written down, with its unit, such as '20 min': less is not "
+        "good, whatever is ticked.")
+    at_most: AskedNumber | None = Field(None, description="Likewise, such as '4 mm'.")
     mistake: Text | None = Field(None, description="The common way to get it wrong, short.")
     covers: Text | None = Field(None,
                                 description="The function without an accuracy table that this "

@@ -66,6 +66,7 @@ def _check(group: SheetGroup, check: CheckStep) -> CheckData:
         CheckData, group=str(group.number), step=check.step, check=check.name, do=check.do,
         good=check.good, mistake=check.mistake or None, write=check.write or None,
         unit=unit_of_blank(check.unit)[1] if check.unit else None, covers=check.covers or None,
+        at_least=check.at_least, at_most=check.at_most,
         stops=check.stops, of=check.of, always=check.always, warm_up=check.warm_up)
 
 

@@ -16,7 +16,7 @@ from builder.numbers import exact_text
 from builder.procedure import adequacy, steps
 from builder.procedure.asides import allowance, allowances, millivolts
 from builder.procedure.cautions import cautions_of_checks, cautions_of_points
-from builder.procedure.check_texts import texts_of
+from builder.procedure.check_texts import asked_of, texts_of
 from builder.procedure.connection import connection
 from builder.procedure.holds import stopped_by, with_holds
 from builder.procedure.planned_points import PlannedPoint, zero_key
@@ -94,7 +94,8 @@ class Grouping:
                                       else "")
             check_steps.append(CheckStep(
                 step=f"{number}.{n}", name=exact_text.capital(check.check), covers=covers,
-                **texts_of(check, known, covers, self.meter), warm_up=check.check == WARM_UP,
+                **texts_of(check, known, covers, self.meter),
+                **asked_of(check, known, covers, self.meter), warm_up=check.check == WARM_UP,
                 **stopped_by(check, covers, self.meter)))
         at_hand = tuple(dict.fromkeys(thing for c in checks if c.check in CHECKS
                                       for thing in CHECKS[c.check].at_hand))

@@ -60,22 +60,22 @@ def lacking_checks(document: Document, plan: Plan, meter: Meter,
         currents and CURRENT_JACKS in check.suits)]
     left = {entry.check: i for i, entry in enumerate(plan.left_out) if entry.check}
     named = {check.check for check in plan.checks}
-    found = [document.problem(("left_out", left[check.name], "check"), "stopping-check",
-                              f"a plan with a live group can't leave out '{check.name}'",
-                              "add it to 'checks', and delete this entry")
-             for check in wanted if live and check.name in left and _never_left_out(check)]
+    problems = [document.problem(("left_out", left[check.name], "check"), "stopping-check",
+                                 f"a plan with a live group can't leave out '{check.name}'",
+                                 "add it to 'checks', and delete this entry")
+                for check in wanted if live and check.name in left and _never_left_out(check)]
     lacking = [check.name for check in wanted if check.name not in named and check.name not in left]
     if lacking:
         what = "a live group" if live else "currents"
         names = ", ".join(f"'{name}'" for name in lacking)
-        found.append(document.problem(
+        problems.append(document.problem(
             ("checks",), "stopping-check",
             f"the plan has {what}, and lacks {'checks' if len(lacking) > 1 else 'the check'} "
             f"whose no must stop {'them' if currents and not live else 'it'}: {names}",
             f"add {'them' if len(lacking) > 1 else 'it'} to 'checks'; what can't be looked at "
             f"stands under 'left_out' with its reason, such as '- {{check: {lacking[-1]}, because: "
             "…}', and the sheet then says that it was not checked", of_key=True))
-    return found
+    return problems
 
 
 def _stopping(meter: Meter) -> list[BenchCheck]:

@@ -79,6 +79,8 @@ class CheckStep:
     covers: str
     write: str = ""     # above the blank; "" without a blank
     unit: str = ""
+    at_least: Fraction | None = None    # the number in the blank, in its unit
+    at_most: Fraction | None = None
     mistake: str = ""
     stops: str = NOTHING    # by a no: everything, nothing, a function's title or a jack
     of: str = METER

@@ -22,12 +22,12 @@ def hold_said(before: Literal["energy", "hazardous voltage"], steps: tuple[str, 
               not_checked: tuple[str, ...]) -> str:
     """What stands at a hold: what follows, the steps whose answers decide, and what the sheet
     doesn't check."""
-    said = [STOPS[before]]
+    sentences = [STOPS[before]]
     if steps:
-        said.append(STOPS["steps"].format(steps=shortened(steps)))
+        sentences.append(STOPS["steps"].format(steps=shortened(steps)))
     if not_checked:
-        said.append(STOPS["not checked"].format(names=", ".join(not_checked)))
-    return " ".join(said)
+        sentences.append(STOPS["not checked"].format(names=", ".join(not_checked)))
+    return " ".join(sentences)
 
 
 def no_stops(stops: str) -> str:

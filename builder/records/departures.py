@@ -125,14 +125,14 @@ def passed_holds(record: Record) -> tuple[tuple[GroupData, tuple[str, ...]], ...
     """The holds behind which something was read although a last answer is neither good nor 'not on
     this meter': the group that each stands before, and the steps of those answers."""
     read = {one.point.group for one in record.judged if one.tries}
-    found, groups = [], record.carried.groups
+    passed, groups = [], record.carried.groups
     for n, group in enumerate(groups):
         if group.hold and not read.isdisjoint(one.group for one in groups[n:]):
             answers = {step: record.answer(step) for step in group.hold.checks}
             if steps := tuple(step for step, one in answers.items()
                               if not (one and (one.good or one.not_here))):
-                found.append((group, steps))
-    return tuple(found)
+                passed.append((group, steps))
+    return tuple(passed)
 
 
 # ---------------------------------------------------------------- as found and as left

@@ -6,7 +6,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import Any, Literal
 
-from builder.files.problems import Problem, Wrong
+from builder.files.problems import WARNING, Problem, Wrong
 from builder.files.yaml_text import Document
 from builder.formats.group_data import CheckData
 from builder.formats.outcomes import NOT_DONE
@@ -31,7 +31,7 @@ class Try:
     confirmed: bool = False     # the display showed this, however odd it looks
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Answer:
     """The last answer at a check, and those before it: a part that was replaced is answered
     again."""
@@ -39,6 +39,7 @@ class Answer:
     good: bool | None       # None where it is not on this meter, or only something was written
     write: str = ""
     not_here: bool = False
+    outside: bool = False   # it was a yes, and the number isn't what the check asks for
     by: str = ""            # whose initials stand at it
     earlier: tuple[Answer, ...] = ()    # the first one first
 
@@ -89,6 +90,22 @@ def is_number(text: str) -> bool:
     return True
 
 
+def asked_for(check: CheckData) -> str:
+    """The numbers that a check asks for, in words."""
+    unit = f" {check.unit}" if check.unit else ""
+    return " and ".join(f"{words} {units.decimal_text(number)}{unit}" for words, number in (
+        ("at least", check.at_least), ("at most", check.at_most)) if number is not None)
+
+
+def _is_asked_for(check: CheckData, written: str) -> bool:
+    """Whether a number at a check is one that it asks for; a text that is none decides nothing."""
+    if not is_number(written):
+        return True
+    number = units.split_number(written)[0]
+    return ((check.at_least is None or number >= check.at_least)
+            and (check.at_most is None or number <= check.at_most))
+
+
 class EntryReader:
     """What both forms of a record have in common: each adds to the same readings and problems."""
 
@@ -133,8 +150,14 @@ class EntryReader:
                 else "whose initials stand at 'not on this meter' is missing"),
                 "yes or no" if check.always else "{not on this meter: XY}")
         else:
-            return Answer(good=YES.get(answer), write=write, not_here=answer == NOT_ON_THIS_METER,
-                          by=by)
+            outside = not _is_asked_for(check, write)
+            if outside and YES.get(answer):
+                self.say(path, "number", f"step {check.step} is ticked good, and the check asks "
+                         f"for {asked_for(check)}, not {write[:20]}", "the report says no: the "
+                         "number decides; or is it mistyped?", severity=WARNING)
+            return Answer(good=False if outside else YES.get(answer), write=write, by=by,
+                          not_here=answer == NOT_ON_THIS_METER,
+                          outside=outside and YES.get(answer) is not False)
         return None
 
     def label(self, given: dict, path: tuple, strict: bool = False) -> None:

@@ -16,6 +16,7 @@ from builder.numbers.exact_text import NARROW
 from builder.records import departures
 from builder.records.departures import Compared
 from builder.records.judged_record import Record
+from builder.records.readings import asked_for
 from builder.records.record_statement import RecordStatement
 from builder.records.report_lines import named_steps
 
@@ -187,8 +188,13 @@ def deviations(record: Record, stated: RecordStatement) -> Iterator[str]:
     skipped = [one.point.step for one in record.judged if not one.outcome]
     if skipped:
         yield f"Not done: {named_steps(skipped)}."
-    for answer, words in ((BLANK, "not done"), (NO, "not good")):
-        if steps := [one.step for one in stated.checks if one.answer == answer]:
+    for check in record.carried.checks:
+        answer = record.answer(check.step)
+        if wrong := next((one for one in (answer.all if answer else ()) if one.outside), None):
+            yield (f"Step {check.step}, {check.check}, was ticked good; it asks for "
+                   f"{asked_for(check)}, and {wrong.write} was written down: that is a no.")
+    for found, words in ((BLANK, "not done"), (NO, "not good")):
+        if steps := [one.step for one in stated.checks if one.answer == found]:
             yield f"Checks {words}: {named_steps(steps)}."
     yield from past_what_stops(record)
     for number, title, closed in departures.open_groups(record):

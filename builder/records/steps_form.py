@@ -100,12 +100,12 @@ class StepsForm(EntryReader):
                 return
             if note := text_of(entry.get("note")):
                 self.found.notes[check.step] = note
-            for n, one in enumerate(_listed(entry.get("then"))):
-                at = (*place, "then", n) if isinstance(entry["then"], list) else (*place, "then")
-                if isinstance(one, dict) and (odd := _odd(one, _LATER)) is not None:
-                    self._unknown(odd, at, _LATER)
+            for n, again in enumerate(_listed(entry.get("then"))):
+                where = (*place, "then", n) if isinstance(entry["then"], list) else (*place, "then")
+                if isinstance(again, dict) and (odd := _odd(again, _LATER)) is not None:
+                    self._unknown(odd, where, _LATER)
                     return
-                later.append((self._said(check, one), at))
+                later.append((self._said(check, again), where))
         self.answers(check, [(self._said(check, entry), place), *later])
 
     def _said(self, check: CheckData, entry: Any) -> Any:

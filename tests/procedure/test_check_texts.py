@@ -76,3 +76,22 @@ def test_auto_power_off_is_a_step(checks, title, tmp_path):
     assert said == {title: "Auto power off: off (hold HOLD while you switch on)"}
     assert not any("Auto" in step for group in groups_of(tmp_path / "b", VOLTS, checks=checks)
                    for step in group.opening)
+
+
+@pytest.mark.parametrize("check, one, asked", [
+    ("continuity threshold", BEEPER | {"beeps_below": "30 ohm"}, (30, 30)),
+    ("continuity threshold", BEEPER | {"beeps_below": "30 ohm", "silent_above": "0.15 kohm"},
+     (30, 150)),
+    ("continuity threshold", BEEPER, (None, None)),
+    ({"check": "warm-up and soak", "at_least": "20 min"}, BEEPER, (20, None)),
+    ({"check": "warm-up and soak"}, BEEPER, (None, None)),
+    ({"check": "probe-tip shrouds", "at_most": "3 mm"}, BEEPER, (None, 3)),
+    ({"check": "probe-tip shrouds"}, BEEPER, (None, 4)),
+    ({"check": "probe-tip shrouds", "write": "length", "unit": "m"}, BEEPER, (None, None))])
+def test_the_number_that_a_check_asks_for(check, one, asked, tmp_path):
+    """The plan's own, else the meter's, else the library's; none where the blank is another's."""
+    name = check if isinstance(check, str) else check["check"]
+    also = [] if name == "continuity threshold" else [
+        {"check": "continuity beeper", "covers": "continuity"}]
+    found = check_of(tmp_path, name, VOLTS, one, checks=[check, *also])
+    assert (found.at_least, found.at_most) == asked

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from builder.records.readings import Answer, Closing, is_number, text_of
+from builder.records.readings import Answer, Closing, asked_for, is_number, text_of
 from builder.shop import loading
 from tests.recorded import OTHER, data_of, only_problem, phone, put, record
 
@@ -34,7 +34,7 @@ def test_ticks_notes_labels_and_closings(root):
                   closed={"6": "0.02"}, initials={"5": "IM", "6": "TA", "4": "-"},
                   standards={"petrel": {"number": "77", "due": "2027-06-30", "certificate": "-"}})
     found = entries(root, made)
-    assert found.answers == {"1.1": Answer(False), "2.1": Answer(True, "0.58")}
+    assert found.answers == {"1.1": Answer(good=False), "2.1": Answer(good=True, write="0.58")}
     assert found.notes == {"5.1": "drifts", "1.1": "worn"}
     assert found.initials == {"5": "IM", "6": "TA"}
     assert found.closings == {"6": Closing(True, "0.02")}
@@ -66,20 +66,20 @@ def test_a_single_value_as_text(value, text):
 
 # ---------------------------------------------------------------- several answers at a check
 
-NO, YES = Answer(False, ""), Answer(True, "")
-NOT_HERE = Answer(None, "", True, "XY")
+NO, YES = Answer(good=False), Answer(good=True)
+NOT_HERE = Answer(good=None, not_here=True, by="XY")
 
 
 @pytest.mark.parametrize("given, kept", [
-    ({"no": "", "then": ["yes"]}, Answer(True, "", earlier=(NO,))),
+    ({"no": "", "then": ["yes"]}, Answer(good=True, earlier=(NO,))),
     ({"no": "", "then": ["no", {"yes": "new leads"}]},
-     Answer(True, "new leads", earlier=(NO, NO))),
+     Answer(good=True, write="new leads", earlier=(NO, NO))),
     ({"no": "cut", "then": [{"yes": ""}]},
-     Answer(True, "", earlier=(Answer(False, "cut"),))),
+     Answer(good=True, earlier=(Answer(good=False, write="cut"),))),
     ({"yes": "", "then": []}, YES), ({"note": "", "then": ["yes"]}, YES),
     ({"not on this meter": "XY"}, NOT_HERE),
     ({"no": "", "then": [{"not on this meter": "XY"}]},
-     Answer(None, "", True, "XY", (NO,)))])
+     Answer(good=None, not_here=True, by="XY", earlier=(NO,)))])
 def test_every_answer_is_kept(given, kept, root):
     """The last one counts, the first ones stay beside it, from paper and from a phone."""
     found = entries(root, record(data_of(root), checks={"2.1": given}))
@@ -116,3 +116,25 @@ def test_answers_that_were_changed_by_hand(change, word, root):
     made["checks"][4] |= change
     put(root, "x.json", made)
     assert word in only_problem(root, OTHER).sentence
+
+
+@pytest.mark.parametrize("given, good, outside", [
+    ({"yes": "0.55"}, True, False), ({"yes": "0.4"}, True, False), ({"yes": "0.8"}, True, False),
+    ({"yes": "0.39"}, False, True), ({"yes": "0.81 V"}, False, True), ({"yes": "1"}, False, True),
+    ({"yes": "about"}, True, False), ("yes", True, False),
+    ({"no": "0.55"}, False, False), ({"no": "0.9"}, False, False)])
+def test_the_number_decides_against_a_yes(given, good, outside, root):
+    """The diode test asks for 0.4 to 0.8 V, both ends included. A no stays a no."""
+    put(root, "x.yaml", record(data_of(root), checks={"Diode test": given}, serial="0147"))
+    shop = loading.load_shop(root)
+    found = shop.records["x"].entries.answers["2.1"]
+    assert (found.good, found.outside) == (good, outside)
+    assert [p.code for p in shop.problems] == (["number"] if outside else [])
+    assert all(p.severity == "warning" for p in shop.problems)
+
+
+def test_what_a_check_asks_for_in_words(root):
+    checks = {one.check: one for one in loading.load_shop(root).procedures[
+        "lapwing-yearly"].sheet_data.checks}
+    assert asked_for(checks["Diode test"]) == "at least 0.4 V and at most 0.8 V"
+    assert asked_for(checks["Ratings"]) == ""

@@ -97,3 +97,10 @@ def test_a_first_no_as_found_stands(made):
     left, _ = report_of(made, checks=again, state="as left")
     assert (found.statement, left.statement) == ("not safe to use", "passes")
     assert [(one.good) for one in found.checks if one.step == "1.2"] == ["NO, then yes"]
+
+
+def test_a_number_that_contradicts_its_tick_is_a_departure(made):
+    report, _ = report_of(made, checks={"Diode test": {"yes": "1.2"}})
+    assert any("was ticked good; it asks for at least 0.4 V and at most 0.8 V, and 1.2 was" in line
+               for line in report.deviations)
+    assert {f.name: f.statement for f in report.functions}["diode test"] == "fails"

@@ -39,9 +39,11 @@ def test_a_cause_at_the_bench_voids_what_stood_first(because, causes, root):
 
 
 @pytest.mark.parametrize("given, found", [
-    ("yes", Answer(True)), ("no", Answer(False)), ({"yes": "0.55"}, Answer(True, "0.55")),
-    ({"no": "0.9"}, Answer(False, "0.9")), ({"yes": "", "by": "IM"}, Answer(True, by="IM")),
-    ({"not on this meter": "IM"}, Answer(None, not_here=True, by="IM"))])
+    ("yes", Answer(good=True)), ("no", Answer(good=False)),
+    ({"yes": "0.55"}, Answer(good=True, write="0.55")),
+    ({"no": "0.9"}, Answer(good=False, write="0.9")),
+    ({"yes": "", "by": "IM"}, Answer(good=True, by="IM")),
+    ({"not on this meter": "IM"}, Answer(good=None, not_here=True, by="IM"))])
 def test_an_answer(given, found, root):
     made = entries(root, record(data_of(root), checks={"Diode test": given}))
     assert made.answers["2.1"] == found
@@ -50,7 +52,7 @@ def test_an_answer(given, found, root):
 def test_later_answers_stand_beside_the_first(root):
     made = entries(root, record(data_of(root), checks={
         "Diode test": {"no": "0.9", "then": [{"yes": "0.55"}], "note": "lead changed"}}))
-    assert made.answers["2.1"].all == (Answer(False, "0.9"), made.answers["2.1"])
+    assert made.answers["2.1"].all == (Answer(good=False, write="0.9"), made.answers["2.1"])
     assert (made.answers["2.1"].good, made.answers["2.1"].write) == (True, "0.55")
     assert made.notes["2.1"] == "lead changed"
 
