@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from builder.file_rules.plausible import CONFIRM
 from builder.file_rules.saying import Say
 from builder.files.problems import WARNING
 from builder.formats.meter import FunctionEntry, RangeEntry
@@ -49,12 +50,13 @@ def counts_right(say: Say, path: tuple, counts: int, function: FunctionEntry,
     if given.up_range and given.up_range.value > highest + step:
         say((*path, "up_range"), "order",
             "the meter would leave the range beyond its highest reading", "check 'up_range'")
-    finer = function.ranging != "manual" and full / step * 10 <= counts
+    finer = (function.ranging != "manual" and full / step * 10 <= counts
+             and not (given.confirmed or function.confirmed))
     if finer:
         say((*path, "resolution"), "resolution",
             f"with {counts} counts a {given.range} range could resolve ten times finer than "
             f"{given.resolution}",
-            f"commonly {_common_step(given.range, counts)}; leave it if the data sheet says so",
+            f"commonly {_common_step(given.range, counts)}; {CONFIRM}",
             severity=WARNING)
     if function.ranging == "manual" and (given.up_range or given.down_range):
         say((*path, "up_range" if given.up_range else "down_range"), "order",

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from itertools import combinations, pairwise
 
-from builder.file_rules import displays, meter_parts
+from builder.file_rules import displays, meter_doubts, meter_parts
 from builder.file_rules.saying import Say, a, dimension, named_as_file, say_into
-from builder.files.problems import WARNING, Problem, Wrong
+from builder.files.problems import WARNING, Problem, Wrong, errors
 from builder.files.yaml_text import Document
 from builder.formats.fields import Span
 from builder.formats.meter import FunctionEntry, Meter, RangeEntry
@@ -26,11 +26,15 @@ def meter(document: Document, meter: Meter) -> list[Problem]:
             say(path, "twice", f"'{function.title}' stands twice",
                 "give one of them a 'name' of its own, such as 'DC millivolts'")
         titles.setdefault(function.title, i)
-        _function(say, path, meter, function)
+        wrong = len(errors(problems))
+        right = _function(say, path, meter, function)
+        if len(errors(problems)) == wrong and not say.lost(*path, "ranges"):
+            meter_doubts.of_function(say, path, meter, function, right)
     for k, jack in enumerate(meter.jacks):
         if jack in meter.jacks[:k]:
             say(("jacks", k), "twice", f"the jack '{jack}' stands twice", "each by its own name")
     meter_parts.fuses(say, meter)
+    meter_doubts.of_meter(say, meter)
     if not meter.functions and document.has("functions"):
         say(("functions",), "empty", "the meter has no functions")
     return problems
@@ -52,7 +56,9 @@ def _specification(say: Say, meter: Meter) -> None:
         dimension(say, ("rated", key), rating, "[voltage]", "a rating")
 
 
-def _function(say: Say, path: tuple, meter: Meter, function: FunctionEntry) -> None:
+def _function(say: Say, path: tuple, meter: Meter,
+              function: FunctionEntry) -> list[tuple[int, RangeEntry]]:
+    """Its ranges that are right in themselves, lowest first, each with its position."""
     kind = function.kind
     if not function.ranges and not kind.may_lack_ranges and not say.lost(*path, "ranges"):
         say(path, "empty", f"'{function.title}' has no ranges",
@@ -81,6 +87,7 @@ def _function(say: Say, path: tuple, meter: Meter, function: FunctionEntry) -> N
                     if meter_function.position(function, given) == position]
         for (_, lower), (k, higher) in pairwise(switched):
             _neighbours(say, (*path, "ranges", k), lower, higher)
+    return right
 
 
 # Keys that belong to some functions only: which, and how a sentence names those.
@@ -212,14 +219,15 @@ def _rows(say: Say, path: tuple, function: FunctionEntry, given: RangeEntry) -> 
         if right:
             bands.append((k, row))
     for (k, first), (m, other) in combinations(bands, 2):
-        if _overlap(first.frequency, other.frequency) and _overlap(first.values, other.values):
+        if (_overlap(first.frequency, other.frequency) and _overlap(first.values, other.values)
+                and not (given.confirmed or first.confirmed or other.confirmed)):
             say((*path, "accuracy", m), "overlap",
                 f"this row and row {k + 1} hold for the same values; the tighter of the two will "
                 "apply",
                 "check the ends of the rows, if that is not what the data sheet says",
                 severity=WARNING)
     if (kind.is_ac and given.lowest is None and not say.lost(*path, "lowest")
-            and any(row.values is None for row in given.accuracy)):
+            and not given.confirmed and any(row.values is None for row in given.accuracy)):
         say((*path, "range"), "lowest",
             f"the {given.range} range doesn't say from which value on its accuracy holds",
             "AC accuracy commonly starts at 5 or 10 % of range: write 'lowest: 5 % of range' if "

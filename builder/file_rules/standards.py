@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from builder.file_rules import standard_doubts
 from builder.file_rules.saying import Say, dimension, named_as_file, say_into
 from builder.files.problems import Problem, Wrong
 from builder.files.yaml_text import Document
@@ -28,6 +29,7 @@ def standard(document: Document, standard: Standard) -> list[Problem]:
         elif kind != standard.kind and document.has(key):
             say((key,), "kind", f"'{key}' stands in a standard of the kind '{standard.kind}'",
                 f"it belongs to the kind '{kind}'; write a file for each")
+    wrong = len(problems)
     for i, output in enumerate(standard.outputs):
         _output(say, ("outputs", i), output)
         for j, row in enumerate(output.rows):
@@ -39,7 +41,18 @@ def standard(document: Document, standard: Standard) -> list[Problem]:
         _measure(say, ("measures", i), standard, measure)
     if standard.coil is not None:
         _coil(say, ("coil",), standard.coil)
+    if len(problems) == wrong:
+        _doubts(say, standard)
     return problems
+
+
+def _doubts(say: Say, standard: Standard) -> None:
+    for i, output in enumerate(standard.outputs):
+        standard_doubts.of_rows(say, ("outputs", i, "rows"), output.rows)
+    for i, artifact in enumerate(standard.artifacts):
+        standard_doubts.of_artifact(say, ("artifacts", i), artifact)
+    for i, measure in enumerate(standard.measures):
+        standard_doubts.of_rows(say, ("measures", i, "rows"), measure.rows)
 
 
 def _output(say: Say, path: tuple, output: Output) -> None:

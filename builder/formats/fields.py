@@ -190,6 +190,11 @@ Amount = Annotated[Quantity, *exact(units.quantity, examples=["600 mV", "1 kHz",
 PositiveAmount = Annotated[Quantity, *exact(_above_zero, examples=["600 mV", "1 kHz", "10 A"])]
 SpanText = Annotated[Span, *exact(span, examples=["40 Hz to 1 kHz", "18 to 28 degC"])]
 
+# Of an entry whose numbers look like a slip and are none.
+Confirmed = Annotated[Text | None, Field(
+    description="Why what looks like a slip here is right, such as 'so on page 4 of the data "
+    "sheet'; it is no longer doubted then.")]
+
 EMPTY = "the list is empty"
 
 

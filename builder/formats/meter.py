@@ -8,8 +8,8 @@ from pydantic import BeforeValidator, ConfigDict, Field
 
 from builder.compute.exact.thermocouple import TYPES
 from builder.formats.accuracy import AccuracyField
-from builder.formats.fields import (Counts, OneOrMore, PositiveAmount, Slug, SpanText, Strict, Text,
-                                    YesNo, one_of)
+from builder.formats.fields import (Confirmed, Counts, OneOrMore, PositiveAmount, Slug, SpanText,
+                                    Strict, Text, YesNo, one_of)
 from builder.formats.functions import KINDS
 from builder.formats.meter_texts import CoefficientField, CrestFactor, LowestField
 from builder.numbers.units import Quantity
@@ -27,6 +27,7 @@ class RowEntry(Strict):
                                     description="The part of the range that this row holds for, "
                                     "such as '0.6 V to 3 V'.")
     within: AccuracyField = Field(description="The accuracy, such as '1.2 % + 5 counts'.")
+    confirmed: Confirmed = None
 
 
 def _rows(value):
@@ -70,6 +71,7 @@ class RangeEntry(Strict):
     off_at_least: PositiveAmount | None = Field(None,
                                                 description="How long it rests after that, such as "
                                                 "'600 s'.")
+    confirmed: Confirmed = None
 
 
 class InputEntry(Strict):
@@ -140,6 +142,7 @@ class FunctionEntry(Strict):
         None, description="For AC: the highest crest factor that it bears at full scale, such as "
         "3.")
     ranges: list[RangeEntry] = Field(default_factory=list, description="In any order.")
+    confirmed: Confirmed = None
 
     @property
     def kind(self):
@@ -166,6 +169,7 @@ class Specification(Strict):
                                   "as '1 year'.")
     temperature_coefficient: CoefficientField | None = Field(
         None, description="The fraction of the accuracy that is added per degree beyond 'holds'.")
+    confirmed: Confirmed = None
 
 
 _CATEGORIES = ("CAT II", "CAT III", "CAT IV")
@@ -183,6 +187,7 @@ class Rated(Strict):
     cat_iv: PositiveAmount | None = Field(None, alias="CAT IV",
                                           description="Voltage to earth in measurement category "
                                           "IV.")
+    confirmed: Confirmed = None
 
     @property
     def categories(self) -> list[tuple[str, Quantity]]:

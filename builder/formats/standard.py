@@ -13,8 +13,8 @@ from pydantic import AfterValidator, BeforeValidator, Field
 
 from builder.files.problems import Wrong
 from builder.formats.accuracy import AccuracyField, AccuracyText
-from builder.formats.fields import (Date, OneOrMore, PositiveAmount, Slug, SpanText, Strict, Text,
-                                    exact, not_empty, one_of)
+from builder.formats.fields import (Confirmed, Date, OneOrMore, PositiveAmount, Slug, SpanText,
+                                    Strict, Text, exact, not_empty, one_of)
 from builder.formats.meter import KindName
 from builder.numbers import units
 
@@ -122,6 +122,7 @@ class OutputRow(Strict):
     calibration: AccuracyField | None = Field(None,
                                               description="The calibration's own uncertainty (k = "
                                               "2), where the accuracy is relative to it.")
+    confirmed: Confirmed = None
 
     def uncertainty(self, age: int | None) -> AccuracyText | None:
         """What holds `age` days after calibration: of several, that of the shortest interval that
@@ -171,6 +172,7 @@ class CertifiedValue(Strict):
     drift: AccuracyField | None = Field(None,
                                         description="Drift over the interval, if it is stated "
                                         "apart; taken as plain limits.")
+    confirmed: Confirmed = None
     calibration: ClassVar[None] = None   # a certificate's uncertainty is that of its calibration
 
     def uncertainty(self, age: int | None) -> AccuracyText:

@@ -447,8 +447,9 @@ def test_out_of_reach_under_a_guard_band(rule, tmp_path):
 
 # ---------------------------------------------------------------- under the minimum TUR
 
-WEAK = source({"values": "0 V to 2 V", "within": "0.05 %"},
-              {"values": "2 V to 10 V", "within": "0.3 %"})
+MEANT = "so that its upper row is too weak"
+WEAK = source({"values": "0 V to 2 V", "within": "0.05 %", "confirmed": MEANT},
+              {"values": "2 V to 10 V", "within": "0.3 %", "confirmed": MEANT})
 MANY = ["0 V", "1 V", "1.5 V", "1.8 V", "-1.8 V", "3 V", "5.4 V"]   # the last two under 4:1
 
 
