@@ -82,7 +82,7 @@ def record(data: dict, readings: dict | None = None, checks: dict | None = None,
             "condition": "clean", "done_by": "I. Marlow", "reviewed_by": "T. Askew",
             "issued": "2026-03-13",
             "steps": {},
-            "closed": {g["group"]: "0.0" for g in data["groups"] if g["hazard"]}}
+            "closed": {g["group"]: "0.0 V" for g in data["groups"] if g["hazard"]}}
     for c in data["checks"]:
         answer = checks.get(c["step"], checks.get(c["check"], "yes"))
         made["steps"][f"{c['step']} {c['check']}"] = answer
@@ -124,8 +124,9 @@ def phone(data: dict, readings: dict | None = None, **head) -> dict:
             "points": points,
             "checks": [{"step": c["step"], "check": c["check"], "good": "yes", "write": None,
                         "unit": c["unit"]} for c in data["checks"]],
-            "groups": [{"group": g["group"], "opened": None, "closed": True if g["hazard"]
-                        else None, "near_zero": None} for g in data["groups"]],
+            "groups": [{"group": g["group"], "opened": None, "closed": "near zero" if
+                        g["hazard"] else None, "near_zero": "0.0 V" if g["hazard"] else None}
+                       for g in data["groups"]],
             "verdict": "all within", "failed": None, "remarks": None, "next": None,
             "begun": "2026-03-12T08:00:00.000Z", "judged_by": data} | head
 

@@ -7,7 +7,7 @@ from typing import Literal
 from pydantic import Field, StrictBool, StrictStr, model_validator
 
 from builder.files.problems import Wrong
-from builder.formats.data_fields import Data, Number
+from builder.formats.data_fields import Amount, Data, Number
 
 EVERYTHING, NOTHING = "everything", "nothing"   # what a no can stop, beside a function or a jack
 # of what a check speaks
@@ -72,8 +72,12 @@ class GroupData(Data):
         (), description="What each step asks for, as a code: 'source-standby', 'dial', 'leads'.")
     closing: tuple[StrictStr, ...] = ()
     closing_steps: tuple[StrictStr, ...] = ()
-    near_zero: StrictStr | None = Field(None, description="The unit of the reading near zero that "
-                                        "closes a live group.")
+    near_zero: StrictStr | None = Field(None, description="The unit in which the meter is likely "
+                                        "to show the reading near zero that closes a live group.")
+    near_zero_limit: Amount | None = Field(None, description="The largest reading that counts as "
+                                           "near zero; 1 V in data without it.")
+    hazardous_from: Amount | None = Field(None, description="A reading above it is hazardous live; "
+                                          "30 V in data without it.")
     hold: HoldData | None = Field(None, description="The hold that stands before this group.")
 
     @model_validator(mode="after")

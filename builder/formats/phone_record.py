@@ -77,10 +77,15 @@ class PhoneGroup(Data):
     closed: Literal["near zero", "otherwise", "no"] | StrictBool | None = Field(
         description="How a live group was closed: by a reading near zero and all of its steps, "
         "otherwise, or not. Older records have true or false.")
-    near_zero: Typed
+    near_zero: Typed = Field(description="With its unit; without one in older records.")
+    earlier: tuple[StrictStr, ...] = Field((), description="The readings near zero that closed it "
+                                           "before it was opened again, the first one first.")
     closed_by: Typed = Field(None, description="Who closed it otherwise.")
     otherwise: Typed = Field(None, description="What was done, and what was read with which second "
                              "instrument.")
+    other_bench: tuple[StrictStr, ...] = Field(
+        (), description="Which other live group of the same device was said to stand on another "
+        "bench, and when.")
     opening: tuple[PhoneStep, ...] = Field(description="The steps before the group's points, with "
                                            "what was written at them.")
     closing: tuple[PhoneStep, ...]
@@ -124,6 +129,8 @@ class PhoneRecord(Data):
     points: tuple[PhonePoint, ...]
     checks: tuple[PhoneCheck, ...]
     groups: tuple[PhoneGroup, ...]
+    from_paper: StrictBool = Field(False, description="Typed from finished paper: chosen before "
+                                   "the first entry, and without gates or lock.")
     verdict: Literal["all within", "not all within", "not completed",
                      "not safe to use"] | None
     failed: Typed

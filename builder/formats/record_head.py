@@ -138,8 +138,14 @@ class RecordHead(Strict):
     checks: Any = _described("As a phone writes them.",
                              lambda schema: (schema.clear(), schema.update(type="array")))
     closed: Any = _described(
-        "For each live group: the reading near zero that closed it, 'yes' where none is asked for, "
-        "'no' where it was not closed.", _map({"type": ["string", "number", "boolean"]}))
+        "For each live group: the reading near zero that closed it, with its unit; 'yes' where "
+        "none is asked for, 'no' where it was not closed; {otherwise: what was done and read with "
+        "which second instrument, by: NAME} where no reading of the meter closed it.",
+        _map({"anyOf": [{"type": ["string", "boolean"]},
+                        {"type": "object", "required": ["otherwise", "by"],
+                         "additionalProperties": False,
+                         "properties": {"otherwise": {"type": "string"},
+                                        "by": {"type": "string"}}}]}))
     points: Any = _described("As a phone writes them.",
                              lambda schema: (schema.clear(), schema.update(type="array")))
     groups: Any = _described("As a phone writes them.",
@@ -147,6 +153,8 @@ class RecordHead(Strict):
     remarks: LongText | None = Field(None, description="Printed on the report.")
     meter: Slug | None = Field(None,
                                description="The meter's file; that of the sheet, if left out.")
+    from_paper: bool | None = Field(
+        None, description="Of a phone's record: whether it was typed in from finished paper.")
     verdict: Text | None = Field(None,
                                  description="As ticked on the sheet; the report judges by the "
                                  "readings.")

@@ -5,12 +5,12 @@ from __future__ import annotations
 
 import json
 
-from builder.compute.exact import compared
+from builder.compute.exact import compared, hazard
 from builder.formats import outcomes
 from builder.numbers.unit_table import PREFIX_WORDS, PREFIXES, SAME_SIGN, UNITS, BaseUnit
 from builder.numbers.units import decimal_text
 from builder.procedure.refusals import OF_ANY_VALUE, REFUSALS
-from builder.records.reading_words import ANY_VALUE, AT_THE_BENCH, SHORT
+from builder.records.reading_words import ANY_VALUE, AT_THE_BENCH, NEAR_ZERO, SHORT
 
 OUTCOMES = {"PASS": outcomes.PASS, "CONDITIONAL_PASS": outcomes.CONDITIONAL_PASS,
             "CONDITIONAL_FAIL": outcomes.CONDITIONAL_FAIL, "FAIL": outcomes.FAIL,
@@ -28,6 +28,9 @@ def script() -> str:
         "outcomes": OUTCOMES,
         "near_reference": [decimal_text(share) for share in (compared.LOWEST, compared.HIGHEST,
                                                              compared.AT_ZERO)],
+        "near_zero": NEAR_ZERO,
+        "near_zero_numbers": [decimal_text(number) for number in (
+            hazard.SEEN_WITHIN, hazard.NEAR_ZERO, hazard.HAZARDOUS_AC)],
     }
     return f"(window.Bench=window.Bench||{{}}).tables={_as_script(tables)};\n"
 

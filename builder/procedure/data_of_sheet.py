@@ -18,7 +18,7 @@ from builder.formats.sheet_data import (LeftOutData, LimitsData, PointData, Refe
                                         SheetData, StandardData, UncertaintyData)
 from builder.numbers import exact_text, units
 from builder.numbers.statistics_text import expanded, figures, ratio
-from builder.numbers.units import Unit
+from builder.numbers.units import Unit, decimal_text
 from builder.procedure.data_of_meter import accuracy_data, line_data
 from builder.procedure.planned_points import PlannedPoint
 from builder.procedure.point_uncertainty import PointUncertainty
@@ -79,7 +79,12 @@ def _group(group: SheetGroup) -> GroupData:
         cautions=_codes(group.cautions), opening=group.opening,
         opening_steps=_codes(group.steps_before), closing=group.closing,
         closing_steps=_codes(group.steps_after),
-        near_zero=group.near_zero or None, hold=group.hold)
+        near_zero=group.near_zero or None, near_zero_limit=_volts(group.near_zero_limit),
+        hazardous_from=_volts(group.hazardous_from), hold=group.hold)
+
+
+def _volts(value: Fraction | None) -> Figure | None:
+    return None if value is None else Figure(f"{decimal_text(value)} V")
 
 
 def _codes(sentences: tuple[Sentence, ...]) -> tuple[str, ...]:

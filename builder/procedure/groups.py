@@ -4,7 +4,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 from fractions import Fraction
+from typing import Any
 
+from builder.compute.exact.hazard import near_zero_limit, threshold
 from builder.compute.exact.order import (AMPS, CURRENT, DISPLAY_AND_KEYS, MILLIAMPS,
                                          PROVING, STAGES, fewest_changes, stage_of)
 from builder.compute.exact.time_limits import Rests
@@ -139,7 +141,7 @@ class Grouping:
             jacks=first.function.jacks(first.range),
             cautions=cautions_of_points(stage, planned),
             steps_before=opening, points=points, steps_after=steps.closing(first),
-            near_zero=_near_zero_unit(planned) if live else "",
+            **(_near_zero(planned) if live else {}),
             layout=_layout(first), beside=_beside(first),
             aside=self._aside(points), connection=connection(first)))
 
@@ -238,13 +240,17 @@ def _manner(point: PlannedPoint) -> tuple:
 
 # ---------------------------------------------------------------- what a group says of itself
 
-def _near_zero_unit(planned: list[PlannedPoint]) -> str:
+def _near_zero(planned: list[PlannedPoint]) -> dict[str, Any]:
     """What the meter shows when a live group is back at zero: volts, on the lowest range or the one
-    selected last."""
+    selected last; and how large that reading may be."""
     last = planned[-1]
-    if last.level is not None:
-        return "V"
-    return last.function.names[last.range].unit.shown if last.forced else last.function.unit.shown
+    by_hand = last.level is None and (last.forced or not last.function.table.autoranging)
+    ac = any(p.hertz is not None or p.level is not None for p in planned)
+    unit = (last.function.names[last.range].unit.shown if by_hand
+            else "V" if last.level is not None else last.function.unit.shown)
+    return {"near_zero": unit, "hazardous_from": threshold(ac=ac),
+            "near_zero_limit": near_zero_limit(
+                resolution=last.range.resolution if by_hand else Fraction(0))}
 
 
 def _layout(first: PlannedPoint) -> str:

@@ -176,7 +176,7 @@ SENTENCES = {
     "source-turn": "Source: turn the polarity",
     "supply-turn": "Supply: turn the polarity",
     "standby": "Source: standby",
-    "near-zero": "Meter: near zero, reads " + BLANK + " {unit}",
+    "near-zero": "Meter: reads " + BLANK + " with its unit; near zero is at most {limit}",
     "near-zero-seen": "Meter: near zero",
     "jaw-open": "Jaw: open it only now",
     "back-to-volts": "Meter: back to AC volts, leads where they are",

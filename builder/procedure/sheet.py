@@ -14,6 +14,7 @@ from builder.formats.meter import Meter
 from builder.formats.plan import Plan
 from builder.formats.sheet_data import SheetData
 from builder.formats.standard import Standard
+from builder.numbers import exact_text
 from builder.procedure.cautions import Warning, warning
 from builder.procedure.evidence import Evidence
 from builder.procedure.planned_points import PlannedPoint
@@ -121,7 +122,11 @@ class SheetGroup:
     points: tuple[SheetPoint, ...] = ()
     checks: tuple[CheckStep, ...] = ()
     steps_after: tuple[Sentence, ...] = ()
-    near_zero: str = ""     # the unit of the reading near zero that closes a live group, or ""
+    # of a live group, else "": the unit in which the meter shows the reading near zero; the largest
+    # one that closes the group, and above which it is hazardous, both in V
+    near_zero: str = ""
+    near_zero_limit: Fraction | None = None
+    hazardous_from: Fraction | None = None
     # "corrected": a column for the reading less the leads; "reference": for the reference reading
     # and the difference
     layout: str = ""
@@ -158,7 +163,10 @@ class SheetGroup:
     @property
     def last_step(self) -> str:
         """The reading near zero, with its blank; "" where there is none."""
-        return words(sentence("near-zero", unit=self.near_zero)) if self.near_zero else ""
+        if self.near_zero_limit is None:
+            return ""
+        limit = f"{exact_text.number(self.near_zero_limit)}{exact_text.NARROW}V"
+        return words(sentence("near-zero", limit=limit))
 
     @property
     def at_head(self) -> str:

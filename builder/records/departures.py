@@ -15,7 +15,8 @@ from builder.formats.group_data import EVERYTHING, CheckData, GroupData
 from builder.formats.sheet_data import SheetData
 from builder.numbers import units
 from builder.records.judged_record import JudgedReading, Record, Used
-from builder.records.readings import Answer
+from builder.records.near_zero import NEAR_ZERO_SEEN, Ending, ending
+from builder.records.readings import Answer, Closing
 
 # ---------------------------------------------------------------- departures from the sheet
 
@@ -92,17 +93,27 @@ def overdue(record: Record) -> tuple[Used, ...]:
                  if one.due_on is not None and one.due_on < record.head.date)
 
 
-def open_groups(record: Record) -> tuple[tuple[str, str, bool | None], ...]:
-    """Live groups in which something was read, and that were not closed, or of which nothing is
-    said: group, title, whether closed."""
-    still_open = []
+@dataclass(frozen=True, slots=True)
+class NotSeenClosed:
+    """A live group in which something was read, and which no reading near zero closed."""
+
+    group: GroupData
+    ending: Ending
+    closing: Closing | None
+
+
+def not_seen_closed(record: Record) -> tuple[NotSeenClosed, ...]:
+    """The live groups that were opened or worked at, and closed in any other way or not at all."""
+    open_groups = []
     for group in record.carried.groups:
         worked = any(one.point.group == group.group and one.tries for one in record.judged)
         closing = record.closing(group.group)
-        opened = worked or (closing and closing.opened)
-        if group.hazard and opened and not (closing and closing.closed):
-            still_open.append((group.group, group.title, closing.closed if closing else None))
-    return tuple(still_open)
+        if not group.hazard or not (worked or (closing and (closing.opened or closing.otherwise))):
+            continue
+        end = ending(record.carried, group, closing, record.entries.tries)
+        if end.ended != NEAR_ZERO_SEEN:
+            open_groups.append(NotSeenClosed(group, end, closing))
+    return tuple(open_groups)
 
 
 # ---------------------------------------------------------------- what should have stopped the work

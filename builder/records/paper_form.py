@@ -107,8 +107,11 @@ def form(data: dict, approved: bool = False) -> str:
     if live:
         lines.append(
             "closed:                            # the reading near zero that closed each live "
-            "group; 'no' if it was not closed")
-        lines += [f"  {one['group']}:      # {_plain(one['title'])}" for one in live]
+            "group, with its unit; 'no' if it was not closed;\n"
+            "                                   # {otherwise: what was done and read with which "
+            "second instrument, by: NAME}")
+        lines += [f"  {one['group']}:      # {_plain(one['title'])}; at most "
+                  f"{one.get('near_zero_limit') or '1 V'}" for one in live]
     return "\n".join(lines) + "\n"
 
 

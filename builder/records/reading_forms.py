@@ -6,8 +6,11 @@ from __future__ import annotations
 
 from builder.files.problems import Problem
 from builder.files.yaml_text import Document
+from builder.formats.group_data import GroupData
 from builder.formats.outcomes import NOT_DONE
 from builder.formats.sheet_data import SheetData
+from builder.records import near_zero
+from builder.records.reading_words import NOT_CLOSED_HINT
 from builder.records.readings import YES, Closing, EntryReader, Readings, Try, text_of
 from builder.records.steps_form import MOST_TRIES, StepsForm
 
@@ -57,13 +60,36 @@ class PaperForm(EntryReader):
                          "live groups: "
                          + (", ".join(g.group for g in self.known.groups if g.hazard) or "none"),
                          of_key=True)
+            elif isinstance(value, dict):
+                self._otherwise(key, value, (*path, key))
             elif how is None:
                 self.say((*path, key), "closed",
-                         f"how group {key} was closed must be a single value",
-                         "the reading near zero, yes or no")
+                         f"how group {key} was closed must be a single value", NOT_CLOSED_HINT)
             elif how not in ("", NOT_DONE):
-                self.found.closings[key] = Closing(
-                    YES.get(how, True), "" if how in YES else how)
+                self._near_zero(group, how, (*path, key))
+
+    def _near_zero(self, group: GroupData, how: str, path: tuple) -> None:
+        """`no`, or a reading that closes the group; `yes` where a sheet asks for none."""
+        if how in YES and not (YES[how] and group.near_zero):
+            self.found.closings[group.group] = Closing(closed=YES[how])
+        elif wrong := near_zero.why_open(how, group):
+            self.say(path, "closed", f"live group {group.group}: {wrong}", NOT_CLOSED_HINT)
+        else:
+            self.found.closings[group.group] = Closing(closed=True, near_zero=how)
+
+    def _otherwise(self, key: str, given: dict, path: tuple) -> None:
+        """A group that no reading of the meter closed: what was done, and by whom."""
+        unknown = next((name for name in given if name not in ("otherwise", "by")), None)
+        if unknown is not None:
+            self.say((*path, unknown), "unknown-key", f"'{unknown[:40]}' is not a key known here",
+                     "known here: otherwise, by", of_key=True)
+            return
+        otherwise, by = (text_of(given.get(name)) for name in ("otherwise", "by"))
+        if not otherwise or not by:
+            self.say(path, "closed", f"live group {key}: what was done and who did it are both "
+                     "needed", NOT_CLOSED_HINT)
+            return
+        self.found.closings[key] = Closing(closed=True, otherwise=otherwise, by=by)
 
     def initials(self, given: dict, path: tuple) -> None:
         """Who did a group, where two people share a record."""
@@ -162,7 +188,4 @@ class PhoneForm(EntryReader):
                      f"there is no group '{str(given.get('group'))[:20]}' in the data that this "
                      "record is judged by", "it was changed by hand: restore the file")
         elif group.hazard:
-            closed = given.get("closed")
-            self.found.closings[group.group] = Closing(
-                closed if isinstance(closed, bool) else None, text_of(given.get("near_zero")) or "",
-                text_of(given.get("opened")) or "")
+            self.found.closings[group.group] = near_zero.closing_of_phone(given)

@@ -86,6 +86,32 @@ SHORT = {
 }
 
 
+# Of the reading that is to close a live group: at the bench, and for a record.
+NEAR_ZERO = {
+    "live": "The meter reads {reading}: the leads are live. Do not touch.",
+    "overload": "The meter shows overload: the leads count as live. Do not touch.",
+    "no-voltage": "“{text}” is no voltage: the leads count as live. Do not touch.",
+    "between": "The meter reads {reading}. Near zero is at most {limit}. The group stays open. "
+               "Look at the output of the source. Wait. Read again.",
+    "no-unit": "The unit is missing. Choose the unit that the display shows.",
+    "unseen": "The reading before it was not within 10 % of the value applied. A second "
+              "instrument must read too.",
+    "steps": "Tick the steps above.",
+    "closed": "Closed: at zero, standby, seen near zero.",
+    "otherwise": "Closed otherwise: the report names it.",
+}
+NOT_CLOSED_BY = {
+    "live": "“{text}” is hazardous live, above {hazardous}",
+    "overload": "OL is no reading near zero: the leads counted as live",
+    "no-voltage": "“{text}” is no voltage",
+    "between": "“{text}” is not near zero, which is at most {limit}",
+    "no-unit": "“{text}” has no unit",
+}
+NOT_CLOSED_HINT = ("write the reading with its unit, such as 0.02 V; 'no' if the group was not "
+                   "closed; or {otherwise: what was done and read with which second instrument, "
+                   "by: NAME}")
+
+
 def why(reason: str) -> str:
     """The words for a verdict's reason."""
     return AT_THE_BENCH[reason] if reason == "undecided" else SHORT[reason]

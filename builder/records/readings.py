@@ -53,13 +53,18 @@ class Answer:
             "yes" if self.good else "no")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Closing:
-    """Whether a live group was closed by all of its steps, and the reading near zero."""
+    """What a record says of how a live group was closed: whether it was, and by which reading near
+    zero, or what else was done and by whom."""
 
     closed: bool | None
-    near_zero: str
+    near_zero: str = ""
     opened: str = ""
+    otherwise: str = ""
+    by: str = ""                            # who closed it otherwise
+    earlier: tuple[str, ...] = ()           # readings near zero before it was opened again
+    other_bench: tuple[str, ...] = ()       # live groups that stood on another bench, as was said
 
 
 @dataclass(kw_only=True)

@@ -6,7 +6,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from builder.formats.outcomes import CONDITIONAL_FAIL, CONDITIONAL_PASS, FAIL, PASS, WRITTEN
-from builder.formats.report_data import (BLANK, EVERYTHING, LIMITS, NO, NOT_CLOSED, NOT_READ,
+from builder.formats.report_data import (BLANK, EVERYTHING, LIMITS, NEAR_ZERO, NO, NOT_READ,
                                          NOT_TESTED, NOTHING, OBSERVATION, OBSERVED, POINT_FAILS,
                                          POINT_NEARLY, POINT_NEARLY_FAILS, POINT_PASSES, UNDECIDED,
                                          CheckAnswerData, LiveGroupData, PointOutcome,
@@ -136,13 +136,13 @@ def _stopped(record: Record, stops: str) -> tuple[str, ...]:
 
 
 def _live_groups(record: Record) -> tuple[LiveGroupData, ...]:
-    left = {group for group, *_ in departures.open_groups(record)}
+    ended = {one.group.group: one.ending.ended for one in departures.not_seen_closed(record)}
     return tuple(
-        LiveGroupData(group=group.group, closed=NOT_CLOSED if group.group in left else "near zero",
+        LiveGroupData(group=group.group, closed=ended.get(group.group, NEAR_ZERO),
                       functions=tuple(dict.fromkeys(one.point.function for one in record.judged
                                                     if one.point.group == group.group)))
         for group in record.carried.groups
-        if group.hazard and (group.group in left or record.closing(group.group)))
+        if group.hazard and (group.group in ended or record.closing(group.group)))
 
 
 def _reach(record: Record, function: str) -> tuple[ReachData, ...]:

@@ -16,6 +16,7 @@ from builder.numbers.exact_text import NARROW
 from builder.records import departures
 from builder.records.departures import Compared
 from builder.records.judged_record import Record
+from builder.records.near_zero import OTHERWISE
 from builder.records.readings import asked_for
 from builder.records.record_statement import RecordStatement
 from builder.records.report_lines import named_steps
@@ -172,6 +173,21 @@ def past_what_stops(record: Record) -> Iterator[str]:
         yield f"Not on this meter, says {answer.by}: step {check.step}, {check.check}."
 
 
+def closed_in_another_way(record: Record) -> Iterator[str]:
+    """Of each live group that no reading near zero closed: how it ended. A report says it first."""
+    for left in departures.not_seen_closed(record):
+        name = f"Live group {left.group.group} ({left.group.title})"
+        if left.ending.ended == OTHERWISE and left.closing:
+            yield (f"{name} was closed otherwise, by {left.closing.by}: "
+                   f"{left.closing.otherwise.rstrip('.')}.")
+            continue
+        read = left.closing.near_zero if left.closing else ""
+        yield f"{name} was not seen closed: " + {
+            "unknown": "the record does not say how.", "said": "not by all of its steps.",
+            "unseen": f"the reading before “{read}” was not within 10 % of the value applied.",
+        }.get(left.ending.because, f"“{read}” is not near zero.")
+
+
 def deviations(record: Record, stated: RecordStatement) -> Iterator[str]:
     """Where the work departed from the sheet, one sentence each."""
     head = record.head
@@ -197,10 +213,9 @@ def deviations(record: Record, stated: RecordStatement) -> Iterator[str]:
         if steps := [one.step for one in stated.checks if one.answer == found]:
             yield f"Checks {words}: {named_steps(steps)}."
     yield from past_what_stops(record)
-    for number, title, closed in departures.open_groups(record):
-        yield f"Live group {number} ({title}): " + (
-            "it was not closed by all of its steps." if closed is False
-            else "that it was closed is not recorded.")
+    yield from closed_in_another_way(record)
+    for closing in record.entries.closings.values():
+        yield from closing.other_bench
     twice = [one.point.step for one in record.judged if len(one.tries) > 1]
     if twice:
         yield f"Tried twice, both readings given: {named_steps(twice)}."

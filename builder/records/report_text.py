@@ -90,13 +90,15 @@ def report(record: Record, *, workshop: Workshop | None, current: SheetData | No
             line_of(reading, before.get(reading.point.id),
                     has_ground=reading.point.step in judged or is_of_the_bench(record, reading)))
     reasons = (*report_sections.past_what_stops(record),
+               *report_sections.closed_in_another_way(record),
                *report_statement.statement_lines(record, stated))
     deviations = tuple(report_sections.deviations(record, stated))
     return Report(
         record=record, title="Report of verification", workshop=workshop,
         meter=known.meter_name + (f", {known.maker}" if known.maker else ""),
         state=head.state or "state not recorded",
-        method=f"{known.title}, procedure {known.procedure}, revision {known.revision}",
+        method=f"{known.title}, procedure {known.procedure}, revision {known.revision}"
+        + ("; typed in from finished paper" if head.from_paper else ""),
         statement=stated.statement, headline=HEADLINES[stated.statement],
         reasons=reasons,
         label=report_statement.label(stated, as_left is not None),

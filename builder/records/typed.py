@@ -59,6 +59,36 @@ def _refuse_other_unit(rest: str, unit: str) -> None:
                      typed=typed.shown)
 
 
+def is_overload(typed: str) -> bool:
+    """Whether overload was typed, with a unit or without one."""
+    return _OVER.fullmatch(typed.strip()) is not None
+
+
+@dataclass(frozen=True, slots=True)
+class TypedNumber:
+    value: Fraction
+    decimals: int
+    rest: str       # what stands behind it, such as a unit
+
+
+def typed_number(text: str, sure: bool = False) -> TypedNumber:
+    """A number that somebody typed, and what follows; `sure` where it is known how many decimals to
+    expect, so that "1,500" has one meaning. Raises `Wrong`."""
+    sign, before, mark, after, rest = _NUMBER.fullmatch(text).groups()
+    after = after or ""
+    if not before and not after:
+        raise refuse("no-number", text=text[:30])
+    one_thousand = (not sure and mark == "," and len(after) == 3
+                    and re.fullmatch(r"[1-9][0-9]{0,2}", before))
+    if one_thousand or re.match(r"[0-9.,'’]", rest):
+        raise refuse("two-ways", text=text[:30])
+    digits = re.sub(r"[^0-9]", "", before) + after
+    if len(digits) > 18:
+        raise refuse("too-many-digits")
+    value = Fraction(int(digits), 10 ** len(after)) * (-1 if sign and sign != "+" else 1)
+    return TypedNumber(value, len(after), rest.strip())
+
+
 def parse(typed: str, *, unit: str, decimals: int | None = None,
           resolution: Fraction | None = None) -> TypedReading | None:
     """A typed reading; None where nothing was typed. Fewer digits than the display shows are
@@ -70,26 +100,16 @@ def parse(typed: str, *, unit: str, decimals: int | None = None,
     if over := _OVER.fullmatch(text):
         _refuse_other_unit(over[1].strip(), unit)
         return TypedReading(None, OVERLOAD)
-    sign, before, mark, after, rest = _NUMBER.fullmatch(text).groups()
-    after = after or ""
-    if not before and not after:
-        raise refuse("no-number", text=text[:30])
-    one_thousand = (decimals is None and mark == "," and len(after) == 3
-                    and re.fullmatch(r"[1-9][0-9]{0,2}", before))
-    if one_thousand or re.match(r"[0-9.,'’]", rest):
-        raise refuse("two-ways", text=text[:30])
-    digits = re.sub(r"[^0-9]", "", before) + after
-    if len(digits) > 18:
-        raise refuse("too-many-digits")
-    _refuse_other_unit(rest.strip(), unit)
-    value = Fraction(int(digits), 10 ** len(after)) * (-1 if sign and sign != "+" else 1)
-    if decimals is not None and len(after) > decimals:
-        raise refuse("too-many-decimals", text=text[:30], count=len(after),
+    read = typed_number(text, decimals is not None)
+    value = read.value
+    _refuse_other_unit(read.rest, unit)
+    if decimals is not None and read.decimals > decimals:
+        raise refuse("too-many-decimals", text=text[:30], count=read.decimals,
                      decimals=decimals_words(decimals))
     if resolution is not None and (value / resolution).denominator != 1:
         raise refuse("between-counts", text=text[:30],
                      step=exact_text.number(resolution) + exact_text.NARROW + shown_unit(unit))
-    full = units.decimal_text(value, len(after) if decimals is None else decimals)
+    full = units.decimal_text(value, read.decimals if decimals is None else decimals)
     return TypedReading(value, f"{full} {unit}")
 
 

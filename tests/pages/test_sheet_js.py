@@ -4,6 +4,7 @@ one at a time."""
 from __future__ import annotations
 
 import pytest
+from playwright.sync_api import expect
 
 from tests.phone_bench import NAME, PHONE, POINTS, Sheet, small_site, validate
 
@@ -76,7 +77,7 @@ def test_the_verdict_changes_with_each_key(sheet):
         seen.append(sheet.outcome(step))
     sheet.page.keyboard.press("Backspace")
     assert seen + [sheet.outcome(step)] == ["pass", "pass", "pass", "fail", "pass"]
-    assert sheet.progress == f"1 of {len(sheet.points) + 4} · {len(sheet.points) + 3} left"
+    assert sheet.progress == f"1 of {len(sheet.points) + 5} · {len(sheet.points) + 4} left"
 
 
 def test_the_first_key_moves_nothing(sheet):
@@ -189,11 +190,11 @@ def test_one_tap_or_enter_goes_to_the_next_reading(sheet):
 
 def test_how_far_it_is_stands_in_words(sheet):
     """Done, failed and left, points and checks together."""
-    of = len(sheet.points) + 4
+    of = len(sheet.points) + 5
     assert sheet.progress == f"0 of {of} · {of} left"
     sheet.type(sheet.step("DC voltage", "3.000 V"), "3.1")
     sheet.page.get_by_role("button", name="case: not good").tap()
-    sheet.page.get_by_role("button", name="fuses: good").tap()
+    sheet.page.get_by_role("button", name="jacks: good").tap()
     assert sheet.progress == f"3 of {of} · 2 failed · {of - 3} left"
     assert sheet.page.get_by_role("button",
                                   name="case: not good").get_attribute("aria-pressed") == "true"
@@ -221,7 +222,7 @@ def test_a_row_fits_above_the_keyboard(name, width, tab, demo):
              point in sheet.points.items()}
     for opened in (False, True):
         if opened:
-            sheet.group(live).locator(".open-group").tap()
+            sheet.open_live(live)
         for (kind, _, hazard), step in kinds.items():
             if bool(hazard) != (
                     opened
@@ -244,9 +245,10 @@ def test_everything_to_tap_is_large_enough(sheet):
     """44 px in both directions for all that the script adds, with a row at hand, a failed one, a
     note and a live group open."""
     step, live = sheet.step("DC voltage", "3.000 V"), sheet.step("hazardous live")
-    sheet.group(live).locator(".open-group").tap()
+    sheet.open_live(live)
     sheet.type(step, "3.1")
     sheet.row(step).get_by_role("button", name="Note").tap()
+    sheet.group(live).locator("summary").click()
     small = sheet.page.evaluate("""() => [...document.querySelectorAll('button, '
       + 'article a:not(.headerlink), input.typed, .blanks label, ul.ticks label, '
       + '.answers button')].filter(e => e.checkVisibility())
@@ -284,7 +286,7 @@ def test_the_line_before_a_row_is_ticked_before_it_is_read(tab, lasting_project)
     above, turned = sheet.step("500.0 V"), sheet.step("-500.0 V")
     for box in sheet.group(turned).locator(".before input[type=checkbox]").all():
         box.check()
-    sheet.group(turned).locator(".open-group").tap()
+    sheet.open_live(turned)
     sheet.type(above, "500.0")
     sheet.page.keyboard.press("Enter")
     line = sheet.page.locator("tr.between")
@@ -320,28 +322,45 @@ def test_a_live_group_opens_by_its_warning_only(sheet):
     warning = sheet.group(live).locator(".sign.warn").last
     assert warning.bounding_box()["y"] < button.bounding_box()["y"] < sheet.row(
         live).bounding_box()["y"]
+    boxes = sheet.group(live).locator(".before .ticks input[type=checkbox]").all()
+    for box in boxes:
+        assert button.is_disabled() and "Tick each step above" in button.inner_text()
+        box.check()
     assert "read the warning" in button.inner_text()
+    boxes[0].uncheck()
+    assert button.is_disabled()
+    boxes[0].check()
     button.tap()
-    assert sheet.field(live).evaluate(
-        "e => e === document.activeElement") and not button.is_visible()
+    expect(sheet.field(live)).to_be_focused()
+    assert not button.is_visible()
+
+
+def test_the_drawing_stands_before_the_steps(sheet):
+    """Below the warning, above the step that plugs the leads in."""
+    group = sheet.group(sheet.step("hazardous live"))
+    above = [group.locator(one).first.bounding_box()["y"]
+             for one in (".sign.warn", "svg.connection", ".before .ticks", ".open-group")]
+    assert above == sorted(above)
 
 
 def test_only_one_group_is_live(sheet):
     """The next one says which must be closed first, and the bar goes on saying so from the last
     reading until it is: zero, standby, near zero. A step that is taken back, and the same group
-    again, count too."""
+    again, count too; the reading that closed it first stays."""
     first, second = [step for step,
                      point in sheet.points.items() if point["hazard"] and step.endswith(".1")]
     reminder = sheet.page.locator(".bench-bar .still-live")
-    sheet.group(first).locator(".open-group").tap()
+    sheet.open_live(first)
+    reminder = reminder.first
     assert not reminder.is_visible()  # its readings are what is next
     other = sheet.group(second).locator(".open-group")
     assert (other.is_disabled()
             and other.inner_text() == f"Group {sheet.points[first]['group']} is still live: close "
             "it first")
+    assert sheet.group(second).locator(".before .ticks input:enabled").count() == 0
     for step in [step for step,
                  point in sheet.points.items() if point["group"] == sheet.points[first]["group"]]:
-        sheet.type(step, "1")
+        sheet.type(step, sheet.points[step]["apply"].split(" ")[0])
     assert reminder.inner_text() == f"Group {sheet.points[first]['group']} is still live: close it"
     sheet.open()
     assert reminder.is_visible() and other.is_disabled()
@@ -350,27 +369,92 @@ def test_only_one_group_is_live(sheet):
         "e => { const r = e.getBoundingClientRect(); return r.top > "
         "document.querySelector('.bench-bar').getBoundingClientRect().bottom - 1 && r.bottom < "
         "innerHeight }")
-    for box in sheet.group(first).locator(".after input[type=checkbox]:enabled").all():
+    for box in sheet.group(first).locator(".after .ticks input[type=checkbox]:enabled").all():
         assert other.is_disabled()
         box.check()
     assert other.is_disabled() and reminder.is_visible()
-    sheet.group(first).locator(".after .typed.line").fill("0.1")
-    assert other.is_enabled() and not reminder.is_visible()
+    sheet.near_zero(first, "0.1")
+    assert "Tick each step" in other.inner_text() and not reminder.is_visible()
     assert sheet.group(first).locator("input.reads:enabled:visible").count() == 0
     # by what it reads
-    assert sheet.group(first).locator(".after input[type=checkbox]").last.is_checked()
-    other.tap()
+    assert sheet.group(first).locator(".after .ticks input[type=checkbox]").last.is_checked()
+    sheet.open_live(second)
     sheet.group(first).locator(".after input[type=checkbox]").first.uncheck()
     assert sheet.page.locator(
         "tr.hot input.reads:enabled:visible").count() == 0 and reminder.is_visible()
-    sheet.close(first)
+    sheet.group(first).locator(".after .ticks input[type=checkbox]").first.check()
     assert sheet.group(second).locator("input.reads:enabled:visible").count() > 0
     sheet.close(second)
     again = sheet.group(first).locator(".open-group")
     assert again.inner_text() == "Open this group again"
     again.tap()
-    assert sheet.group(first).locator(".after input:checked").count() == 0 and sheet.group(
-        first).locator("input.reads:enabled:visible").count() > 0
+    expect(again).to_have_text("Tick each step above: then this group opens")
+    assert sheet.group(first).locator(".before .ticks input:checked").count() == 0
+    sheet.open_live(first)
+    assert sheet.group(first).locator(".after .ticks input:checked").count() == 0
+    assert "Closed before: 0.1 V" in sheet.group(first).locator(".near-zero").inner_text()
+    for box in sheet.group(first).locator(".after .ticks input[type=checkbox]:enabled").all():
+        box.check()
+    sheet.near_zero(first, "0.0")   # nothing live was read since
+    assert "A second instrument must read too" in sheet.group(first).inner_text()
+    assert reminder.is_visible()
+    group = next(one for one in sheet.save()["groups"]
+                 if one["group"] == sheet.points[first]["group"])
+    assert (group["closed"], group["near_zero"], group["earlier"]) == ("no", "0.0 V", ["0.1 V"])
+
+
+@pytest.mark.parametrize("typed, unit, says", [
+    ("540", "V", "The meter reads 540 V: the leads are live. Do not touch."),
+    ("OL", "V", "The meter shows overload: the leads count as live. Do not touch."),
+    ("banana", "V", "“banana” is no voltage: the leads count as live. Do not touch."),
+    ("12", "V", "The group stays open."), ("12", "", "The unit is missing."),
+    ("-0.002", "V", ""), ("0.4", "mV", ""),
+])
+def test_a_live_group_closes_by_a_reading_only(one_sheet, typed, unit, says):
+    """What is no reading near zero leaves it open, in an alarm frame where the leads may be
+    live."""
+    live = one_sheet.step("hazardous live")
+    group = one_sheet.group(live)
+    name = f"near_zero/{one_sheet.points[live]['group']}"
+    one_sheet.page.evaluate("name => { Bench.sheet.set(name, ''); "
+                            "Bench.sheet.set(name + '/unit', '') }", name)
+    if not group.locator("input.reads:enabled").count():
+        one_sheet.open_live(live)
+        one_sheet.reads_live(live)
+        for box in group.locator(".after .ticks input[type=checkbox]:enabled").all():
+            box.check()
+    group.locator(".after .ticks .typed.line").fill(typed)
+    if unit:
+        group.locator(".near-zero").get_by_role("button", name=f", in {unit}").tap()
+    assert says in group.locator(".near-zero output").inner_text()
+    assert group.locator(".near-zero.alarm").count() == ("Do not touch" in says)
+    assert bool(group.locator("input.reads:enabled").count()) is (says != "")
+
+
+def test_a_live_group_is_closed_otherwise_by_name(sheet):
+    """All that a second instrument needs, and who says so: then another one opens."""
+    first, second = [step for step,
+                     point in sheet.points.items() if point["hazard"] and step.endswith(".1")]
+    sheet.open_live(first)
+    group = sheet.group(first)
+    group.locator("summary").click()
+    sheet.near_zero(first, "0.0")   # nothing live was read
+    for box in group.locator(".otherwise input[type=checkbox]").all():
+        box.check()
+    for label, text in (("Second instrument, name and number", "Razorbill 12"),
+                        ("Name of who closes the group", "I. Marlow"),
+                        ("Second instrument: reads at the leads", "0.01")):
+        assert "is still live" in sheet.group(second).locator(".open-group").inner_text()
+        group.get_by_label(label, exact=True).fill(text)
+    group.locator(".otherwise").get_by_role("button", name=", in V", exact=False).tap()
+    assert "Tick each step" in sheet.group(second).locator(".open-group").inner_text()
+    record = sheet.save()
+    validate(record)
+    found = next(one for one in record["groups"] if one["group"] == sheet.points[first]["group"])
+    assert (found["closed"], found["closed_by"]) == ("otherwise", "I. Marlow")
+    assert found["otherwise"] == (
+        "Source off at its mains switch. Second instrument, proved on a known source before and "
+        "after: Razorbill 12 reads 0.01 V")
 
 
 # ---------------------------------------------------------------- what else is written
@@ -397,7 +481,7 @@ def test_everything_that_is_typed_is_in_the_record(sheet):
     page.get_by_role("button", name="lead length: not good").tap()
     page.get_by_label("lead length, longer, m").fill("1.62")
     sheet.group(step).locator(".before input[type=checkbox]").first.check()
-    sheet.group(live).locator(".open-group").tap()
+    sheet.open_live(live)
     sheet.type(live, "100.2")
     sheet.close(live)
     record = sheet.save()
@@ -427,8 +511,8 @@ def test_everything_that_is_typed_is_in_the_record(sheet):
     assert [one["done"]
             for one in groups[sheet.points[step]["group"]]["opening"]][:2] == [True, False]
     closed = groups[sheet.points[live]["group"]]
-    assert closed["opened"] and closed["closed"] and closed["near_zero"] == "0.0" and all(
-        one["done"] for one in closed["closing"])
+    assert (closed["closed"], closed["near_zero"]) == ("near zero", "0.0 V")
+    assert closed["opened"] and all(one["done"] for one in closed["closing"])
     assert record["judged_by"] == sheet.data and record["revision"] == sheet.data["revision"]
     assert sheet.file == f"lapwing-yearly-serial-of-ours-as-left-{record['date']}.json"
 

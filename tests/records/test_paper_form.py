@@ -62,7 +62,7 @@ def test_every_step_has_its_place(root):
                  "5.2 -3.000 V: # -3.014 to -2.986 V, on 6 V",
                  "5.3 0.500 V: # write down only, on 6 V",
                  "petrel: {number: -} # certificate: P-1, due: 2030-01-01",
-                 "6: # DC voltage, hazardous live, up to 540 V"):
+                 "6: # DC voltage, hazardous live, up to 540 V; at most 1 V"):
         assert line in lines, line
     assert "the sheet holds at 18 to 28 °C" in text
 

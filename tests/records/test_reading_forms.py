@@ -56,7 +56,8 @@ def test_a_phone_and_paper_hold_the_same(root):
             } == {id: [one.readings[0] for one in tries] for id, tries in paper.tries.items()}
     assert found.tries[VOLT][0].at == "2026-03-12T09:00:00.000Z"
     assert found.answers == paper.answers and found.notes == {"5.1": "drifts"}
-    assert found.closings == {"6": Closing(True, "0.0", "2026-03-12T09:10:00.000Z")}
+    assert found.closings == {"6": Closing(closed=True, near_zero="0.0",
+                                           opened="2026-03-12T09:10:00.000Z")}
     assert found.labels["petrel"]["due"] == "2030-01-01"
 
 

@@ -31,13 +31,13 @@ def test_ticks_notes_labels_and_closings(root):
     made = record(data_of(root), {VOLT: {"reading": "3.002", "note": "drifts"}},
                   {"1.1": {"no": "worn"}, "1.2": "-", "1.3": "-", "1.4": "-",
                    "2.1": {"yes": "0.58"}},
-                  closed={"6": "0.02"}, initials={"5": "IM", "6": "TA", "4": "-"},
+                  closed={"6": "0.02 V"}, initials={"5": "IM", "6": "TA", "4": "-"},
                   standards={"petrel": {"number": "77", "due": "2027-06-30", "certificate": "-"}})
     found = entries(root, made)
     assert found.answers == {"1.1": Answer(good=False), "2.1": Answer(good=True, write="0.58")}
     assert found.notes == {"5.1": "drifts", "1.1": "worn"}
     assert found.initials == {"5": "IM", "6": "TA"}
-    assert found.closings == {"6": Closing(True, "0.02")}
+    assert found.closings == {"6": Closing(closed=True, near_zero="0.02 V")}
     assert found.labels == {"petrel": {"standard": "petrel", "number": "77", "due": "2027-06-30"}}
 
 
@@ -48,7 +48,8 @@ def test_what_is_a_number(text, number):
 
 
 @pytest.mark.parametrize("given, closing", [
-    ("yes", Closing(True, "")), ("no", Closing(False, "")), ("0.1", Closing(True, "0.1")),
+    ("no", Closing(closed=False)), ("0.1 V", Closing(closed=True, near_zero="0.1 V")),
+    ({"otherwise": "mains off", "by": "AB"}, Closing(closed=True, otherwise="mains off", by="AB")),
     ("-", None), ("", None)])
 def test_how_a_live_group_was_closed(given, closing, root):
     """A reading near zero says that it was; '-' says nothing."""

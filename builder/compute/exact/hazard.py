@@ -8,6 +8,15 @@ HAZARDOUS_AC = Fraction(30)   # V r.m.s.
 HAZARDOUS_PEAK = Fraction("42.4")  # V
 HAZARDOUS_DC = Fraction(60)   # V
 
+# What closes a live group: a reading of at most 1 V in size, or of five counts where that is more,
+# never above 5 V. All three are choices of this project.
+NEAR_ZERO = Fraction(1)        # V
+NEAR_ZERO_COUNTS = 5
+NEAR_ZERO_MOST = Fraction(5)   # V
+# The reading before it is within this share of the hazardous value applied: the same meter read
+# that value and fell. A choice of this project.
+SEEN_WITHIN = Fraction(1, 10)
+
 HAZARDOUS_CHARGE = Fraction("45e-6")  # C, above 60 V
 BURNING_ENERGY = Fraction(1, 4)       # J
 SMALL, LARGE, DEADLY = "small", "large", "deadly"
@@ -34,3 +43,15 @@ def is_hazardous(*, volts: Fraction, ac: bool, peak_squared: Fraction | None = N
     if peak_squared is not None:
         return peak_squared > HAZARDOUS_PEAK ** 2
     return abs(volts) > (HAZARDOUS_AC if ac else HAZARDOUS_DC)
+
+
+def threshold(*, ac: bool) -> Fraction:
+    """The voltage, in V, above which a reading is hazardous live: of `is_hazardous`, and for
+    readings, which are r.m.s. or DC."""
+    return HAZARDOUS_AC if ac else HAZARDOUS_DC
+
+
+def near_zero_limit(*, resolution: Fraction) -> Fraction:
+    """The largest reading in V that counts as near zero on a range whose count is `resolution`, in
+    V. A meter that is good may show some counts at zero, which on a coarse range are volts."""
+    return min(max(NEAR_ZERO, NEAR_ZERO_COUNTS * resolution), NEAR_ZERO_MOST)

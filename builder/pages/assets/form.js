@@ -1,7 +1,7 @@
 /* A record of another revision as a form, from nothing but the limits and texts that it carries. */
 (function () {
   'use strict';
-  const { store, record, make, button, formRows: rows } = Bench;
+  const { store, record, lock, make, button, formRows: rows } = Bench;
 
   /** Fills `place` with the form of a record as `store.get` has it; `said` is where handing over
    * says what was done. Returns what brings the form up to date with a change by another page. */
@@ -12,6 +12,7 @@
     for (const group of data.groups) place.append(...lines(form, group));
     place.append(...end(form, said));
     form.refresh();
+    lock.onchange(form.refresh);
     return change => {
       if (change.record !== kept.id || !change.field) return;
       fields.set(change.field, { value: change.value, at: change.at });
@@ -23,7 +24,10 @@
   function formOf({ record: kept, fields }) {
     const shown = []; // functions that bring one part of the form up to date
     const text = name => record.text(fields, name);
-    const refresh = () => shown.forEach(show => show());
+    const refresh = () => {
+      lock.own(kept, fields);
+      shown.forEach(show => show());
+    };
     const set = (name, value) => {
       fields.set(name, { value, at: new Date().toISOString() });
       refresh();
@@ -47,19 +51,24 @@
       return field;
     };
     const labelled = (name, label) => make('label', { class: 'headed' }, label, input(name, null));
-    const choice = (name, label, answers) => {
+    const choice = (name, label, answers, change = set) => {
       const select = make(
         'select',
         {},
         ...['', ...answers].map(answer => make('option', { value: answer }, answer || '–')),
       );
-      select.addEventListener('change', () => set(name, select.value));
+      select.addEventListener('change', () => {
+        change(name, select.value);
+        refresh();
+      });
       shown.push(() => {
         select.value = text(name);
       });
       return make('label', { class: 'headed' }, label, select);
     };
-    return { kept, data: kept.data, fields, shown, text, refresh, set, input, labelled, choice };
+    const begin = () => Promise.resolve(kept);
+    const ties = { shown, text, refresh, set, input, begin, labelled, choice };
+    return { kept, data: kept.data, fields, ...ties };
   }
 
   function head(form) {
@@ -78,6 +87,7 @@
         `Revision ${kept.revision}, ${carried}. Holds at ${data.holds}.`,
       ),
       progress,
+      record.fromPaper(fields) ? make('p', {}, 'Typed in from finished paper.') : '',
       make(
         'div',
         { class: 'heads' },
@@ -107,23 +117,26 @@
     const { data } = form;
     const inputs = [];
     const own = all => all.filter(one => one.group === group.group);
+    const ticks = rows.steps(
+      form,
+      group.opening,
+      n => `tick/${group.group}/before/${n}`,
+      n => `blank/${group.group}/${n}`,
+      n => record.isTicked(group, n, form.fields),
+    );
+    const points = own(data.points).map(point => rows.point(form, point, inputs));
+    const checks = own(data.checks).map(check => [check, rows.check(form, check)]);
     return [
+      rows.hold(form, group),
       make('h3', {}, `${group.group} ${group.title}`),
       ...group.warnings.map(warning => make('p', { class: 'sign warn plain' }, warning)),
       group.jacks.length ? make('p', {}, `Jacks: ${group.jacks.join(', ')}`) : '',
-      rows.steps(
-        form,
-        group.opening,
-        n => `tick/${group.group}/before/${n}`,
-        n => `blank/${group.group}/${n}`,
-      ),
-      group.hazard ? rows.gate(form, group, inputs) : '',
-      ...own(data.points).map(point => rows.point(form, point, inputs)),
-      ...own(data.checks).map(check => rows.check(form, check)),
+      ticks,
+      rows.gate(form, group, { inputs, ticks, checks }),
+      ...points,
+      ...checks.map(([, card]) => card),
       rows.steps(form, group.closing, n => `tick/${group.group}/after/${n}`),
-      group.near_zero
-        ? form.labelled('near_zero/' + group.group, `Meter: near zero, reads, ${group.near_zero}`)
-        : '',
+      ...rows.closing(form, group),
     ];
   }
 
@@ -137,6 +150,7 @@
         'all within',
         'not all within',
         'not completed',
+        'not safe to use',
       ]),
       labelled('failed', 'Steps not within, steps not done'),
       labelled('remarks', 'Remarks; what was cleaned, replaced or adjusted'),

@@ -1,39 +1,71 @@
 /* A record filled in without its sheet: steps, gates, points and checks as lines of a form. */
 (function () {
   'use strict';
-  const { rules, record, make, button } = Bench;
+  const { rules, record, gates, make, button } = Bench;
   const rows = (Bench.formRows = {});
 
-  /** As on the sheet: opened once its warning was read, and only while no other group is live. */
-  rows.gate = function ({ data, fields, set, shown }, group, inputs) {
-    const open = button('', () => record.begin(group, fields, set), { class: 'open-group' });
-    const says = make('b', {});
-    shown.push(() => {
-      const stands = record.gate(data, group, fields);
-      open.hidden = stands.hidden;
-      open.disabled = stands.disabled;
-      open.textContent = stands.button;
-      says.textContent = stands.says;
-      inputs.forEach(field => {
-        field.disabled = stands.shut;
-      });
+  const idOf = check => 'check-' + check.step.replace('.', '-');
+
+  /** As on the sheet: `inputs` are shut until the group opens, `ticks` and the answers of `checks`
+   * while something bars it. */
+  rows.gate = (form, group, { inputs, ticks, checks }) =>
+    gates.gate(form, group, {
+      opened: () => inputs[0] && inputs[0].focus(),
+      goToHold: at => document.getElementById('hold-' + at.group).scrollIntoView(),
+      shut(stands) {
+        inputs.forEach(field => {
+          field.disabled = stands.shut;
+        });
+        ticks.querySelectorAll('input').forEach(field => {
+          field.disabled = stands.barred;
+        });
+        checks.forEach(([check, card]) => {
+          card.querySelector('select').disabled =
+            stands.barred && !record.isHeldFor(form.data, check);
+        });
+      },
     });
-    return make('p', { class: 'actions' }, open, says);
+
+  /** The hold before a group, where there is one. */
+  rows.hold = (form, group) =>
+    group.hold
+      ? make(
+          'div',
+          { class: 'hold', id: 'hold-' + group.group },
+          make('p', {}, make('b', {}, group.hold.said || 'HOLD')),
+          group.hold.stop ? make('p', {}, group.hold.stop) : '',
+          gates.hold(form, group, check =>
+            document.getElementById(idOf(check)).scrollIntoView({ block: 'center' }),
+          ),
+        )
+      : '';
+
+  /** What closes a live group. */
+  rows.closing = function (form, group) {
+    if (!group.hazard) return [];
+    const otherwise = gates.otherwise(form, group);
+    if (!group.near_zero) return [otherwise];
+    const label = `Group ${group.group}: the meter reads near zero`;
+    const { field, more } = gates.nearZero(form, group, label);
+    return [make('label', { class: 'headed' }, label, field), more, otherwise];
   };
 
-  /** Steps to tick; `tickName` and `blankName` name the fields of the nth one. */
-  rows.steps = (form, texts, tickName, blankName) =>
+  /** Steps to tick; `tickName` and `blankName` name the fields of the nth one, `isTicked` says
+   * whether it is. */
+  rows.steps = (form, texts, tickName, blankName, isTicked) =>
     make(
       'ul',
       { class: 'ticks' },
-      ...texts.map((words, n) => step(form, words, tickName(n), () => blankName(n))),
+      ...texts.map((words, n) =>
+        step(form, words, tickName(n), () => blankName(n), isTicked && (() => isTicked(n))),
+      ),
     );
 
-  function step({ text, set, input, shown }, words, tickName, blankName) {
+  function step({ text, set, input, shown }, words, tickName, blankName, isTicked) {
     const box = make('input', { type: 'checkbox' });
     box.addEventListener('change', () => set(tickName, box.checked ? 'yes' : ''));
     shown.push(() => {
-      box.checked = text(tickName) === 'yes';
+      box.checked = isTicked ? isTicked() : text(tickName) === 'yes';
     });
     const [before, after] = words.split('____');
     if (after === undefined)
@@ -134,9 +166,17 @@
   rows.check = function (form, check) {
     const name = 'check/' + check.step;
     const unit = check.unit ? ', ' + rules.pretty('0 ' + check.unit).slice(2) : '';
+    const answers = ['yes', 'no', ...(check.always === false ? [record.NOT_HERE] : [])];
+    const set = (_, answer) =>
+      record.answer(check, answer || form.text(name), form.fields, form.set);
+    const choice = form.choice(name, `Step ${check.step}: good?`, answers, set);
+    const by = form.labelled(name + '/by', 'Initials of who says so');
+    form.shown.push(() => {
+      by.hidden = form.text(name) !== record.NOT_HERE;
+    });
     return make(
       'div',
-      { class: 'card' },
+      { class: 'card', id: idOf(check) },
       make(
         'p',
         {},
@@ -145,7 +185,8 @@
         ' Good: ',
         check.good,
       ),
-      form.choice(name, `Step ${check.step}: good?`, ['yes', 'no']),
+      choice,
+      by,
       check.write ? form.labelled(name + '/write', check.write + unit) : '',
     );
   };

@@ -9,9 +9,25 @@
     return rules.textOf(rules.flickering(typed, display)) || typed;
   };
 
+  /** Without initials nobody has said that something is not on this meter. */
+  const isSaid = one => one.answer !== record.NOT_HERE || one.by;
+
+  /** What a record says of the end of a live group. */
+  function ending(data, group, fields) {
+    const otherwise = record.otherwise(group, fields);
+    return {
+      closed: group.hazard ? record.ended(data, group, fields) : null,
+      near_zero: record.nearZero(group, fields) || null,
+      earlier: record.all(fields, `near_zero/${group.group}/earlier`),
+      closed_by: otherwise ? text(fields, `otherwise/${group.group}/by`) : null,
+      otherwise: otherwise || null,
+    };
+  }
+
   /** The file that is handed over: see builder/schema/record.schema.json. */
   record.file = function (kept, fields) {
     const data = kept.data;
+    const paper = record.fromPaper(fields);
     const say = name => text(fields, name) || null;
     const steps = (all, tick, blank) =>
       all.map((step, n) => ({
@@ -60,7 +76,7 @@
                 .split(';')
                 .map(read => withUnit(read.trim(), { unit: point.unit }) ?? '')
                 .join('; ') || null,
-            at: one.at,
+            at: paper ? null : one.at,
             outcome: record.DONE.includes(one.result.outcome) ? one.result.outcome : null,
             error: one.result.error || null,
             percent_of_tolerance: one.result.percent || null,
@@ -71,18 +87,20 @@
       checks: data.checks.map(check => ({
         step: check.step,
         check: check.check,
-        good: say('check/' + check.step),
+        good: ['yes', 'no'].find(one => one === text(fields, 'check/' + check.step)) || null,
         write: say(`check/${check.step}/write`),
         unit: check.unit,
+        answers: record.answers(check, fields).filter(isSaid),
       })),
       groups: data.groups.map(group => ({
         group: group.group,
         opened: say('open/' + group.group),
-        closed: group.hazard ? record.closed(group, fields) : null,
-        near_zero: say('near_zero/' + group.group),
+        ...ending(data, group, fields),
+        other_bench: record.otherBenches(group, fields),
         opening: steps(group.opening, `tick/${group.group}/before/`, `blank/${group.group}/`),
         closing: steps(group.closing, `tick/${group.group}/after/`),
       })),
+      from_paper: paper,
       verdict: say('verdict'),
       failed: say('failed'),
       remarks: say('remarks'),

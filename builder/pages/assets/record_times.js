@@ -33,6 +33,7 @@
    * many ms it was cut short, both null where they don't apply. `spell` names the step that
    * switches the output on for it: points that share it share the time. */
   record.times = function (data, point, fields) {
+    if (record.fromPaper(fields)) return { on: null, rest: null, spell: '', isBegun: false };
     const group = data.groups.find(one => one.group === point.group);
     const row = data.points.filter(one => one.group === point.group).indexOf(point);
     const all = steps(data, group, fields);

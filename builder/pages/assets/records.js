@@ -3,7 +3,7 @@
  * that it carries. */
 (function () {
   'use strict';
-  const { store, record, make, button } = Bench;
+  const { store, record, lock, make, button } = Bench;
   const place = document.getElementById('records');
   // procedure → its revision now
   const revisions = JSON.parse(document.getElementById('sheets').textContent);
@@ -94,6 +94,7 @@
       verdict && 'verdict: ' + verdict,
       'last touched ' + when(touched),
     ];
+    const live = record.live(kept.data, fields).map(group => group.group);
     const address = current ? `procedures/${kept.procedure}.html` : '';
     const handOver = async share => {
       said.textContent = await record.handOver(kept, fields, share);
@@ -103,6 +104,10 @@
       { class: 'record', 'aria-label': name },
       make('h3', {}, name),
       make('p', {}, says.filter(Boolean).join(' · ')),
+      record.fromPaper(fields) ? make('p', {}, 'Typed in from finished paper.') : '',
+      live.length
+        ? make('p', { class: 'live-groups' }, `Still live: group ${live.join(', ')}. Close it.`)
+        : '',
       current ? '' : make('p', { class: 'older' }, older),
       make(
         'p',
@@ -110,20 +115,20 @@
         make('a', { class: 'go', href: `${address}#record=${kept.id}` }, 'Go on'),
         button('Save as a file', () => handOver(false), { class: 'small' }),
         navigator.canShare ? button('Share', () => handOver(true), { class: 'small' }) : '',
-        removeButton(kept),
+        removeButton(kept, live.length ? 'A group is still live. ' : ''),
       ),
     );
   }
 
   /** Deletes a record when it is pressed twice, but not by a double tap. */
-  function removeButton(kept) {
+  function removeButton(kept, live = '') {
     const remove = button(
       'Delete',
       () => {
         const { asked } = remove.dataset; // when it was pressed first
-        if (asked) return Date.now() - asked > 400 && store.remove(kept.id).then(list);
+        if (asked) return Date.now() - asked > 400 && store.remove(kept.id).then(lock.refresh).then(list);
         remove.dataset.asked = Date.now();
-        remove.textContent = 'Delete for good? Press once more';
+        remove.textContent = live + 'Delete for good? Press once more';
         setTimeout(() => {
           delete remove.dataset.asked;
           remove.textContent = 'Delete';
@@ -137,6 +142,7 @@
   window.addEventListener('hashchange', list);
   let soon = 0;
   store.onchange(change => {
+    if (change.removed) lock.refresh();
     if (form && change.record === form.id && change.removed) list();
     else if (form) form.update(change);
     if (!/record=/.test(location.hash)) {

@@ -1,7 +1,7 @@
 /* Moving on from place to place, and the bar that says how far the record is and where. */
 (function () {
   'use strict';
-  const { store, record, make, button, sheet } = Bench;
+  const { store, record, lock, make, button, sheet } = Bench;
   const { groups } = sheet;
 
   /* Where something can still be typed, ticked or pressed, in the order of the page. A key that is
@@ -118,6 +118,11 @@
     { class: 'small look', 'aria-expanded': 'false', hidden: true },
   );
   const live = make('a', { class: 'still-live', hidden: true });
+  const elsewhere = make('a', {
+    class: 'live-elsewhere',
+    href: '../in-progress.html',
+    hidden: true,
+  });
   const lost = make(
     'a',
     { class: 'not-kept', href: '#not-kept', hidden: true },
@@ -134,6 +139,7 @@
       look,
     ),
     live,
+    elsewhere,
     lost,
     picture,
   );
@@ -178,6 +184,9 @@
       data.points.some(
         point => point.group === still.group && !record.outcome(data, point, fields),
       );
+    const others = lock.elsewhere(sheet.kept ? sheet.kept.id : '');
+    elsewhere.hidden = !others.length;
+    elsewhere.textContent = `Live on this device: ${others.map(one => one.words).join('; ')}`;
     live.hidden = !still || Boolean(busy);
     if (still) {
       live.href = '#close-' + still.group;

@@ -80,9 +80,16 @@
     others.replaceChildren();
     for (const other of all)
       if (!kept || other.record.id !== kept.id) others.append(linkTo(other.record, other.fields));
-    if (kept) others.append(button('Begin another meter', () => use(null), { class: 'small' }));
+    others.append(
+      kept
+        ? button('Begin another meter', () => use(null), { class: 'small' })
+        : button('Type in finished paper', fromPaper, { class: 'small' }),
+    );
     others.append(listed);
   }
+
+  /** Chosen before the first entry: it stays as it is. */
+  const fromPaper = () => sheet.fields.size || sheet.set('from_paper', 'yes');
 
   function linkTo(other, fields) {
     const serial = record.text(fields, 'serial');

@@ -1,5 +1,4 @@
-/* The blanks at a sheet's head and end, the steps before and after each group, and the gates of the
- * live ones. */
+/* The blanks at a sheet's head and end, and the steps before and after each group. */
 (function () {
   'use strict';
   const { record, make, sheet } = Bench;
@@ -37,63 +36,29 @@
   }
 
   for (const group of sheet.groups) {
-    for (const part of ['before', 'after'])
-      group.element
-        .querySelectorAll(`.${part} ul.ticks li`)
-        .forEach((item, n) => step(group, part, item, n));
-    if (!group.hazard) continue;
-    const after = group.element.querySelector('.after');
-    if (after) after.id = 'close-' + group.group;
-    gate(group);
+    const items = part => [...group.element.querySelectorAll(`.${part} ul.ticks li`)];
+    items('before').forEach((item, n) => step(group, 'before', item, n));
+    group.closing.forEach((_, n) => step(group, 'after', items('after')[n], n));
   }
 
   function step(group, part, item, n) {
     const box = item.querySelector('input[type=checkbox]');
     const line = item.querySelector('.line');
     const tickName = `tick/${group.group}/${part}/${n}`;
-    const nearZero = part === 'after' && line; // ticked by what it reads
-    if (box && nearZero) {
-      box.disabled = true;
+    if (part === 'before') {
+      box.addEventListener('change', () => set(tickName, box.checked ? 'yes' : ''));
       shown.push(() => {
-        box.checked = text('near_zero/' + group.group) !== '';
+        box.checked = record.isTicked(group, n, sheet.fields);
       });
-    } else if (box) sheet.tick(tickName, box);
+    } else sheet.tick(tickName, box);
     if (!line) return;
-    const name = nearZero ? `near_zero/${group.group}` : `blank/${group.group}/${n}`;
-    const field = input(name, words(item), { inputmode: 'decimal' });
+    const field = input(`blank/${group.group}/${n}`, words(item), { inputmode: 'decimal' });
     field.className = 'typed line';
-    if (!nearZero)
-      field.addEventListener('change', () => {
-        if (field.value.trim() && !box.checked) set(tickName, 'yes');
-      });
+    field.addEventListener('change', () => {
+      if (field.value.trim() && !box.checked) set(tickName, 'yes');
+    });
     // A field inside a label would tick its box with each touch.
     field.addEventListener('click', event => event.preventDefault());
     line.after(field);
-  }
-
-  /** A live group opens once its warning was read, and only when no other one is still live. */
-  function gate(group) {
-    const button = Bench.button(
-      '',
-      () => {
-        record.begin(group, sheet.fields, set);
-        sheet.goOn(button);
-      },
-      { class: 'open-group' },
-    );
-    const says = make('p', { class: 'gate' }, button);
-    const before = group.element.querySelector('.before');
-    (group.element.querySelector('.before > div') || before).append(says);
-    shown.push(() => {
-      const stands = record.gate(sheet.data, group, sheet.fields);
-      button.hidden = stands.hidden;
-      button.disabled = stands.disabled;
-      button.textContent = stands.button;
-      says.classList.toggle('open', stands.opened);
-      says.dataset.says = stands.says;
-      group.element.querySelectorAll('input.reads').forEach(field => {
-        field.disabled = stands.shut;
-      });
-    });
   }
 })();

@@ -170,6 +170,7 @@
   }
 
   Object.assign(window.Bench.rules, {
+    isOverload: typed => OVERLOAD.test(typed.trim()),
     parse,
     flickering,
     textOf,
