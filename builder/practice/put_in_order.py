@@ -18,7 +18,8 @@ _STEPS = {
     **dict.fromkeys(("leads", "leads-unpaired", "copper-leads", "copper-leads-unpaired",
                      "leads-together", "leads-apart", "in-series", "side-by-side", "lead-back",
                      "coil"), "leads"),
-    "jaw-closed": "jaw", "hands-off": "hands", "source-on": "on", "source-zero": "zero",
+    "jaw-closed": "jaw", "hands-off": "hands", "source-on": "on", "source-on-for": "on",
+    "source-zero": "zero",
     "standby": "standby", "jaw-open": "open", "leads-off": "off",
 }
 
