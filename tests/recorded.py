@@ -149,7 +149,7 @@ def report_of(made, **record_more) -> tuple[report_text.Report, str]:
     return found["a"], text_of(found["a"])
 
 
-OTHER = "2026-03-11-other.yaml"
+OTHER = "2026-03-12-other.yaml"
 
 
 def put(root: Path, name: str, content) -> None:

@@ -172,10 +172,10 @@ def revalidate(asked: argparse.Namespace) -> int:
     from builder.shop import loading, revalidation
     shop = loading.load_shop(cli.PROCEDURES)
     made = revalidation.revalidate(shop)
-    for one in made:
-        print(f"{one.file}: " + ("as it was" if not one.differences else
-                                 f"written by version {one.written_by}, otherwise now:"))
-        print("".join(f"- {line}\n" for line in one.differences), end="")
+    for frozen in made:
+        print(f"{frozen.file}: " + ("as it was" if not frozen.differences else
+                                    f"written by version {frozen.written_by}, otherwise now:"))
+        print("".join(f"- {line}\n" for line in frozen.differences), end="")
     differs = sum(1 for one in made if one.differences)
     print(f"{len(made)} frozen file{'' if len(made) == 1 else 's'} computed again by version "
           f"{__version__}; {differs or 'none'} of them otherwise.")

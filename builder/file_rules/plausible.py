@@ -38,13 +38,13 @@ class StatedRow:
         """Each term that there is, as a number that grows with no range, and as it is written."""
         text, fixed = self.within, self.within.fixed
         percent = text.bare_percent + text.of_reading
-        found: dict[str, tuple[Fraction, str]] = {
+        terms: dict[str, tuple[Fraction, str]] = {
             _PERCENT: (percent, f"{units.decimal_text(percent)} %"),
             _OF_RANGE: (text.of_range, f"{units.decimal_text(text.of_range)} % of range"),
             _COUNTS: (text.counts, f"{units.decimal_text(text.counts)} counts")}
         if fixed is not None and self.size and not fixed.unit.is_temperature:
-            found[_FIXED] = (abs(fixed.value) / self.size, str(fixed))
-        return {kind: one for kind, one in found.items() if one[0]}
+            terms[_FIXED] = (abs(fixed.value) / self.size, str(fixed))
+        return {kind: one for kind, one in terms.items() if one[0]}
 
     def meets(self, other: StatedRow) -> bool:
         """Whether both hold at some frequencies that are more than a single one."""

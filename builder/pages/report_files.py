@@ -9,6 +9,7 @@ from builder.files import problems, whole_files
 from builder.files.problems import Place, Problem
 from builder.pages import report_pages
 from builder.records import judged_record, record_files
+from builder.records.doubts import doubts
 from builder.records.sheet_of_record import SheetsOfRecords
 from builder.shop import contents, loading
 
@@ -60,7 +61,7 @@ def _read(names: list[str],
                                  "this is the data of a procedure and no record",
                                  "name the record that is judged by it"))
         if record is not None:
-            wrong += loading.strangers(record, shop)
+            wrong += loading.strangers(record, shop) + doubts(record)
             twin = records.get(record.id)
             if twin:
                 wrong.append(

@@ -23,6 +23,7 @@ from builder.formats.workshop import Workshop
 from builder.procedure import assemble
 from builder.frozen import approved, finished
 from builder.records import judged_record, record_files
+from builder.records.doubts import doubts
 from builder.shop.contents import Shop
 from builder.shop.one_meter import functions_of
 
@@ -98,6 +99,7 @@ def load_shop(folder: Path, plans: bool = True, kept: Cache | None = None) -> Sh
             shop.approvals.data)
         for record in shop.records.values():
             problems += strangers(record, shop)
+            problems += doubts(record, shop.workshop.as_of if shop.workshop else None)
         problems += finished.changed_records(shop.finished, shop.records)
         shop.record_problems = problems
         shop.problems += shop.record_problems

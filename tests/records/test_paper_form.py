@@ -33,7 +33,8 @@ def test_the_form_for_paper_is_a_record_once_filled_in(made, monkeypatch):
     shop = loading.load_shop(root)
     assert not shop.errors and [j.verdict.readings for j in shop.records["a"].judged
                                 if j.verdict] == [("3.002 V",)]
-    assert {p.code for p in shop.problems} == {"blank-record"}
+    # an empty form, and a record without conditions
+    assert {p.code for p in shop.problems} == {"blank-record", "doubt"}
     assert cli.main(["blank", "gone"]) == 1 and cli.main(["blank"]) == 2
     beside = root / "records" / paper_form.data_name(data)
     beside.write_text("{}", encoding="utf-8")

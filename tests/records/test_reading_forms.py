@@ -49,6 +49,7 @@ def test_a_phone_and_paper_hold_the_same(root):
     made["points"][2]["note"] = "drifts"
     made["checks"][1]["answers"] = [{"answer": "no", "write": None, "by": None, "at": None},
                                     {"answer": "yes", "write": None, "by": None, "at": None}]
+    made["verdict"] = None
     made["groups"][5]["near_zero"] = "0.0"
     made["groups"][5]["opened"] = "2026-03-12T09:10:00.000Z"
     found = entries(root, made)

@@ -95,7 +95,7 @@ def test_a_meter_or_procedure_that_is_gone_is_a_warning(root):
     for name in ("plans/lapwing-yearly.yaml", "meters/lapwing-1.yaml"):
         (root / name).unlink()
     shop = loading.load_shop(root)
-    assert sorted(shop.records) == ["2026-03-11-other", "2026-03-12-5c0a7e11"] and not shop.errors
+    assert sorted(shop.records) == ["2026-03-12-5c0a7e11", "2026-03-12-other"] and not shop.errors
     assert {p.code for p in shop.problems} == {"stranger"} and len(shop.problems) == 4
     from builder.pages import report_pages
     assert len(report_pages.reports_of(shop)) == 2
@@ -141,7 +141,7 @@ def test_a_bad_record_stops_no_site(root, tmp_path):
     put(root, "x.yaml", record(data_of(root), {"5.1": "three"}))
     shop = loading.load_shop(root)
     site = render.render(shop)
-    assert ("reports/2026-03-11-other.md" in site.pages and "procedures/lapwing-yearly.md"
+    assert ("reports/2026-03-12-other.md" in site.pages and "procedures/lapwing-yearly.md"
             in site.pages)
     assert "is no number" in site.pages[
         "reports.md"] and "procedures/records/x.yaml" in site.pages["reports.md"]
