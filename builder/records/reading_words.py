@@ -94,7 +94,7 @@ NEAR_ZERO = {
     "between": "The meter reads {reading}. Near zero is at most {limit}. The group stays open. "
                "Look at the output of the source. Wait. Read again.",
     "no-unit": "The unit is missing. Choose the unit that the display shows.",
-    "unseen": "The reading before it was not within 10 % of the value applied. A second "
+    "unseen": "The reading before this one was not within 10 % of the value applied. A second "
               "instrument must read too.",
     "steps": "Tick the steps above.",
     "closed": "Closed: at zero, standby, seen near zero.",

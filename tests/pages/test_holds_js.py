@@ -7,10 +7,12 @@ import json
 import random
 
 import pytest
+from playwright.sync_api import expect
 
 from builder.pages import render
 from builder.shop import loading
 from tests.conftest import ROOT
+from tests.phone_bench import NAME, PHONE, Sheet, small_site, validate
 
 pytestmark = pytest.mark.browser
 
@@ -129,6 +131,8 @@ def random_sheet(rng: random.Random) -> dict:
 def sheets() -> list[dict]:
     """Those of the demo, and random ones."""
     shop, rng = loading.load_shop(ROOT / "procedures"), random.Random(7)
+    assert all(any(group["hold"] for group in one.data["groups"])
+               for one in shop.procedures.values())
     return [*(one.data for one in shop.procedures.values()),
             *(random_sheet(rng) for _ in range(200))]
 
@@ -182,9 +186,85 @@ def test_earlier_answers_stay_beside_the_last(page, sheets):
                                ["not on this meter", "17 mm", "AB"]]]]
 
 
+@pytest.mark.parametrize("written, asked, good", [
+    ("4", {"at_most": "4"}, True), ("4.1", {"at_most": "4"}, False), ("4,1 mm", {"at_most": "4"},
+                                                                     False),
+    ("0.39", {"at_least": "0.4", "at_most": "0.8"}, False), ("-1", {"at_least": "0.4"}, False),
+    ("0.8", {"at_least": "0.4", "at_most": "0.8"}, True), ("", {"at_most": "4"}, True),
+    ("steady", {"at_most": "4"}, True), ("9", {}, True)])
+def test_a_number_decides_against_a_yes(page, written, asked, good):
+    """What isn't within what the check asks for is a no; a text that is no number decides
+    nothing."""
+    script = """([written, asked]) => { const {record} = Bench;
+      const fields = new Map([['check/1.1', {value: 'yes', at: ''}],
+                              ['check/1.1/write', {value: written, at: ''}]]);
+      const check = {step: '1.1', at_least: null, at_most: null, ...asked};
+      return [record.isGood(check, fields), record.said(check, fields)] }"""
+    assert page.evaluate(script, [written, asked]) == [good, "yes" if good else "no"]
+
+
 def test_finished_paper_has_no_holds(page, sheets):
     """Nothing waits for anything."""
     script = """text => { const data = JSON.parse(text), {record} = Bench;
       const fields = new Map([['from_paper', {value: 'yes', at: ''}]]);
       return data.groups.filter(one => record.gate(data, one, fields).shut).length }"""
     assert sum(page.evaluate(script, json.dumps(data)) for data in sheets) == 0
+
+
+# ---------------------------------------------------------------- at the sheet
+
+def test_a_hold_names_its_steps_and_leads_to_them(tab, lasting_project):
+    """Readings, steps and gates behind it are shut; a no keeps them so, and a second answer opens
+    them; both are in the record. What isn't on this meter needs initials."""
+    sheet = Sheet(tab(**PHONE, accept_downloads=True),
+                  (small_site(lasting_project) / f"procedures/{NAME}.html").as_uri(), holds=True)
+    page, step, live = sheet.page, sheet.step("DC voltage", "3.000 V"), sheet.step("hazardous live")
+    named = [check for check in sheet.data["checks"]
+             if any(check["step"] in group["hold"]["checks"] for group in sheet.data["groups"]
+                    if group["hold"])]
+    assert named and sheet.field(step).is_disabled()
+    assert sheet.group(live).locator(".open-group").inner_text() == "Shut by a hold"
+    for check in named:
+        page.get_by_role("button", name=f"Step {check['step']}, {check['check']}: good").tap()
+    expect(sheet.field(step)).to_be_enabled()
+    page.get_by_role("button", name="Case: not good").tap()
+    expect(sheet.field(step)).to_be_disabled()
+    hold = page.locator(".hold").first
+    assert "Not answered good: step 1.2, Case" in " ".join(hold.inner_text().split())
+    sheet.group(step).locator(".held button").tap()
+    expect(hold.locator(".waits button")).to_be_focused()
+    hold.locator(".waits button").tap()
+    case = page.get_by_role("button", name="Case: good")
+    expect(case).to_be_focused()
+    case.tap()
+    expect(sheet.field(step)).to_be_enabled()
+    length = [one["step"] for one in sheet.data["checks"] if one["check"] == "Lead length"][0]
+    page.get_by_role("button", name="Lead length: not on this meter").tap()
+    expect(page.get_by_label(f"Step {length}: initials")).to_be_focused()
+    answers = {one["check"]: one["answers"] for one in sheet.save()["checks"]}
+    assert answers["Lead length"] == []      # nobody said so yet
+    page.get_by_label(f"Step {length}: initials").fill("AB")
+    record = sheet.save()
+    validate(record)
+    answers = {one["check"]: [(given["answer"], given["by"]) for given in one["answers"]]
+               for one in record["checks"]}
+    assert answers["Case"] == [("yes", None), ("no", None), ("yes", None)]
+    assert answers["Lead length"] == [("not on this meter", "AB")]
+    assert sheet.wrong == []
+
+
+def test_a_record_that_goes_on_without_its_sheet_has_the_same_holds(tab, lasting_project):
+    """On the page of what is in progress."""
+    site = small_site(lasting_project)
+    sheet = Sheet(tab(**PHONE), (site / f"procedures/{NAME}.html").as_uri(), holds=True)
+    page, step = sheet.page, sheet.step("DC voltage", "3.000 V")
+    page.get_by_role("button", name="Case: not good").tap()
+    sheet.kept()
+    kept = page.evaluate("Bench.sheet.kept.id")
+    page.goto((site / "in-progress.html").as_uri() + f"#record={kept}")
+    field = page.get_by_label(f"Reading at step {step}, V", exact=True)
+    expect(field).to_be_disabled()
+    for check in sheet.data["checks"]:
+        page.get_by_label(f"Step {check['step']}: good?").select_option("yes")
+    expect(field).to_be_enabled()
+    assert "Each answer is good." in page.locator("#records .hold").first.inner_text()

@@ -3,7 +3,8 @@
 (function () {
   'use strict';
   const Bench = window.Bench;
-  const { record, nearZero, tables } = Bench;
+  const { record, nearZero, rules, tables } = Bench;
+  const { from: exact, compare } = rules.exact;
   const { text } = record;
   const NOT_HERE = (record.NOT_HERE = 'not on this meter');
 
@@ -98,9 +99,21 @@
 
   // ---------------------------------------------------------------- holds
 
+  /** Whether the number written down at a check is not what the check asks for. */
+  record.isOutside = function (check, fields) {
+    const { value, reason } = rules.typedNumber(text(fields, `check/${check.step}/write`));
+    const beyond = (limit, sign) => limit && compare(value, exact(limit)) * sign > 0;
+    return !reason && Boolean(beyond(check.at_least, -1) || beyond(check.at_most, 1));
+  };
+  /** The last answer at a check; the number decides against a yes. */
+  record.said = function (check, fields) {
+    const answer = text(fields, 'check/' + check.step);
+    return answer === 'yes' && record.isOutside(check, fields) ? 'no' : answer;
+  };
+
   /** Whether a check is answered so that work goes on: the last answer counts. */
   record.isGood = function (check, fields) {
-    const said = text(fields, 'check/' + check.step);
+    const said = record.said(check, fields);
     return (
       said === 'yes' ||
       (said === NOT_HERE && !check.always && text(fields, `check/${check.step}/by`) !== '')

@@ -100,7 +100,7 @@
   /** How far a record is, as numbers and in words: "23 of 62 · 1 failed · 38 left". */
   record.progress = function (data, fields) {
     const points = data.points.map(point => record.outcome(data, point, fields));
-    const checks = data.checks.map(check => text(fields, 'check/' + check.step));
+    const checks = data.checks.map(check => record.said(check, fields));
     const of = points.length + checks.length;
     const done = points.filter(Boolean).length + checks.filter(Boolean).length;
     const bad = points.filter(failed).length + checks.filter(one => one === 'no').length;
@@ -123,7 +123,7 @@
       else if (failed(outcome)) bad.push(point.step);
     }
     for (const check of data.checks) {
-      const said = text(fields, 'check/' + check.step);
+      const said = record.said(check, fields);
       if (!said) undone.push(check.step);
       else if (said === 'no') bad.push(check.step);
     }

@@ -55,16 +55,19 @@
     if (tickBox) tickBox.disabled = true; // ticked by an answer
     sheet.shown.push(() => {
       const answer = sheet.text(name);
-      row.dataset.outcome = answer === 'no' ? FAIL : answer ? PASS : '';
+      const said = record.said(check, sheet.fields);
+      row.dataset.outcome = said === 'no' ? FAIL : said ? PASS : '';
       buttons.forEach((button, n) =>
         button.setAttribute('aria-pressed', String(answer === answers[n])),
       );
       marks.forEach((mark, n) => mark.classList.toggle('ticked', answer === answers[n]));
       initials.hidden = answer !== record.NOT_HERE;
       const earlier = record.answers(check, sheet.fields).slice(0, -1);
-      before.textContent = earlier.length
-        ? `Answered before: ${earlier.map(one => WORDS[one.answer]).join(', ')}.`
-        : '';
+      before.textContent =
+        (said === answer ? '' : 'The number is not what the check asks for: that is a no. ') +
+        (earlier.length
+          ? `Answered before: ${earlier.map(one => WORDS[one.answer]).join(', ')}.`
+          : '');
       if (tickBox) tickBox.checked = answer !== '';
     });
   }

@@ -18,7 +18,7 @@
       sheet.shown.push(() => {
         const waiting = record.waiting(sheet.data, group, sheet.fields);
         on.checked = !waiting.length && !record.fromPaper(sheet.fields);
-        stop.checked = waiting.some(check => sheet.text('check/' + check.step) === 'no');
+        stop.checked = waiting.some(check => record.said(check, sheet.fields) === 'no');
       });
     }
     const held = sheet.groups.slice(0, n + 1).some(one => one.hold);
