@@ -1,8 +1,9 @@
 """Doubts: numbers that a file may well hold, and that are slips more often than not. Each is
 compared with its own neighbours, so that no table of usual accuracies is needed.
 
-The factor is a choice of this project: with 4, nine of ten slips by ten are seen, and of a hundred
-rows of right tables less than one is doubted (tests/file_rules/test_plausible.py measures both).
+The factor is a choice of this project: with 5, nine of ten slips by ten or a thousand are noticed,
+and of a hundred rows of right tables less than one is doubted (tests/file_rules/test_plausible.py
+measures both).
 """
 
 from __future__ import annotations
@@ -38,13 +39,13 @@ class StatedRow:
         """Each term that there is, as a number that grows with no range, and as it is written."""
         text, fixed = self.within, self.within.fixed
         percent = text.bare_percent + text.of_reading
-        terms: dict[str, tuple[Fraction, str]] = {
+        stated: dict[str, tuple[Fraction, str]] = {
             _PERCENT: (percent, f"{units.decimal_text(percent)} %"),
             _OF_RANGE: (text.of_range, f"{units.decimal_text(text.of_range)} % of range"),
             _COUNTS: (text.counts, f"{units.decimal_text(text.counts)} counts")}
         if fixed is not None and self.size and not fixed.unit.is_temperature:
-            terms[_FIXED] = (abs(fixed.value) / self.size, str(fixed))
-        return {kind: one for kind, one in terms.items() if one[0]}
+            stated[_FIXED] = (abs(fixed.value) / self.size, str(fixed))
+        return {kind: term for kind, term in stated.items() if term[0]}
 
     def meets(self, other: StatedRow) -> bool:
         """Whether both hold at some frequencies that are more than a single one."""
@@ -63,13 +64,12 @@ def doubt(say: Say, path: tuple, sentence: str, hint: str, confirmed: bool = Fal
 def neighbours(row: StatedRow, rows: Sequence[StatedRow], kind: str) -> list[StatedRow]:
     """The rows that a term is compared with: those with such a term on the next lower and on the
     next higher range, at the same frequencies if there are any; else the others of its own."""
-    having = [one for one in rows if one is not row and kind in one.terms()]
-    for near in ([one for one in having if one.size != row.size and one.meets(row)],
-                 [one for one in having if one.size != row.size],
-                 having):
-        below = max((one.size for one in near if one.size < row.size), default=None)
-        above = min((one.size for one in near if one.size > row.size), default=None)
-        if beside := [one for one in near if one.size in (below, above, row.size)]:
+    having = [other for other in rows if other is not row and kind in other.terms()]
+    elsewhere = [other for other in having if other.size != row.size]
+    for near in ([other for other in elsewhere if other.meets(row)], elsewhere, having):
+        below = max((other.size for other in near if other.size < row.size), default=None)
+        above = min((other.size for other in near if other.size > row.size), default=None)
+        if beside := [other for other in near if other.size in (below, above, row.size)]:
             return beside
     return []
 

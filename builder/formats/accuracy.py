@@ -11,6 +11,7 @@ from typing import Annotated, Any
 
 from builder.compute.exact.tolerance import Accuracy
 from builder.files.problems import Wrong
+from builder.formats import patterns
 from builder.formats.fields import exact
 from builder.numbers.units import Quantity, Unit, kind_of, split_number, unit
 
@@ -139,5 +140,7 @@ def _term(part: str, text: str) -> tuple[str, Fraction | Quantity]:
         raise Wrong(f"'{part}' is not a term known here: {wrong.sentence}", _HINT) from None
 
 
+PATTERN = patterns.accuracy(_READING, _RANGE, _COUNTS)
 AccuracyField = Annotated[AccuracyText, *exact(
-    accuracy, examples=["0.5 % + 3 counts", "0.05 % of reading + 0.01 % of range"])]
+    accuracy, examples=["0.5 % + 3 counts", "0.05 % of reading + 0.01 % of range"],
+    pattern=PATTERN)]

@@ -14,6 +14,7 @@ from pydantic import (AfterValidator, BaseModel, BeforeValidator, ConfigDict, Fi
                       GetPydanticSchema, PlainValidator, WithJsonSchema)
 
 from builder.files.problems import Wrong
+from builder.formats import patterns
 from builder.numbers import units
 from builder.numbers.units import Quantity
 
@@ -181,14 +182,24 @@ def _above_zero(text: str) -> Quantity:
     return amount
 
 
-Text = Annotated[str, *exact(_text)]
-Slug = Annotated[str, *exact(_slug, pattern="^[a-z0-9]+(-[a-z0-9]+)*$")]
-Date = Annotated[date, *exact(_date, format="date")]
-YesNo = Annotated[bool, *exact(_boolean, type=["boolean", "string"])]
-Counts = Annotated[int, *exact(counts, type=["string", "integer"], examples=["6000 counts"])]
-Amount = Annotated[Quantity, *exact(units.quantity, examples=["600 mV", "1 kHz", "10 A"])]
-PositiveAmount = Annotated[Quantity, *exact(_above_zero, examples=["600 mV", "1 kHz", "10 A"])]
-SpanText = Annotated[Span, *exact(span, examples=["40 Hz to 1 kHz", "18 to 28 degC"])]
+Text = Annotated[str, *exact(_text, type=["string", "number"], maxLength=400,
+                              pattern=patterns.TEXT)]
+_RESERVED = "|".join(sorted((*_DEVICES, "index", "readme")))
+Slug = Annotated[str, *exact(_slug, maxLength=60,
+                             pattern=f"^(?!(?:{_RESERVED})$)[a-z0-9]+(?:-[a-z0-9]+)*$")]
+Date = Annotated[date, *exact(
+    _date, format="date",
+    pattern="^[0-9]{4}-(?:(?:0[13578]|1[02])-(?:0[1-9]|[12][0-9]|3[01])|"
+            "(?:0[469]|11)-(?:0[1-9]|[12][0-9]|30)|02-(?:0[1-9]|[12][0-9]))$")]
+YesNo = Annotated[bool, *exact(_boolean, type=["boolean", "string"], pattern=patterns.YES_NO)]
+Counts = Annotated[int, *exact(counts, type=["string", "integer"], examples=["6000 counts"],
+                               minimum=10, maximum=10**9, pattern=patterns.COUNTS)]
+Amount = Annotated[Quantity, *exact(units.quantity, examples=["600 mV", "1 kHz", "10 A"],
+                                    pattern=patterns.AMOUNT)]
+PositiveAmount = Annotated[Quantity, *exact(
+    _above_zero, examples=["600 mV", "1 kHz", "10 A"], pattern=patterns.POSITIVE_AMOUNT)]
+SpanText = Annotated[Span, *exact(span, examples=["40 Hz to 1 kHz", "18 to 28 degC"],
+                                 pattern=patterns.SPAN)]
 
 # Of an entry whose numbers look like a slip and are none.
 Confirmed = Annotated[Text | None, Field(

@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 from pydantic import BeforeValidator, ConfigDict, Field
 
 from builder.compute.exact.thermocouple import TYPES
-from builder.formats.accuracy import AccuracyField
+from builder.formats.accuracy import PATTERN, AccuracyField
 from builder.formats.fields import (Confirmed, Counts, OneOrMore, PositiveAmount, Slug, SpanText,
                                     Strict, Text, YesNo, one_of)
 from builder.formats.functions import KINDS
@@ -41,7 +41,8 @@ class RangeEntry(Strict):
     accuracy: Annotated[list[RowEntry], BeforeValidator(_rows), Field(
         description="'0.5 % + 3 counts', or rows by frequency or by part of the range.",
         json_schema_extra=lambda s: s.update(
-            anyOf=[{"type": "string"}, {"type": "array", "items": s.pop("items")}])
+            anyOf=[{"type": "string", "pattern": PATTERN},
+                   {"type": "array", "items": s.pop("items")}])
         or s.pop("type"))]
     base: PositiveAmount | None = Field(None,
                                         description="What 'percent of range' is taken of, if not "

@@ -9,6 +9,7 @@ from fractions import Fraction
 from typing import Annotated
 
 from builder.files.problems import Wrong
+from builder.formats import patterns
 from builder.formats.fields import exact
 from builder.numbers import units
 from builder.numbers.units import Quantity
@@ -32,7 +33,8 @@ def _lowest(text: str) -> Lowest:
     return Lowest(text, amount=units.quantity(text))
 
 
-LowestField = Annotated[Lowest, *exact(_lowest, examples=["5 % of range", "30 mV"])]
+LowestField = Annotated[Lowest, *exact(_lowest, examples=["5 % of range", "30 mV"],
+                                        pattern=patterns.LOWEST)]
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +70,8 @@ def _coefficient(text: str) -> Coefficient:
     return Coefficient(number / 100 if match["percent"] else number, per)
 
 
-CoefficientField = Annotated[Coefficient, *exact(_coefficient, examples=["0.1 per degC"])]
+CoefficientField = Annotated[Coefficient, *exact(_coefficient, examples=["0.1 per degC"],
+                                                  pattern=patterns.PER_DEGREE)]
 
 
 def _crest_factor(text: str) -> Fraction:

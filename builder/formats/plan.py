@@ -12,6 +12,7 @@ from pydantic import BeforeValidator, Field
 from builder.compute.exact.leads import OHMS_PER_METRE
 from builder.compute.statistics.decision import Rule
 from builder.files.problems import Wrong
+from builder.formats import patterns
 from builder.formats.bench_checks import STAGES, unit_of_blank
 from builder.formats.decision_rule import RULES, SIMPLE_ACCEPTANCE, rule_of
 from builder.formats.fields import (Amount, Date, OneOrMore, PositiveAmount, Slug, SpanText, Strict,
@@ -31,7 +32,9 @@ def _applied(text: str) -> Quantity | str:
     return units.quantity(text)
 
 
-Applied = Annotated[Quantity | str, *exact(_applied, examples=["recommended", "3 V", "-540 mV"])]
+Applied = Annotated[Quantity | str, *exact(
+    _applied, examples=["recommended", "3 V", "-540 mV"],
+    pattern=f"^{RECOMMENDED}$|{patterns.AMOUNT}")]
 
 # What is looked for, and the kind of function that it is looked for on.
 FINDS = {"ceiling": "frequency", "sensitivity": "frequency", "bandwidth": "AC"}

@@ -39,10 +39,20 @@ def text(name: str) -> str:
     editors would offer null otherwise. In what is written for them every field is there."""
     if name in FILES:
         schema = _without_null(FILES[name].model_json_schema(by_alias=True))
+        if name == "paper-record":
+            schema["properties"] = {key: _or_empty(one)
+                                    for key, one in schema["properties"].items()}
     else:
         schema = {"$schema": "https://json-schema.org/draft/2020-12/schema",
                   **_without_titles(DATA[name].model_json_schema(mode="serialization"))}
     return json.dumps(schema, indent=1, ensure_ascii=False) + "\n"
+
+
+def _or_empty(schema: dict[str, Any]) -> dict[str, Any]:
+    """A place of a form that nothing has been written into yet is no mistake."""
+    says: dict[str, Any] = {key: schema.pop(key) for key in ("description", "default")
+                            if key in schema}
+    return {**says, "anyOf": [schema, {"type": "null"}]} if schema else says
 
 
 def write() -> list[Path]:
