@@ -63,7 +63,7 @@ def _shop() -> tuple[Path, Shop]:
 
 
 def approve(asked: argparse.Namespace) -> int:
-    """Freeze a plan's sheet as it computes: from then on it is printed and judged by."""
+    """Freeze a plan's sheet, which is printed from then on."""
     from builder import cli
     from builder.files.problems import Wrong
     from builder.frozen import approved, names
@@ -113,12 +113,12 @@ def blank(asked: argparse.Namespace) -> int:
 
 
 def finish(asked: argparse.Namespace) -> int:
-    """Freeze reports as they are said today: from then on they never change."""
+    """Freeze reports as they are today, for ever."""
     return _issued(asked, "")
 
 
 def amend(asked: argparse.Namespace) -> int:
-    """Issue finished reports anew, after their records were mended."""
+    """Issue finished reports anew, with what is different."""
     return _issued(asked, asked.because)
 
 
@@ -140,7 +140,7 @@ def _issued(asked: argparse.Namespace, because: str) -> int:
 
 
 def withdraw(asked: argparse.Namespace) -> int:
-    """Take an approved revision, or an issue of a report, out of use."""
+    """Take an approved sheet or a report out of use."""
     from builder import cli
     from builder.files.problems import Wrong
     from builder.frozen import approved, finished, names
@@ -166,7 +166,7 @@ def withdraw(asked: argparse.Namespace) -> int:
 
 
 def revalidate(asked: argparse.Namespace) -> int:
-    """Compute everything frozen again with this version, and list each difference."""
+    """Compute all that is frozen again, and list what differs."""
     from builder import __version__, cli
     from builder.files import problems
     from builder.shop import loading, revalidation

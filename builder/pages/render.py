@@ -87,7 +87,7 @@ def render(shop: Shop, address: str = "", glossary: str = "", kept: Cache | None
                                           standards=list(standards.values()))
     site.pages["in-progress.md"] = page_from(
         "in-progress.md.j2",
-        revisions=as_script(sheet_pages.opened(shop)))
+        revisions=as_script(sheet_pages.found_at(shop)))
     site.pages["limits.md"] = page_from("limits.md.j2", meters=as_script([
         {"meter": m.meter, "name": m.name,
          "functions": [_to_ask(v) for v in shop.functions[m.meter].values() if v.models]}

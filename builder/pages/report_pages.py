@@ -135,8 +135,19 @@ class ReportPage:
     procedure: str = ""
 
 
-def draft(shop: Shop, report: Report, page: str = "") -> ReportPage:
+def draft(shop: Shop, report: Report, page: str = "", kept: Cache | None = None) -> ReportPage:
     """The page of a report that nobody finished as it is."""
+    last = shop.finished.latest(report.id)
+    head = report.record.head
+    beside = [shop.records.get(number) for number in (last.together if last else ())]
+    return (kept or Cache(forgetful=True)).get(
+        f"report draft {report.id}",
+        (report, page, last, shop.approvals.find(head.procedure, head.revision, head.date),
+         shop.approvals.withdrawn(head.procedure, head.revision), *beside),
+        lambda: _draft(shop, report, page))
+
+
+def _draft(shop: Shop, report: Report, page: str) -> ReportPage:
     issue = issue_of(shop, report)
     return ReportPage(
         page=page or report.id, number=report.id, title=report.title,
@@ -171,17 +182,23 @@ def page_of_issue(own: FinishedReport) -> str:
     return f"{own.number}-issue-{own.issue}"
 
 
-def shown_of(shop: Shop, reports: list[Report]) -> list[ReportPage]:
+def shown_of(shop: Shop, reports: list[Report], kept: Cache | None = None) -> list[ReportPage]:
     """Every page of reports: issues as they were, and drafts of what nobody finished as it is."""
     made: list[ReportPage] = []
     for report in reports:
         if shop.finished.latest(report.id) is None:
-            made.append(draft(shop, report))
+            made.append(draft(shop, report, kept=kept))
         elif not shop.finished.is_as_issued(report.record, shop.records):
-            made.append(draft(shop, report, f"{report.id}-draft"))
+            made.append(draft(shop, report, f"{report.id}-draft", kept))
     drafts = {one.number: one.page for one in made}
-    made += [issued(shop, own, drafts.get(number, "")) for number in shop.finished.numbers
-             for own in shop.finished.issues(number)]
+    kept = kept or Cache(forgetful=True)
+    for number in shop.finished.numbers:
+        issues, draft_page = shop.finished.issues(number), drafts.get(number, "")
+        made += [kept.get(
+            f"report issue {own.stem}",
+            (own, issues[-1], shop.finished.withdrawn(number, own.issue), draft_page),
+            lambda own=own, draft_page=draft_page: issued(shop, own, draft_page))
+            for own in issues]
     return sorted(made, key=lambda one: (one.date, one.number, one.page == one.number, one.page),
                   reverse=True)
 
@@ -216,12 +233,15 @@ def pages(shop: Shop, histories: Mapping, glossary: str,
         name = f"{report.id}-draft" if finished else report.id
         if finished is None or not shop.finished.is_as_issued(report.record, shop.records):
             files[f"data/reports/{name}.json"] = as_json(report.data.as_data())
-    for shown in shown_of(shop, reports):
+    for shown in shown_of(shop, reports, kept):
         record = shop.records.get(shown.number)
         own = histories.get(record.same_meter) if record else None
         by_serial.setdefault((shown.meter, shown.serial, own.id if own else ""), []).append(shown)
-        made[f"reports/{shown.page}.md"] = with_terms(page_from(
-            "report.md.j2", report=shown, page_style=looks_of_report(shown.running)), glossary)
+        made[f"reports/{shown.page}.md"] = kept.get(
+            f"report page {shown.page}", (shown, glossary),
+            lambda shown=shown: with_terms(page_from(
+                "report.md.j2", report=shown, page_style=looks_of_report(shown.running)),
+                glossary))
     for number in shop.finished.numbers:
         for issue in shop.finished.issues(number):
             last = issue is shop.finished.latest(number)

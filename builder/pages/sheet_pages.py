@@ -89,10 +89,10 @@ def all_sheets(shop: Shop) -> list[str]:
     return list(dict.fromkeys((*shop.procedures, *shop.approvals.procedures)))
 
 
-def opened(shop: Shop) -> dict[str, str]:
-    """The revision of the page that opens for each plan."""
-    return {procedure: made[0].data.revision for procedure in all_sheets(shop)
-            if (made := sheet_pages(shop, procedure))}
+def found_at(shop: Shop) -> dict[str, dict[str, str]]:
+    """The page of each revision of each plan, for records that were begun under it."""
+    return {procedure: {page.data.revision: page.name for page in sheet_pages(shop, procedure)}
+            for procedure in all_sheets(shop)}
 
 
 def _texts(page: SheetPage, others: list[tuple[str, str]], address: str,

@@ -44,7 +44,7 @@ def test_the_approved_sheet_is_that_of_its_file_alone(root):
     page = pages[f"procedures/{PLAN}.md"]
     assert f"Revision 1, {own.revision}, approved by T. Askew on 2026-03-01" in page
     assert "DRAFT" not in "".join(pages.values())
-    strip = page.index('<div class="sheet-head"'), before.index('<div class="sheet-head"')
+    strip = page.index("<p>Checks this meter"), before.index("<p>Checks this meter")
     assert page[strip[0]:] == before[strip[1]:]      # the same but for who approved it
     for folder in ("plans", "meters", "standards"):
         for path in (root / folder).iterdir():
@@ -71,7 +71,8 @@ def test_a_draft_beside_the_approved_sheet(root):
     assert data[f"data/procedures/{PLAN}.json"]["decision_rule"] == "simple acceptance"
     assert data[f"data/procedures/{PLAN}-draft.json"]["decision_rule"] == "guard band of U"
     shop = loading.load_shop(root)
-    assert sheet_pages.opened(shop) == {PLAN: own.revision}
+    assert sheet_pages.found_at(shop) == {PLAN: {
+        own.revision: PLAN, shop.procedures[PLAN].revision: f"{PLAN}-draft"}}
 
 
 def test_every_revision_keeps_its_page_and_its_data(root):

@@ -5,7 +5,7 @@
   'use strict';
   const { store, record, lock, make, button } = Bench;
   const place = document.getElementById('records');
-  // procedure → its revision now
+  // procedure → revision → the page of its sheet
   const revisions = JSON.parse(document.getElementById('sheets').textContent);
   const asked = () => (/[#&]record=([\w-]+)/.exec(location.hash) || [])[1];
 
@@ -83,10 +83,10 @@
   function wholeCard({ record: kept, fields, touched }) {
     const serial = record.text(fields, 'serial');
     const name = `${kept.title}, ${serial ? 'serial ' + serial : 'no serial yet'}`;
-    const current = revisions[kept.procedure] === kept.revision;
+    const page = (revisions[kept.procedure] || {})[kept.revision];
     const verdict = record.text(fields, 'verdict');
     const older =
-      `Begun under revision ${kept.revision}; the sheet has another one now, or is gone. ` +
+      `Begun under revision ${kept.revision}, whose sheet is not here any more. ` +
       'This record keeps its own limits.';
     const says = [
       record.progress(kept.data, fields).words,
@@ -95,7 +95,7 @@
       'last touched ' + when(touched),
     ];
     const live = record.live(kept.data, fields).map(group => group.group);
-    const address = current ? `procedures/${kept.procedure}.html` : '';
+    const address = page ? `procedures/${page}.html` : '';
     const handOver = async share => {
       said.textContent = await record.handOver(kept, fields, share);
     };
@@ -108,7 +108,7 @@
       live.length
         ? make('p', { class: 'live-groups' }, `Still live: group ${live.join(', ')}. Close it.`)
         : '',
-      current ? '' : make('p', { class: 'older' }, older),
+      page ? '' : make('p', { class: 'older' }, older),
       make(
         'p',
         { class: 'actions' },
