@@ -57,22 +57,25 @@
       'ul',
       { class: 'ticks' },
       ...texts.map((words, n) =>
-        step(form, words, tickName(n), () => blankName(n), isTicked && (() => isTicked(n))),
+        step(form, words, tickName(n), {
+          blankName: blankName && blankName(n),
+          isTicked: isTicked && (() => isTicked(n)),
+        }),
       ),
     );
 
-  function step({ text, set, input, shown }, words, tickName, blankName, isTicked) {
+  function step({ text, set, input, shown }, words, tickName, { blankName, isTicked }) {
     const box = make('input', { type: 'checkbox' });
     box.addEventListener('change', () => set(tickName, box.checked ? 'yes' : ''));
     shown.push(() => {
       box.checked = isTicked ? isTicked() : text(tickName) === 'yes';
     });
     const [before, after] = words.split('____');
-    if (after === undefined)
-      return make('li', {}, make('label', {}, box, make('span', {}, before)));
     const label = words.replace('____', '…');
+    if (after === undefined || !blankName)
+      return make('li', {}, make('label', {}, box, make('span', {}, label)));
     box.setAttribute('aria-label', label);
-    const blank = input(blankName(), label, { class: 'typed line' });
+    const blank = input(blankName, label, { class: 'typed line' });
     return make('li', { class: 'with-blank' }, box, make('span', {}, before, blank, after));
   }
 
