@@ -1018,13 +1018,14 @@ def test_the_boxes_to_tick_are_there_and_empty(sheet):
 
 
 def test_a_step_with_something_to_write_has_a_line_for_it(sheet):
-    """After 'reads' stands an empty line of at least 14 mm, at the foot of the words, in a step no
-    higher than others."""
+    """After 'reads', and at the end of a pause, stands an empty line of at least 14 mm, at the
+    foot of the words, in a step no higher than others."""
     wanted = sum(point["kind"] == "thermocouple"
                  for point in {point["group"]: point for point in sheet.data["points"]}.values())
     assert len(sheet.page["lines"]) > wanted
     for line in sheet.page["lines"]:
-        assert "reads" in line["step"] and line["text"] == "" and line["line"] > 0
+        assert "reads" in line["step"] or "off for" in line["step"]
+        assert line["text"] == "" and line["line"] > 0
         assert line["width"] / MM >= 14 and abs(
             line["below"]) / MM < 1 and line["high"] / MM < 4.2, line
 
