@@ -15,6 +15,7 @@ from builder.pages import report_pages, script_tables, sheet_pages
 from builder.pages.page_styles import STYLE, STYLE_FILES, looks_of_report, plain_foot
 from builder.pages.page_text import as_json, as_script, lean, page_from
 from builder.practice import practice_pages
+from builder.procedure.accuracy_shown import picture
 from builder.procedure.data_of_meter import meter_data
 from builder.procedure.meter_function import MeterFunction
 from builder.procedure.sheet import Procedure
@@ -121,8 +122,9 @@ def _meter(site: Site, meter: Meter, functions: dict, procedures: list[Procedure
     load."""
     def texts() -> tuple[str, str, str]:
         data = meter_data(meter, functions).as_data()
+        pictures = [(view.title, picture(view)) for view in functions.values()]
         page = page_from("meter.md.j2", meter=meter, functions=list(functions.values()),
-                         procedures=procedures)
+                         procedures=procedures, pictures=[one for one in pictures if one[1]])
         return page, as_json(data), f"Bench.meter({as_script(data)});\n"
 
     (site.pages[f"meters/{meter.meter}.md"], site.files[f"data/meters/{meter.meter}.json"],
