@@ -114,6 +114,7 @@ class GroupText(PageText):
     has_own_head: StrictBool
     marks: tuple[StrictStr, ...]
     continued: Said
+    same_leads: StrictBool = False
     aside: AsideText | None = None
     hold: HoldText | None = None
     drawing: Annotated[StrictStr, BeforeValidator(_drawing("connection"))] = _from(
@@ -224,6 +225,8 @@ class SheetText(PageText):
     takes: Said = ""
     highest_volts: Said
     equipment: tuple[EquipmentText, ...]
+    instead: tuple[tuple[Said, Said], ...] = ()
+    things: tuple[Said, ...] = ()
     groups: tuple[GroupText, ...]
     completeness: tuple[CompletenessText, ...]
     notes: tuple[StrictStr, ...]

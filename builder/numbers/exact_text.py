@@ -84,17 +84,12 @@ def decimals(resolution: Fraction, unit: Unit) -> int:
 
 
 def tolerance(value: Fraction, unit: Unit, shown_decimals: int) -> str:
-    """The tolerance with at most two decimals beyond the display's, fewer where the column would be
-    too narrow for them; cut off, marked as cut, and never rounded up."""
-    exact = in_unit(value, unit)
-    for more in (2, 1, 0):
-        step = Fraction(1, 10 ** (shown_decimals + more))
-        if (exact / step).denominator == 1:
-            return number(exact, shown_decimals)
-        text = number(math.floor(exact / step) * step) + "…"
-        if len(text) <= 8:
-            break
-    return text
+    """The tolerance with one decimal beyond the display's, rounded down, so that it never looks
+    larger than it is; with more decimals where nothing would be left of it."""
+    exact, places = in_unit(value, unit), shown_decimals + 1
+    while exact and exact * 10**places < 1:
+        places += 1
+    return number(Fraction(math.floor(exact * 10**places), 10**places), shown_decimals)
 
 
 def percent(value: Fraction) -> str:

@@ -18,9 +18,8 @@ _ALONE = (
     "html{font-size:125%}@media screen and (prefers-color-scheme:dark){:root{color-scheme:dark;"
     "--ink:#eceff1;--faint:#a9b3bb;--hair:#4d5861;--paper:#1f242b;--tint:#282e36;--alarm:#ffab8f;"
     "--link:#8fd0e8}}body{margin:0;background:var(--paper);color:var(--ink)}")
-_PAGE = "@page{margin:11mm 10mm 14mm;"
-_PAGE_NUMBER = ('@bottom-right{content:"Page " counter(page) " of " counter(pages);font:8pt '
-                'sans-serif}}</style>')
+_NO_BREAK = "\u00a0"
+_PAGE = "@page{margin:9mm 10mm 13mm;"
 
 
 def looks_of_report(name: str, alone: bool = False) -> Markup:
@@ -33,10 +32,11 @@ def looks_of_report(name: str, alone: bool = False) -> Markup:
 
 def sheet_foot(title: str, what: str) -> Markup:
     """The running foot of the printed sheet; it names the procedure and what of it this is, so it
-    stands in its page."""
+    stands in its page. At its right are blanks, so that a page that got loose finds its meter."""
     name = _quotable(f"{title} · {what}")
-    return Markup("<style>" + _foot(
-        name, '@bottom-center{content:"Initials\\a0________";font:8pt sans-serif}'))
+    blanks = "  ".join(word + " " + "_" * length for word, length in (
+        ("Serial no.", 12), ("Date", 10), ("Initials", 6))).replace(" ", _NO_BREAK)
+    return Markup("<style>" + _foot(name, blanks + 2 * _NO_BREAK))
 
 
 def plain_foot(name: str) -> Markup:
@@ -44,9 +44,10 @@ def plain_foot(name: str) -> Markup:
     return Markup("<style>" + _foot(name))
 
 
-def _foot(name: str, middle: str = "") -> str:
-    return (_PAGE + f'@bottom-left{{content:"{name}";font:8pt sans-serif}}' + middle
-            + _PAGE_NUMBER)
+def _foot(name: str, blanks: str = "") -> str:
+    return (f'{_PAGE}@bottom-left{{content:"{name}";font:8pt sans-serif}}'
+            f'@bottom-right{{content:"{blanks}Page{_NO_BREAK}" counter(page) "{_NO_BREAK}of'
+            f'{_NO_BREAK}" counter(pages);font:8pt sans-serif;text-align:right}}}}</style>')
 
 
 def _quotable(name: str) -> str:

@@ -21,15 +21,22 @@ from builder.procedure.sheet import Aside, SheetPoint
 def allowance(p: PlannedPoint, sure: PointUncertainty | None,
               reference: Fraction | None = None) -> Fraction | None:
     """How far a meter may read from a reference reading (the planned one unless `reference` is
-    given), to the finest digit that either shows, inward; None where the guard band leaves
-    nothing."""
+    given), to one digit beyond the meter's display, or to the reference's last digit where that is
+    coarser, inward; None where the guard band leaves nothing."""
     j = p.judged
     if sure and sure.guard == math.inf:
         return None
     guard = exact(value=sure.guard) if sure and sure.guard else 0
     inside = j.line.at(j.applied if reference is None else reference) - guard
-    step = min(p.range.resolution, p.rows[0].resolution.value)
+    step = _step(p)
     return math.floor(inside / step) * step if inside >= 0 else None
+
+
+def _step(p: PlannedPoint) -> Fraction:
+    """The finest digit of a difference that is printed."""
+    unit = p.function.names[p.range].unit
+    tenth = Fraction(unit.scale) / 10**(exact_text.decimals(p.range.resolution, unit) + 1)
+    return min(p.range.resolution, max(tenth, p.rows[0].resolution.value))
 
 
 def allowances(points: tuple[SheetPoint, ...]) -> Aside | None:
@@ -42,13 +49,12 @@ def allowances(points: tuple[SheetPoint, ...]) -> Aside | None:
         if p.judged is None or not p.judged.line.slope or not p.applied:
             continue
         unit = p.function.names[p.range].unit
-        step = min(p.range.resolution, p.rows[0].resolution.value)
         froms = [math.ceil(abs(p.applied) * share / p.range.resolution) * p.range.resolution
                  for share in shares]
         allowed = [allowance(p, point.sure, at) for at in froms]
         if all(one is None for one in allowed):
             continue
-        places = exact_text.decimals(step, unit)
+        places = exact_text.decimals(_step(p), unit)
         rows.append((point.step, sentence("aside-from", unit=unit.shown),
                      *(exact_text.number(exact_text.in_unit(one, unit),
                                          exact_text.decimals(p.range.resolution, unit))

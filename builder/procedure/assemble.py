@@ -13,7 +13,7 @@ from builder.formats.meter import Meter
 from builder.formats.plan import Plan
 from builder.formats.standard import Standard
 from builder.numbers import exact_text
-from builder.procedure import adequacy, evidence, sheet_notes
+from builder.procedure import adequacy, equipment, evidence, sheet_notes
 from builder.procedure.ambient import conditions, growth_said, shown_span
 from builder.procedure.completeness_table import table_of
 from builder.procedure.data_of_sheet import sheet_data
@@ -21,13 +21,10 @@ from builder.procedure.duration import takes
 from builder.procedure.groups import Grouping
 from builder.procedure.holds import lacking_checks
 from builder.procedure.meter_function import MeterFunction
-from builder.procedure.planned_points import PlannedPoint
 from builder.procedure.planner import Planner
 from builder.procedure.point_uncertainty import assess
 from builder.procedure.revision import with_revision
-from builder.procedure.sentences import Sentence, sentence
-from builder.procedure.sheet import Equipment, Procedure
-from builder.procedure.supplies import ARTIFACT
+from builder.procedure.sheet import Procedure
 
 
 def compute(document: Document, plan: Plan, meter: Meter, standards: list[Standard],
@@ -55,7 +52,10 @@ def compute(document: Document, plan: Plan, meter: Meter, standards: list[Standa
         ambient=shown_span(holds.ambient),
         warmed=growth_said(holds, plan, meter), humidity=str(meter.specification.humidity or ""),
         groups=tuple(groups),
-        equipment=tuple(_equipment(s, plan, planner.planned) for s in standards),
+        equipment=tuple(equipment.of_standard(s, plan, planner.planned) for s in standards),
+        instead=equipment.stand_ins(standards, plan),
+        things=equipment.small_things(plan, holds, str(meter.specification.humidity or ""),
+                                      planner.planned),
         completeness=tuple(table), basis=tuple(sheet_notes.notes(judged, plan)),
         worked=tuple(sheet_notes.worked_examples(points, holds)),
         time=takes(groups),
@@ -65,45 +65,3 @@ def compute(document: Document, plan: Plan, meter: Meter, standards: list[Standa
     return with_revision(procedure, sheet_data(procedure)), problems
 
 
-# ---------------------------------------------------------------- the equipment
-
-def _equipment(standard: Standard, plan: Plan, planned: list[PlannedPoint]) -> Equipment:
-    """What it is used for on this sheet, with its reach and terminals."""
-    used = {p.supply.output.what for p in planned if p.supply.standard is standard}
-    outputs = []
-    for offer in standard.offers:
-        if offer.what not in used:
-            continue
-        output, wave = exact_text.capital(offer.what), getattr(offer, "wave", "sine")
-        name = (sentence("output", output=output) if wave == "sine"
-                else sentence("output-wave", output=output, wave=wave))
-        outputs.append((name, _reach(standard, offer, planned), ", ".join(offer.terminals)))
-    if standard.coil is not None and any(p.supply.coil is standard for p in planned):
-        outputs.append((sentence("turns", turns=standard.coil.turns),
-                        sentence("reach-in-wire",
-                                 highest=exact_text.quantity(standard.coil.highest)),
-                        ", ".join(standard.coil.terminals)))
-    overdue = None
-    if plan.as_of is not None and plan.as_of > standard.due:
-        overdue = sentence("overdue", day=str(plan.as_of),
-                           because=plan.accepts("overdue", standard=standard.standard)
-                           or sentence("not-accepted"))
-    return Equipment(slug=standard.standard, name=standard.name, description=standard.description,
-                     certificate=standard.certificate, due=standard.due.isoformat(),
-                     outputs=tuple(outputs), overdue=overdue)
-
-
-def _reach(standard: Standard, offer, planned: list[PlannedPoint]) -> Sentence:
-    """The values of a box that are used here, or how far a source goes."""
-    if standard.kind == ARTIFACT:
-        values = sorted({p.applied for p in planned
-                         if p.supply.output is offer and p.zero is None})
-        return sentence("reach-values", values=tuple(
-            exact_text.quantity(next(v.nominal for v in offer.values if v.nominal.value == one))
-            for one in values))
-    highest = exact_text.quantity(max((r.values.high for r in offer.rows), key=lambda q: q.value))
-    bands = [r.frequency.band for r in offer.rows if r.frequency]
-    if not bands:
-        return sentence("reach-up-to", highest=highest)
-    return sentence("reach-up-to-at", highest=highest, frequencies=exact_text.frequencies(
-        (min(b[0] for b in bands), max(b[1] for b in bands))))

@@ -11,6 +11,7 @@ from builder.compute.exact.order import (AMPS, CURRENT, DISPLAY_AND_KEYS, MILLIA
                                          PROVING, STAGES, fewest_changes, stage_of)
 from builder.compute.exact.time_limits import Rests
 from builder.compute.statistics.decision import SIMPLE
+from builder.drawing.connections import Connection
 from builder.formats.bench_checks import CHECKS, WARM_UP
 from builder.formats.meter import Meter
 from builder.formats.plan import Plan
@@ -71,7 +72,7 @@ class Grouping:
             group = self.groups[last]
             self.groups[last] = replace(group,
                                         steps_after=(*group.steps_after, *steps.LEADS_OFF))
-        return with_holds(self.groups, self.plan)
+        return with_holds(_leads_told(self.groups), self.plan)
 
     def _stays_on(self) -> None:
         """Where no check switches the meter on, the first points do."""
@@ -236,6 +237,16 @@ def _setup(point: PlannedPoint) -> tuple:
 def _manner(point: PlannedPoint) -> tuple:
     """What else keeps points out of one group."""
     return point.supply.method, point.correction
+
+
+def _leads_told(groups: list[SheetGroup]) -> list[SheetGroup]:
+    """Each group with whether its leads stay as the group before has them. A live group is told its
+    leads anyhow."""
+    def led(group: SheetGroup) -> Connection | None:
+        return group.connection and replace(group.connection, dial="")
+    return [replace(group, same_leads=not group.live and before is not None
+                    and led(before) is not None and led(before) == led(group))
+            for before, group in zip([None, *groups], groups, strict=False)]
 
 
 # ---------------------------------------------------------------- what a group says of itself

@@ -133,6 +133,7 @@ class SheetGroup:
     beside: Sentence = sentence("at")    # the head of what stands beside the value applied
     aside: Aside | None = None
     connection: Connection | None = None
+    same_leads: bool = False    # as the group before has them, so that paper draws them there
     hold: HoldData | None = None    # that stands before it
 
     @property
@@ -235,6 +236,9 @@ class Procedure:
     humidity: str
     groups: tuple[SheetGroup, ...]
     equipment: tuple[Equipment, ...]
+    # names of standards, and whether others may stand in for them; what else must be at hand
+    instead: tuple[tuple[str, Sentence], ...]
+    things: tuple[Sentence, ...]
     completeness: tuple[CompletenessRow, ...]
     basis: tuple[Sentence, ...]     # how the limits were computed
     worked: tuple[Worked, ...]

@@ -92,7 +92,7 @@ def test_every_limit_of_the_data_stands_on_its_page(demo, name):
     row's own cells; a certified value, a source's own setting and the leads alone too."""
     page, found = demo.page(f"procedures/{name}"), data(demo, "procedures", name)
     rows = {row["id"]: row for table in page.all("table.points")
-            for row in table.one("tbody").all("tr")}
+            for row in table.one("tbody").all("tr") if "between" not in row.classes}
     side = {step: cells for table in page.all("table.by-junction") for step,
             cells in side_table(table).items()}
     assert list(rows) == [point["id"] for point in found["points"]]
@@ -192,7 +192,7 @@ def test_every_group_of_points_has_a_drawing(demo, name):
             assert drawings == []
             continue
         (drawing,) = drawings
-        assert drawing["role"] == "img" and drawing.parent.classes == ["before", "drawn"]
+        assert drawing["role"] == "img" and drawing.parent.classes[:2] == ["before", "drawn"]
         said = drawing["aria-label"]
         for point in points[steps[0]]:
             assert (said.startswith("Jaw: ") if point["kind"] == "coil"

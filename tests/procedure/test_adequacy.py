@@ -99,9 +99,9 @@ def test_another_acceptance_does_not_accept_it(one, tmp_path):
 
 
 def test_the_sheet_says_when_to_stop(tmp_path):
-    """For each standard its certificate, its due date, and 'stop if today is after'."""
+    """For each standard its certificate, its due date, and the day after which it isn’t used."""
     sheet, _ = pages(tried(tmp_path, DC, "3 V"))
-    assert "Stop if today is after <b>2030-01-01</b>" in sheet and "P-1" in sheet
+    assert "Stop after <b>2030-01-01</b>" in sheet and "P-1" in sheet
 
 
 # ---------------------------------------------------------------- under the minimum TUR

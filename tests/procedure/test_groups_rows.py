@@ -54,7 +54,7 @@ def plain(text: str) -> str:
      ("1.000 kHz", "3 V", "6 kHz", "0.990", "1.010", "kHz", "0.010")),
     # ±(1.033 + 0.5) Ω around what the certificate says, 101.767 to 104.833 Ω
     (OHMS, {"apply": "100 ohm"}, [BOX], {"leads": LEADS}, "Certified", "corrected",
-     ("100 Ω", "103.3", "600 Ω", "101.8", "104.8", "Ω", "1.533")),
+     ("100 Ω", "103.3", "600 Ω", "101.8", "104.8", "Ω", "1.53")),
     # 54 A by 50 turns, ±1.08 A
     (CLAMP, {"apply": "54 A", "frequency": "50 Hz"}, [standard(), coil()], {}, "Source", "",
      ("54.00 A", "50 Hz, 1.08 A", "60 A", "52.92", "55.08", "A", "1.08")),

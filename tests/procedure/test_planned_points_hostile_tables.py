@@ -61,7 +61,7 @@ TABLE = [
     # the part's end belongs to both, of either polarity
     (dc(range_("6 V", "1 mV", [row("2 %", values="3 V to 6 V"), row("0.5 %", values="0 mV to 3000 mV")])), {"apply": "-3 V"}, ("6 V", "−3.015", "−2.985", "0.015")),
     # a 1000 V range that reads 1000 V
-    (dc(range_("1000 V", "1 V", "0.5 % + 2 counts", highest_reading="1000 V")), {"apply": "990 V"}, ("1000 V", "984", "996", "6.95")),
+    (dc(range_("1000 V", "1 V", "0.5 % + 2 counts", highest_reading="1000 V")), {"apply": "990 V"}, ("1000 V", "984", "996", "6.9")),
     # steps of two and of five of the last digit
     (dc(range_("6 V", "2 mV", "0.4 % + 2 counts")), {"apply": "3 V"}, ("6 V", "2.984", "3.016", "0.016")),
     (dc(range_("6 V", "5 mV", "0.4 % + 2 counts")), {"apply": "3 V"}, ("6 V", "2.980", "3.020", "0.022")),

@@ -52,7 +52,7 @@ SAID = [
     # two degrees beyond the band: 1.2 × (0.4 % + 2 mV), of 5.98 V 31.104 mV, so
     # (5.999 − 0.0024)/1.0048 = 5.96795 V
     (DC, {"apply": "5.98 V"}, WARM, "tolerance-past-range",
-     "5.980 V with its tolerance of 0.0311… V runs past the highest reading of the 6 V range, "
+     "5.980 V with its tolerance of 0.0311 V runs past the highest reading of the 6 V range, "
      "5.999 V: a good meter could show overload", "clear on the 6 V range: 5.967 V"),
     # the level at the rate that is counted: 5 V × 5 kHz is more than 20 000 V·Hz
     (COUNTER, {"apply": "5 kHz", "level": "5 V"}, {}, "beyond-volt-hertz",
@@ -76,7 +76,7 @@ SAID = [
     # (599.9 − 0.5 − 1.05363)/1.009 = 593.009 Ω
     (OHMS, {"apply": "594 ohm"},
      OHM_SOURCE | {"plan_more": {"leads": LEADS | {"contacts": "1 ohm"}}}, "leads-past-range",
-     "594.0 Ω with its tolerance of 5.846 Ω and up to 1.05363488 Ω of leads runs past the highest "
+     "594.0 Ω with its tolerance of 5.84 Ω and up to 1.05363488 Ω of leads runs past the highest "
      "reading of the 600 Ω range, 599.9 Ω: a good meter could show overload",
      "clear on the 600 Ω range: 593.0 Ω"),
     (OHMS, {"apply": "100 ohm", "zero": "relative"}, OHM_SOURCE, "no-relative",

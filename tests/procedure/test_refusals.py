@@ -48,7 +48,7 @@ SHORT = function("DC voltage", range_("6 V", "1 mV", "1 %", on_at_most="9 s"))
 CASES = {
     # code: function, point, more of the project, words of the sentence, words of the hint
     "beyond-range": (DC, {"apply": "6 V"}, {}, ["6.000 V", "6 V range", "5.999 V"], ["lower"]),
-    "tolerance-past-range": (DC, {"apply": "5.98 V"}, {}, ["5.980 V", "0.02592 V", "5.999 V", "overload"], ["5.973 V"]),
+    "tolerance-past-range": (DC, {"apply": "5.98 V"}, {}, ["5.980 V", "0.0259 V", "5.999 V", "overload"], ["5.973 V"]),
     "no-minus": (AC, {"apply": "-3 V", "frequency": "50 Hz"}, {}, ["no minus"], ["sign"]),
     "no-zero": (AC, {"apply": "0 V", "frequency": "50 Hz"}, {}, ["zero"], ["observe"]),
     "below-one-count": (DC, {"apply": "0.06 mV"}, {}, ["0.06 mV", "0.1 mV"], ["clear on the 600 mV range"]),

@@ -32,21 +32,13 @@
     const [number, unit] = low.split(SPACE);
     return `${high.split(SPACE)[1] === unit ? number : low} to ${high}`;
   }
-  // At most two decimals beyond the display's; cut off, marked as cut, and never rounded up.
+  // One decimal beyond the display's, rounded down; more where nothing would be left.
   function toleranceText(value, unit, decimals) {
     const number = shift(value, -unit.power);
-    let text;
-    for (const more of [2, 1, 0]) {
-      const step = { n: 1n, d: decimals + more },
-        cut = { n: floorDiv(number, step), d: step.d };
-      if (compare(cut, number) === 0) {
-        text = toText(number, decimals);
-        break;
-      }
-      text = toText(cut) + '…';
-      if (text.length <= 8) break;
-    }
-    return text + SPACE + shownUnit(unit.text);
+    let places = decimals + 1,
+      cut = floorDiv(number, { n: 1n, d: places });
+    while (number.n !== 0n && cut === 0n) cut = floorDiv(number, { n: 1n, d: ++places });
+    return toText({ n: cut, d: places }, decimals) + SPACE + shownUnit(unit.text);
   }
 
   function rowText({ given }) {

@@ -106,7 +106,7 @@
           labelled(`standard/${standard}/certificate`, `${name}, certificate, here ${certificate}`),
           labelled(
             `standard/${standard}/due`,
-            `${name}: stop if today is after ${due} or, by its label`,
+            `${name}: stop after ${due}; label, if earlier`,
           ),
         ]),
       ),

@@ -71,7 +71,7 @@
 
   const chosen = make(
     'p',
-    { class: 'from-paper' },
+    { class: 'from-paper', hidden: true },
     make('b', {}, 'Typed in from finished paper: no gates, no timers, no lock.'),
     ' The report says so.',
   );
