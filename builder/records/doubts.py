@@ -50,8 +50,8 @@ def _condition(name: str, read: tuple[Compared, ...], band: str) -> Iterator[Dou
         if moment.inside is False:
             yield path, f"{moment.said} is outside {band}, for which the limits hold", _NO_GROUND
         elif moment.inside is None:
-            yield (path, f"'{moment.said[:40]}' can't be compared with {band}, for which the limits "
-                   "hold", "a number with its unit, such as '22.8 degC' or '45 %'")
+            yield (path, f"'{moment.said[:40]}' can't be compared with {band}, for which the "
+                   "limits hold", "a number with its unit, such as '22.8 degC' or '45 %'")
     if len(read) == 1 and not departures.is_span(read[0].said):
         yield ((name,), f"the {name} was recorded once, and says nothing of the rest of the work",
                both)

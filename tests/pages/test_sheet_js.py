@@ -53,6 +53,10 @@ def one_sheet(browser, lasting_project):
     ("3", "pass", "✓ within 0 counts · 0.0 % of tolerance · read as 3.000"),
     ("-0", "fail", "✗ not within −3000 counts · −21428.6 % of tolerance · read as 0.000"),
     ("OL", "fail", "✗ not within overload"), ("o.l", "fail", "✗ not within overload"),
+    ("-3", "refused", "? check the entry 3.000 V is applied: is the sign right?"),
+    ("300", "refused", "? check the entry 3.000 V is applied: is the decimal point right?"),
+    ("6.000", "refused", "? check the entry this range ends at 5.999 V: does the display show "
+     "more?"),
     ("3.0000", "refused", "? check the entry the display shows 3 decimals on this range: with more "
      "it is on another"),
     ("3000 mV", "refused", "? check the entry the sheet is in V, not in mV: if the display shows "
@@ -66,6 +70,35 @@ def test_a_reading_is_judged_as_it_is_typed(one_sheet, typed, outcome, words):
     step = one_sheet.step("DC voltage", "3.000 V")
     one_sheet.type(step, typed)
     assert (one_sheet.outcome(step), one_sheet.says(step)) == (outcome, words)
+
+
+def test_what_looks_like_a_slip_is_judged_once_it_is_confirmed(sheet):
+    """And asked about again where another reading is typed."""
+    step = sheet.step("DC voltage", "3.000 V")
+    shows = sheet.row(step).get_by_role("button", name="The display shows this")
+    assert not shows.is_visible()
+    sheet.type(step, "-3.000")
+    assert sheet.outcome(step) == "refused" and shows.is_visible()
+    shows.tap()
+    assert sheet.outcome(step) == "fail" and not shows.is_visible()
+    sheet.type(step, "30.00")
+    assert sheet.outcome(step) == "refused" and shows.is_visible()
+    sheet.type(step, "3.000")
+    assert sheet.outcome(step) == "pass" and not shows.is_visible()
+
+
+def test_the_worse_reading_counts_unless_a_cause_voids_the_first(sheet):
+    step = sheet.step("DC voltage", "3.000 V")
+    sheet.type(step, "3.100")
+    assert sheet.outcome(step) == "fail"
+    sheet.row(step).get_by_role("button", name="Try once more").tap()
+    sheet.page.keyboard.type("3.001")
+    assert sheet.outcome(step) == "fail" and "The worse reading counts." in sheet.says(step)
+    why = sheet.page.get_by_label(f"Why step {step} was read again")
+    why.select_option("Void: a lead was not home")
+    assert sheet.outcome(step) == "pass" and "worse" not in sheet.says(step)
+    why.select_option("Read again: the worse counts")
+    assert sheet.outcome(step) == "fail"
 
 
 def test_the_verdict_changes_with_each_key(sheet):
@@ -474,7 +507,10 @@ def test_everything_that_is_typed_is_in_the_record(sheet):
     sheet.row(step).get_by_role("button", name="Try once more").tap()
     assert sheet.field(step, 2).evaluate("e => e === document.activeElement")
     page.keyboard.type("3,012")
-    assert not sheet.field(step).is_editable() and sheet.outcome(step) == "pass"
+    assert not sheet.field(step).is_editable() and sheet.outcome(step) == "fail"
+    sheet.page.get_by_label(f"Why step {step} was read again").select_option(
+        "Void: a lead was not home")
+    assert sheet.outcome(step) == "pass"
     sheet.row(step).get_by_role("button", name="Note").tap()
     page.keyboard.type("the leads were loose")
     sheet.reference(sheet.step("reference")).fill("470.10")

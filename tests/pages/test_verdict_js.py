@@ -19,6 +19,7 @@ from builder.numbers.exact_text import plain_quantity
 from builder.numbers.units import decimal_text
 from builder.pages import render
 from builder.procedure.data_of_meter import meter_data
+from builder.records.plausible import slip
 from builder.records.verdict import verdict
 from builder.shop import loading, quick_answer, quick_reading
 from tests import verdict_cases as cases
@@ -157,6 +158,28 @@ def test_a_bare_number_where_its_unit_is_clear(arguments, low, rules, tmp_path):
                     [meter_data(shop.meters["lapwing-1"],
                                 shop.functions["lapwing-1"]).as_data(), arguments])
     assert found["low"] == low, found
+
+
+# ---------------------------------------------------------------- slips of the pen
+
+def test_slips_as_the_builder_has_them(rules):
+    """For every point of the demo and readings of both signs over eight decades about it."""
+    points = [point for procedure in loading.load_shop(ROOT / "procedures").procedures.values()
+              for point in procedure.sheet_data.points]
+    rng, asked, expected = random.Random(7), [], []
+    for n, point in enumerate(points):
+        about = (point.expected or point.apply).number or F(1)
+        for factor in (F(1), F(-1), F(9, 10), F(11, 10), F(-11, 10), F(10), F(1, 10), F(1000),
+                       F(-100), F(1, 1000), F(rng.randint(-30, 30), 7)):
+            steps = round(about * factor / point.resolution.number)
+            typed = decimal_text(steps * point.resolution.number, point.decimals)
+            asked.append([n, typed])
+            expected.append(slip(point, steps * point.resolution.number))
+    found = in_page(rules, "return given[1].map(([n, typed]) => R.slip(given[0][n], typed))",
+                    [[point.model_dump(mode="json") for point in points], asked])
+    assert found == expected
+    assert min(Counter(expected)[kind] for kind in (
+        "", "lost-sign", "lost-point", "past-the-end")) > 20
 
 
 # ---------------------------------------------------------------- verdicts

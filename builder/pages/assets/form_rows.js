@@ -98,9 +98,10 @@
       },
       { class: 'small' },
     );
+    const asked = gates.asked(form, point);
     shown.push(() => {
-      const all = record.tries(data, point, fields);
-      const last = all[all.length - 1];
+      const last = record.tries(data, point, fields).slice(-1)[0];
+      asked.show(last);
       const { verdict, rest } = last ? record.says(last.result) : { verdict: '', rest: '' };
       says.replaceChildren(make('b', {}, verdict), rest && ': ' + rest);
       const secondTyped = text(`point/${point.id}/2`) !== '';
@@ -119,16 +120,19 @@
       tries[0].line,
       tries[1].line,
       says,
+      ...asked.parts,
       again,
       form.labelled(`point/${point.id}/note`, `Note at step ${point.step}`),
     );
   };
 
-  function tryAt({ input }, point, n) {
+  function tryAt(form, point, n) {
+    const { input } = form;
     const unit = rules.pretty('0 ' + rules.display(point).unit).slice(2);
     const at = `at step ${point.step}, ${unit}${n === '2' ? ', second try' : ''}`;
     const more = { inputmode: 'decimal', class: 'typed reads' };
     const inputs = [input(`point/${point.id}/${n}`, `Reading ${at}`, more)];
+    gates.unconfirm(form, point, n, inputs[0]);
     const beside = point.kind !== 'reference' ? 0 : point.reference.twice ? 2 : 1;
     for (const [name, when] of [
       ['reference', beside === 2 ? ' before the meter' : ''],

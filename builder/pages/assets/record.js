@@ -29,9 +29,12 @@
     const typed = ['1', '2'].map(n =>
       ['', '/reference', '/after'].map(name => fields.get(`point/${point.id}/${n}${name}`)),
     );
+    const beside = ['cause', '1/confirmed', '2/confirmed'].map(name =>
+      text(fields, `point/${point.id}/${name}`),
+    );
     if (!judged.has(fields)) judged.set(fields, new Map());
     const known = judged.get(fields);
-    const key = JSON.stringify([zero, typed]);
+    const key = JSON.stringify([zero, typed, beside]);
     const before = known.get(point);
     if (before && before.key === key) return before.tries;
     const zeroPoint = subtract ? data.points.find(one => one.id === point.zero) : undefined;
@@ -42,11 +45,19 @@
         );
         const twice = point.reference && point.reference.twice && (before || behind);
         const reference = twice ? `${before}; ${behind}` : before;
-        const result = Bench.rules.verdict(point, reading, { zero, zeroPoint, reference });
+        const confirmed = text(fields, `point/${point.id}/${n + 1}/confirmed`) === 'yes';
+        const cause = n === 0 ? text(fields, `point/${point.id}/cause`) : '';
+        const kind = confirmed ? '' : Bench.rules.slip(point, reading);
+        const result = kind
+          ? Bench.rules.asked(kind, point)
+          : Bench.rules.verdict(point, reading, { zero, zeroPoint, reference });
         return {
           n: String(n + 1),
           reading,
           reference,
+          confirmed,
+          cause: VOIDS.includes(cause) ? cause : '',
+          slip: kind,
           at: (own || other || after || { at: null }).at,
           result,
         };
@@ -58,13 +69,25 @@
 
   /** The outcomes that say something about a point. */
   const DONE = (record.DONE = [PASS, CONDITIONAL_PASS, CONDITIONAL_FAIL, FAIL, WRITTEN]);
-  /** Of several tries the last that says something counts; the others are kept beside it. */
-  record.outcome = function (data, point, fields) {
-    const said = record
+  /** A cause at the bench voids a reading; of all others the worst counts. To read again voids
+   * nothing. */
+  const VOIDS = (record.VOIDS = [
+    'the wrong range',
+    'a lead was not home',
+    'the zero',
+    'misread',
+    'mistyped',
+  ]);
+  record.counted = function (data, point, fields) {
+    const standing = record
       .tries(data, point, fields)
-      .map(one => one.result.outcome)
-      .filter(one => DONE.includes(one));
-    return said.length ? said[said.length - 1] : '';
+      .filter(one => DONE.includes(one.result.outcome) && !one.cause);
+    const size = one => DONE.indexOf(one.result.outcome);
+    return standing.reduce((worst, one) => (size(one) > size(worst) ? one : worst), standing[0]);
+  };
+  record.outcome = function (data, point, fields) {
+    const one = record.counted(data, point, fields);
+    return one ? one.result.outcome : '';
   };
 
   const failed = (record.failed = outcome => outcome === FAIL || outcome === CONDITIONAL_FAIL);

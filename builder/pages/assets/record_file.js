@@ -80,6 +80,8 @@
             outcome: record.DONE.includes(one.result.outcome) ? one.result.outcome : null,
             error: one.result.error || null,
             percent_of_tolerance: one.result.percent || null,
+            cause: one.cause || null,
+            confirmed: one.confirmed,
           })),
         note: say(`point/${point.id}/note`),
         before: record.stepsBefore(point, fields),

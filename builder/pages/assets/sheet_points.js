@@ -5,6 +5,9 @@
   const { rules, record, make, button, sheet } = Bench;
   const { data, text } = sheet;
   const { PASS, CONDITIONAL_PASS, CONDITIONAL_FAIL, FAIL } = Bench.tables.outcomes;
+  const FIELDS = ['1', '2']
+    .flatMap(n => [n, n + '/reference', n + '/after', n + '/confirmed'])
+    .concat('note', 'cause');
   const MARKS = { 2: [PASS, FAIL], 4: [PASS, CONDITIONAL_PASS, CONDITIONAL_FAIL, FAIL] };
 
   const announce = make('p', { class: 'heard', role: 'status', 'aria-live': 'polite' });
@@ -40,6 +43,7 @@
         typing = input;
         next();
       });
+      Bench.gates.unconfirm(sheet, point, field[0], input);
       input.addEventListener('change', () => {
         const last = lastTry();
         if (!last) return;
@@ -131,7 +135,8 @@
       note,
       button('Next', next, { class: 'key next' }),
     );
-    within.append(says, keys, again, noteField);
+    const asked = Bench.gates.asked(sheet, point);
+    within.append(says, ...asked.parts, keys, again, noteField);
     sheet.starting.push(() => {
       second = false;
       noteField.hidden = true;
@@ -149,9 +154,7 @@
     const typed = () =>
       JSON.stringify([
         point.id,
-        ...['1', '2', '1/reference', '2/reference', '1/after', '2/after', 'note'].map(field =>
-          text(name + field),
-        ),
+        ...FIELDS.map(field => text(name + field)),
         point.zero && [text(zero + '1'), text(zero + '2')],
         second,
       ]);
@@ -161,13 +164,17 @@
       if (now === before) return; // most rows stay as they are with each key
       before = now;
       const last = lastTry();
-      const outcome = last ? last.result.outcome : '';
+      const counted = record.counted(data, point, sheet.fields);
+      const outcome = last ? (counted || last).result.outcome : '';
       row.dataset.outcome = outcome;
-      showTries(outcome);
+      asked.show(last);
+      showTries(last ? last.result.outcome : '');
       says.replaceChildren();
       if (last) {
         const { verdict, rest } = record.says(last.result);
         says.append(make('b', {}, verdict), rest && ' ', rest && make('span', {}, rest));
+        if (counted && counted !== last && record.DONE.includes(last.result.outcome))
+          says.append(' ', make('span', { class: 'worse' }, 'The worse reading counts.'));
       }
       if (worked) {
         const { error = null, read } = last ? last.result : {};

@@ -181,6 +181,39 @@
     return say(FAIL, 'not-within', measured);
   }
 
+  /* What a displayed value looks like that nobody confirmed: records/plausible.py once more. "" for
+   * no slip. */
+  function slip(point, typed) {
+    if (point.kind === 'observation') return '';
+    const applied = exact(point.expected || point.apply);
+    const tenth = multiply(abs(applied), { n: 1n, d: 1 });
+    const isNear = value => compare(abs(subtract(value, applied)), tenth) <= 0;
+    for (const { value } of flickering(typed, display(point))) {
+      if (!value || (point.accept && inside(point.accept, value))) continue;
+      if (applied.n !== 0n) {
+        if (value.n !== 0n && isNear(negate(value))) return 'lost-sign';
+        const same = value.n < 0n === applied.n < 0n && value.n !== 0n;
+        if (same && !isNear(value) && PLACES.some(n => isNear(shift(value, n)))) return 'lost-point';
+      }
+      if (point.highest && compare(abs(value), exact(point.highest)) > 0) return 'past-the-end';
+    }
+    return '';
+  }
+  /** What is asked about such a value, as a verdict would stand there. */
+  const asked = (kind, point) => ({
+    outcome: REFUSED,
+    words: tables.short['check-entry'],
+    read: null,
+    error: null,
+    counts: null,
+    percent: null,
+    reason: says(kind, { applied: pretty(point.apply), highest: pretty(point.highest || '') }),
+    note: '',
+  });
+  const PLACES = [-6, -5, -4, -3, -2, -1, 1, 2, 3, 4, 5, 6];
+  const inside = (limits, value) =>
+    compare(value, exact(limits.low)) >= 0 && compare(value, exact(limits.high)) <= 0;
+
   // One decimal, half away from zero: for showing only, nothing is decided by it.
   function percentText(error, tolerance) {
     const tenths = floorDiv(
@@ -190,5 +223,5 @@
     return toText({ n: error.n < 0n ? -tenths : tenths, d: 1 }, 1);
   }
 
-  Object.assign(window.Bench.rules, { verdict, percentText });
+  Object.assign(window.Bench.rules, { verdict, slip, asked, percentText });
 })();
