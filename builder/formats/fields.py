@@ -57,7 +57,8 @@ def _text(value: str) -> str:
     return value
 
 
-def _slug(value: str) -> str:
+def slug(value: str) -> str:
+    """A text that can be the address of a page and the name of a file; raises `Wrong`."""
     if not re.fullmatch(r"[a-z0-9]+(-[a-z0-9]+)*", value) or len(value) > 60:
         raise Wrong(f"'{value[:70]}' can't be an address",
                     "small letters, digits and single hyphens, such as 'dunlin-60'")
@@ -74,9 +75,12 @@ def _date(value: str) -> date:
     try:
         if not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", value):
             raise ValueError(value)
-        return date.fromisoformat(value)
+        read = date.fromisoformat(value)
     except ValueError:
         raise Wrong(f"'{value}' is not a date", "year-month-day, such as '2027-03-31'") from None
+    if not 1900 <= read.year < 2200:
+        raise Wrong(f"the year {value[:4]} can't be meant", "a day between 1900 and 2199")
+    return read
 
 
 def _boolean(value: str) -> bool:
@@ -185,11 +189,11 @@ def _above_zero(text: str) -> Quantity:
 Text = Annotated[str, *exact(_text, type=["string", "number"], maxLength=400,
                               pattern=patterns.TEXT)]
 _RESERVED = "|".join(sorted((*_DEVICES, "index", "readme")))
-Slug = Annotated[str, *exact(_slug, maxLength=60,
+Slug = Annotated[str, *exact(slug, maxLength=60,
                              pattern=f"^(?!(?:{_RESERVED})$)[a-z0-9]+(?:-[a-z0-9]+)*$")]
 Date = Annotated[date, *exact(
     _date, format="date",
-    pattern="^[0-9]{4}-(?:(?:0[13578]|1[02])-(?:0[1-9]|[12][0-9]|3[01])|"
+    pattern="^(?:19|20|21)[0-9]{2}-(?:(?:0[13578]|1[02])-(?:0[1-9]|[12][0-9]|3[01])|"
             "(?:0[469]|11)-(?:0[1-9]|[12][0-9]|30)|02-(?:0[1-9]|[12][0-9]))$")]
 YesNo = Annotated[bool, *exact(_boolean, type=["boolean", "string"], pattern=patterns.YES_NO)]
 Counts = Annotated[int, *exact(counts, type=["string", "integer"], examples=["6000 counts"],

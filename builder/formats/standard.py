@@ -244,7 +244,7 @@ HOLDS = {"source": "outputs", "artifact": "artifacts", "reference meter": "measu
 class Standard(Strict):
     STAND_INS = {"standard": "x", "name": "x", "kind": "source", "description": "x", "maker": "x",
                  "certificate": "x",
-                 "due": "2999-12-31", "stated": "k = 2", "outputs": []}
+                 "due": "2199-12-31", "stated": "k = 2", "outputs": []}
 
     standard: Slug = Field(description="The file's name without '.yaml'.")
     name: Text = Field(description="As the shop calls it.")

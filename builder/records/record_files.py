@@ -6,13 +6,15 @@ A record that can't be read whole is left out and its problems are told; the oth
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
-from builder.files import json_text, yaml_text
+from builder.files import folders, json_text, yaml_text
 from builder.files.cache import Cache
-from builder.files.problems import WARNING, Place, Problem, errors
+from builder.files.problems import WARNING, Place, Problem, Wrong, errors
 from builder.files.yaml_text import Document
 from builder.formats.conditions import END, START
+from builder.formats.fields import slug
 from builder.formats.record_head import INSIDE
 from builder.formats.record_head import RecordHead as Head
 from builder.formats.record_head import head
@@ -33,20 +35,16 @@ def read_folder(folder: Path, shown: str, kept: Cache, approved: Approved = none
     records: dict[str, Record] = {}
     twins: dict[tuple, Record] = {}
     sheets = SheetsOfRecords(approved)
-    problems: list[Problem] = []
-    for path in sorted(folder.rglob("*")) if folder.is_dir() else []:
-        inside = path.relative_to(folder)
-        if path.is_dir() or any(part.startswith(".") for part in inside.parts):
+    files, problems = folders.files_below(folder, shown)
+    for entry in files:
+        if entry.path.suffix not in (".yaml", ".json"):
+            problems.append(folders.not_read(entry, ".yaml", ".json"))
             continue
-        name = f"{shown}/{inside.as_posix()}"
-        if path.suffix not in (".yaml", ".json"):
-            problems.append(Problem(Place(name, 1, 1), "file-name",
-                                    "only files named '….yaml' and '….json' are read here",
-                                    "rename it, or move it elsewhere", severity=WARNING))
-            continue
-        record, record_problems = _kept_file(path, name, sheets, kept)
+        record, record_problems = _kept_file(entry.path, entry.shown, sheets, kept)
         problems += record_problems
-        if record:
+        if record and (misnamed := _misnamed(record, entry)):
+            problems.append(misnamed)
+        elif record:
             what = (record.same_meter, record.head.procedure, record.head.date, record.head.state)
             twin = records.get(record.id) or twins.get(what)
             if twin:
@@ -54,6 +52,21 @@ def read_folder(folder: Path, shown: str, kept: Cache, approved: Approved = none
             else:
                 records[record.id] = twins[what] = record
     return records, problems
+
+
+def _misnamed(record: Record, entry: folders.Entry) -> Problem | None:
+    """What is wrong with a file whose name is that of its record and report: it has to be an
+    address on every machine."""
+    try:
+        slug(record.id)
+    except Wrong:
+        plain = "-".join(re.findall("[a-z0-9]+", record.id.lower()))[:60].rstrip("-")
+        return Problem(Place(entry.shown, 1, 1), "file-name",
+                       "this name names a report, and can't be the address of a page",
+                       "small letters, digits and single hyphens, such as '"
+                       f"{plain if plain not in ('', 'index', 'readme') else 'dunlin-60-0147'}"
+                       f"{entry.path.suffix}'")
+    return None
 
 
 def _kept_file(path: Path, name: str, sheets: SheetsOfRecords,

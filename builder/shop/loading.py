@@ -4,6 +4,8 @@ way."""
 from __future__ import annotations
 
 import gc
+import os
+import re
 from contextlib import contextmanager
 from functools import partial
 from pathlib import Path
@@ -11,9 +13,10 @@ from pathlib import Path
 from builder.file_rules import meters as meter_rules
 from builder.file_rules import plans as plan_rules
 from builder.file_rules import standards as standard_rules
-from builder.files import yaml_text
+from builder.file_rules.saying import nearest
+from builder.files import folders, yaml_text
 from builder.files.cache import Cache
-from builder.files.problems import Place, Problem, errors
+from builder.files.problems import ERROR, WARNING, Place, Problem, errors
 from builder.files.yaml_text import Document
 from builder.formats.meter import Meter
 from builder.formats.plan import Plan
@@ -29,6 +32,7 @@ from builder.shop.one_meter import functions_of
 
 KINDS = {"meters": Meter, "standards": Standard, "plans": Plan}
 FROZEN = (approved.FOLDER, finished.FOLDER)
+FOLDERS = (*KINDS, record_files.FOLDER, *FROZEN)
 WORKSHOP = "workshop.yaml"
 
 
@@ -109,7 +113,7 @@ def load_shop(folder: Path, plans: bool = True, kept: Cache | None = None) -> Sh
 def workshop(folder: Path) -> tuple[Workshop | None, list[Problem]]:
     """Who writes the reports, if the shop has said so."""
     path = folder / WORKSHOP
-    if not path.is_file():
+    if not os.path.lexists(path):
         return None, []
     document, problems = yaml_text.read(path, f"{folder.name}/{WORKSHOP}")
     if document is None:
@@ -146,6 +150,26 @@ def _keep(shop: Shop, kind: str, name: str, thing, problems: list[Problem],
     getattr(shop, kind)[name] = thing
 
 
+def _stray(entry: folders.Entry) -> Problem | None:
+    """What is wrong with something at the top of the folder, if it isn't read."""
+    def say(code: str, sentence: str, hint: str, severity: str = WARNING) -> Problem:
+        return Problem(Place(entry.shown, 1, 1), code, sentence, hint, severity)
+
+    name = folders.printable(entry.name)
+    if name in (*FOLDERS, WORKSHOP):
+        return None
+    if entry.path.is_dir():
+        return say("folder", f"the folder '{name}' is not read",
+                   nearest(name.lower(), FOLDERS) or "the folders are " + ", ".join(FOLDERS))
+    if re.fullmatch(r"workshop\b.*", name, re.IGNORECASE):
+        return say("file-name", f"this file is not read: the workshop's is called '{WORKSHOP}'",
+                   "rename it, or move it elsewhere", ERROR)
+    if re.fullmatch(r"readme(\.md|\.txt)?", name, re.IGNORECASE):
+        return None
+    return say("file-name", f"only '{WORKSHOP}' and folders are read here",
+               "move it into one of " + ", ".join(FOLDERS) + ", or elsewhere")
+
+
 def _read(folder: Path, shop: Shop, kinds: list[str],
           kept: Cache) -> tuple[dict[str, dict[str, tuple[Document, object]]], set[str]]:
     """Every file as a model with its document; and the names of files that are not whole."""
@@ -157,36 +181,22 @@ def _read(folder: Path, shop: Shop, kinds: list[str],
                                      "there is no such folder",
                                      "it holds meters/, standards/ and plans/"))
         return documents, broken
-    for path in sorted(folder.iterdir()):
-        if (path.is_dir() and path.name not in (*KINDS, record_files.FOLDER, *FROZEN)
-            and not path.name.startswith(".")):
-            shop.problems.append(Problem(Place(here + path.name, 1, 1), "folder",
-                                         f"the folder '{path.name}' is not read",
-                                         "the folders are "
-                                         + ", ".join([*KINDS, record_files.FOLDER, *FROZEN]),
-                                         severity="warning"))
-        elif path.is_file() and path.name != WORKSHOP and path.suffix in (".yaml", ".yml", ".json"):
-            shop.problems.append(Problem(Place(here + path.name, 1, 1), "file-name",
-                                         "this file is not read here",
-                                         f"is it {WORKSHOP}? Else move it into one of "
-                                         + ", ".join([*KINDS, record_files.FOLDER]),
-                                         severity="warning"))
+    inside, problems = folders.entries(folder, folder.name)
+    shop.problems += problems + [one for entry in inside if (one := _stray(entry))]
     for kind in kinds:
-        for path in sorted((folder / kind).glob("*")) if (folder / kind).is_dir() else []:
-            shown = f"{here}{kind}/{path.name}"
-            if path.name.startswith("."):
-                continue
+        listed, problems = folders.entries(folder / kind, here + kind)
+        shop.problems += problems
+        for entry in listed:
+            path, shown, stem = entry.path, entry.shown, folders.printable(entry.path.stem)
             if path.suffix != ".yaml" or path.is_dir():
-                shop.problems.append(Problem(Place(shown, 1, 1), "file-name",
-                                             "only files named '….yaml' are read here",
-                                             "rename it, or move it elsewhere", severity="warning"))
+                shop.problems.append(folders.not_read(entry, ".yaml"))
                 continue
             document, thing, problems, whole = kept.get(
                 f"file {shown}", (record_files.content(path),),
                 partial(read_file, KINDS[kind], path, shown))
             shop.problems += problems
             if not whole:
-                broken.add(f"{kind}/{path.stem}")
+                broken.add(f"{kind}/{stem}")
             if thing is not None:
-                documents[kind][path.stem] = (document, thing)
+                documents[kind][stem] = (document, thing)
     return documents, broken

@@ -89,6 +89,26 @@ def test_a_name_stands_once(root):
         "duplicate-record"] and shop.records["one"].head.serial == "0147"
 
 
+@pytest.mark.parametrize("name, hint", [
+    ("R&D 60", "r-d-60"), ("meter #147", "meter-147"), ("50%25", "50-25"), ("a?b", "a-b"),
+    ('q"uote', "q-uote"), ("<img src=x onerror=alert(1)>", "img-src-x-onerror-alert-1"),
+    ("README", "dunlin-60-0147"), ("index", "dunlin-60-0147"), ("W-0147", "w-0147"),
+    ("caf\udce9", "caf"), ("Ω", "dunlin-60-0147"), ("x" * 61, "x" * 60)])
+def test_a_file_whose_name_can_be_no_address(root, name, hint):
+    """A report's address is the name of its record's file, unless the record has a name itself:
+    told at the file, with a name that would do; nothing else stops for it."""
+    data = data_of(root)
+    put(root, f"{name}.yaml", record(data, serial="0777"))
+    found = only_problem(root, OTHER)
+    assert (found.code, found.severity) == ("file-name", "error")
+    assert found.hint.endswith(f"such as '{hint}.yaml'") and str(found).encode()
+    (root / "records" / f"{name}.yaml").unlink()
+    put(root, f"{name}.yaml", record(data, serial="0777", record="named-inside"))
+    shop = loading.load_shop(root)
+    assert [str(p) for p in shop.problems] == []
+    assert sorted(shop.records) == ["2026-03-11-other", "named-inside"]
+
+
 def test_a_meter_or_procedure_that_is_gone_is_a_warning(root):
     """The record reports from what it carries."""
     put(root, "p.json", phone(data_of(root)))

@@ -1,5 +1,6 @@
 """Which files of a shop's folder are read, and that nothing in them ends in a traceback."""
 
+import os
 
 import pytest
 from hypothesis import example, given, settings
@@ -23,17 +24,94 @@ def test_a_folder_that_is_missing_or_empty(tmp_path):
     assert shop.problems == [] and shop.procedures == {}
 
 
-@pytest.mark.parametrize("name, code", [
-    ("meters/other.yml", "file-name"), ("meters/other.txt", "file-name"),
-    ("meters/sub/x.yaml", "file-name"), ("meter/x.yaml", "folder"),
-    (".hidden/x.yaml", None), ("meters/.x.yaml.swp", None), ("records/.x.yaml.swp", None),
-    ("records/2026/x.txt", "file-name"),
+@pytest.mark.parametrize("name, said", [
+    ("meters/other.yml", "error file-name name it 'other.yaml'"),
+    ("plans/Other.YAML", "error file-name name it 'Other.yaml'"),
+    ("standards/other.yaml.txt", "error file-name name it 'other.yaml'"),
+    ("records/2026/other.yml", "error file-name name it 'other.yaml'"),
+    ("records/other.JSON", "error file-name name it 'other.json'"),
+    ("meters/other.json", "warning file-name rename it, or move it elsewhere"),
+    ("meters/other.txt", "warning file-name rename it, or move it elsewhere"),
+    ("meters/sub/x.yaml", "warning file-name rename it, or move it elsewhere"),
+    ("records/2026/x.txt", "warning file-name rename it, or move it elsewhere"),
+    ("meter/x.yaml", "warning folder did you mean 'meters'?"),
+    ("Records/x.yaml", "warning folder did you mean 'records'?"),
+    ("photos/x.png",
+     "warning folder known here: meters, standards, plans, records"),
+    ("workshop.yml", "error file-name rename it, or move it elsewhere"),
+    ("Workshop.yaml", "error file-name rename it, or move it elsewhere"),
+    ("workshop.yaml.bak", "error file-name rename it, or move it elsewhere"),
+    ("x.yaml",
+     "warning file-name move it into one of meters, standards, plans, records, or elsewhere"),
+    ("README.md", None), ("readme", None), (".hidden/x.yaml", None), (".gitignore", None),
+    ("meters/.x.yaml.swp", None), ("records/.x.yaml.swp", None), ("records/.old/x.yaml", None),
 ])
-def test_what_is_not_read_is_said(name, code, tmp_path):
-    """A file that looks meant and isn't read is a warning; hidden files are passed over."""
+def test_what_is_not_read_is_said(name, said, tmp_path):
+    """What looks meant and isn't read is told at its place, as an error where it is surely meant;
+    hidden files and a readme are passed over."""
     shop = loading.load_shop(write(tmp_path / "procedures", RIGHT | {name: "x: 1"}))
-    assert [(p.code, p.severity) for p in shop.problems] == ([(code, "warning")] if code else [])
+    assert [f"{p.severity} {p.code} {p.hint}" for p in shop.problems] == ([said] if said else [])
+    shown = name if name.count("/") != 1 or said is None or " file-name " in said else (
+        name.partition("/")[0])
+    assert all(p.place.file == f"procedures/{shown}".replace("/sub/x.yaml", "/sub")
+               for p in shop.problems)
     assert list(shop.procedures) == ["lapwing-yearly"]
+
+
+LINKS = [("a file", lambda path: path.write_text(""), "a file stands here, and a folder is exp"),
+         ("nowhere", lambda path: path.symlink_to("/not mounted"), "this link leads to no folder"),
+         ("itself", lambda path: path.symlink_to(path), "this link leads to no folder")]
+
+
+@pytest.mark.parametrize("kind", [*loading.FOLDERS, ""])
+@pytest.mark.parametrize("spoil, says", [one[1:] for one in LINKS], ids=[one[0] for one in LINKS])
+def test_a_folder_that_is_none_is_said(kind, spoil, says, tmp_path):
+    """At its own place, whatever it leads to besides."""
+    folder = write(tmp_path / "procedures", RIGHT)
+    spoilt = folder / kind if kind else folder
+    if spoilt.exists():
+        spoilt.rename(tmp_path / "away")
+    spoil(spoilt)
+    first, *_ = loading.load_shop(folder).errors
+    assert first.place.file == ("procedures/" + kind if kind else str(folder))
+    assert says in first.sentence or not kind and first.sentence == "there is no such folder"
+
+
+@pytest.mark.parametrize("kind", [*loading.FOLDERS, ""])
+def test_a_folder_that_cannot_be_read_is_said(kind, tmp_path, monkeypatch):
+    """At its own place; for records nothing else would tell."""
+    folder = write(tmp_path / "procedures", RIGHT | {"records/a/b.txt": ""})
+    real = os.listdir
+
+    def locked(path):
+        if path == folder / kind:
+            raise PermissionError(13, "Permission denied")
+        return real(path)
+    monkeypatch.setattr(os, "listdir", locked)
+    (found,) = [p for p in loading.load_shop(folder).errors if p.code == "unreadable"]
+    assert found.place.file == f"procedures/{kind}".rstrip("/")
+    assert found.sentence == "the folder can't be read: Permission denied"
+
+
+@pytest.mark.parametrize("make, says", [
+    (lambda path: path.symlink_to("nowhere"), "No such file or directory"),
+    (lambda path: path.mkdir(), "Is a directory")])
+def test_a_workshop_file_that_cannot_be_read_is_said(make, says, tmp_path):
+    """Without it nothing would be overdue, so its absence is no matter of course."""
+    folder = write(tmp_path / "procedures", RIGHT)
+    make(folder / "workshop.yaml")
+    (found,) = loading.load_shop(folder).errors
+    assert (found.place.file, found.sentence) == ("procedures/workshop.yaml",
+                                                  f"the file can't be read: {says}")
+
+
+@pytest.mark.parametrize("due, year", [("9999-12-31", "9999"), ("0026-03-12", "0026")])
+def test_a_year_that_no_bench_sees_is_refused(due, year, tmp_path):
+    """Someone's way to write never, and a slip of the hand."""
+    spoilt = STANDARD.replace("due: 2030-01-01", f"due: {due}")
+    assert spoilt != STANDARD
+    found, *_ = load(tmp_path, METER, PLAN, spoilt).errors
+    assert found.sentence == f"the year {year} can't be meant"
 
 
 def test_the_same_files_give_the_same_revision(tmp_path):
