@@ -432,11 +432,21 @@ def test_export_refuses_a_folder_among_the_sources(capsys, inside):
     assert not (ROOT / inside).exists()
 
 
-def test_export_writes_nothing_when_files_hold_mistakes(command, tmp_path):
-    """The problems, exit code 1, and no folder."""
+def test_an_export_with_mistakes_says_what_is_missing(command, tmp_path):
+    """The problems, exit code 1, and a page in the place of what depends on them."""
     code, out, err = command("export", str(tmp_path / "out"), **BAD_PLAN)
-    assert (code, out) == (1, "")
+    assert code == 1 and "generated pages and those of site_src are in" in out
     assert "'3 A' is a current" in err
+    assert "# Missing: " in (tmp_path / "out/procedures/lapwing-yearly.md").read_text("utf-8")
+    told = parse((tmp_path / "out/problems.md").read_text("utf-8")).one("pre.problems").text
+    assert "'3 A' is a current" in told
+
+
+def test_an_export_without_a_folder_to_read_writes_nothing(command, tmp_path):
+    """The problem and exit code 1."""
+    (tmp_path / "procedures/records").symlink_to("nowhere")
+    code, out, err = command("export", str(tmp_path / "out"))
+    assert (code, out) == (1, "") and "this link leads to no folder" in err
     assert not (tmp_path / "out").exists()
 
 

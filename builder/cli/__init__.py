@@ -272,12 +272,12 @@ def export(asked: argparse.Namespace) -> int:
     """Write the pages into a folder for another site engine."""
     from builder.pages import export as pages
     try:
-        written, warnings = pages.export(asked.dir, ROOT, PROCEDURES)
-    except Wrong as wrong:
-        return refused(wrong)
-    say_problems(warnings)
+        written, wrong = pages.export(asked.dir, ROOT, PROCEDURES)
+    except Wrong as refusal:
+        return refused(refusal)
+    say_problems(wrong)
     print(written, end="\n" if written else "")
-    return 0 if written else 1
+    return 1 if problems.errors(wrong) else 0
 
 
 def schema(asked: argparse.Namespace) -> int:

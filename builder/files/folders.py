@@ -10,6 +10,9 @@ from pathlib import Path
 
 from builder.files.problems import ERROR, WARNING, Place, Problem
 
+# The codes of what is wrong with a whole folder.
+PROBLEMS = ("no-folder", "unreadable-folder")
+
 # What a file of data may be called by mistake: 'x.yml', 'x.YAML', 'x.json.txt'.
 _MEANT = re.compile(r"(.*)\.(ya?ml|json)(?:\.txt)?", re.IGNORECASE)
 
@@ -39,7 +42,7 @@ def entries(folder: Path, shown: str) -> tuple[list[Entry], list[Problem]]:
     try:
         names = sorted(name for name in os.listdir(folder) if not name.startswith("."))
     except OSError as error:
-        return [], [Problem(Place(shown, 1, 1), "unreadable",
+        return [], [Problem(Place(shown, 1, 1), "unreadable-folder",
                             f"the folder can't be read: {error.strerror or error}",
                             "nothing in it is on the pages")]
     return [Entry(folder / name, f"{shown}/{printable(name)}") for name in names], []
@@ -63,11 +66,10 @@ def files_below(folder: Path, shown: str) -> tuple[list[Entry], list[Problem]]:
                 return
         listed, wrong = entries(inside.path, inside.shown)
         problems.extend(wrong)
-        for one in listed:
-            if one.path.is_dir():
-                look(one)
-            else:
-                files.append(one)
+        files.extend(one for one in listed if not one.path.is_dir())
+        for entry in listed:
+            if entry.path.is_dir():
+                look(entry)
 
     look(Entry(folder, shown))
     return sorted(files, key=lambda one: one.path), problems

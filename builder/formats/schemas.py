@@ -19,6 +19,7 @@ from builder.formats.plan import Plan
 from builder.formats.record_head import RecordHead
 from builder.formats.report_data import ReportData
 from builder.formats.sheet_data import SheetData
+from builder.formats.site_data import SiteData
 from builder.formats.standard import Standard
 from builder.formats.workshop import Workshop
 
@@ -30,7 +31,8 @@ FILES: dict[str, type[BaseModel]] = {
 DATA: dict[str, type[BaseModel]] = {
     "procedure-data": SheetData, "meter-data": MeterData, "report-data": ReportData,
     "record": PhoneRecord, "approved-sheet": ApprovedSheet, "withdrawn-sheet": WithdrawnSheet,
-    "finished-report": FinishedReport, "withdrawn-report": WithdrawnReport}
+    "finished-report": FinishedReport, "withdrawn-report": WithdrawnReport,
+    "site-data": SiteData}
 MODELS = {**FILES, **DATA}
 
 

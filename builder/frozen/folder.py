@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from builder import __version__
-from builder.files import hashed, whole_files, yaml_text
+from builder.files import folders, hashed, whole_files, yaml_text
 from builder.files.cache import Cache
 from builder.files.problems import WARNING, Place, Problem, Wrong
 from builder.formats.data_fields import FORMAT, written
@@ -35,14 +35,9 @@ def read(folder: Path, shown: str, kinds: tuple[type[FrozenData], ...],
          kept: Cache) -> tuple[tuple[Frozen, ...], list[Problem]]:
     """Every file whose content is whole, and the problems of the others and of the chain."""
     files: list[Frozen] = []
-    problems: list[Problem] = []
-    if folder.exists() and not folder.is_dir():
-        return (), [Problem(Place(shown, 1, 1), "folder", f"'{shown}' is a file, and a folder is "
-                            "expected", "move it elsewhere")]
-    for path in sorted(folder.iterdir()) if folder.is_dir() else []:
-        name = f"{shown}/{path.name}"
-        if path.name.startswith("."):
-            continue
+    listed, problems = folders.entries(folder, shown)
+    for entry in listed:
+        path, name = entry.path, entry.shown
         if path.suffix != ".json" or path.is_dir():
             problems.append(Problem(Place(name, 1, 1), "file-name",
                                     "only files named '….json' are read here",

@@ -14,7 +14,9 @@ from typing import IO
 from urllib.parse import urlsplit
 
 from builder.files import one_at_a_time
+from builder.pages import site_changes
 from builder.pages.export import site_address
+from builder.pages.offline import WORKER
 
 PORTS = range(8000, 8020)
 # What a build leaves beside site/ while it is at work, and where something could not be deleted.
@@ -30,28 +32,39 @@ def build(root: Path, say: Callable[[str], None]) -> int:
             never=lambda: say("This folder can't be locked: start no second build beside this one.")
     ) as held:
         _put_back(root)
-        code = _build(root, held, say)
-    say("The site is in site/: open site/index.html." if code == 0 else
-        "No new site was built; the last one stays in site/." if (root / SITE).exists()
-        else "No site was built.")
+        last = site_changes.read(root / SITE)
+        code, is_new = _build(root, held, say)
+    if is_new:
+        for line in site_changes.said(site_changes.read(root / SITE), last):
+            say(line)
+        say("The site is in site/: open site/index.html." if code == 0 else
+            "The site is in site/, with the mistakes that are told above.")
+    else:
+        say("No new site was built; the last one stays in site/." if (root / SITE).exists()
+            else "No site was built.")
     return code
 
 
-def _build(root: Path, held: IO, say: Callable[[str], None]) -> int:
+def _build(root: Path, held: IO, say: Callable[[str], None]) -> tuple[int, bool]:
+    """The exit code, and whether there is a new site. Mistakes in files, and links that lead
+    nowhere, give a site as well."""
     site, new = root / SITE, _free(root, NEW)
     if os.path.lexists(site) and (site.is_symlink() or not site.is_dir()):
         say("'site' is a link or a file, and a build puts a folder in its place: move it away.")
-        return 1
+        return 1, False
     try:
         code = _mkdocs(root, "build", "--strict", "--config-file", str(root / "mkdocs.yml"),
                        "--site-dir", str(new), keeps=held)
-        return code or _take_place(root, new, say)
+        if not (new / WORKER).exists():     # the last file of a site
+            return code or 1, False
+        is_new = _take_place(root, new, say)
+        return code if is_new else 1, is_new
     finally:
         for left in _left_behind(root):
             say(f"{left.name} can't be deleted: delete it by hand.")
 
 
-def _take_place(root: Path, new: Path, say: Callable[[str], None]) -> int:
+def _take_place(root: Path, new: Path, say: Callable[[str], None]) -> bool:
     """Puts a whole new site in the place of the last one, which stands there until then, whatever
     ends the build."""
     try:
@@ -60,8 +73,8 @@ def _take_place(root: Path, new: Path, say: Callable[[str], None]) -> int:
         new.rename(root / SITE)
     except OSError as error:
         say(f"The new site can't take the place of site/: {error.strerror}.")
-        return 1
-    return 0
+        return False
+    return True
 
 
 def _put_back(root: Path) -> None:

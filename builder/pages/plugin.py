@@ -38,7 +38,6 @@ class ProceduresConfig(Config):
 class ProceduresPlugin(BasePlugin[ProceduresConfig]):
     serving = False
     kept: Cache | None = None
-    last_good: render.Site | None = None
 
     def on_startup(self, *, command, dirty):
         """Being here at all keeps this one instance for all rebuilds of `mkdocs serve`."""
@@ -46,7 +45,7 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
 
     def on_config(self, config):
         """Loads and computes. Here, since MkDocs empties the site's folder right after this event:
-        a build that stops at a mistake leaves the last good site."""
+        a build that finds no folder to read leaves the last site."""
         # the same input gives the same bytes, whatever the day
         os.environ["SOURCE_DATE_EPOCH"] = "0"
         folder = Path(config.config_file_path).parent / self.config.folder
@@ -64,26 +63,21 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
         self.shop.problems += problems
         if self.shop.stopping and not self.serving:
             raise Abort("\n" + as_text(self.shop.problems) + "\n")
-        if self.shop.problems:
-            log.info("\n%s\n", as_text(self.shop.problems))
+        self.told = as_text(self.shop.problems)
+        self.wrong = bool(self.shop.errors)
+        if self.told and (self.serving or not self.wrong):  # else they are the build's last words
+            log.info("\n%s\n", self.told)
         for line in contents.summary(self.shop):
             log.info(line)
         return config
 
     def on_files(self, files, *, config):
-        """Adds the generated pages; while serving, the last good ones stay where files hold
-        mistakes."""
-        wrong = bool(self.shop.stopping)
-        site = (self.last_good if wrong and self.last_good
-                else render.render(self.shop, self.address, glossary=self._glossary(files),
-                                   kept=self.kept))
-        if self.serving:
-            self.last_good = self.last_good if wrong else site
-        self.wrong, pages = wrong, set(site.pages)
+        """Adds the generated pages."""
+        site = render.render(self.shop, self.address, glossary=self._glossary(files),
+                             kept=self.kept, excerpts=self.serving)
+        pages = set(site.pages)
         self.generated: set[str] = set()
         texts = {**site.pages, **site.files, offline.SCRIPT: offline.script(self.serving)}
-        if wrong:
-            texts["problems.md"] = render.problems_page(self.shop.problems)
         del site
         for uri in list(texts):
             text = texts.pop(uri)
@@ -108,12 +102,10 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
 
     def on_page_markdown(self, markdown, *, page, config, files):
         """Puts a placeholder for each raw block, so that Markdown and the search index don't parse
-        it."""
-        if self.wrong and page.file.src_uri != "problems.md":
-            up = "../" * page.file.src_uri.count("/")
-            markdown = (
-                f'<p class="fault"><a href="{up}problems.html">Some files hold mistakes: see '
-                'Problems.</a></p>\n\n' + markdown)
+        it. Where files hold mistakes, the pages at the site's start say so."""
+        if self.wrong and "/" not in page.file.src_uri and page.file.src_uri != "problems.md":
+            markdown = ('<p class="fault"><a href="problems.html">Some files hold mistakes: see '
+                        'Problems.</a></p>\n\n' + markdown)
         if page.file.src_uri not in self.generated:
             return markdown
         number = itertools.count()
@@ -141,6 +133,8 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
     def on_post_build(self, *, config):
         if not self.serving:
             offline.write(Path(config.site_dir))
+            if self.wrong:
+                raise Abort(f"\n{self.told}\n\nWhat depends on these files is missing.\n")
 
     def on_build_error(self, *, error):
         """A full disk or a folder that can't be read, in a sentence."""

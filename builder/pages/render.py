@@ -6,12 +6,10 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from builder import published
-from builder.compute.exact.order import PROVING
 from builder.files.cache import Cache
-from builder.files.problems import Problem, in_order
 from builder.formats.meter import Meter
 from builder.numbers.exact_text import plain_quantity
-from builder.pages import report_pages, script_tables, sheet_pages
+from builder.pages import lists, report_pages, script_tables, sheet_pages
 from builder.pages.page_styles import STYLE, STYLE_FILES, looks_of_report, plain_foot
 from builder.pages.page_text import as_json, as_script, lean, page_from
 from builder.practice import practice_pages
@@ -22,7 +20,9 @@ from builder.procedure.sheet import Procedure
 from builder.published.base import SURE
 from builder.records import history, history_page, register
 from builder.shop.contents import Shop
-from builder.shop.loading import without_collector
+from builder.shop.loading import WORKSHOP, without_collector
+from builder.shop.missing import MissingFile, missing, whole
+from builder.shop.site_data import site_data
 
 # Parts that are generated and stand in no file.
 TABLES = {"tables": script_tables.script, "refusals": script_tables.refusals}
@@ -64,45 +64,51 @@ def served(name: str) -> str:
 
 
 @without_collector()
-def render(shop: Shop, address: str = "", glossary: str = "", kept: Cache | None = None) -> Site:
+def render(shop: Shop, address: str = "", glossary: str = "", kept: Cache | None = None,
+           excerpts: bool = False) -> Site:
     """Every generated page. `address` is where the site will be found, for the codes to scan; ""
     leaves them out. `glossary` is the text of the page with that name, whose terms sheets, evidence
-    and reports link to; "" is none. `kept` is what the shop was loaded with."""
+    and reports link to; "" is none. `kept` is what the shop was loaded with. With `excerpts`, pages
+    that tell of problems show the lines at fault."""
     kept = kept or Cache(forgetful=True)
     site = Site(files={name: served(name) for name in ASSETS})
     pages, files = sheet_pages.sheets(shop, address, glossary, kept)
     site.pages.update(pages)
     site.files.update(files)
-    by_meter = {name: [p for p in shop.procedures.values() if p.meter.meter == name]
-                for name in shop.functions}
     for name, functions in shop.functions.items():
-        _meter(site, shop.meters[name], functions, by_meter[name], kept)
-    standards = {name: standard for name, standard in shop.standards.items()
-                 if f"standards/{name}" not in shop.broken}
-    for name, standard in standards.items():
+        own = [p for p in shop.procedures.values() if p.meter.meter == name]
+        _meter(site, shop.meters[name], functions, own, kept)
+    for name, standard in whole(shop, "standards").items():
         site.pages[f"standards/{name}.md"] = page_from(
             "standard.md.j2", standard=standard,
             procedures=[p for p in shop.procedures.values() if standard in p.standards])
     meters = sorted((shop.meters[name] for name in shop.functions), key=lambda m: m.name)
-    site.pages["by-meter.md"] = page_from("by-meter.md.j2", meters=meters, by_meter=by_meter,
-                                          standards=list(standards.values()))
+    absent = missing(shop)
+    site.pages["by-meter.md"] = lists.by_meter(shop, absent)
+    site.pages["by-function.md"] = lists.by_function(shop, absent)
     site.pages["in-progress.md"] = page_from(
-        "in-progress.md.j2",
+        "in-progress.md.j2", missing=[one for one in absent if one.kind == "plans"
+                                      and not one.stands],
         revisions=as_script(sheet_pages.found_at(shop)))
     site.pages["limits.md"] = page_from("limits.md.j2", meters=as_script([
         {"meter": m.meter, "name": m.name,
          "functions": [_to_ask(v) for v in shop.functions[m.meter].values() if v.models]}
-        for m in meters]))
+        for m in meters]), missing=[one for one in absent if one.kind == "meters"])
     site.pages.update(kept.get("practice", (*shop.functions.values(), *shop.procedures.values()),
                                lambda: exercise_pages(shop)))
-    site.pages["by-function.md"] = page_from("by-function.md.j2", functions=_by_function(shop))
     site.pages["published.md"] = published_page()
-    histories = history.histories(shop.records,
-                                  {name: plan.interval_agreed for name, plan in shop.plans.items()})
-    pages, files = report_pages.pages(shop, histories, glossary, kept)
+    gone = [one for one in absent if one.kind == "records"]
+    histories = history.histories(shop.records, {name: plan.interval_agreed for name, plan
+                                                 in whole(shop, "plans").items()})
+    pages, files = report_pages.pages(shop, histories, glossary, kept, gone)
     site.pages.update(pages)
     site.files.update(files)
-    _register(site, shop, histories)
+    _register(site, shop, histories, absent)
+    site.files["data/site.json"] = as_json(site_data(
+        shop, [one for one in absent if f"{one.page}.md" not in site.pages]).as_data())
+    site.pages = lists.in_their_place(absent, excerpts) | site.pages
+    if shop.errors:
+        site.pages["problems.md"] = lists.problems_page(shop.problems, excerpts)
     return site
 
 
@@ -132,25 +138,38 @@ def _meter(site: Site, meter: Meter, functions: dict, procedures: list[Procedure
          f"meter {meter.meter}", (meter, functions, *procedures), texts)
 
 
-def _register(site: Site, shop: Shop, histories: dict) -> None:
+def _register(site: Site, shop: Shop, histories: dict, absent: list[MissingFile]) -> None:
     """The shop's meters and standards with their states, each meter's history, and the due dates
     for a calendar."""
-    held = register.register(histories=histories, plans=shop.plans, standards=shop.standards,
+    gone = [one for one in absent if one.kind == "records"]
+    held = register.register(histories=histories, plans=whole(shop, "plans"),
+                             standards=whole(shop, "standards"),
                              workshop=shop.workshop,
                              meters={name: meter.name for name, meter in shop.meters.items()
                                      if name in shop.functions})
     for entry in held.entries:
         title = f"History · {entry.history.meter_name}, serial no. {entry.history.serial}"
         site.pages[f"history/{entry.history.id}.md"] = page_from(
-            "history.md.j2", entry=entry, page=history_page.page(entry.history, entry.due),
+            "history.md.j2", entry=entry, missing=lists.of_meter(gone, histories, entry.history.id),
+            page=history_page.page(entry.history, entry.due),
             as_of=held.as_of, page_style=looks_of_report(title))
     calendar = register.due_dates(held, shop.workshop)
     if calendar:
         site.files["due-dates.ics"] = calendar
     title = f"Meters and standards, state on {held.as_of or 'no day'}"
     site.pages["shop.md"] = page_from("shop.md.j2", register=held, calendar=bool(calendar),
+                                      missing=gone, no_workshop=_no_workshop(shop),
+                                      missing_standards=[one for one in absent
+                                                         if one.kind == "standards"],
                                       procedures=shop.procedures,
                                       page_style=looks_of_report(title))
+
+
+def _no_workshop(shop: Shop) -> str:
+    """Why the workshop's own file can't be read; "" where it can, or where there is none."""
+    file = f"{shop.folder.name}/{WORKSHOP}"
+    wrong = [one for one in shop.errors if one.place.file == file]
+    return f"{file}, line {wrong[0].place.line}: {wrong[0].sentence}." if wrong else ""
 
 
 def exercise_pages(shop: Shop) -> dict[str, str]:
@@ -178,21 +197,3 @@ def published_page() -> str:
     return page_from("published.md.j2", sources=published.results(), said=published.summary(),
                      sure=SURE, in_words=published.IN_WORDS, programs=published.PROGRAMS,
                      page_style=looks_of_report("Against published values"))
-
-
-def problems_page(problems: list[Problem]) -> str:
-    return page_from("problems.md.j2", problems=in_order(problems))
-
-
-def _by_function(shop: Shop) -> list[tuple[str, list[tuple[Procedure, list]]]]:
-    """Each function with the procedures that have points of it."""
-    by_function: dict[str, dict[str, tuple[Procedure, list]]] = {}
-    for procedure in shop.procedures.values():
-        for group in procedure.groups:
-            for point in group.points:
-                name = point.planned.function.kind.name
-                _, groups = by_function.setdefault(name, {}).setdefault(procedure.id,
-                                                                        (procedure, []))
-                if group not in groups and group.stage != PROVING:
-                    groups.append(group)
-    return [(name, list(entries.values())) for name, entries in sorted(by_function.items())]

@@ -4,17 +4,17 @@ of them, and each as a file of its own."""
 from __future__ import annotations
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from markupsafe import Markup
 
 from builder.files.cache import Cache
-from builder.files.problems import ERROR, in_order
 from builder.formats.frozen_files import FinishedReport, WithdrawnReport
 from builder.frozen import amendments
 from builder.frozen.finished import fingerprint
 from builder.frozen.names import same_name
+from builder.pages import lists
 from builder.pages.glossary import with_terms
 from builder.pages.page_styles import looks_of_report
 from builder.pages.page_text import as_json, page_from
@@ -22,6 +22,7 @@ from builder.records import departures, report_text
 from builder.records.judged_record import Record
 from builder.records.report_text import Report
 from builder.shop.contents import Shop
+from builder.shop.missing import MissingFile
 
 
 def reports_of(shop: Shop, records: dict | None = None,
@@ -221,9 +222,10 @@ def alone(shown: ReportPage) -> str:
 
 # ---------------------------------------------------------------- all of them
 
-def pages(shop: Shop, histories: Mapping, glossary: str,
-          kept: Cache) -> tuple[dict[str, str], dict[str, str]]:
-    """The pages of all reports, their list and their data, by path."""
+def pages(shop: Shop, histories: Mapping, glossary: str, kept: Cache,
+          gone: Sequence[MissingFile] = ()) -> tuple[dict[str, str], dict[str, str]]:
+    """The pages of all reports, their list and their data, by path; the list names the records that
+    are `gone`."""
     made: dict[str, str] = {}
     files: dict[str, str] = {}
     reports = reports_of(shop, kept=kept)
@@ -248,6 +250,7 @@ def pages(shop: Shop, histories: Mapping, glossary: str,
             name = number if last else page_of_issue(issue)
             files[f"data/reports/{name}.json"] = as_json(issue.report.as_data())
     made["reports.md"] = page_from(
-        "reports.md.j2", by_serial=sorted(by_serial.items()),
-        problems=[one for one in in_order(shop.record_problems) if one.severity == ERROR])
+        "reports.md.j2", by_serial=[(key, own, lists.of_meter(gone, histories, key[2]))
+                                    for key, own in sorted(by_serial.items())],
+        unplaced=[one for one in gone if (one.meter, one.serial) not in histories])
     return made, files

@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from pathlib import Path
 
 from builder.file_rules.saying import nearest
+from builder.files import folders
 from builder.files.problems import Problem, Wrong, as_text, errors
 from builder.formats.meter import Meter
 from builder.formats.plan import Plan
@@ -23,6 +25,7 @@ from builder.records import judged_record
 class Shop:
     """What a folder of procedures holds, as far as it is right."""
 
+    folder: Path = Path()
     meters: dict[str, Meter] = field(default_factory=dict)
     standards: dict[str, Standard] = field(default_factory=dict)
     plans: dict[str, Plan] = field(default_factory=dict)
@@ -43,10 +46,9 @@ class Shop:
 
     @property
     def stopping(self) -> list[Problem]:
-        """The errors that no site is built with. A bad record isn't among them, nor is a damaged
-        frozen file: the others stand, and a page names it."""
-        apart = {*self.record_problems, *self.frozen_problems}
-        return [one for one in self.errors if one not in apart]
+        """The errors that no site is built with: a folder that can't be read would take more off
+        the pages than anyone expects. A file with errors takes off only what depends on it."""
+        return [one for one in self.errors if one.code in folders.PROBLEMS]
 
 
 class Unready(Wrong):

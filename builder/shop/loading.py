@@ -54,7 +54,7 @@ def load_shop(folder: Path, plans: bool = True, kept: Cache | None = None) -> Sh
     """Everything in `folder`, computed; or, without `plans`, meters and standards only. Problems
     are collected, never raised. `kept` from an earlier time saves computing again what hasn't
     changed."""
-    shop, kept = Shop(), kept or Cache(forgetful=True)
+    shop, kept = Shop(folder=folder), kept or Cache(forgetful=True)
     kept.turn()
     kinds = [kind for kind in KINDS if plans or kind != "plans"]
     documents, broken = _read(folder, shop, kinds, kept)
@@ -167,7 +167,7 @@ def _stray(entry: folders.Entry) -> Problem | None:
     if re.fullmatch(r"readme(\.md|\.txt)?", name, re.IGNORECASE):
         return None
     return say("file-name", f"only '{WORKSHOP}' and folders are read here",
-               "move it into one of " + ", ".join(FOLDERS) + ", or elsewhere")
+               "move it into one of " + ", ".join((*KINDS, record_files.FOLDER)) + ", or elsewhere")
 
 
 def _read(folder: Path, shop: Shop, kinds: list[str],

@@ -101,7 +101,7 @@ def test_going_back_and_forth(folder):
     plan = folder / "plans/dunlin-60-yearly.yaml"
     text = plan.read_text(encoding="utf-8")
     plan.write_text(text.replace("DC voltage", "DC voltag"), encoding="utf-8")
-    assert loading.load_shop(folder, kept=kept).stopping
+    assert loading.load_shop(folder, kept=kept).errors
     plan.write_text(text, encoding="utf-8")
     assert built(folder, kept)[0] == first
     data = next((folder / "records").glob("dunlin-60-yearly-*.json"))

@@ -111,7 +111,7 @@ def test_what_else_lies_there(tmp_path):
     (tmp_path / "b.json").mkdir()
     assert names(read(tmp_path)[1]) == [("file-name", "b.json"), ("file-name", "notes.txt")]
     assert [one.severity for one in read(tmp_path)[1]] == ["warning"] * 2
-    assert names(read(tmp_path / "notes.txt")[1]) == [("folder", "approved")]
+    assert names(read(tmp_path / "notes.txt")[1]) == [("no-folder", "approved")]
     assert read(tmp_path / "gone") == ((), [])
 
 

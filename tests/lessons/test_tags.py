@@ -371,10 +371,8 @@ def test_a_sheet_leads_to_the_glossary(demo):
     assert link["href"] == "../glossary.html"
 
 
-def test_a_stale_lesson_stops_the_build_and_leaves_the_last_site(learning):
-    """It names the place; nothing of the old site goes."""
-    learning.build()
-    before = learning.files()
+def test_a_stale_lesson_is_told_and_has_a_mark_at_its_place(learning):
+    """The build ends with the place, and exit code 1; the other lessons have their numbers."""
     path = learning.root / "site_src/lessons/counts.md"
     path.write_text(
         path.read_text(encoding="utf-8").replace(
@@ -384,10 +382,11 @@ def test_a_stale_lesson_stops_the_build_and_leaves_the_last_site(learning):
         learning.build()
     assert re.search(r"site_src/lessons/counts\.md:\d+:\d+: error: '3 A' is a current",
                      str(stopped.value))
-    assert learning.files() == before
+    assert len(learning.page("lessons/counts").all("b.fault")) == 1
+    assert learning.page("lessons/limits").all("b.fault") == []
 
 
-def test_a_changed_meter_changes_the_lesson_or_stops_the_build(learning):
+def test_a_changed_meter_changes_the_lesson_or_is_told(learning):
     """A new accuracy shows at once in the text; a point that is refused from then on is a
     problem."""
     meter = learning.procedures / "meters/whimbrel-200.yaml"

@@ -2,6 +2,7 @@
 a build; and what can't be written or deleted, in a sentence."""
 
 import contextlib
+import json
 import os
 import signal
 import subprocess
@@ -16,6 +17,10 @@ from builder.pages import engine, offline
 from tests import small_shop as shop
 
 VOLTS = shop.function("DC voltage", shop.range_("6 V", "1 mV", "0.4 % + 2 counts"))
+NOTHING = {"format": 1, "meters": [], "standards": [], "procedures": [], "reports": [],
+           "missing": [], "errors": 0, "warnings": 0}
+COUNTS = "0 meters, 0 standards, 0 procedures, 0 reports.\n"
+WHOLE = COUNTS + "The site is in site/: open site/index.html.\n"
 WORDS = "'site' is a link or a file, and a build puts a folder in its place: move it away."
 
 
@@ -28,20 +33,25 @@ def folder(tmp_path, monkeypatch):
     return tmp_path
 
 
-def stand_in(ends: BaseException | int, text: str = "the next one"):
-    """An engine that writes a page and ends."""
+def stand_in(ends: BaseException | int, text: str = "the next one", whole: bool | None = None,
+             **has):
+    """An engine that writes a page and ends: with a site that is `whole`, unless it fails. Its data
+    name what it `has`."""
     def run(root: Path, *arguments: str, **_) -> int:
         new = Path(arguments[arguments.index("--site-dir") + 1])
-        new.mkdir()
+        (new / "data").mkdir(parents=True)
         (new / "index.html").write_text(text)
         if isinstance(ends, BaseException):
             raise ends
+        if ends == 0 if whole is None else whole:
+            (new / "data/site.json").write_text(json.dumps(NOTHING | has))
+            (new / "sw.js").touch()
         return ends
     return run
 
 
-def built(monkeypatch, capsys, ends: BaseException | int = 0) -> tuple[int, str]:
-    monkeypatch.setattr(engine, "_mkdocs", stand_in(ends))
+def built(monkeypatch, capsys, ends: BaseException | int = 0, **more) -> tuple[int, str]:
+    monkeypatch.setattr(engine, "_mkdocs", stand_in(ends, **more))
     return cli.main(["build"]), capsys.readouterr().err
 
 
@@ -59,6 +69,55 @@ def test_a_build_that_ends_in_the_middle_leaves_the_last_site(ends, folder, monk
     holds(folder, "the last one")
 
 
+@pytest.mark.parametrize("ends, whole, code, text", [
+    (0, True, 0, "the next one"), (1, True, 1, "the next one"), (1, False, 1, "the last one"),
+    (0, False, 1, "the last one")])
+def test_a_site_counts_when_its_last_file_is_there(ends, whole, code, text, folder, monkeypatch,
+                                                   capsys):
+    """With mistakes in files as well, and then the exit code says so; without it the engine's word
+    is not enough."""
+    got, err = built(monkeypatch, capsys, ends, whole=whole)
+    assert got == code
+    assert err == (WHOLE if code == 0 else
+                   COUNTS + "The site is in site/, with the mistakes that are told above.\n"
+                   if whole else "No new site was built; the last one stays in site/.\n")
+    holds(folder, text)
+
+
+def test_what_is_gone_since_the_last_site_is_a_warning(folder, monkeypatch, capsys):
+    """Once, and whatever ends the builds between: only the two sites are asked."""
+    before = {"reports": ["a", "b", "c"], "meters": ["m"], "procedures": ["p", "q"]}
+    code, err = built(monkeypatch, capsys, **before)
+    assert (code, err) == (0, "1 meter, 0 standards, 2 procedures, 3 reports.\n"
+                           "The site is in site/: open site/index.html.\n")
+    assert built(monkeypatch, capsys, 1)[0] == 1
+    now = before | {"reports": ["c", "d"], "procedures": ["q"], "missing": ["procedures/q"]}
+    code, err = built(monkeypatch, capsys, **now)
+    assert (code, err.splitlines()) == (0, [
+        "warning: the last site had 1 procedure more: p. If that is not meant, look for the files.",
+        "warning: the last site had 2 reports more: a, b. If that is not meant, look for the "
+        "files.",
+        "1 meter, 0 standards, 1 procedure, 2 reports; 1 of them missing, with a page that says "
+        "why.", "The site is in site/: open site/index.html."])
+    assert "warning" not in built(monkeypatch, capsys, **now)[1]
+
+
+@pytest.mark.parametrize("text", ["", "[]", '{"format": 2}', "{", "\xff"])
+def test_a_last_site_of_another_builder_is_compared_with_nothing(text, folder, monkeypatch, capsys):
+    """Or one whose data were spoilt."""
+    (folder / "site/data").mkdir()
+    (folder / "site/data/site.json").write_text(text, encoding="latin-1")
+    assert built(monkeypatch, capsys) == (0, WHOLE)
+
+
+def test_many_that_are_gone_are_counted(folder, monkeypatch, capsys):
+    """Ten by name."""
+    built(monkeypatch, capsys, reports=[f"r{n:02}" for n in range(25)])
+    err = built(monkeypatch, capsys)[1]
+    ten = ", ".join(f"r0{n}" for n in range(10))
+    assert f"the last site had 25 reports more: {ten} and 15 more. If" in err
+
+
 def test_what_a_killed_build_left_is_put_right(folder, monkeypatch, capsys):
     """Killed while it wrote, and killed between putting the last site away and the new one up."""
     (folder / ".site-new").mkdir()
@@ -70,7 +129,7 @@ def test_what_a_killed_build_left_is_put_right(folder, monkeypatch, capsys):
     (folder / ".site-old-2").mkdir()    # an earlier one, that could not be deleted
     assert built(monkeypatch, capsys, 1)[0] == 1
     holds(folder, "the last one")
-    assert built(monkeypatch, capsys) == (0, "The site is in site/: open site/index.html.\n")
+    assert built(monkeypatch, capsys) == (0, WHOLE)
     holds(folder, "the next one")
 
 
@@ -85,8 +144,7 @@ def test_a_site_that_cannot_be_deleted_stands_in_no_ones_way(folder, monkeypatch
     monkeypatch.setattr(engine.shutil, "rmtree", owned_by_another)
     for _ in range(3):
         code, err = built(monkeypatch, capsys)
-        assert (code, err) == (0, ".site-old can't be deleted: delete it by hand.\n"
-                               "The site is in site/: open site/index.html.\n")
+        assert (code, err) == (0, ".site-old can't be deleted: delete it by hand.\n" + WHOLE)
         holds(folder, "the next one", ".site-old")
     (folder / "site/another's.html").touch()
     code, err = built(monkeypatch, capsys)
@@ -165,6 +223,7 @@ new.mkdir()
 (new / "1").touch()
 while not (new.parent / "go on").exists(): time.sleep(0.02)
 (new / "2").touch()
+(new / "sw.js").touch()
 """
 PATCH = ("engine._command = lambda *words: [sys.executable, '-c', "
          f"{IN_HALVES!r}, words[words.index('--site-dir') + 1]]")
@@ -207,4 +266,4 @@ def test_a_build_waits_for_the_engine_of_one_that_was_killed(folder):
     (folder / "go on").touch()
     said, _ = second.communicate(timeout=60)
     assert (second.returncode, said) == (0, "The site is in site/: open site/index.html.\n")
-    assert sorted(path.name for path in (folder / "site").iterdir()) == ["1", "2"]
+    assert sorted(path.name for path in (folder / "site").iterdir()) == ["1", "2", "sw.js"]

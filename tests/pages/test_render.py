@@ -3,6 +3,7 @@ nothing but its input changes it."""
 
 from __future__ import annotations
 
+import contextlib
 import json
 import re
 import shutil
@@ -569,51 +570,93 @@ def test_serving_keeps_the_address_of_the_file(project):
 
 # ---------------------------------------------------------------- files with mistakes
 
-def test_while_serving_a_mistake_keeps_the_last_good_pages(project):
-    """The sheets stay, every page says that something is wrong, and a page says what; mending takes
-    both away."""
-    made = project().write(**SMALL)
-    good = made.build(serving=True).files()
+OTHER = {"meters/whinchat-2.yaml": shop.meter(VOLTS, meter="whinchat-2", name="Whinchat 2"),
+         "plans/whinchat-yearly.yaml": SMALL["plan"] | {
+             "plan": "whinchat-yearly", "title": "Whinchat 2, yearly", "meter": "whinchat-2"}}
+
+
+@pytest.mark.parametrize("serving", [True, False], ids=["serving", "building"])
+def test_a_mistake_takes_out_only_what_depends_on_it(serving, project):
+    """A page in its place says why, lists name it, a page has all problems, and every other page is
+    as it was; mending brings all back. A build ends with exit code 1."""
+    def build():
+        with contextlib.nullcontext() if serving else pytest.raises(Abort) as ended:
+            made.build(serving=serving)
+        return ended
+
+    made = project().write(**SMALL, **OTHER)
+    good = made.build(serving=serving).files()
     assert "problems.html" not in good
+    made.write(**FAULT)
+    ended = build()
+    if not serving:
+        assert ended.value.code == 1 and f"error: {IN_FAULT}" in str(ended.value)
+    bad = made.files()
+    gone = {"procedures/lapwing-yearly.html", "evidence/lapwing-yearly.html"}
+    for name in gone:
+        page = made.page(name.removesuffix(".html"))
+        assert page.one("article").one("h1").text.startswith("Missing: ")
+        assert IN_FAULT in page.one("pre.problems").text
+    assert set(good) - set(bad) == {"data/procedures/lapwing-yearly.json"}
+    assert set(bad) - set(good) == {"problems.html"}
+    lists = {"by-meter", "by-function", "in-progress", "meters/lapwing-1", "standards/petrel",
+             "index", "using", "safety", "limits", "reports", "shop", "practice"}
+    apart = {*gone, *(f"{name}.html" for name in lists), "data/site.json", "sw.js"}
+    same = [name for name in good if name.startswith(("procedures/", "evidence/", "meters/whin",
+                                                      "data/", "lessons/"))
+            and name not in apart | {"data/procedures/lapwing-yearly.json"}]
+    assert "procedures/whinchat-yearly.html" in same
+    assert [name for name in same if good[name] != bad[name]] == []
+    for name in ("by-meter", "by-function", "in-progress"):
+        (missing,) = made.page(name).one("article").all("a.missing")
+        assert urljoin(f"{name}.html", missing["href"]) == "procedures/lapwing-yearly.html"
+        assert IN_FAULT in missing.text and missing.text.startswith("Missing: ")
+    for name in ("by-meter", "index", "using", "safety", "reports"):
+        (line,) = made.page(name).all("p.fault")
+        assert line.one("a")["href"] == "problems.html"
+    assert made.page("problems").all("p.fault") == []
+    assert f"error: {IN_FAULT}" in made.page("problems").one("pre.problems").text
 
-    made.write(**FAULT).build(serving=True)
-    problems = made.page("problems")
-    assert IN_FAULT in problems.one("pre.problems").text
-    assert "procedures/plans/lapwing-yearly.yaml:" in problems.one("pre.problems").text
-    for name in ("procedures/lapwing-yearly", "meters/lapwing-1", "standards/petrel", "by-meter",
-                 "by-function", "index", "using", "safety"):
-        page = made.page(name)
-        (line,) = page.all("p.fault")
-        assert urljoin(f"{name}.html", line.one("a")["href"]) == "problems.html"
-        assert page.one("article").all("h1") and page.one("head").one("title").text == parse(
-            good[f"{name}.html"].decode()).one("head").one("title").text
-        assert page.one("article").text.replace(line.text,
-                                                "").split() == parse(
-                                                    good[f"{name}.html"].decode()).one(
-                                                        "article").text.split()
-    assert problems.all("p.fault") == []
-    for name in ("data/procedures/lapwing-yearly.json", "data/meters/lapwing-1.json"):
-        assert made.files()[name] == good[name]
-
-    made.write(plan=shop.plan({"function": "DC voltage", "apply": "2 V"})).build(serving=True)
-    assert [point["apply"]
-            for point in data(made, "procedures", "lapwing-yearly")["points"]] == ["2.000 V"]
+    made.write(plan=SMALL["plan"]).build(serving=serving)
+    assert {name for name in good if good[name] != made.files()[name]} <= {"sw.js"}
     assert set(made.files()) == set(good)
-    assert made.page("index").all("p.fault") == []
 
 
-def test_while_serving_a_first_build_with_a_mistake_shows_the_problems(project):
-    """There is nothing good yet: the server starts all the same, with what is right and the
-    problems."""
-    made = project().write(**SMALL,
-                           **{
-                               "meters/whinchat-2.yaml": shop.meter(
-                                   VOLTS, meter="whinchat-2", name="Whinchat 2")})
-    made.write(**FAULT).build(serving=True)
-    assert IN_FAULT in made.page("problems").one("pre.problems").text
-    assert made.page("index").all("p.fault")
-    assert "Whinchat 2" in made.page("by-meter").one("article").text
-    assert not (made.site / "procedures/lapwing-yearly.html").exists()
+@pytest.mark.parametrize("kind, name, spoilt, missing", [
+    ("meters", "lapwing-1", "meter: [", ["meters/lapwing-1", "procedures/lapwing-yearly"]),
+    ("meters", "lapwing-1", {**SMALL["meter"], "maker": ""},
+     ["meters/lapwing-1", "procedures/lapwing-yearly"]),
+    ("standards", "petrel", "standard: [", ["procedures/lapwing-yearly",
+                                            "procedures/whinchat-yearly", "standards/petrel"]),
+    ("plans", "lapwing-yearly", "plan: [", ["procedures/lapwing-yearly"]),
+])
+def test_what_waits_for_a_faulty_file_is_missing_with_it(kind, name, spoilt, missing, project):
+    """As the data of the site have it, each on a page of its own and in the list of meters."""
+    made = project().write(**SMALL, **OTHER, **{f"{kind}/{name}.yaml": spoilt})
+    with pytest.raises(Abort):
+        made.build()
+    site = json.loads((made.site / "data/site.json").read_text(encoding="utf-8"))
+    assert site["missing"] == missing and site["errors"] >= 1
+    named = {link["href"].removesuffix(".html") for link in made.page("by-meter").all("a.missing")}
+    assert named == set(missing)
+    for one in missing:
+        assert made.page(one).one("article").one("h1").text.startswith("Missing: ")
+    assert set(site["meters"]) == {"lapwing-1", "whinchat-2"}
+    assert set(site["procedures"]) == {"lapwing-yearly", "whinchat-yearly"}
+    waits = made.page("procedures/lapwing-yearly").one("article").all("a.missing")
+    assert [link["href"] for link in waits] == ([f"../{kind}/{name}.html"] if kind != "plans"
+                                                else [])
+
+
+def test_lines_at_fault_are_shown_while_serving_and_not_published(project):
+    """A faulty line may be anybody's: a customer's name, or of a file that a link leads to."""
+    made = project().write(**SMALL, **{"meters/secret.yaml": "root:x:0:0\n"}).build(serving=True)
+    assert "root:x:0:0" in made.page("problems").text
+    assert "root:x:0:0" in made.page("meters/secret").text
+    with pytest.raises(Abort):
+        made.build()
+    assert not [name for name, content in made.files().items() if b"root:x:0:0" in content]
+    assert "procedures/meters/secret.yaml:" in made.page("problems").text
 
 
 def test_while_serving_no_broken_file_ends_the_server(project):
@@ -643,20 +686,18 @@ def test_the_problems_page_shows_the_lines_as_they_stand(project):
     assert made.page("problems").one("article").all("script") == []
 
 
-def test_a_build_with_a_mistake_says_so_and_leaves_the_last_site(project):
-    """It ends with 1 and the problem's own text, no traceback; the site of the last good build
-    stays byte for byte."""
-    made = project().write(**SMALL)
-    build_strictly(made)
-    before = {path: path.stat().st_mtime_ns for path in made.site.rglob("*")}
-    made.write(**FAULT)
-    done = made.run("--strict")
-    assert done.returncode == 1
-    assert "procedures/plans/lapwing-yearly.yaml:" in done.stdout
-    assert f"error: {IN_FAULT}" in done.stdout
-    assert "1 error" in done.stdout
-    assert "Traceback" not in done.stdout
-    assert {path: path.stat().st_mtime_ns for path in made.site.rglob("*")} == before
+def test_a_build_with_a_mistake_says_so(project):
+    """It ends with exit code 1 and the problem's own text, no traceback, whether it is strict or
+    not."""
+    made = project().write(**SMALL).write(**FAULT)
+    for strictly in ([], ["--strict"]):
+        done = made.run(*strictly)
+        assert done.returncode == 1
+        assert "procedures/plans/lapwing-yearly.yaml:" in done.stdout
+        assert done.stdout.count(f"error: {IN_FAULT}") == 1
+        assert "1 error" in done.stdout
+        assert "Traceback" not in done.stdout
+        assert (made.site / "sw.js").exists()
 
 
 def test_warnings_of_files_do_not_end_a_strict_build(project, caplog):
@@ -685,11 +726,19 @@ def test_a_meter_without_a_plan_has_its_page(project):
     assert "No procedure uses it yet" in made.page("standards/petrel").one("article").text
 
 
-def test_without_a_procedures_folder_a_build_says_so(project):
-    """It ends with one sentence, not with a traceback."""
+def test_without_a_folder_to_read_the_last_site_stays(project):
+    """A missing folder of procedures, or one of records that is on a disk not at hand: a site
+    without its reports would be worse than the last one."""
     with pytest.raises(Abort, match="there is no such folder") as stopped:
         project().build()
     assert stopped.value.code == 1
+    made = project().write(**SMALL).build()
+    before = made.files()
+    (made.procedures / "records").symlink_to("/not mounted")
+    made.write(plan=SMALL["plan"] | {"title": "Another title"})
+    with pytest.raises(Abort, match="procedures/records:1:1: error: this link leads to no folder"):
+        made.build()
+    assert made.files() == before
 
 
 # ---------------------------------------------------------------- the same input, the same bytes

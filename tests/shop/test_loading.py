@@ -36,8 +36,7 @@ def test_a_folder_that_is_missing_or_empty(tmp_path):
     ("records/2026/x.txt", "warning file-name rename it, or move it elsewhere"),
     ("meter/x.yaml", "warning folder did you mean 'meters'?"),
     ("Records/x.yaml", "warning folder did you mean 'records'?"),
-    ("photos/x.png",
-     "warning folder known here: meters, standards, plans, records"),
+    ("photos/x.png", f"warning folder known here: {', '.join(loading.FOLDERS)}"),
     ("workshop.yml", "error file-name rename it, or move it elsewhere"),
     ("Workshop.yaml", "error file-name rename it, or move it elsewhere"),
     ("workshop.yaml.bak", "error file-name rename it, or move it elsewhere"),
@@ -80,7 +79,8 @@ def test_a_folder_that_is_none_is_said(kind, spoil, says, tmp_path):
 @pytest.mark.parametrize("kind", [*loading.FOLDERS, ""])
 def test_a_folder_that_cannot_be_read_is_said(kind, tmp_path, monkeypatch):
     """At its own place; for records nothing else would tell."""
-    folder = write(tmp_path / "procedures", RIGHT | {"records/a/b.txt": ""})
+    folder = write(tmp_path / "procedures", RIGHT | {"records/a/b.txt": "", "approved/.x": "",
+                                                        "finished/.x": ""})
     real = os.listdir
 
     def locked(path):
@@ -88,7 +88,7 @@ def test_a_folder_that_cannot_be_read_is_said(kind, tmp_path, monkeypatch):
             raise PermissionError(13, "Permission denied")
         return real(path)
     monkeypatch.setattr(os, "listdir", locked)
-    (found,) = [p for p in loading.load_shop(folder).errors if p.code == "unreadable"]
+    (found,) = [p for p in loading.load_shop(folder).errors if p.code == "unreadable-folder"]
     assert found.place.file == f"procedures/{kind}".rstrip("/")
     assert found.sentence == "the folder can't be read: Permission denied"
 
@@ -206,7 +206,7 @@ def test_the_mutated_demo_never_raises(tmp_path_factory, mutations):
         text = files[name]
         start %= len(text) + 1
         files[name] = text[:start] + bit + text[start + length:]
-    survives(tmp_path_factory.getbasetemp() / "demo", files)
+    survives(tmp_path_factory.getbasetemp() / "mutated demo", files)
 
 
 VALUES = st.sampled_from(["", "3 V", "6 V", "600 mV", "1 mV", "1 nV", "1e18 V", "1e-18 V", "3 A",

@@ -1,0 +1,163 @@
+"""What is missing is named at its place in every list, with the reason, and nothing is claimed on
+pages that count without it."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+
+from builder import cli
+from builder.pages import render
+from builder.shop import loading
+from builder.shop.missing import missing
+from tests import small_shop
+from tests.conftest import Element, parse
+from tests.recorded import data_of, folder_with, phone, put, record
+
+SERIAL = "0147"
+GOOD = "2025-03-12-good"
+WORKSHOP = "name: Invented Bench Works\naddress: [1 Quay, Nowhere]\nas_of: 2026-04-01\n"
+
+
+@pytest.fixture
+def folder(tmp_path):
+    """A shop with a good record of a meter."""
+    made = folder_with(tmp_path, {"interval_agreed": "24 months"})
+    (made / "workshop.yaml").write_text(WORKSHOP, encoding="utf-8")
+    put(made, f"{GOOD}.yaml", record(data_of(made), date="2025-03-12", issued="2025-03-13"))
+    return made
+
+
+def pages(folder) -> dict[str, Element]:
+    site = render.render(loading.load_shop(folder))
+    return {name.removesuffix(".md"): parse(text) for name, text in site.pages.items()}
+
+
+def test_without_faults_nothing_is_missing(folder):
+    """No page of problems, no mark anywhere."""
+    made = pages(folder)
+    assert missing(loading.load_shop(folder)) == [] and "problems" not in made
+    assert not [name for name, page in made.items() if page.all("p.missing")]
+    assert not [name for name, page in made.items() if "Missing: " in page.text]
+    assert "Nothing to pull from service." in made["shop"].text
+
+
+def spoilt_paper(data: dict) -> dict:
+    return record(data, date="2026-03-12", state="as lost")
+
+
+def spoilt_phone(data: dict) -> dict:
+    made = phone(data)
+    made["serial"], made["state"] = SERIAL, "as lost"
+    return made
+
+
+@pytest.mark.parametrize("name, make", [("2026-03-12-bad.yaml", spoilt_paper),
+                                        ("2026-03-12-bad.json", spoilt_phone)])
+def test_a_record_that_cannot_be_read_stands_with_its_meter(name, make, folder):
+    """In the list of reports, in the meter's history, on the shop's page in its row and beside what
+    is to be pulled from service; its own page has the reason."""
+    put(folder, name, make(data_of(folder)))
+    made = pages(folder)
+    assert "Missing: " in made["reports/2026-03-12-bad"].text
+    assert f"procedures/records/{name}:" in made["reports/2026-03-12-bad"].text
+    text = made["reports"].text
+    assert text.index(f"serial no. {SERIAL}") < text.index("Missing: 2026-03-12")
+    assert f"procedures/records/{name}, line " in text
+    (history,) = [page for page in made if page.startswith("history/")]
+    assert "Missing, and not counted here: 2026-03-12" in made[history].text
+    shop = made["shop"]
+    assert "Nothing to pull from service." not in shop.text
+    assert "Nothing to pull from service among the records that can be read." in shop.text
+    assert "Records that can’t be read, and count for nothing on this page: 1" in shop.text
+    (row,) = [row for row in shop.all("tr") if (row["data-name"] or "").endswith(f" {SERIAL}")]
+    assert "missing: 2026-03-12" in row.text
+
+
+@pytest.mark.parametrize("content", ["{", "serial: [", "\x00", ""])
+def test_a_record_of_which_nothing_can_be_read_stands_by_itself(content, folder):
+    """Under its file's name, before the meters."""
+    put(folder, "2026-03-12-bad.yaml", content)
+    made = pages(folder)
+    text = made["reports"].text
+    assert text.index("Missing: procedures/records/2026-03-12-bad.yaml") < text.index("serial no.")
+    assert "count for nothing on this page: 1" in made["shop"].text
+    assert "Missing: " in made["reports/2026-03-12-bad"].text
+
+
+def test_a_shop_whose_only_record_is_faulty_does_not_look_new(folder):
+    """It isn't said that no record is there."""
+    (folder / f"records/{GOOD}.yaml").write_text("serial: [", encoding="utf-8")
+    made = pages(folder)
+    for name in ("reports", "shop"):
+        assert "No record has been put" not in made[name].text
+        assert f"procedures/records/{GOOD}.yaml" in made[name].text
+
+
+def test_the_day_of_a_workshop_that_cannot_be_read_is_not_given_up_in_silence(folder):
+    """Nothing is overdue without it, which is said with the reason."""
+    (folder / "workshop.yaml").write_text(WORKSHOP.replace("address", "adress"), encoding="utf-8")
+    text = pages(folder)["shop"].text
+    assert "The workshop’s own file holds mistakes: procedures/workshop.yaml, line " in text
+    assert "calls nothing overdue" in text and "No day is given" not in text
+
+
+def test_a_standard_that_cannot_be_read_has_no_due_date(folder):
+    """Not even one that stands in for it: its row says why."""
+    standard = small_shop.standard()
+    (folder / "standards/petrel.yaml").unlink()
+    small_shop.write(folder, {"standards/petrel.yaml": standard | {"due": "soon"}})
+    made = pages(folder)
+    (row,) = [row for row in made["shop"].all("tr") if "Petrel" in row.text]
+    assert row.one("td.state").text == "missing" and "'soon' is not a date" in row.text
+    assert "2199" not in made["shop"].text and row["data-due"] is None
+    assert "'soon' is not a date" in made["by-meter"].text
+
+
+def test_an_interval_that_cannot_be_read_is_that_of_the_record(folder):
+    """A plan with a mistake doesn't take the due dates of its meters away."""
+    def due() -> list[str]:
+        return [row["data-due"] for row in pages(folder)["shop"].all("tr") if row["data-name"]]
+
+    before = due()
+    assert "2027-03-12" in before
+    (plan,) = (folder / "plans").iterdir()
+    plan.write_text(plan.read_text(encoding="utf-8").replace("24 months", "24 moons"),
+                    encoding="utf-8")
+    assert any("24 moons" in one.sentence for one in loading.load_shop(folder).errors)
+    assert due() == before
+
+
+def test_names_that_can_be_no_address_lead_to_the_problems(folder):
+    """Also names from another system, and none of them ends the build."""
+    for n, name in enumerate([b"caf\xe9.yaml", b"R&D 60.yaml", b"a\nb.yaml", b"README.yaml"]):
+        for kind in (b"meters/", b"records/"):
+            with open(bytes(folder) + b"/" + kind + name, "w", encoding="utf-8") as file:
+                file.write(f"meter: x{n}\n")
+    made = pages(folder)
+    for name in ("by-meter", "reports"):
+        assert made[name].text.count("](problems.md){ .tap .missing }") == 4
+        assert made[name].text.count("{ .tap .missing }") == 4
+    assert r"procedures/meters/caf\xe9.yaml:" in made["problems"].text
+
+
+@pytest.mark.parametrize("spoil, says", [
+    (lambda path: path.write_text("plan: [", encoding="utf-8"), "line 1: not readable as YAML"),
+    (lambda path: path.unlink(), "There is no file procedures/plans/lapwing-yearly.yaml any more."),
+    (lambda path: (path.parents[1] / "standards/petrel.yaml").write_text("x: ["),
+     "It waits for standards/petrel.yaml")])
+def test_an_approved_sheet_stands_whatever_becomes_of_its_plan(spoil, says, folder, monkeypatch):
+    """Its page is as it was, and lists lead to it and say what is wrong."""
+    monkeypatch.setattr(cli, "PROCEDURES", folder)
+    assert cli.main(["approve", "lapwing-yearly", "--by", "I. Marlow"]) == 0
+    before = pages(folder)["procedures/lapwing-yearly"].by_id("procedure-data").raw
+    (plan,) = (folder / "plans").iterdir()
+    spoil(plan)
+    made = pages(folder)
+    assert made["procedures/lapwing-yearly"].by_id("procedure-data").raw == before
+    (line,) = [line for line in made["by-meter"].text.split("- [") if "as it was approved" in line]
+    assert says in line and "](procedures/lapwing-yearly.md)" in line
+    site = render.render(loading.load_shop(folder)).files["data/site.json"]
+    assert json.loads(site)["procedures"] == ["lapwing-yearly"]
+    assert "procedures/lapwing-yearly" not in json.loads(site)["missing"]
