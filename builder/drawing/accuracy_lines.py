@@ -78,12 +78,13 @@ def accuracy_picture(title: str, lines: Sequence[AccuracyLine], unit: str) -> st
     holds = [text for text in dict.fromkeys(one.holds for one in lines) if text]
     drawn = Drawing(fill="none", stroke="currentColor")
     _axes(drawn, across, up, unit)
-    for one in lines:
-        dash = _DASHES[holds.index(one.holds) % len(_DASHES)] if one.holds else ""
-        steps = [one.low * (one.high / one.low) ** (n / _PARTS) for n in range(_PARTS + 1)]
-        drawn.curve([(across.place(value), up.place(one.at(value))) for value in steps],
+    for line in lines:
+        dash = _DASHES[holds.index(line.holds) % len(_DASHES)] if line.holds else ""
+        steps = [line.low * (line.high / line.low) ** (n / _PARTS) for n in range(_PARTS + 1)]
+        drawn.curve([(across.place(value), up.place(line.at(value))) for value in steps],
                     stroke_width=1.8, stroke_dasharray=dash)
-        drawn.circle(across.place(one.high), up.place(one.at(one.high)), 2.2, fill="currentColor")
+        drawn.circle(across.place(line.high), up.place(line.at(line.high)), 2.2,
+                     fill="currentColor")
     _names(drawn, across, lines)
     height = _legend(drawn, holds)
     return drawn.svg("accuracy-lines", _WIDE, height, _spoken(title, lines), font_size=_LETTERS,

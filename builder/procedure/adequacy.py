@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from builder.files.problems import ERROR, Problem
+from builder.files.problems import ERROR, WARNING, Problem
 from builder.files.yaml_text import Document
 from builder.formats.plan import Plan
 from builder.formats.standard import Standard
@@ -14,6 +14,8 @@ from builder.procedure.ambient import AmbientBand
 from builder.procedure.planned_points import PlannedPoint
 from builder.procedure.point_uncertainty import PointUncertainty
 from builder.procedure.sentences import Sentence, sentence, words
+
+_NO_STANDARD = 0.5   # a ratio below this is a slip more often than a poor standard (choice)
 
 # ---------------------------------------------------------------- what a plan must mend or accept
 
@@ -51,6 +53,14 @@ def adequacy(document: Document, plan: Plan, holds: AmbientBand, standards: Sequ
                 f"{standard.name} was calibrated {age} days before {plan.as_of}; its uncertainties "
                 "end before that",
                 "have it calibrated, or add the uncertainty for that time to 'within_since'")
+    poor = [(p, sure) for p, sure in assessed
+            if sure is not None and sure.tur < _NO_STANDARD and not why_accepted(plan, p)]
+    for standard in {p.standard.standard: p.standard for p, _ in poor}.values():
+        own = [f"{p.id} ({ratio(sure.tur)}:1)" for p, sure in poor if p.standard is standard]
+        say(("standards",), "doubt",
+            f"{standard.name} is far less certain than the meter: {', '.join(own)}",
+            "is a prefix wrong in the standard's file, or in the meter's? If both are right, "
+            "'accepted: [{what: below minimum TUR, function: …, because: …}]'", WARNING)
     low = [(p, sure) for p, sure in assessed if is_low(plan, sure)]
     open_points = [f"{p.id} ({ratio(sure.tur)}:1)" for p, sure in low if not why_accepted(plan, p)]
     if open_points:

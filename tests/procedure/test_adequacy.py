@@ -122,6 +122,19 @@ def test_under_the_minimum_as_an_error(tmp_path):
                               below_minimum_tur="error")).code == "below-minimum-tur"
 
 
+@pytest.mark.parametrize("within, doubts", [("6.1 mV", 0), ("6.1 V", 1)])
+def test_a_standard_far_less_certain_than_the_meter_is_doubted(within, doubts, tmp_path):
+    """V for mV makes a ratio of nearly nothing: told as a slip, also where no minimum is stated;
+    a reason in the plan answers it."""
+    for n, accepted in enumerate(([], [{"what": "below minimum TUR", "because": "so meant"}])):
+        shop = tried(tmp_path / str(n), DC, "3 V", by=source({"values": "0 V to 10 V",
+                                                              "within": within}),
+                     accepted=accepted)
+        told = [one for one in shop.problems if one.code == "doubt" and "far less" in one.sentence]
+        assert len(told) == (0 if accepted else doubts), shop.problems
+        assert all(one.severity == "warning" and "prefix" in one.hint for one in told)
+
+
 def test_no_point_under_the_minimum(tmp_path):
     """A minimum that all reach says nothing but its summary."""
     shop = tried(tmp_path, DC, *MANY, by=WEAK, minimum_tur="1.1", below_minimum_tur="error")
