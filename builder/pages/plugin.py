@@ -29,6 +29,10 @@ log = get_plugin_logger("procedures")
 # Raw HTML that Markdown would only parse and print again: a table of 50 rows costs more than the
 # rest of its page. The templates leave no blank line inside a block, and one after it.
 _BLOCK = re.compile(r"^<(?:table|script|style|nav|div|figure|details)\b.*(?:\n.+)*", re.M)
+# The theme's own script and its settings, which a sheet goes without: assets/header.js does what
+# is left of its work there.
+_THEME_SCRIPT = re.compile(r'<script id="__config".*?</script>\s*'
+                           r'<script src="[^"]*/bundle\.[0-9a-f]+\.min\.js"></script>', re.S)
 
 
 class ProceduresConfig(Config):
@@ -127,6 +131,8 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
         # Found once more in the page's source, rather than held for every page from its Markdown to
         # its HTML.
         blocks = _BLOCK.findall(page.file.content_string)
+        if page.file.src_uri.startswith("procedures/"):
+            output = _THEME_SCRIPT.sub("", output)
         return re.sub(r"<!--block (\d+)-->", lambda match: blocks[int(match[1])], output)
 
     @event_priority(-100)  # when every other plugin has written its files

@@ -39,8 +39,8 @@ ASSETS = {
     "assets/store.js": ("store.js",),
     "assets/record.js": ("near_zero.js", "record.js", "record_before.js", "live_groups.js",
                          "record_file.js"),
-    "assets/sheet.js": ("sheet_hints.js", "live_lock.js", "gates.js", "sheet_fields.js",
-                        "sheet_steps.js", "sheet_before.js", "sheet_points.js",
+    "assets/sheet.js": ("header.js", "sheet_hints.js", "live_lock.js", "gates.js",
+                        "sheet_fields.js", "sheet_steps.js", "sheet_before.js", "sheet_points.js",
                         "sheet_checks.js", "sheet_bar.js", "sheet_live.js",
                         "sheet_hand_over.js", "sheet_record.js"),
     # of sheets with time limits alone

@@ -348,6 +348,28 @@ def test_no_request_leaves_the_site(tab, demo, served, how):
 
 
 @pytest.mark.browser
+def test_a_sheet_turns_dark_without_the_script_of_the_theme(tab, demo):
+    """By its own few lines, as the device is set until somebody chooses; the choice is that of
+    every page of the site."""
+    scheme = "document.body.getAttribute('data-md-color-scheme')"
+    page = tab(color_scheme="light")
+    address = f"{demo.site.as_uri()}/procedures/dunlin-60-yearly.html"
+    page.goto(address)
+    assert page.locator("script[src*='bundle.']").count() == 0
+    assert page.evaluate(scheme) == "default"
+    page.emulate_media(color_scheme="dark")
+    assert page.evaluate(scheme) == "slate"
+    page.emulate_media(color_scheme="light")
+    page.locator("label[for=__palette_1]").click()
+    assert page.evaluate(scheme) == "slate"
+    page.goto(f"{demo.site.as_uri()}/using.html")
+    assert page.evaluate(scheme) == "slate"
+    page.locator("label[for=__palette_0]").click()
+    page.goto(address)
+    assert page.evaluate(scheme) == "default"
+
+
+@pytest.mark.browser
 def test_the_search_button_works_or_is_not_there(tab, demo):
     """On a phone, from a folder, the head has no button that does nothing but stop the page from
     scrolling."""

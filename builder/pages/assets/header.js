@@ -1,0 +1,37 @@
+/* The switch of light and dark in a sheet's header, which the theme's own script does elsewhere: a
+ * third of what a phone would fetch for its first sheet. What was chosen is kept where the theme
+ * keeps it. */
+(function () {
+  'use strict';
+  const form = document.querySelector('form[data-md-component="palette"]');
+  if (!form || typeof __md_set !== 'function') return;
+  const inputs = [...form.querySelectorAll('input')];
+  const PARTS = ['media', 'scheme', 'primary', 'accent'];
+  form.classList.add('works'); // without this script it is hidden
+
+  function show(index) {
+    inputs.forEach((input, n) => {
+      input.checked = n === index;
+      if (input.nextElementSibling) input.nextElementSibling.hidden = n !== index;
+    });
+    const colour = Object.fromEntries(
+      PARTS.map(part => [part, inputs[index].getAttribute('data-md-color-' + part)]),
+    );
+    for (const part of PARTS) document.body.setAttribute('data-md-color-' + part, colour[part]);
+    return colour;
+  }
+  const asTheDevice = () => {
+    const found = inputs.findIndex(input => matchMedia(input.dataset.mdColorMedia).matches);
+    return found < 0 ? 0 : found;
+  };
+  const chosen = __md_get('__palette');
+  show(chosen && inputs[chosen.index] ? chosen.index : asTheDevice());
+  inputs.forEach((input, index) =>
+    input.addEventListener('change', () => {
+      __md_set('__palette', { index, color: show(index) });
+    }),
+  );
+  matchMedia('(prefers-color-scheme: dark)').addEventListener('change', () => {
+    if (!__md_get('__palette')) show(asTheDevice());
+  });
+})();
