@@ -116,7 +116,8 @@ def small_things(plan: Plan, holds: AmbientBand, humidity: str,
     return tuple(dict.fromkeys([
         _leads(planned), sentence("thing-thermometer", band=shown_span(holds.ambient)),
         *([sentence("thing-hygrometer", band=humidity)] if humidity else []),
-        *_beside_points(plan, planned), *_beside_checks(plan)]))
+        *_beside_points(plan, planned),
+        *_beside_checks(plan, any(p.is_hazardous for p in planned))]))
 
 
 def _leads(planned: list[PlannedPoint]) -> Sentence:
@@ -153,7 +154,9 @@ def _pauses(planned: list[PlannedPoint]) -> list[Quantity]:
     return [time for one in given for time in (one.on_at_most, one.off_at_least) if time]
 
 
-def _beside_checks(plan: Plan) -> Iterator[Sentence]:
+def _beside_checks(plan: Plan, live: bool) -> Iterator[Sentence]:
+    """In a live group a second meter is at hand anyhow."""
     for check in plan.checks:
         if check.check in CHECKS:
-            yield from map(as_written, CHECKS[check.check].at_hand)
+            yield from (as_written(thing) for thing in CHECKS[check.check].at_hand
+                        if not live or thing != "a second meter")
