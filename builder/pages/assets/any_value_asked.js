@@ -10,7 +10,8 @@
     window.Bench.rules.anyValue;
   const { decimalsOf, plain, amount, frequencyText, span, toleranceText, rowText, worked } =
     window.Bench.rules.anyValue;
-  const { add, subtract, multiply, compare, shift, abs, quotient, toText, whole } = window.Bench.rules.exact;
+  const { add, subtract, multiply, compare, shift, abs, quotient, toText, whole } =
+    window.Bench.rules.exact;
   const REFUSALS = window.Bench.tables.refusals;
   const READ = window.Bench.tables.any_value;
 

@@ -139,7 +139,11 @@
       ['after', ' after the meter'],
     ].slice(0, beside))
       inputs.push(
-        input(`point/${point.id}/${n}/${name}`, `Reading of the reference meter${when} ${at}`, more),
+        input(
+          `point/${point.id}/${n}/${name}`,
+          `Reading of the reference meter${when} ${at}`,
+          more,
+        ),
       );
     const line = make(
       'p',

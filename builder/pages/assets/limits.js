@@ -244,7 +244,10 @@
     }),
   );
   which.addEventListener('change', again(fields));
-  range.addEventListener('change', again(() => {}));
+  range.addEventListener(
+    'change',
+    again(() => {}),
+  );
   for (const field of Object.values(typed)) field.addEventListener('input', show);
   window.addEventListener('hashchange', fromAddress);
   fromAddress();

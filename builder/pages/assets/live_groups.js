@@ -41,11 +41,7 @@
     const kind = nearZero.judge(typed, group);
     if (kind === nearZero.CLOSES && !sawLiveValue(data, group, fields))
       return { kind: 'unseen', words: tables.near_zero.unseen, closes: false };
-    return {
-      kind,
-      words: nearZero.says(kind, typed, group),
-      closes: kind === nearZero.CLOSES,
-    };
+    return { kind, words: nearZero.says(kind, typed, group), closes: kind === nearZero.CLOSES };
   };
   function sawLiveValue(data, group, fields) {
     const typedLater = record.fromPaper(fields);

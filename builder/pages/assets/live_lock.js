@@ -10,13 +10,15 @@
 
   /** The live groups of one record, as a gate wants to know them. */
   const liveOf = ({ record: kept, fields }) =>
-    record.live(kept.data, fields).map(group => ({
-      record: kept.id,
-      group: group.group,
-      opened: record.text(fields, 'open/' + group.group),
-      words: record.groupWords(group, kept, fields),
-      fields,
-    }));
+    record
+      .live(kept.data, fields)
+      .map(group => ({
+        record: kept.id,
+        group: group.group,
+        opened: record.text(fields, 'open/' + group.group),
+        words: record.groupWords(group, kept, fields),
+        fields,
+      }));
 
   /** Reads all records again. */
   lock.refresh = async function () {

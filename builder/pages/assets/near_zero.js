@@ -66,8 +66,6 @@
     const most = multiply(SEEN_WITHIN, abs(applied));
     return rules
       .flickering(reading, { unit: point.unit })
-      .every(
-        one => one.kind === 'number' && compare(abs(subtract(one.value, applied)), most) <= 0,
-      );
+      .every(one => one.kind === 'number' && compare(abs(subtract(one.value, applied)), most) <= 0);
   };
 })();

@@ -67,22 +67,20 @@
         step: point.step,
         outcome: record.outcome(data, point, fields) || null,
         accept: point.accept,
-        readings: record
-          .tries(data, point, fields)
-          .map(one => ({
-            reading: withUnit(one.reading, rules.display(point)),
-            reference:
-              one.reference
-                .split(';')
-                .map(read => withUnit(read.trim(), { unit: point.unit }) ?? '')
-                .join('; ') || null,
-            at: paper ? null : one.at,
-            outcome: record.DONE.includes(one.result.outcome) ? one.result.outcome : null,
-            error: one.result.error || null,
-            percent_of_tolerance: one.result.percent || null,
-            cause: one.cause || null,
-            confirmed: one.confirmed,
-          })),
+        readings: record.tries(data, point, fields).map(one => ({
+          reading: withUnit(one.reading, rules.display(point)),
+          reference:
+            one.reference
+              .split(';')
+              .map(read => withUnit(read.trim(), { unit: point.unit }) ?? '')
+              .join('; ') || null,
+          at: paper ? null : one.at,
+          outcome: record.DONE.includes(one.result.outcome) ? one.result.outcome : null,
+          error: one.result.error || null,
+          percent_of_tolerance: one.result.percent || null,
+          cause: one.cause || null,
+          confirmed: one.confirmed,
+        })),
         note: say(`point/${point.id}/note`),
         before: record.stepsBefore(point, fields),
       })),

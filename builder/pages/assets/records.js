@@ -126,7 +126,8 @@
       'Delete',
       () => {
         const { asked } = remove.dataset; // when it was pressed first
-        if (asked) return Date.now() - asked > 400 && store.remove(kept.id).then(lock.refresh).then(list);
+        if (asked)
+          return Date.now() - asked > 400 && store.remove(kept.id).then(lock.refresh).then(list);
         remove.dataset.asked = Date.now();
         remove.textContent = live + 'Delete for good? Press once more';
         setTimeout(() => {

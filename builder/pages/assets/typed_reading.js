@@ -4,7 +4,16 @@
 (function () {
   'use strict';
 
-  const { from: exact, add, multiply, compare, abs, whole, floorDiv, toText } = window.Bench.rules.exact;
+  const {
+    from: exact,
+    add,
+    multiply,
+    compare,
+    abs,
+    whole,
+    floorDiv,
+    toText,
+  } = window.Bench.rules.exact;
 
   const SPACE = '\u00a0';
   const tables = window.Bench.tables; // generated: see builder/pages/script_tables.py

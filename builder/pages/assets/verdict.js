@@ -56,8 +56,7 @@
       ...more,
     });
     if (reading.kind === 'empty') return say(INCOMPLETE, 'no-reading');
-    if (reading.kind === 'refused')
-      return say(REFUSED, 'check-entry', { reason: reading.reason });
+    if (reading.kind === 'refused') return say(REFUSED, 'check-entry', { reason: reading.reason });
     if (point.kind === 'observation') return say(WRITTEN, 'written-down');
 
     // What stands at the input: a certified value, a source's under load, or what is applied.
@@ -90,7 +89,7 @@
         return size.n === 0n
           ? compare(abs(same), multiply(exact(point.range), AT_ZERO)) <= 0
           : compare(same, multiply(size, LOWEST)) >= 0 &&
-            compare(same, multiply(size, HIGHEST)) < 0;
+              compare(same, multiply(size, HIGHEST)) < 0;
       };
       if (!others.every(isNear))
         return say(REFUSED, 'check-reference', {
@@ -112,10 +111,7 @@
     const UNDECIDED = says('undecided');
     if (extremes.some(one => one.kind === 'overload')) {
       return undecided
-        ? say(WRITTEN, 'not-decided', {
-            beyond_tolerance: tolerance !== null,
-            reason: UNDECIDED,
-          })
+        ? say(WRITTEN, 'not-decided', { beyond_tolerance: tolerance !== null, reason: UNDECIDED })
         : say(FAIL, 'not-within', {
             beyond_tolerance: tolerance !== null,
             note: tables.short.overload,
@@ -193,7 +189,8 @@
       if (applied.n !== 0n) {
         if (value.n !== 0n && isNear(negate(value))) return 'lost-sign';
         const same = value.n < 0n === applied.n < 0n && value.n !== 0n;
-        if (same && !isNear(value) && PLACES.some(n => isNear(shift(value, n)))) return 'lost-point';
+        if (same && !isNear(value) && PLACES.some(n => isNear(shift(value, n))))
+          return 'lost-point';
       }
       if (point.highest && compare(abs(value), exact(point.highest)) > 0) return 'past-the-end';
     }
