@@ -47,7 +47,7 @@ def plain_foot(name: str) -> Markup:
 def _foot(name: str, blanks: str = "") -> str:
     return (f'{_PAGE}@bottom-left{{content:"{name}";font:8pt sans-serif}}'
             f'@bottom-right{{content:"{blanks}Page{_NO_BREAK}" counter(page) "{_NO_BREAK}of'
-            f'{_NO_BREAK}" counter(pages);font:8pt sans-serif;text-align:right}}}}</style>')
+            f'{_NO_BREAK}" counter(pages);text-align:right;font:8pt sans-serif}}}}</style>')
 
 
 def _quotable(name: str) -> str:
