@@ -42,7 +42,8 @@ ASSETS = {
     "assets/sheet.js": ("header.js", "sheet_hints.js", "live_lock.js", "gates.js",
                         "sheet_fields.js", "sheet_steps.js", "sheet_before.js", "sheet_points.js",
                         "sheet_checks.js", "sheet_bar.js", "sheet_live.js",
-                        "sheet_hand_over.js", "sheet_record.js"),
+                        "sheet_hand_over.js", "statement.js", "ground.js", "sheet_stated.js",
+                        "sheet_record.js"),
     # of sheets with time limits alone
     "assets/times.js": ("record_times.js", "sheet_times.js"),
     "assets/records.js": ("live_lock.js", "gates.js", "form_rows.js", "form.js", "records.js"),

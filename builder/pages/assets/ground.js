@@ -1,0 +1,162 @@
+/* What a record states so far: records/ground.py and record_statement.py once more, for the state
+ * that one record is of. Pure functions over a procedure's data and the fields of a record. */
+(function () {
+  'use strict';
+  const { record, rules, statement } = Bench;
+  const { text } = record;
+  const { from: exact, add, multiply, compare, whole } = rules.exact;
+  const DAY = /^\d{4}-\d{2}-\d{2}$/;
+
+  /** A day of the calendar, or "". */
+  const day = typed =>
+    DAY.test(typed) && new Date(typed + 'T00:00:00Z').toISOString().startsWith(typed) ? typed : '';
+  record.isDay = typed => {
+    try {
+      return day(typed) !== '';
+    } catch (error) {
+      return false; // the thirteenth month
+    }
+  };
+
+  const fahrenheit = value => add(multiply(value, { n: 18n, d: 1 }), whole(32));
+
+  /** Whether a condition that was typed is inside its band: true, false, or null where the two can
+   * not be compared. `unit` is that of the band. */
+  record.isInside = function (typed, band, unit) {
+    const ends = /^(?:(-?[\d.]+)[^\d-]* to )?(?:up to |at most )?(-?[\d.]+)/.exec(
+      band.replace(/−/g, '-'),
+    );
+    const read = rules.typedNumber(typed, true);
+    if (!typed || !ends || read.reason) return null;
+    const own = read.rest && rules.typedUnit(read.rest.replace(/^°(?=[CF]$)/, 'deg'));
+    const other = { degC: 'degF', degF: 'degC' }[unit];
+    if (read.rest && !(own && [unit, other].includes(own.text))) return null;
+    const [, low = '0', high] = ends;
+    // Exact in degrees Fahrenheit, whichever of the two is in them.
+    const differ = own && own.text === other;
+    const value = differ && unit === 'degF' ? fahrenheit(read.value) : read.value;
+    const end = text => (differ && unit === 'degC' ? fahrenheit(exact(text)) : exact(text));
+    return compare(value, end(low)) >= 0 && compare(value, end(high)) <= 0;
+  };
+  const conditions = data =>
+    [
+      ['ambient', data.holds, data.ambient_unit],
+      ['humidity', data.humidity, '%'],
+    ].filter(([, band]) => band);
+
+  /** What is wrong with a standard on the day of the work, or "". */
+  record.standardSays = function (one, fields) {
+    const name = `standard/${one.standard}/`;
+    const due = text(fields, name + 'due') || one.due;
+    const certificate = text(fields, name + 'certificate') || one.certificate;
+    const from = certificate === one.certificate && one.calibrated;
+    const on = text(fields, 'date');
+    if (!record.isDay(due)) return `${one.name} has no due date.`;
+    if (!record.isDay(on)) return '';
+    if (due < on) return `${one.name} was due on ${due}.`;
+    if (!from) return `${one.name}: the day of calibration of ${certificate} is not known.`;
+    return from > on ? `${one.name} was calibrated on ${from}, after the work.` : '';
+  };
+
+  /** What keeps every reading from being judged, in words. */
+  record.lacks = function (data, fields) {
+    const found = [];
+    for (const [name, band, unit] of conditions(data)) {
+      const read = ['', '_end'].map(end => text(fields, name + end));
+      const inside = read.map(one => record.isInside(one, band, unit));
+      if (inside.includes(false)) found.push(`The ${name} is outside ${band}.`);
+      else if (read.includes('')) found.push(`The ${name} is not written down at start and end.`);
+      else if (inside.includes(null)) found.push(`The ${name} can not be compared with ${band}.`);
+    }
+    for (const check of data.checks)
+      if (check.warm_up && counts(check, fields) !== 'yes')
+        found.push(`Step ${check.step}, ${check.check}, is not answered good.`);
+    return found;
+  };
+  const counts = (check, fields) => {
+    const first = record.answers(check, fields)[0];
+    const said = record.said(check, fields);
+    return (
+      (text(fields, 'state') === 'as found' && first && first.answer === 'no' ? 'no' : said) ||
+      'blank'
+    );
+  };
+
+  /** Points, checks and live groups as data/reports/<number>.json has them. */
+  record.stated = function (data, fields) {
+    const lacks = record.lacks(data, fields).length > 0;
+    const bad = data.standards.filter(
+      one => record.standardSays(one, fields) || !day(text(fields, 'date')),
+    );
+    const outcomes = new Map(
+      data.points.map(point => [point.id, record.outcome(data, point, fields)]),
+    );
+    const proving = data.groups.filter(group => group.stage === 'proving').map(one => one.group);
+    const points = data.points
+      .filter(point => point.kind !== 'zero' && !proving.includes(point.group))
+      .map(point => {
+        const outcome = outcomes.get(point.id);
+        const standards = point.standards && point.standards.length ? point.standards : null;
+        const leads = point.zero && outcomes.has(point.zero) ? outcomes.get(point.zero) : 'pass';
+        const planned = point.kind === 'observation' ? 'observation' : 'limits';
+        return {
+          step: point.step,
+          function: point.function,
+          planned,
+          outcome: !outcome
+            ? 'blank'
+            : outcome !== 'written down'
+              ? outcome
+              : planned === 'limits'
+                ? 'undecided'
+                : 'observed',
+          ground:
+            !lacks &&
+            !bad.some(one => !standards || standards.includes(one.standard)) &&
+            leads !== '' &&
+            !record.failed(leads),
+        };
+      });
+    const used = jack => [
+      ...new Set(data.points.filter(one => one.jacks.includes(jack)).map(one => one.function)),
+    ];
+    const checks = data.checks.map(check => {
+      const none = !check.stops || check.stops === 'nothing';
+      const stops = none ? check.covers || 'nothing' : check.stops;
+      const whole = stops === 'everything' || stops === 'nothing';
+      return {
+        step: check.step,
+        answer: counts(check, fields),
+        of: check.of || 'meter',
+        stops,
+        functions: whole ? [] : used(stops).length ? used(stops) : [stops],
+      };
+    });
+    const live_groups = data.groups
+      .filter(group => group.hazard)
+      .map(group => ({ group, own: data.points.filter(one => one.group === group.group) }))
+      .filter(
+        ({ group, own }) =>
+          Boolean(text(fields, 'open/' + group.group)) ||
+          own.some(point => record.tries(data, point, fields).length) ||
+          record.ended(data, group, fields) !== 'no',
+      )
+      .map(({ group, own }) => ({
+        group: group.group,
+        closed: record.ended(data, group, fields),
+        functions: [...new Set(own.map(point => point.function))],
+      }));
+    const names = [
+      ...new Set([
+        ...points.map(point => point.function),
+        ...checks.flatMap(check => check.functions.filter(name => name === check.stops)),
+      ]),
+    ];
+    const report = { points, checks, live_groups };
+    return {
+      ...report,
+      statement: statement.ofMeter(names, report),
+      functions: names.map(name => [name, statement.ofFunction(name, report)]),
+    };
+  };
+})();

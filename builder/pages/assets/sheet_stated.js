@@ -1,0 +1,69 @@
+/* What the record states so far, before it is handed over, and what is wrong with the conditions as
+ * soon as they are typed. */
+(function () {
+  'use strict';
+  const { record, make, sheet } = Bench;
+  const over = document.querySelector('.hand-over');
+  if (!over) return;
+
+  const states = make('p', { class: 'states', role: 'status' });
+  const why = make('ul', { class: 'why' });
+  over.prepend(states, why);
+  sheet.shown.push(() => {
+    if (!sheet.kept) {
+      states.textContent = '';
+      return why.replaceChildren();
+    }
+    const { data, fields } = sheet;
+    const { statement, functions } = record.stated(data, fields);
+    states.replaceChildren('So far the report states: ', make('b', {}, statement), '.');
+    const other = functions.filter(([, one]) => one !== 'passes' && one !== 'not tested');
+    const lines = [
+      ...(sheet.text('serial') ? [] : ['The serial number is missing.']),
+      ...(record.isDay(sheet.text('date')) ? [] : ['The date is no day of the calendar.']),
+      ...(sheet.text('state') ? [] : ['“As found” or “as left” is not ticked.']),
+      ...record.lacks(data, fields),
+      ...data.standards.map(one => record.standardSays(one, fields)).filter(Boolean),
+      ...other.map(([name, one]) => `${name}: ${one}`),
+      ...contradiction(statement),
+    ];
+    why.replaceChildren(...lines.map(line => make('li', {}, line)));
+    return undefined;
+  });
+
+  function contradiction(statement) {
+    const ticked = sheet.text('verdict');
+    const { failed, undone } = record.open(sheet.data, sheet.fields);
+    const wrong =
+      (ticked === 'all within' && (failed.length || undone.length)) ||
+      (ticked === 'not completed' && !undone.length) ||
+      (ticked !== '' && (ticked === 'not safe to use') !== (statement === 'not safe to use'));
+    return wrong ? [`“${ticked}” is ticked, and the readings say otherwise.`] : [];
+  }
+
+  /** Beside a field of the head: whether what is typed there is inside its band, or its day has
+   * passed. */
+  const beside = (field, says) => {
+    const place = document.querySelector(`[data-field="${field}"]`);
+    if (!place) return;
+    const words = make('small', { class: 'wrong', role: 'status' });
+    place.append(words);
+    sheet.shown.push(() => {
+      words.textContent = sheet.kept ? says(sheet.text(field)) : '';
+    });
+  };
+  const { data } = sheet;
+  for (const [name, band, unit] of [
+    ['ambient', data.holds, data.ambient_unit],
+    ['humidity', data.humidity, '%'],
+  ])
+    for (const field of [name, name + '_end'])
+      beside(field, typed =>
+        band && typed && record.isInside(typed, band, unit) === false
+          ? `Outside ${band}: stop.`
+          : '',
+      );
+  for (const one of data.standards)
+    beside(`standard/${one.standard}/due`, () => record.standardSays(one, sheet.fields));
+  beside('date', typed => (typed && !record.isDay(typed) ? 'No day of the calendar.' : ''));
+})();
