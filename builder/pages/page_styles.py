@@ -19,7 +19,7 @@ _ALONE = (
     "--ink:#eceff1;--faint:#a9b3bb;--hair:#4d5861;--paper:#1f242b;--tint:#282e36;--alarm:#ffab8f;"
     "--link:#8fd0e8}}body{margin:0;background:var(--paper);color:var(--ink)}")
 _NO_BREAK = "\u00a0"
-_PAGE = "@page{margin:8mm 10mm 12mm;"
+_PAGE = "@page{margin:8mm 10mm 11mm;"
 
 
 def looks_of_report(name: str, alone: bool = False) -> Markup:
