@@ -112,7 +112,7 @@ CHECKS = {check.name: check for check in (
     BenchCheck(name="battery indication", when=DISPLAY_AND_KEYS, do="Read the battery symbol; leave a low battery in for the readings; change it after them; repeat a point of each function", good="not low",
           mistake="changed before the readings: not as found"),
     BenchCheck(name=WARM_UP, when=DISPLAY_AND_KEYS, of=BENCH, do="Leave the meter switched on at the bench, as long as its maker says, out of draughts and sun",
-          good="it has the bench's temperature", mistake="it switched itself off", write="stood for", unit="min"),
+          good="the meter has the bench's temperature", mistake="the meter switched itself off", write="stood for", unit="min"),
     BenchCheck(name="dial", when=DISPLAY_AND_KEYS, stops=EVERYTHING, do="Turn the dial through all positions and back", good="each position clicks and shows its own function",
           mistake="turned one way only"),
     BenchCheck(name="dial feel", when=DISPLAY_AND_KEYS, stops=EVERYTHING, do="Nudge the dial both ways in each position; watch the display", good="no slack, no flicker, no other function",

@@ -17,20 +17,20 @@ from builder.procedure.supplies import REFERENCE
 
 _KILLS, _HURTS = "kills", "hurts"   # can kill or maim; can hurt or break something
 _WORDS = {_KILLS: "WARNING", _HURTS: "CAUTION"}
-_EARTH = "The insulation to earth may fail. Prevented by a source whose output is isolated from earth."
+_EARTH = "The insulation to earth may fail. A source whose output is isolated from earth prevents such a failure."
 
 # The severity, the hazard, and what it does and what prevents it.
 CAUTIONS = {
-    "live-inside": (_KILLS, "a lead left plugged in can make parts inside live.", "Contact can kill. Prevented by pulling every lead, at both ends, before the first screw. Who may open a meter is for local rules and the employer."),
-    "live-voltage": (_KILLS, "up to {volts} {kind} at terminals and leads.", "Contact can kill. Prevented by {off} before anything is touched and by shrouded plug-to-plug leads rated for it. Who may do this is for local electrical codes and the employer."),
+    "live-inside": (_KILLS, "a lead that stays plugged in can make parts inside live.", "Contact can kill. Every lead pulled at both ends before the first screw prevents contact. Local rules and the employer decide who may open a meter."),
+    "live-voltage": (_KILLS, "up to {volts} {kind} at terminals and leads.", "Contact can kill. {off} and shrouded plug-to-plug leads of that rating prevent contact. Local electrical codes and the employer decide who may do this work."),
     "above-rating": (_KILLS, "above the meter's rated voltage to earth.", _EARTH),
     "no-rating": (_KILLS, "the meter's file states no rated voltage to earth.", _EARTH),
-    "current-jacks": (_HURTS, "current jacks are nearly a short circuit.", "A voltage burns fuse or leads. Prevented by standby before leads move."),
-    "coil": (_HURTS, "a coil gets warm, and opening the jaw or the circuit under current makes a voltage.{on}", "Prevented by a jaw that closes before the current and opens after it is at zero."),
-    "deadly-charge": (_KILLS, "capacitors hold up to {energy} at {volts}.", "Contact can kill. Prevented by a discharge through a rated resistor and by a reading under 5\u00a0V."),
-    "charged-capacitor": (_HURTS, "a capacitor may come charged; that hurts, and damages the meter.", "Prevented by a discharge through a rated resistor and by a reading under 5\u00a0V."),
-    "large-charge": (_HURTS, "capacitors hold up to {energy} at {volts}; that burns, and damages the meter.", "Prevented by a discharge through a rated resistor and by a reading under 5\u00a0V."),
-    "small-charge": (_HURTS, "charge that is left in a capacitor falsifies the reading.", "The meter puts on at most {volts}, {energy} in the largest. Prevented by a discharge before each reading."),
+    "current-jacks": (_HURTS, "current jacks are nearly a short circuit.", "A voltage burns fuse or leads. A source in standby before leads move prevents damage."),
+    "coil": (_HURTS, "a coil gets warm, and a jaw or a circuit that opens under current makes a voltage.{on}", "A jaw that closes before the current and opens only at zero current prevents a voltage."),
+    "deadly-charge": (_KILLS, "capacitors hold up to {energy} at {volts}.", "Contact can kill. A discharge through a rated resistor and a reading under 5\u00a0V prevent a shock."),
+    "charged-capacitor": (_HURTS, "a capacitor may come charged; the charge hurts and damages the meter.", "A discharge through a rated resistor and a reading under 5\u00a0V prevent harm."),
+    "large-charge": (_HURTS, "capacitors hold up to {energy} at {volts}; the charge burns and damages the meter.", "A discharge through a rated resistor and a reading under 5\u00a0V prevent harm."),
+    "small-charge": (_HURTS, "charge that stays in a capacitor falsifies the reading.", "The meter puts on at most {volts}, {energy} in the largest. A discharge before each reading prevents a wrong reading."),
     "on-for": (_HURTS, "{range} range: on for at most {on}.", "Meter and leads overheat."),
     "on-and-off": (_HURTS, "{range} range: on for at most {on}, then off for at least {off}.", "Meter and leads overheat."),
 }

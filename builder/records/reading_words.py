@@ -25,7 +25,7 @@ AT_THE_BENCH = {
     "past-the-end": "this range ends at {highest}: does the display show more?",
     "lost-sign": "{applied} is applied: is the sign right?",
     "lost-point": "{applied} is applied: is the decimal point right?",
-    "undecided": "can’t be verified with this standard under this rule",
+    "undecided": "cannot be verified with this standard under this rule",
     "unit-missing": "a unit is missing: write such as {such}",
     "unit-unknown": "“{text}” is no unit known here",
 }

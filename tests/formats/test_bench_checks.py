@@ -223,11 +223,11 @@ def test_a_case_is_opened_with_everything_disconnected(tmp_path):
                                              checks=[
                                                  "leads", "closing the case",
                                                  "opening the case"]))).groups
-    assert first.stage == "opened" and first.opening[0] == "Leads: unplugged from meter and source"
+    assert first.stage == "opened" and first.opening[0] == "Leads: unplug from meter and source"
     (warning,) = first.warnings
-    assert (warning.word == "WARNING" and "local rules" in warning.rest
-            and "every lead" in warning.rest)
-    assert first.closing == ("Covers: closed and fastened",)
+    assert (warning.word == "WARNING" and "Local rules" in warning.rest
+            and "Every lead" in warning.rest)
+    assert first.closing == ("Covers: close and fasten",)
     assert CHECKS["opening the case"].do.startswith("Pull every lead")
     assert "backwards" in CHECKS["closing the case"].do
     assert all(group.stage != "opened" for group in others)

@@ -477,7 +477,7 @@ COMPARED = POINT | {"kind": "reference", "correction": None, "zero": None, "expe
     (POINT | {"kind": "observation", "accept": None}, "1.23456", {}, {"outcome": "written down", "error": None}),
     (POINT | {"kind": "observation", "find": "bandwidth"}, "52000", {}, {"outcome": "written down", "read": "52000 Hz"}),
     (POINT | {"kind": "observation", "find": "bandwidth"}, "52 kHz", {}, {"outcome": "refused"}),
-    (POINT | {"accept": None, "correction": None}, "1.000", {}, {"outcome": "written down", "words": "not decided", "error": "-0.0004 kOhm", "reason": "can’t be verified with this standard under this rule"}),
+    (POINT | {"accept": None, "correction": None}, "1.000", {}, {"outcome": "written down", "words": "not decided", "error": "-0.0004 kOhm", "reason": "cannot be verified with this standard under this rule"}),
     (POINT | {"accept": None, "correction": None}, "OL", {}, {"outcome": "written down", "beyond_tolerance": True}),
     # leads are compared with their own limit, and have no tolerance
     (LEADS, "0.5", {}, {"outcome": "pass", "percent": None}),

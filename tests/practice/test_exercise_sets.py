@@ -253,7 +253,7 @@ def check_sheet(seed, e) -> None:
 # What must not come before what, by the order of work: read off a sheet's own texts, without the
 # builder's names.
 EARLY = {"standby": [("Source: 0 ", ("Leads: ", "Coil: ", "Meter: dial"))],
-         "early": [(("Leads: ", "Coil: ", "Jaw: closed", "Meter: dial", "Hands: off"),
+         "early": [(("Leads: ", "Coil: ", "Jaw: close", "Meter: dial", "Hands: keep off"),
                     "Source: output on")],
          "zero": [("Source: to 0", "Source: standby")],
          "opened": [(("Source: to 0", "Source: standby"), ("Leads: off the source", "Jaw: open"))],

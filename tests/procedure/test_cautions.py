@@ -55,9 +55,9 @@ def test_a_caution_for_what_can_burn(tmp_path):
 
 @pytest.mark.parametrize("charges_to, word", [
     # C·U²/2 of 50 µF: 0.225 mJ; 0.25 J at 100 V, which is hazardous live
-    ({"charges_to": "3 V"}, "CAUTION: charge that is left in a capacitor falsifies the reading."),
+    ({"charges_to": "3 V"}, "CAUTION: charge that stays in a capacitor falsifies the reading."),
     ({"charges_to": "100 V"}, "WARNING: capacitors hold up to 250 mJ at 100 V."),
-    ({}, "CAUTION: a capacitor may come charged; that hurts, and damages the meter.")])
+    ({}, "CAUTION: a capacitor may come charged; the charge hurts and damages the meter.")])
 def test_the_caution_of_a_capacitor_goes_by_what_it_holds(charges_to, word, tmp_path):
     """At the voltage that the meter puts on the largest; the worst where that isn't known."""
     farads = function("capacitance", range_("60 uF", "10 nF", "3 % + 20 counts"), **charges_to)
@@ -72,4 +72,4 @@ def test_a_loose_part_may_hold_anything(tmp_path):
     skua = by("capacitance", "1 uF to 1 mF", "10 nF", "0.4 %", {"method": "A"})
     assert warned(tmp_path, farads, {"apply": "470 uF"} | ON, plan_more={"leads": LEADS},
                   standards=[skua]) == [
-        ["CAUTION: a capacitor may come charged; that hurts, and damages the meter."]]
+        ["CAUTION: a capacitor may come charged; the charge hurts and damages the meter."]]

@@ -206,7 +206,7 @@ def test_a_group_has_codes_beside_its_words(tmp_path):
             "source-standby": "Source: 0 V, standby", "select": "Meter: select DC voltage",
             "keys-off": "Meter: relative, hold, filter, low-impedance off",
             "leads": group.opening[6], "plugs-home": "Plugs: home at both ends, shrouds whole",
-            "source-isolated": group.opening[8], "hands-off": "Hands: off",
+            "source-isolated": group.opening[8], "hands-off": "Hands: keep off",
             "source-on": "Source: output on", "source-zero": "Source: to 0 V",
             "standby": "Source: standby",
             "leads-off": "Leads: off the source first, then off the meter",

@@ -87,8 +87,8 @@ def test_what_stands_around_checks(tmp_path):
         "Inside the case", "By eye", "Inputs, source in standby", "Closing up"]
     assert [[caution.code for caution in group.cautions]
             for group in (inside, eye, inputs, closing)] == [["live-inside"], [], [], []]
-    assert inside.opening == ("Leads: unplugged from meter and source", "Meter: switched off")
-    assert inside.closing == ("Covers: closed and fastened",)
+    assert inside.opening == ("Leads: unplug from meter and source", "Meter: switch off")
+    assert inside.closing == ("Covers: close and fasten",)
     assert eye.opening == eye.closing == inputs.closing == closing.opening == closing.closing == ()
     assert inputs.opening == ("Source: standby", "Leads: the meter's own, in its jacks, tips free",
                               "At hand: a decade or known resistors, a second meter")

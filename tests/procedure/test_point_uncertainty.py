@@ -546,7 +546,7 @@ def test_no_room_is_said_everywhere(rule, tmp_path):
     and completeness say so."""
     shop = tried(tmp_path, COARSE, "3 V", by=HOPELESS, decision_rule=rule, in_tolerance="95 %")
     point = only_point(shop)
-    assert "can’t be verified with this standard under this rule" == point.undecided and (
+    assert "cannot be verified with this standard under this rule" == point.undecided and (
         point.accept_from, point.accept_to) == ("", "")
     sheet, evidence = pages(shop)
     assert point.undecided in sheet and "<span>yes</span>" not in sheet
@@ -762,7 +762,7 @@ def test_what_is_no_share(text, tmp_path):
 @pytest.mark.thorough
 @pytest.mark.parametrize("rule, words", [
     ("simple acceptance",
-     ["simple acceptance", "without a guard band", "test uncertainty ratio of 4.3:1"]),
+     ["simple acceptance", "without a guard band", "test uncertainty ratio is 4.3:1"]),
     ("guard band of U", ["guard band of U"]),
     ("guard band of 0.8 U", ["guard band of 0.8 U"]),
     ("guard band by root-sum-square", ["T − √(T² − U²)"]),

@@ -167,10 +167,11 @@ def test_a_range_by_hand_comes_first_and_is_left_in_standby(tmp_path):
     assert [plain(p.apply) for p in group.points] == ["200 V", "100.0 V", "900 V"]
     assert [plain(one) for one in group.opening[-5:]] == [
         "Range: select 1000 V by hand", "Display: see the 1000 V range, decimals as in 0 V",
-        "Source: output isolated from earth, no strap from LO to earth", "Hands: off",
+        "Source: output isolated from earth, no strap from LO to earth", "Hands: keep off",
         "Source: output on"]
     assert lines(group) == [
-        [], ["Source: 0 V, standby", "Range: automatic", "Hands: off", "Source: output on"], []]
+        [], ["Source: 0 V, standby", "Range: automatic", "Hands: keep off", "Source: output on"],
+        []]
 
 
 def test_what_ends_higher_comes_last(tmp_path):
@@ -181,7 +182,7 @@ def test_what_ends_higher_comes_last(tmp_path):
     assert [plain(p.apply) for p in group.points] == ["100.0 V", "200 V", "500 V"]
     assert lines(group)[1] == [
         "Source: 0 V, standby", "Range: select 1000 V by hand",
-        "Display: see the 1000 V range, decimals as in 0 V", "Hands: off", "Source: output on"]
+        "Display: see the 1000 V range, decimals as in 0 V", "Hands: keep off", "Source: output on"]
     assert not lines(group)[2] and not [one for one in group.opening if one.startswith("Range")]
 
 

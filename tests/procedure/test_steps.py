@@ -24,11 +24,11 @@ def test_what_opens_and_closes_checks():
         return tuple(map(words, steps.check_opening(*given)))
 
     assert opening("opened") == opening("battery and fuses") == (
-        "Leads: unplugged from meter and source", "Meter: switched off")
+        "Leads: unplug from meter and source", "Meter: switch off")
     assert opening("by eye") == () == steps.check_closing("by eye")
     assert opening("inputs", ("a diode", "a fuse"))[-1] == "At hand: a diode, a fuse"
     assert steps.check_closing("opened") == steps.check_closing("battery and fuses")
-    assert words(*steps.check_closing("opened")) == "Covers: closed and fastened"
+    assert words(*steps.check_closing("opened")) == "Covers: close and fasten"
 
 
 @pytest.mark.parametrize("one, ref, apply, opening, closing", [
@@ -111,7 +111,8 @@ def test_a_hazardous_voltage(apply, more, isolated, tmp_path):
         "Second person and protective equipment: as local rules ask",
         "Area: marked, other people outside", "Source: 0 V, standby")
     assert group.opening[6:] == ("Leads: V to HI, COM to LO of Petrel",
-                                 "Plugs: home at both ends, shrouds whole", earth, "Hands: off",
+                                 "Plugs: home at both ends, shrouds whole", earth,
+                                 "Hands: keep off",
                                  "Source: output on")
     assert group.title == "DC voltage, hazardous live, up to 540\u00a0V"
 
@@ -177,7 +178,7 @@ def test_a_key_that_is_pressed_is_left_again(tmp_path):
                      left_out=[{"function": "DC voltage", "range": "600 V", "because": "x"}]))
     opening = {group.points[0].planned.function.title: group.opening
                for group in the_procedure(shop).groups if group.points}
-    assert "Meter: no longer in frequency" in opening["DC voltage"]
+    assert "Meter: leave frequency" in opening["DC voltage"]
     assert "Meter: the Hz key" in opening["frequency"]
     assert "Meter: relative, hold, filter off" in opening["frequency"]   # no low impedance there
 

@@ -158,7 +158,7 @@ def test_the_jaw_before_the_current(tmp_path):
                         for steps in (group.opening, group.closing))
     order = ["Source: 0 A, standby",
              "Coil: HI to P, LO to Q of Scoter coil, return leads away from the jaw",
-             next(step for step in opening if step.startswith("Jaw: closed")),
+             next(step for step in opening if step.startswith("Jaw: close ")),
              "Meter: no current yet, reads ____ A", "Source: output on"]
     assert [opening.index(step) for step in order] == sorted(opening.index(step) for step in order)
     assert opening[0] == order[0] and opening[-1] == order[-1]

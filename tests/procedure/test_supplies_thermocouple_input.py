@@ -295,7 +295,8 @@ def test_the_steps_before_the_millivolts(tmp_path):
     the output on; afterwards the source back at zero."""
     (group,) = tried(tmp_path, "100 degC").groups
     order = ["Source: 0\u00a0V, standby", "Leads: plain copper, V to HI, COM to LO of Petrel",
-             "Junction: thermometer at the V jack, out of draughts, until it rests",
+             "Junction: thermometer at the V jack, out of draughts, until the temperature is "
+             "steady",
              "Junction: reads ____ °C",
              "Source: the millivolts of the table below, for that junction", "Source: output on"]
     at = [[step.replace("\u00a0", " ") for step in group.opening].index(step.replace("\u00a0", " "))

@@ -167,7 +167,7 @@ def test_where_the_rule_leaves_nothing():
     """The error is given, the reason too, and nobody decides."""
     found = line("3.002", accept=None)
     assert (found.limits, found.outcome, found.error) == ("none left", "written down", "0.0020")
-    assert found.remarks == ("can’t be verified with this standard under this rule",)
+    assert found.remarks == ("cannot be verified with this standard under this rule",)
 
 
 def test_four_outcomes_show_both_limits():
