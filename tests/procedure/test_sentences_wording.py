@@ -15,7 +15,7 @@ from builder.procedure.stop_words import STOPS
 MOST = 20   # words
 # What another word stands for here, with that word.
 ONE_WORD = {"doubt": "uncertainty", "cold junction": "reference junction", "rests": "is steady",
-            "governs": "counts", "gauge": "meter", "prevented by": "… prevents …",
+            "governs": "decides", "gauge": "meter", "prevented by": "… prevents …",
             "test leads": "leads", "terminals of the meter": "jacks", "calibrator": "source",
             "as far as": "up to"}
 
