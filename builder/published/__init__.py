@@ -12,11 +12,11 @@ from functools import cache
 from builder.published.base import AGREES, DIFFERS, Result, Source
 from builder.published.budgets import EA, GUM
 from builder.published.risks import HANDBOOK, ILAC, RISK
-from builder.published.tables import (GENERATOR, LEADS, NIST, PROBES, SAFETY, THERMOCOUPLES, TRADE,
-                                      WAVES)
+from builder.published.tables import (CAPACITORS, GENERATOR, LEADS, NIST, PROBES, SAFETY,
+                                      THERMOCOUPLES, TRADE, WAVES)
 
-SOURCES = (EA, GUM, RISK, ILAC, HANDBOOK, THERMOCOUPLES, LEADS, SAFETY, PROBES, WAVES, NIST,
-           GENERATOR, TRADE)
+SOURCES = (EA, GUM, RISK, ILAC, HANDBOOK, THERMOCOUPLES, LEADS, SAFETY, CAPACITORS, PROBES,
+           WAVES, NIST, GENERATOR, TRADE)
 
 # Publications that say what has to be there, with no number to compare.
 IN_WORDS = (

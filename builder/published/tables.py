@@ -10,7 +10,8 @@ from fractions import Fraction as F
 from builder.compute.exact.accuracy_table import AccuracyRow, FunctionTable, RangeTable
 from builder.compute.exact.display import accepted
 from builder.compute.exact.draw import Draw
-from builder.compute.exact.hazard import HAZARDOUS_AC, HAZARDOUS_DC, HAZARDOUS_PEAK
+from builder.compute.exact.hazard import (BURNING_ENERGY, HAZARDOUS_AC, HAZARDOUS_CHARGE,
+                                          HAZARDOUS_DC, HAZARDOUS_PEAK, stored)
 from builder.compute.exact.leads import OHMS_PER_METRE, PER_KELVIN, highest_resistance, negligible
 from builder.compute.exact.points import Refused, judge
 from builder.compute.exact.thermocouple import TYPES, emf, to_apply
@@ -88,6 +89,17 @@ SAFETY = Source("EN 61010-031:2015/A11, scope", (
           should_be="42.4, 52.0, 30.0 V", sure=COMPUTED,
           built=lambda: _peaks(SINE, TRIANGLE, SQUARE)),
 ))
+
+CAPACITORS = Source("Charged capacitors: IEC 61010-1:2010 and DOE-HDBK-1092", (
+    Value(clause="6.3.1", what="hazardous live, charged above 60 V: above", should_be="45 µC",
+          sure=FROM_MEMORY, built=lambda: f"{number(HAZARDOUS_CHARGE * 10**6)} µC"),
+    Value(clause="", what="a shock makes a person start: from (DOE-HDBK-1092)",
+          should_be="0.25 J", sure=FROM_MEMORY, built=lambda: f"{number(BURNING_ENERGY)} J"),
+    Value(clause="", what="½·C·U² of 18 µF at 3 V, of 100 µF at 400 V", should_be="81 µJ, 8 J",
+          sure=COMPUTED,
+          built=lambda: f"{number(stored(farads=F('18e-6'), volts=F(3)) * 10**6)} µJ, "
+                        f"{number(stored(farads=F('100e-6'), volts=F(400)))} J"),
+), "Both thresholds are remembered as they stand; no computation supports them.")
 
 
 def _stated(check: str) -> str:
