@@ -9,7 +9,7 @@ import unicodedata
 Place = tuple[int, int]     # line and column from 0
 Told = tuple[Place, str, str]
 
-_QUOTE = re.compile(r"""(?:^\s*(?:- )?|[:,\[{] )(?P<text>(?P<mark>["'])(?:(?!(?P=mark)).)*$)""")
+_QUOTE = re.compile(r"""(?:^\s*(?:- )?|[:,\[{] )(?P<quoted>(?P<mark>["'])(?:(?!(?P=mark)).)*$)""")
 _KEY = re.compile(r"(?P<key>[A-Za-z_][\w ]*):(?P<blank>[\u00a0\u2007\u202f\u2009\u3000])?"
                   r"(?P<value>[^\s:].*)?$")
 
@@ -57,7 +57,7 @@ def _quotes(lines: list[str], start: Place, _: Place | None, __: str) -> Told | 
     for number in range(start[0] - 1, -1, -1):
         match = _QUOTE.search(lines[number])
         if match and match["mark"] == before[-1]:
-            return _not_closed((number, match.start("text")))
+            return _not_closed((number, match.start("quoted")))
     if lines[start[0]][start[1] - 1] == before[-1] == "'":
         return ((start[0], start[1] - 1), "the text ends at this quotation mark, and more stands "
                 "behind it", "put text with an apostrophe in double quotation marks")

@@ -205,7 +205,7 @@ class Meter(Strict):
     STAND_INS = {"meter": "x", "name": "x", "maker": "x", "display": "1000000000 counts",
                  "functions": [],
                  "specification": {"source": "x", "holds": "18 to 28 degC"},
-                 "rated": {"between_terminals": "1000000 V"}}
+                 "rated": {"between_terminals": "1000000 V", "confirmed": "x"}}
 
     meter: Slug = Field(description="The file's name without '.yaml'.")
     name: Text = Field(description="As it stands on the meter.")

@@ -149,13 +149,17 @@ def test_two_meters_of_one_name_are_refused(tmp_path):
 
 
 def test_a_file_beside_the_folders_is_named(tmp_path):
-    """A meter's file that was put one level too high, or another name of workshop.yaml."""
+    """A meter's file that was put one level too high, and another name of workshop.yaml, which is
+    surely meant to be read: an error."""
     folder = write(tmp_path / "procedures", {"meters/lapwing-1.yaml": meter(),
                                              "lapwing-2.yaml": meter(), "workshop.yml": "name: x"})
     told = {one.place.file: one for one in loading.load_shop(folder).problems
             if one.code == "file-name"}
-    assert set(told) == {"procedures/lapwing-2.yaml", "procedures/workshop.yml"}
-    assert all(one.severity == "warning" and "workshop.yaml" in one.hint for one in told.values())
+    assert {name: one.severity for name, one in told.items()} == {
+        "procedures/lapwing-2.yaml": "warning", "procedures/workshop.yml": "error"}
+    assert all("'workshop.yaml'" in one.sentence for one in told.values())
+    assert "move it into one of meters, " in told["procedures/lapwing-2.yaml"].hint
+    assert "rename it" in told["procedures/workshop.yml"].hint
 
 
 def models_in(model: type[BaseModel]) -> set[type[BaseModel]]:
@@ -180,17 +184,38 @@ def test_every_key_that_must_be_there_has_a_hint(kind):
             if field.is_required() and not field.description] == []
 
 
-@pytest.mark.parametrize("step, typed", [(0, "3,60"), (1, "3,60"), (4, "0,5 V")])
-def test_a_comma_in_a_form_is_told_at_its_own_line(step, typed, tmp_path):
-    """Not at the end of the group, where the count of entries no longer fits."""
+def form_with(tmp_path, step: str, typed: str):
+    """A form with one reading typed behind the step's name: its project, and the place of what was
+    typed."""
     shop = changed(tmp_path, "plan", "plan:", "plan:")
     folder = tmp_path / "procedures"
     form, _ = paper_form.write(shop.procedures["lapwing-yearly"].data, folder / "records")
     lines = form.read_text(encoding="utf-8").splitlines()
     lines = [line.replace("serial:", "serial: A1 #").replace("date:", "date: 2026-03-01 #")
              if line.startswith(("serial:", "date:")) else line for line in lines]
-    steps = [n for n, line in enumerate(lines) if " on 6" in line]
-    lines[steps[step]] = lines[steps[step]].replace("-,", typed + ",", 1)
+    (number,) = [n for n, line in enumerate(lines) if line.startswith(f"  {step} ")]
+    name, _, limits = lines[number].partition(":")
+    lines[number] = f"{name}: {typed} {limits.lstrip()}"
     form.write_text("\n".join(lines) + "\n", encoding="utf-8")
-    (one,) = loading.load_shop(folder).errors
-    assert one.place.line == steps[step] + 1 and "not a comma" in one.hint, str(one)
+    return loading.load_shop(folder), (number + 1, len(name) + 3)
+
+
+@pytest.mark.parametrize("step, typed, must", [
+    ("3.1", "3,60", "“3,60” has 2 decimals"), ("3.2", "3,60", "“3,60” has 2 decimals"),
+    ("3.5", "0,5 V", "in mV, not in V"), ("3.6", "5,4,1", "“5,4,1” can be read in two ways")])
+def test_what_is_wrong_behind_a_comma_in_a_form_is_told_at_its_own_place(step, typed, must,
+                                                                         tmp_path):
+    """At what was typed, which stands behind the step's name, with the step and its cause."""
+    shop, place = form_with(tmp_path, step, typed)
+    (one,) = shop.errors
+    assert (one.place.line, one.place.column) == place, str(one)
+    assert f"step {step}: " in one.sentence and must in one.sentence, str(one)
+
+
+def test_a_decimal_comma_in_a_form_is_a_point(tmp_path):
+    """As on a phone: a line has one reading, so that a comma parts no two."""
+    for typed in ("5,41", "5.41", "5,410"):
+        shop, _ = form_with(tmp_path / typed, "3.6", typed)
+        assert shop.errors == []
+        (record,) = shop.records.values()
+        assert [j.verdict.readings for j in record.judged if j.verdict] == [("5.410 V",)]
