@@ -39,14 +39,14 @@ ASSETS = {
     "assets/store.js": ("store.js",),
     "assets/record.js": ("near_zero.js", "record.js", "record_before.js", "live_groups.js",
                          "record_file.js"),
-    "assets/sheet.js": ("header.js", "sheet_hints.js", "live_lock.js", "gates.js",
-                        "sheet_fields.js", "sheet_steps.js", "sheet_before.js", "sheet_points.js",
-                        "sheet_checks.js", "sheet_bar.js", "sheet_live.js",
-                        "sheet_hand_over.js", "statement.js", "ground.js", "sheet_stated.js",
-                        "sheet_record.js"),
+    "assets/gates.js": ("live_lock.js", "gates.js"),
+    "assets/sheet.js": ("header.js", "sheet_hints.js", "sheet_fields.js", "sheet_steps.js",
+                        "sheet_before.js", "sheet_points.js", "sheet_checks.js", "sheet_bar.js",
+                        "sheet_live.js", "sheet_hand_over.js", "statement.js", "ground.js",
+                        "sheet_stated.js", "sheet_record.js"),
     # of sheets with time limits alone
     "assets/times.js": ("record_times.js", "sheet_times.js"),
-    "assets/records.js": ("live_lock.js", "gates.js", "form_rows.js", "form.js", "records.js"),
+    "assets/records.js": ("form_rows.js", "form.js", "records.js"),
     "assets/live_notice.js": ("live_notice.js",),
     "assets/limits.js": ("limits.js",), "assets/practice.js": ("practice.js",)}
 

@@ -6,7 +6,12 @@
   const NOTICE = 'bench-live';
   const lock = (Bench.lock = { groups: [] });
   const hearing = [];
-  lock.onchange = hear => hearing.push(hear);
+  let isRead = false;
+  /** Calls `hear` whenever records were read again; soon, where they were read before it asked. */
+  lock.onchange = function (hear) {
+    hearing.push(hear);
+    if (isRead) queueMicrotask(hear);
+  };
 
   /** The live groups of one record, as a gate wants to know them. */
   const liveOf = ({ record: kept, fields }) =>
@@ -25,6 +30,7 @@
     const all = (await store.list()).filter(one => record.isWhole(one.record, one.fields));
     lock.groups = all.flatMap(liveOf);
     note();
+    isRead = true;
     hearing.forEach(hear => hear());
   };
   /** Those of other records than the one that is being written. */
