@@ -104,10 +104,7 @@
         ...data.standards.flatMap(({ standard, name, certificate, due }) => [
           labelled(`standard/${standard}/number`, `${name}, no.`),
           labelled(`standard/${standard}/certificate`, `${name}, certificate, here ${certificate}`),
-          labelled(
-            `standard/${standard}/due`,
-            `${name}: stop after ${due}; label, if earlier`,
-          ),
+          labelled(`standard/${standard}/due`, `${name}: stop after ${due}; label, if earlier`),
         ]),
       ),
     ];

@@ -1,5 +1,5 @@
-/* Limits of any value: meter → function → value (→ frequency, range, reading), the same rules as the
- * builder's, shareable as an address. The meter that was asked about last is remembered. */
+/* Limits of any value: meter → function → value (→ frequency, range, reading), the same rules as
+ * the builder's, shareable as an address. The meter that was asked about last is remembered. */
 (function () {
   'use strict';
   const { rules, make } = Bench;

@@ -21,7 +21,8 @@
   /** A group as other records name it. */
   record.groupWords = function (group, kept, fields) {
     const serial = text(fields, 'serial');
-    return `group ${group.group} of ${kept.title}, ${serial ? 'serial ' + serial : 'no serial yet'}`;
+    const whose = serial ? 'serial ' + serial : 'no serial yet';
+    return `group ${group.group} of ${kept.title}, ${whose}`;
   };
 
   // ---------------------------------------------------------------- how a live group ends

@@ -61,8 +61,9 @@
     for (const [point, times] of found) {
       // of the points that share a time it stands at the one that is next
       const together = found.filter(([, other]) => other.spell === times.spell);
-      const [next] = (together.find(([one]) => !record.outcome(data, one, sheet.fields)) ||
-        together[together.length - 1]);
+      const [next] =
+        together.find(([one]) => !record.outcome(data, one, sheet.fields)) ||
+        together[together.length - 1];
       show(places.get(point).pause, ...rested(times, now));
       show(places.get(point).on, ...(next === point ? lit(times, now) : ['', false]));
     }

@@ -1,5 +1,5 @@
-/* What may be stated of a meter and of its functions: records/statement.py once more. Points, checks
- * and live groups are as in data/reports/<number>.json. */
+/* What may be stated of a meter and of its functions: records/statement.py once more. Points,
+ * checks and live groups are as in data/reports/<number>.json. */
 (function () {
   'use strict';
   const Bench = (window.Bench = window.Bench || {});
