@@ -438,15 +438,19 @@ class Pages:
 
 
 def pages_of(shop: Shop, procedure: Procedure) -> Pages:
-    """The procedure's pages and those of its meter and standards, rendered."""
+    """The procedure's pages and those of its meter and standards, rendered; of its evidence what
+    the limits rest on, and the due dates."""
     alone = Shop(meters=shop.meters, standards={s.standard: s for s in procedure.standards},
                  functions={procedure.meter.meter: shop.functions[procedure.meter.meter]},
                  procedures={procedure.id: procedure})
     site = RENDERED(alone)
     sheet = site.pages[f"procedures/{procedure.id}.md"]
     rest = [text for name, text in site.pages.items() if name.startswith(("meters/", "standards/"))]
-    about = re.search(r"<p>[^<]*Due dates.*?</p>", site.pages[f"evidence/{procedure.id}.md"])
-    return Pages(without_limits(sheet, procedure), "\n".join([*rest, about[0] if about else ""]))
+    evidence = site.pages[f"evidence/{procedure.id}.md"]
+    about = re.search(r"<p>[^<]*Due dates.*?</p>", evidence)
+    rests_on = re.search(r'<div class="computed".*?<ul>(.*?)</ul>', evidence, re.S)
+    return Pages(without_limits(sheet, procedure),
+                 "\n".join([*rest, about[0] if about else "", rests_on[1]]))
 
 
 def RENDERED(shop: Shop) -> render.Site:

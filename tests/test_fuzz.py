@@ -300,8 +300,8 @@ def test_a_changed_accuracy_in_a_record_is_a_problem(parts, field, value):
     assert fuzz.check_case(part, name, json.dumps(data).encode()) == "refused"
 
 
-def test_the_leads_that_a_limit_rests_on_are_on_the_sheet(clamp):
-    """The reading of the leads alone has a limit, and the sheet says of what leads."""
+def test_the_leads_that_a_limit_rests_on_are_in_its_evidence(clamp):
+    """The reading of the leads alone has a limit, and the sheet's evidence says of what leads."""
     name = "plans/turnstone-c-yearly.yaml"
     assert fuzz.check_case(clamp, name,
                            clamp.texts[name].replace(

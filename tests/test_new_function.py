@@ -149,10 +149,14 @@ def test_a_record_is_judged_and_reported(copy):
     data = json.loads(beside.read_text(encoding="utf-8"))
     form = folder / f"new-{NAME}.yaml"
     text = form.read_text(encoding="utf-8")
-    for name, value in (("serial", "0147"), ("state", "as found"), ("date", "2026-03-12")):
+    for name, value in (("serial", "0147"), ("state", "as found"), ("date", "2026-03-12"),
+                        (f"  {data['checks'][0]['step']} Ratings", "yes")):
         text = re.sub(rf"^{name}:", f"{name}: {value}", text, flags=re.M)
+    text = text.replace("ambient: {start: -, end: -}",
+                        "ambient: {start: 23.0 degC, end: 23.1 degC}")
     for nominal, typed in (("5 mH", "5.003"), ("50 mH", "50.00 mH"), ("500 mH", "499.9")):
-        text, changed = re.subn(rf"-,( +# {re.escape(step(data, nominal))} )", rf"{typed},\1", text)
+        text, changed = re.subn(rf"^(  {re.escape(step(data, nominal))} {nominal}:)",
+                                rf"\1 {typed}", text, flags=re.M)
         assert changed == 1
     form.unlink()
     (folder / "2026-03-12-lapwing-1-0147.yaml").write_text(text, encoding="utf-8")
@@ -160,7 +164,7 @@ def test_a_record_is_judged_and_reported(copy):
     page = parse((copy.root / "reports/2026-03-12-lapwing-1-0147.html").read_text("utf-8"))
     (row,) = [[cell.text for cell in one.children if isinstance(cell, Element)]
               for one in page.all("tr") if "50.00 mH" in one.text]
-    assert row[:-3] == ["2.2", "50 mH certified 50.02 mH", "60 mH", "49.47 to 50.57", "0.5502",
+    assert row[:-3] == ["2.2", "50 mH certified 50.02 mH", "60 mH", "49.47 to 50.57", "0.55",
                         "50.00 mH", "−0.020", "−2", "−3.6"] and row[-1] == "pass"
 
 

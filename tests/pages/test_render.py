@@ -60,10 +60,13 @@ def test_every_page_is_there(demo):
 
 def readings_of(point: dict) -> list[str]:
     """What stands in the cells to write in: the unit, or nothing where the leads are still to be
-    taken off."""
+    taken off; of a reference that is read twice both times, each with the unit."""
     looked_for = {"bandwidth": "0 Hz", "sensitivity": point["level"]}
     shown = unit(looked_for.get(point["find"]) or f"0 {point['unit']}")
-    return ([shown] * 3 if point["kind"] == "reference" else ["", shown]
+    if point["kind"] == "reference":
+        twice = f"before, {shown}after, {shown}" if point["reference"]["twice"] else shown
+        return [shown, twice, shown]
+    return (["", shown]
             if point["zero"] and point["correction"] == "subtract" else [shown])
 
 
@@ -533,12 +536,13 @@ def test_a_text_that_starts_like_markdown_stays_a_text(project, starts):
     paragraph."""
     files = {}
     for n, start in enumerate(starts):
-        files[f"meters/m{n}.yaml"] = shop.meter(VOLTS, meter=f"m{n}", maker=start, note=start)
+        files[f"meters/m{n}.yaml"] = shop.meter(
+            VOLTS, meter=f"m{n}", name=f"Lapwing {n}", maker=start, note=start)
         files[f"standards/s{n}.yaml"] = shop.standard(
             standard=f"s{n}", description=start, note=start, maker=start)
     made = project().write(**files).build()
     for n, start in enumerate(starts):
-        for name, title in ((f"meters/m{n}", "Lapwing 1"), (f"standards/s{n}", "Petrel")):
+        for name, title in ((f"meters/m{n}", f"Lapwing {n}"), (f"standards/s{n}", "Petrel")):
             article = made.page(name).one("article")
             assert any(paragraph.text.lower().startswith(shown(start).lower())
                        for paragraph in article.all("p")), (name, start)
