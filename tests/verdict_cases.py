@@ -19,7 +19,7 @@ from builder.files.problems import Wrong
 from builder.numbers import exact_text
 from builder.numbers.units import Quantity, decimal_text, unit
 from builder.procedure import data_of_sheet, point_uncertainty
-from builder.procedure.asides import allowance
+from builder.procedure.asides import allowance, difference_step
 from builder.procedure.planned_points import PlannedPoint
 from builder.procedure.supplies import ARTIFACT, COIL, REFERENCE, SOURCE, Supply
 from builder.shop import contents, quick_answer
@@ -354,7 +354,7 @@ def expected_verdict(planned, sure, counts: int, leads: F, reference: F | None) 
             return {"outcome": "refused"}
         if planned.applied == 0 and abs(reference) > planned.range.full_scale / 100:
             return {"outcome": "refused"}
-        limit, step = allowance(planned, sure, reference), min(r, planned.rows[0].resolution.value)
+        limit, step = allowance(planned, sure, reference), difference_step(planned)
         if limit is None:
             return found | {"outcome": "written down"}
         guard = exact(value=sure.guard)

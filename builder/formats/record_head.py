@@ -100,6 +100,8 @@ class RecordHead(Strict):
         None, description="Of a sheet that was not approved: the file beside this one with its "
         "data. A phone's record carries them inside.")
     serial: Text = Field(description="Of the meter.")
+    confirmed: LongText | None = Field(None, description="Why a serial number that is nearly that "
+                                       "of another meter is right.")
     state: Literal["as found", "as left"] | None = Field(
         None, description="'as found' before, 'as left' after an adjustment.")
     date: Date = Field(description="The day of the work.")

@@ -28,14 +28,15 @@ def allowance(p: PlannedPoint, sure: PointUncertainty | None,
         return None
     guard = exact(value=sure.guard) if sure and sure.guard else 0
     inside = j.line.at(j.applied if reference is None else reference) - guard
-    step = _step(p)
+    step = difference_step(p)
     return math.floor(inside / step) * step if inside >= 0 else None
 
 
-def _step(p: PlannedPoint) -> Fraction:
+def difference_step(p: PlannedPoint) -> Fraction:
     """The finest digit of a difference that is printed."""
     unit = p.function.names[p.range].unit
-    tenth = Fraction(unit.scale) / 10**(exact_text.decimals(p.range.resolution, unit) + 1)
+    scale = Fraction(1) if unit.has_no_prefix else unit.scale
+    tenth = scale / 10**(exact_text.decimals(p.range.resolution, unit) + 1)
     return min(p.range.resolution, max(tenth, p.rows[0].resolution.value))
 
 
@@ -54,7 +55,7 @@ def allowances(points: tuple[SheetPoint, ...]) -> Aside | None:
         allowed = [allowance(p, point.sure, at) for at in froms]
         if all(one is None for one in allowed):
             continue
-        places = exact_text.decimals(_step(p), unit)
+        places = exact_text.decimals(difference_step(p), unit)
         rows.append((point.step, sentence("aside-from", unit=unit.shown),
                      *(exact_text.number(exact_text.in_unit(one, unit),
                                          exact_text.decimals(p.range.resolution, unit))

@@ -19,6 +19,7 @@ from builder.formats.sheet_data import (LeftOutData, LimitsData, PointData, Refe
 from builder.numbers import exact_text, units
 from builder.numbers.statistics_text import expanded, figures, ratio
 from builder.numbers.units import Unit, decimal_text
+from builder.procedure.asides import difference_step
 from builder.procedure.data_of_meter import accuracy_data, line_data
 from builder.procedure.planned_points import PlannedPoint
 from builder.procedure.point_uncertainty import PointUncertainty
@@ -165,7 +166,7 @@ def _reference(planned: PlannedPoint, sure: PointUncertainty | None,
     return written(
         ReferenceData, standard=planned.supply.standard.standard, on=planned.supply.compare_on,
         twice=planned.is_read_twice, resolution=shown(resolution),
-        step=shown(min(planned.range.resolution, resolution)),
+        step=shown(difference_step(planned)),
         guard_band=shown(exact(value=guard)) if guard != float("inf") else None)
 
 

@@ -27,6 +27,7 @@ from builder.procedure import assemble
 from builder.frozen import approved, finished
 from builder.records import judged_record, record_files
 from builder.records.doubts import doubts
+from builder.records.serials import nearly_the_same
 from builder.shop.contents import Shop
 from builder.shop.one_meter import functions_of
 
@@ -104,6 +105,7 @@ def load_shop(folder: Path, plans: bool = True, kept: Cache | None = None) -> Sh
         for record in shop.records.values():
             problems += strangers(record, shop)
             problems += doubts(record, shop.workshop.as_of if shop.workshop else None)
+        problems += nearly_the_same(shop.records)
         problems += finished.changed_records(shop.finished, shop.records)
         shop.record_problems = problems
         shop.problems += shop.record_problems

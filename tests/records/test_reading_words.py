@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from builder.records.reading_words import AT_THE_BENCH, IN_A_RECORD, SHORT, decimals_words
+from builder.records.reading_words import AT_THE_BENCH, IN_A_RECORD, SHORT, SLIPS, decimals_words
 
 
 def facts(words: str) -> set[str]:
@@ -26,9 +26,10 @@ def test_what_a_record_says_is_said_at_the_bench_too(code):
 
 def test_what_is_said_at_the_bench_alone():
     """A sign and the end of a range, which a record judges by its limits; a rule that leaves no
-    verdict; and a value that is typed with its unit."""
+    verdict; what looks like a slip, which records have words of their own for; and a value that is
+    typed with its unit."""
     assert AT_THE_BENCH.keys() - IN_A_RECORD.keys() == {
-        "no-minus", "beyond-range", "undecided", "unit-missing", "unit-unknown"}
+        *SLIPS, "no-minus", "beyond-range", "undecided", "unit-missing", "unit-unknown"}
 
 
 @pytest.mark.parametrize("words", [*AT_THE_BENCH.values(), *SHORT.values(),
