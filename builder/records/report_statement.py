@@ -12,7 +12,7 @@ from builder.formats.report_data import (CONDITIONALLY_FAILS, CONDITIONALLY_PASS
 from builder.numbers import exact_text
 from builder.records import ground
 from builder.records.judged_record import Record
-from builder.records.record_statement import RecordStatement
+from builder.records.record_statement import RecordStatement, is_of_the_bench
 from builder.records.report_lines import ReportLine, named_steps, quantity
 from builder.records.state_words import LACKS
 from builder.records.statement import OfFunction
@@ -49,6 +49,9 @@ def statement_lines(record: Record, stated: RecordStatement) -> Iterator[str]:
     undecided = {step for one in whole.functions for step in one.failed + one.nearly_failed}
     if outside := [one.step for one in whole.outside if one.step not in undecided]:
         yield f"Outside the limits, and not judged: {named_steps(outside)}."
+    if leads := [one.point.step for one in record.judged
+                 if one.has_failed and is_of_the_bench(record, one)]:
+        yield f"Of the bench, and not of the meter, was outside its limits: {named_steps(leads)}."
     of_bench = [one for one in whole.noted if one.of == "bench"]
     if own := [one for one in whole.noted if one not in of_bench]:
         yield f"Not good, though it stops nothing: {_checks(own)}."

@@ -15,10 +15,10 @@ OUTCOMES = {PASS: "pass", CONDITIONAL_PASS: "conditional pass",
 NO_GROUND = "not judged"    # a reading that has limits and no ground
 # The statement on a meter, as the head of a report says it.
 HEADLINES = {
-    codes.PASSES: "Passes: every reading is within its acceptance limits.",
+    codes.PASSES: "Passes: every point tested is within its acceptance limits.",
     codes.CONDITIONALLY_PASSES:
-        "Conditional pass: every reading is within its tolerance, some by less than the guard "
-        "band.",
+        "Conditional pass: every point tested is within its tolerance, some by less than the "
+        "guard band.",
     codes.LIMITED: "Limited: not every function passes.",
     codes.FAILS: "Fails: no function passes.",
     codes.NO_STATEMENT: "No statement of conformity.",

@@ -15,7 +15,7 @@ def test_a_record_without_a_fault(made):
     assert {f.name: (f.statement, f.count) for f in report.functions} == {
         "DC voltage": ("passes", "3 of 3"), "resistance": ("passes", "1 of 1"),
         "diode test": ("passes", "functional check")}
-    assert "Passes: every reading is within its acceptance limits." in text
+    assert "Passes: every point tested is within its acceptance limits." in text
 
 
 def test_a_failure_limits_the_meter(made):
@@ -91,3 +91,9 @@ def test_what_is_carried_over_is_named(made):
     assert any(line.startswith("Carried over from the state as found")
                and "4.1" in line and "6.1" in line for line in found["b"].reasons)
     assert found["b"].statement == "passes" and found["a"].label == ()
+
+
+def test_steps_of_the_bench_are_named_where_they_fail(made):
+    """The leads alone, over their limit: of the bench, whatever the headline is."""
+    report, _ = report_of(made, readings={"3.1": "9.9", "4.1": "59.9"})
+    assert "Of the bench, and not of the meter, was outside its limits: step 3.1." in report.reasons
