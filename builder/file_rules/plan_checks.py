@@ -113,7 +113,7 @@ def _left_out(say: Say, path: tuple, left: LeftOut, plan: Plan, meter: Meter | N
     if left.check is None:
         if left.function is None:
             say(path, "missing", "this leaves out neither a function nor a check",
-                "such as 'function: DC current', or 'check: strain reliefs'")
+                "such as 'function: DC current', or 'check: battery door'")
         return
     known = CHECKS.get(left.check)
     odd = next((key for key in ("function", "range", "frequency", "values")
