@@ -361,8 +361,9 @@ def test_a_sheet_turns_dark_without_the_script_of_the_theme(tab, demo):
     assert page.locator("script[src*='bundle.']").count() == 0
     assert page.evaluate(scheme) == "default"
     page.emulate_media(color_scheme="dark")
-    assert page.evaluate(scheme) == "slate"
+    page.wait_for_function(f"{scheme} === 'slate'")
     page.emulate_media(color_scheme="light")
+    page.wait_for_function(f"{scheme} === 'default'")
     page.locator("label[for=__palette_1]").click()
     assert page.evaluate(scheme) == "slate"
     page.goto(f"{demo.site.as_uri()}/using.html")

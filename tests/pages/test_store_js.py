@@ -427,7 +427,7 @@ def test_a_slow_phone_shows_the_verdict_at_once(tab, demo):
           port1.onmessage = () => took.push(performance.now() - began); port2.postMessage(0) }) },
           true)""")
     seen = []
-    for key in "123456789":
+    for key in "1.7991":
         page.keyboard.press(key)
         page.wait_for_function("n => took.length >= n", arg=len(seen) + 1)
         seen.append(sheet.says(step))

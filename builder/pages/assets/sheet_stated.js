@@ -9,11 +9,16 @@
   const states = make('p', { class: 'states', role: 'status' });
   const why = make('ul', { class: 'why' });
   over.prepend(states, why);
-  sheet.shown.push(() => {
-    if (!sheet.kept) {
-      states.textContent = '';
-      return why.replaceChildren();
-    }
+  // No key waits for this: it follows when the typing rests, and only where it is near.
+  let waiting = 0;
+  const soon = () => {
+    clearTimeout(waiting);
+    waiting = setTimeout(() => over.getBoundingClientRect().top < 2 * innerHeight && show(), 250);
+  };
+  sheet.shown.push(soon);
+  addEventListener('scroll', soon, { passive: true });
+
+  function show() {
     const { data, fields } = sheet;
     const { statement, functions } = record.stated(data, fields);
     states.replaceChildren('So far the report states: ', make('b', {}, statement), '.');
@@ -28,8 +33,8 @@
       ...contradiction(statement),
     ];
     why.replaceChildren(...lines.map(line => make('li', {}, line)));
-    return undefined;
-  });
+  }
+  states.textContent = 'So far the report states: no statement.';
 
   function contradiction(statement) {
     const ticked = sheet.text('verdict');
@@ -46,7 +51,7 @@
   const beside = (field, says) => {
     const place = document.querySelector(`[data-field="${field}"]`);
     if (!place) return;
-    const words = make('small', { class: 'wrong', role: 'status' });
+    const words = make('small', { class: 'outside', role: 'status' });
     place.append(words);
     sheet.shown.push(() => {
       words.textContent = sheet.kept ? says(sheet.text(field)) : '';
@@ -65,5 +70,4 @@
       );
   for (const one of data.standards)
     beside(`standard/${one.standard}/due`, () => record.standardSays(one, sheet.fields));
-  beside('date', typed => (typed && !record.isDay(typed) ? 'No day of the calendar.' : ''));
 })();
