@@ -273,9 +273,14 @@ def test_readings_that_flicker_as_the_builder_has_them(rules, shop):
     assert all(seen[one] > 20 for one in ("pass", "fail", "refused", "written down")), seen
 
 
+OBSERVED = ("{function: AC voltage, range: 6 V, apply: 0 V, frequency: 50 Hz, "
+            "observe: residual reading with the source at zero}")
+
+
 @pytest.fixture(scope="module")
 def demos(tmp_path_factory):
-    """The demo's plans as they stand, and under other rules, outside the reference temperature."""
+    """The demo's plans as they stand, and under other rules, outside the reference temperature
+    and with an observation."""
     found = [loading.load_shop(ROOT / "procedures")]
     for rule in ("guard band of U\noutcomes: four",
                  "guard band by root-sum-square\nambient: 29 to 31 degC"):
@@ -287,6 +292,8 @@ def demos(tmp_path_factory):
             if path.parent.name == "plans":
                 text = re.sub("^ambient:.*\n", "", text, flags=re.M) if "ambient" in rule else text
                 text = text.replace("decision_rule: simple acceptance", f"decision_rule: {rule}")
+                if path.stem.startswith("dunlin"):  # yearly plans observe nothing by themselves
+                    text = text.replace("points:\n", f"points:\n  - {OBSERVED}\n", 1)
             if path.parent.name == "standards":
                 text = text.replace("holds: 18 to 28 degC", "holds: 18 to 35 degC")
             copy.write_text(text, encoding="utf-8")
