@@ -249,28 +249,41 @@ def _in_parallel(to: Drawing, connection: Connection) -> tuple[float, float]:
 
 
 def _clamped(to: Drawing, connection: Connection) -> tuple[float, float]:
-    """A clamp's jaw around the middle of a coil's side, the coil's ends at the source below it."""
+    """A clamp's jaw around the middle of a coil's side, the coil's ends at the source below it. The
+    source keeps its terminals' order: where the current enters from the latter, the ends cross."""
     coil, (device,) = connection.coil, connection.devices
+    ends = sorted((coil.enters, coil.returns),
+                  key=lambda one: [*device.terminals, one].index(one))
+    crossed = ends[0] != coil.enters
+    aside, least, gap = (12, 17, 17) if crossed else (0, 8, 14)
     under = LINE + 1 if connection.note else 0
     meter = _meter(connection, (112, 112), HIGH - 2 - under)
     if meter.wide > 112:  # jacks that nothing is plugged in, with labels that don't fit
         meter = _meter(replace(connection, jacks=()), (112, 112), HIGH - 2 - under)
     strands = (0.0, 3.0, 6.0) if coil.turns > 1 else (0.0,)
-    left, x = meter.wide + EDGE + 12, meter.wide + EDGE + 22
+    left = meter.wide + EDGE + 12
+    x = left + 10 + aside
     centre = x + strands[-1] / 2
-    far = max(WIDE - EDGE - 12 - widest(set_in(coil.returns, 56)), centre + strands[-1] + 61)
-    label = wrapped(turns_in_words(coil), far - strands[-1] - centre - 27, 2)
+    far = max(WIDE - EDGE - 12 - widest(set_in(ends[1], 56)), centre + strands[-1] + 61 + aside)
+    back = far - aside
+    label = wrapped(turns_in_words(coil), back - strands[-1] - centre - 27, 2)
     _need(not label[-1].endswith("…"))
-    box = Pair(device.name, device.note, (coil.enters, coil.returns), left, far,
-               HIGH - EDGE - 56 - under, over=False)
-    top, low = EDGE + 2, min(61.0, HIGH - EDGE - 8 - box.high - under)
+    box = Pair(device.name, device.note, ends, left, far,
+               HIGH - EDGE - 48 - least - under, over=False)
+    top, low = EDGE + 2, min(61.0, HIGH - EDGE - least - box.high - under)
     middle = (top + low) / 2
-    meter.bottom = max(meter.bottom, min(low + 14 + box.high, HIGH - EDGE - under),
-                       low + 8 + box.high)
+    meter.bottom = max(meter.bottom, min(low + gap + box.high, HIGH - EDGE - under),
+                       low + least + box.high)
     meter.draw(to)
     terminals = box.draw(to, meter.bottom - box.high)
-    jaw(to, meter.wide + EDGE, x, far, top, middle, low, strands)
+    jaw(to, meter.wide + EDGE, x, back, top, middle, low, strands)
     to.lines(centre + 21, middle - LINE * len(label) / 2, label)
-    to.bent("lead high", (x, low), terminals[coil.enters])
-    to.bent("lead low", (far, low), terminals[coil.returns])
+    (enters, row), (returns, _) = terminals[coil.enters], terminals[coil.returns]
+    if crossed:
+        to.bent("lead high", (x, low), (x, low + 12), (enters, low + 12), (enters, row))
+        to.bent("lead low", (returns, row), (returns, low + 6), (back, low + 6), (back, low),
+                over=[(x, low + 6)])
+    else:
+        to.bent("lead high", (x, low), (enters, row))
+        to.bent("lead low", (back, low), (returns, row))
     return meter.bottom + EDGE, WIDE

@@ -86,6 +86,12 @@ CASES = {
     "clamp": Connection(meter="Dunlin 60 C", jacks=("COM", "V Ω"), dial="A AC",
                         devices=(Device("Fulmar", "source", ("I HI", "I LO")),),
                         coil=DrawnCoil(50, 0, "I HI", "I LO")),
+    "clamp, the wrong way": Connection(meter="Dunlin 60 C", jacks=("COM", "V Ω"), dial="A DC",
+                                       devices=(Device("Fulmar", "source", ("I HI", "I LO")),),
+                                       coil=DrawnCoil(50, 0, "I LO", "I HI")),
+    "clamp without jacks, one turn, the wrong way": Connection(
+        meter="Dunlin 60 C", jacks=(), dial="A DC", devices=(WHOLE,),
+        coil=DrawnCoil(1, 0, "I LO", "I HI")),
     "clamp without jacks, one turn": Connection(meter="Dunlin 60 C", jacks=(), dial="A DC",
                                                 devices=(WHOLE,),
                                                 coil=DrawnCoil(1, 0, "I HI", "I LO")),

@@ -211,6 +211,17 @@ def test_what_a_shop_meets(name):
     measure(CASES[name])
 
 
+@pytest.mark.parametrize("name", [
+    name for name, one in CASES.items()
+    if one.coil and "I HI" in (one.coil.enters, one.coil.returns)])
+def test_a_source_keeps_the_order_of_its_terminals(name):
+    """Also where the current goes through the coil the wrong way: then the ends cross once."""
+    seen = measure(CASES[name])
+    across = {text: x for text, x, *_ in seen.texts}
+    assert across["I HI"] < across["I LO"]
+    assert crossings(connection_picture(CASES[name])) == ("wrong way" in name)
+
+
 @pytest.mark.parametrize("order", list(permutations(("10 A", "mA µA", "COM", "V Ω"))))
 def test_jacks_in_any_order(order):
     """Whichever two jacks are in use, and wherever they stand."""
