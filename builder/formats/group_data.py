@@ -33,8 +33,8 @@ class CheckData(Data):
     at_most: Number | None = None
     covers: StrictStr | None = Field(None, description="The function that this check tests.")
     stops: StrictStr = Field(NOTHING, description="What a no stops: 'everything', 'nothing', a "
-                             "function's title or a jack. Data that were written without it stop "
-                             "nothing.")
+                             "function's title or a jack. In data that were written without it, a "
+                             "no stops the function that the check tests, else everything.")
     of: Literal["meter", "bench"] = Field(METER, description="Of what a no speaks: the meter, or "
                                           "the bench that it is checked on.")
     warm_up: StrictBool = Field(False, description="Readings have ground only after a yes here.")

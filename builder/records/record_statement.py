@@ -119,8 +119,10 @@ def _checks(record: Record, as_found: Record | None, carried_over: set[str]
                 as_found.answer_that_counts(check.step) not in (BLANK, NO)):
             answer = as_found.answer_that_counts(check.step)
             carried_over.add(check.step)
-        # Data without it are older; a check that tests a function stops that.
+        # A check that tests a function stops that.
         stops = check.covers if check.stops == NOTHING and check.covers else check.stops
+        if answer == NO and stops == NOTHING and "stops" not in check.model_fields_set:
+            stops = EVERYTHING  # an older sheet: what its 'no' weighs is not known
         made.append(CheckAnswerData(step=check.step, name=check.check, answer=answer, stops=stops,
                                     of=check.of, functions=_stopped(record, stops)))
     return tuple(made)

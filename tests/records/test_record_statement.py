@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+
 import pytest
 
 from builder.records.record_statement import record_statement
@@ -97,3 +99,18 @@ def test_a_phones_record_states_the_same(tmp_path):
     put(root, OTHER, record(data_of(root), serial="2"))
     found = [record_statement(one) for one in loading.load_shop(root).records.values()]
     assert found[0].of_meter == found[1].of_meter and found[0].statement == "passes"
+
+
+@pytest.mark.parametrize("check, answer, statement", [
+    ("ratings", "no", "not safe to use"), ("ratings", "yes", "passes"),
+    ("diode test", "no", "limited")])  # that one stops the function that it tests
+def test_a_no_of_an_older_sheet_never_passes(stated, tmp_path, check, answer, statement):
+    """Its data don't say what a 'no' stops."""
+    stated()
+    root = tmp_path / "procedures"
+    for path in (root / "records").glob("lapwing-yearly-*.json"):
+        data = json.loads(path.read_text(encoding="utf-8"))
+        for one in data["checks"]:
+            del one["stops"]
+        put(root, path.name, data)
+    assert stated(checks={check.capitalize(): answer}).statement == statement
