@@ -32,7 +32,8 @@ ROOT = Path(__file__).resolve().parent.parent
 COMPUTE = "builder/compute/"
 OTHERS = [f"builder/{name}.py" for name in (
     "records/verdict", "records/typed", "procedure/supplies", "procedure/planner",
-    "procedure/planned_points", "procedure/point_uncertainty", "procedure/groups",
+    "procedure/planned_points", "procedure/point_uncertainty", "procedure/budget_of_point",
+    "procedure/groups",
     "practice/mistakes")]
 # What else reaches a module than the tests of its name.
 ALSO = {"procedure/planner": ["tests/procedure/test_planned_points*.py",

@@ -6,16 +6,13 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from fractions import Fraction
 
-from builder.compute.exact import thermocouple
 from builder.compute.exact.display import AcceptedCounts, accepted
 from builder.compute.statistics import budget, decision, risk
 from builder.compute.statistics.budget import Component, Uncertainty
 from builder.formats.plan import Plan
-from builder.formats.standard import K_2, PLAIN
-from builder.numbers.statistics_text import figures
-from builder.numbers.units import Unit, celsius
-from builder.procedure.planned_points import PlannedPoint, zero_key
-from builder.procedure.supplies import ARTIFACT, COIL, REFERENCE, SOURCE, TABLE_AT, THERMOCOUPLE
+from builder.procedure.budget_of_point import components_of
+from builder.procedure.planned_points import PlannedPoint
+from builder.procedure.supplies import REFERENCE
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,115 +80,3 @@ def _accept(point: PlannedPoint, guard: float) -> AcceptedCounts | None:
     found = accepted(applied=judged.applied, tolerance=inside, resolution=point.range.resolution,
                      shows_minus=point.signed)
     return None if found.is_empty else found
-
-
-def components_of(point: PlannedPoint, plan: Plan) -> tuple[tuple[Component, ...], float]:
-    """The budget's lines, and the standard's stated accuracy. Where two rows of a standard meet,
-    its range isn't known, so the larger one counts."""
-    supply, unit = point.supply, point.function.names[point.range].unit
-    standard, age = supply.standard, supply.standard.age(plan.as_of)
-    setting, dimension, per = _sets(point)
-
-    def of_row(row) -> list[Component]:
-        known = dict(setting=setting, dimension=dimension,
-                     unit=row.values.high.unit if supply.method == THERMOCOUPLE else unit, row=row)
-        def line(what: str, text, stated) -> Component:
-            value = _at(text, **known)
-            if supply.method == THERMOCOUPLE:  # in degrees, so that the budget has one unit
-                return _stated(
-                    f"{standard.name}, {what} ({figures(value * 1e6, 3)} µV over "
-                    f"{figures(1e6 / per, 4)} µV/{unit.shown})", value * per, stated)
-            return _stated(f"{standard.name}, {what}", value, stated, per)
-
-        lines = [line("its accuracy", row.uncertainty(age),
-                      supply.output.stated or standard.stated)]
-        if row.calibration is not None:
-            lines.append(line("its calibration", row.calibration, K_2))
-        if row.drift is not None:
-            lines.append(line("its drift", row.drift, PLAIN))
-        return lines
-
-    lines = max(map(of_row, point.rows),
-                key=lambda lines: sum(one.contribution ** 2 for one in lines))
-    stated = lines[0].value * abs(lines[0].sensitivity)
-    lines += _of_method(point, plan)
-    lines += _of_leads(point, plan)
-    if supply.method == SOURCE and supply.expected is not None:
-        lines.append(budget.rectangular(name="loading of the source, as large as its correction",
-                                        half_width=float(abs(point.applied - supply.expected))))
-    lines.append(budget.rectangular(name="resolution of the display, half a count",
-                                    half_width=float(point.range.resolution) / 2))
-    return tuple(lines), stated
-
-
-def _sets(point: PlannedPoint) -> tuple[Fraction, str, float]:
-    """What the standard is set to, of which dimension, and by how much the point moves with it."""
-    supply, dimension = point.supply, point.function.kind.dimension
-    if supply.method == COIL:
-        return supply.sets, dimension, float(supply.coil.coil.turns)
-    if supply.method == THERMOCOUPLE:
-        unit = point.function.unit
-        per_degree = thermocouple.sensitivity(kind=point.function.given.thermocouple,
-                                              celsius=celsius(point.applied, unit)) * unit.scale
-        return supply.sets, "[voltage]", 1 / float(per_degree)
-    return (point.applied if supply.method != ARTIFACT else supply.expected), dimension, 1.0
-
-
-def _of_method(point: PlannedPoint, plan: Plan) -> list[Component]:
-    supply = point.supply
-    if supply.method == REFERENCE:
-        return [budget.rectangular(name=f"{supply.standard.name}, its resolution",
-                                   half_width=float(point.rows[0].resolution.value) / 2)]
-    if supply.method == COIL:
-        coil = supply.coil
-        name = f"{coil.name}: turns, position in the jaw, return conductor"
-        accuracy = coil.coil.within.of("[current]", point.function.names[point.range].unit)
-        return [_stated(name,
-                        float(abs(point.applied) * accuracy.percent_of_reading / 100
-                              + accuracy.fixed), coil.stated)]
-    if supply.method == THERMOCOUPLE:
-        kind, unit = point.function.given.thermocouple, point.function.unit
-        here, there = (thermocouple.sensitivity(kind=kind, celsius=at)
-                       for at in (TABLE_AT, celsius(point.applied, unit)))
-        given = plan.junction.within
-        return [budget.rectangular(name=f"temperature of the junction, {plan.junction.measured}",
-                                   sensitivity=float(here / there),
-                                   half_width=float(given.number * given.unit.scale / unit.scale)),
-                budget.rectangular(name="millivolts as tabled, one microvolt",
-                                   half_width=1e-6 * _sets(point)[2])]
-    return []
-
-
-def _of_leads(point: PlannedPoint, plan: Plan) -> list[Component]:
-    """The reading of the leads that is taken off, or the leads that are left in."""
-    if point.correction:
-        known = (plan.leads.stray_repeats if point.function.kind.dimension == "[capacitance]"
-                 else plan.leads.repeats)
-        return [budget.rectangular(name="reading of the leads alone, half a count",
-                                   half_width=float(zero_key(point)[1].resolution) / 2,
-                                   sensitivity=-1.0),
-                budget.rectangular(name="leads, plugged again", half_width=float(known.value))]
-    if point.leads:
-        return [budget.rectangular(name="leads, left in the reading",
-                                   half_width=float(point.leads))]
-    return []
-
-
-def _stated(name: str, value: float, stated, sensitivity: float = 1.0) -> Component:
-    if stated.divisor is None:
-        return budget.rectangular(name=name, half_width=value, sensitivity=sensitivity)
-    return budget.normal(name=name, value=value, divisor=float(stated.divisor),
-                         sensitivity=sensitivity)
-
-
-def _at(text, *, setting: Fraction, dimension: str, unit: Unit, row) -> float:
-    """A standard's accuracy at a value, in the unit without prefix; 0 where none holds any more."""
-    if text is None:
-        return 0.0
-    accuracy = text.of(dimension, unit)
-    value = abs(setting) * accuracy.percent_of_reading / 100 + accuracy.fixed
-    if accuracy.percent_of_range:
-        value += row.range.value * accuracy.percent_of_range / 100
-    if accuracy.counts:
-        value += row.resolution.value * accuracy.counts
-    return float(value)

@@ -17,6 +17,7 @@ import builder
 from builder.compute.statistics.budget import NORMAL, RECTANGULAR
 from builder.compute.statistics.decision import multiplier
 from builder.pages import render
+from builder.procedure import point_uncertainty
 from builder.procedure.data_of_sheet import sheet_data
 from tests.compute.statistics.test_budget import half_width_by_convolution
 from tests.compute.statistics.test_risk import by_bivariate_normal
@@ -843,3 +844,35 @@ def test_the_multiplier_takes_the_points_own_ratio(tmp_path):
     assert near.sure.tur > 4.6 and near.sure.guard == 0
     assert far.sure.tur < 4 and far.sure.guard == pytest.approx(
         multiplier(tur=far.sure.tur) * far.sure.uncertainty.expanded)
+
+
+# ---------------------------------------------------------------- the ratios
+
+@pytest.mark.parametrize("coverage, expanded", [("95 %", 0.475e-3), ("95.45 %", 0.47725e-3)])
+def test_the_ratios_beside_a_standard_that_is_nearly_perfect(coverage, expanded, tmp_path):
+    """What counts is the display alone, ±0.5 mV, of which the plan's coverage is U. T is 2 mV, a
+    million times the standard's 2 nV."""
+    one = function("DC voltage", range_("6 V", "1 mV", "2 counts"))
+    sure = only_point(tried(tmp_path, one, "3 V", coverage=coverage,
+                            by=source({"within": "0.002 uV"}, stated="plain limits"))).sure
+    assert sure.uncertainty.expanded == pytest.approx(expanded, rel=1e-5)
+    assert sure.tur == pytest.approx(0.002 / expanded, rel=1e-5)
+    assert sure.accuracy_ratio == pytest.approx(1e6)
+    assert (sure.guard, sure.conditional, sure.false_accept, sure.false_reject) == (0, None, None,
+                                                                                    None)
+
+
+# ---------------------------------------------------------------- a guard band as large as T
+
+@pytest.mark.parametrize("guard, accepted", [
+    (0.0009, ("3.000", "3.000")), (math.nextafter(0.001, 0), ("3.000", "3.000")),
+    (0.001, ("", "")), (0.0011, ("", "")), (math.inf, ("", ""))])
+def test_a_guard_band_of_all_the_tolerance_leaves_nothing(guard, accepted, tmp_path, monkeypatch):
+    """T is one count, 1 mV. The value itself is accepted while w is less, even if only by the last
+    bit of a float, and nothing from there on; `verdict` compares likewise."""
+    monkeypatch.setattr(point_uncertainty.decision, "guard_band", lambda **_: guard)
+    one = function("DC voltage", range_("6 V", "1 mV", "1 count"))
+    point = only_point(tried(tmp_path, one, "3 V", by=standard(),
+                             decision_rule="guard band of U"))
+    assert (point.accept_from, point.accept_to) == accepted
+    assert bool(point.undecided) == (accepted == ("", ""))

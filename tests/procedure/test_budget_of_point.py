@@ -1,11 +1,7 @@
-"""The lines of a budget by name and size, for each way that a value comes to the meter, and what a
-guard band as large as the tolerance leaves."""
-
-import math
+"""The lines of a budget by name and size, for each way that a value comes to the meter."""
 
 import pytest
 
-from builder.procedure import point_uncertainty
 from tests.small_shop import (JUNCTION, LEADS, box, coil, function, load_points, range_, reference,
                               row, standard, the_procedure)
 
@@ -143,36 +139,3 @@ def test_the_larger_row_is_that_with_the_larger_sum_of_squares(upper, larger, tm
     point = only_point(tmp_path, VOLTS, {"apply": "2 V"}, [by])
     assert [line.value for line in point.sure.components] == pytest.approx([*larger, 0.0005])
     assert point.sure.standard_accuracy == pytest.approx(larger[0])
-
-
-# ---------------------------------------------------------------- the ratios
-
-@pytest.mark.parametrize("coverage, expanded", [("95 %", 0.475e-3), ("95.45 %", 0.47725e-3)])
-def test_the_ratios_beside_a_standard_that_is_nearly_perfect(coverage, expanded, tmp_path):
-    """What counts is the display alone, ±0.5 mV, of which the plan's coverage is U. T is 2 mV, a
-    million times the standard's 2 nV."""
-    one = function("DC voltage", range_("6 V", "1 mV", "2 counts"))
-    sure = only_point(tmp_path, one, {"apply": "3 V"},
-                      [volts({"values": "0 V to 10 V", "within": "0.002 uV"})],
-                      coverage=coverage).sure
-    assert sure.uncertainty.expanded == pytest.approx(expanded, rel=1e-5)
-    assert sure.tur == pytest.approx(0.002 / expanded, rel=1e-5)
-    assert sure.accuracy_ratio == pytest.approx(1e6)
-    assert (sure.guard, sure.conditional, sure.false_accept, sure.false_reject) == (0, None, None,
-                                                                                    None)
-
-
-# ---------------------------------------------------------------- a guard band as large as T
-
-@pytest.mark.parametrize("guard, accepted", [
-    (0.0009, ("3.000", "3.000")), (math.nextafter(0.001, 0), ("3.000", "3.000")),
-    (0.001, ("", "")), (0.0011, ("", "")), (math.inf, ("", ""))])
-def test_a_guard_band_of_all_the_tolerance_leaves_nothing(guard, accepted, tmp_path, monkeypatch):
-    """T is one count, 1 mV. The value itself is accepted while w is less, even if only by the last
-    bit of a float, and nothing from there on; `verdict` compares likewise."""
-    monkeypatch.setattr(point_uncertainty.decision, "guard_band", lambda **_: guard)
-    one = function("DC voltage", range_("6 V", "1 mV", "1 count"))
-    point = only_point(tmp_path, one, {"apply": "3 V"}, [standard()],
-                       decision_rule="guard band of U")
-    assert (point.accept_from, point.accept_to) == accepted
-    assert bool(point.undecided) == (accepted == ("", ""))
