@@ -71,7 +71,7 @@ def box(*values: tuple, what: str = "resistance", zero: str = "leads", **more) -
             for one in values]
     return _other("artifact", "auk-box", "Auk box",
                   artifacts=[{"artifact": what, "terminals": ["A", "B"], "zero": zero,
-                              "values": made}]) | more
+                              "drift": "included", "values": made}]) | more
 
 
 def reference(*measures: tuple, **more) -> dict:
@@ -86,7 +86,8 @@ def coil(**more) -> dict:
     """A coil of 50 turns for 20 A; `more` are keys of the coil."""
     return _other("coil", "scoter-coil", "Scoter coil",
                   coil={"turns": "50", "terminals": ["P", "Q"], "highest": "20 A",
-                        "within": "0.4 %", "frequency": "40 Hz to 400 Hz"} | more)
+                        "within": "0.4 %", "drift": "included",
+                        "frequency": "40 Hz to 400 Hz"} | more)
 
 
 LEADS = {"length": "1 m", "conductor": "0.75 mm2", "contacts": "40 mohm", "repeats": "10 mohm",

@@ -16,6 +16,7 @@ from builder.compute.statistics import budget
 from builder.compute.statistics.decision import (MULTIPLE, MULTIPLIER, ROOT_SUM_SQUARE, SIMPLE,
                                                  Rule, exact)
 from builder.files.problems import Wrong
+from builder.formats.fields import span
 from builder.numbers import exact_text
 from builder.numbers.units import Quantity, decimal_text, unit
 from builder.procedure import data_of_sheet, point_uncertainty
@@ -250,7 +251,7 @@ def random_points(rng: random.Random, views: dict, each: int):
                             compare_on="a bench")
             planned = PlannedPoint(function=view, applied=x, hertz=hertz, level=None, range=on,
                                    judged=judged, forced=True, observe=None, supply=supply,
-                                   correction=correction)
+                                   ambient=span("18 to 28 degC"), correction=correction)
             rule = rng.choice(RULES)
             plan = SimpleNamespace(coverage=F(95, 100), decision_rule=rule,
                                    outcomes="four" if rule.kind != SIMPLE and rng.random() < 0.5
@@ -264,7 +265,7 @@ def random_points(rng: random.Random, views: dict, each: int):
                 low = rng.choice([one for one in view.table.ranges if one.resolution <= r])
                 leads = PlannedPoint(function=view, applied=F(0), hertz=None, level=None, range=low,
                                      judged=None, forced=True, observe=None, supply=supply,
-                                     correction=correction,
+                                     ambient=planned.ambient, correction=correction,
                                      zero=AcceptedCounts(0, rng.randint(1, 30)))
             made += 1
             yield point_data(planned, sure,

@@ -3,26 +3,31 @@ value beside its uncertainty, and holes between a source's rows."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from fractions import Fraction
 from itertools import pairwise
 
 from builder.file_rules.plausible import StatedRow, doubt, out_of_line, rows
 from builder.file_rules.saying import Say
+from builder.files.problems import WARNING
 from builder.formats.accuracy import AccuracyText
 from builder.formats.standard import Artifact, CertifiedValue, MeasureRow, OutputRow
+from builder.formats.stated import DRIFT_HINT
 
 _TIMES = 30                 # its uncertainty: as far as a certified value may be from its nominal …
 _APART = Fraction(1, 100)   # … or a hundredth of it
 
+_TERMS: dict[str, Callable[[OutputRow], AccuracyText | None]] = {
+    "within": lambda row: row.within, "drift": lambda row: row.drift and row.drift.within,
+    "calibration": lambda row: row.calibration}
+
 
 def of_rows(say: Say, path: tuple, given: Sequence[OutputRow]) -> None:
     """The rows of an output or of what a reference meter reads."""
-    for key in ("within", "drift", "calibration"):
-        rows(say, [StatedRow(path=(*path, j, key), within=getattr(row, key),
-                             size=row.values.high.value, frequency=row.frequency,
-                             confirmed=bool(row.confirmed))
-                   for j, row in enumerate(given) if getattr(row, key) is not None])
+    for key, text_of in _TERMS.items():
+        rows(say, [StatedRow(path=(*path, j, key), within=text, size=row.values.high.value,
+                             frequency=row.frequency, confirmed=bool(row.confirmed))
+                   for j, row in enumerate(given) if (text := text_of(row)) is not None])
     for row, j in [(row, j) for j, row in enumerate(given) if isinstance(row, MeasureRow)]:
         others = [one.resolution.value / one.values.high.value for one in given
                   if isinstance(one, MeasureRow) and one is not row]
@@ -40,6 +45,13 @@ def of_rows(say: Say, path: tuple, given: Sequence[OutputRow]) -> None:
                 doubt(say, (*path, j, "values"),
                       f"between {lower.values.high} and {higher.values.low} no row holds",
                       "do the rows meet in the certificate?", bool(higher.confirmed))
+
+
+def of_drift(say: Say, path: tuple) -> None:
+    """A value that is carried about and used for a year is seldom what its certificate says
+    still."""
+    say(path, "drift", "nothing is said of its drift since the certificate", DRIFT_HINT,
+        severity=WARNING)
 
 
 def of_artifact(say: Say, path: tuple, artifact: Artifact) -> None:

@@ -51,8 +51,12 @@ def _doubts(say: Say, standard: Standard) -> None:
         standard_doubts.of_rows(say, ("outputs", i, "rows"), output.rows)
     for i, artifact in enumerate(standard.artifacts):
         standard_doubts.of_artifact(say, ("artifacts", i), artifact)
+        if any(value.drift is None for value in artifact.values) and artifact.drift is None:
+            standard_doubts.of_drift(say, ("artifacts", i, "artifact"))
     for i, measure in enumerate(standard.measures):
         standard_doubts.of_rows(say, ("measures", i, "rows"), measure.rows)
+    if standard.coil is not None and standard.coil.drift is None:
+        standard_doubts.of_drift(say, ("coil", "within"))
 
 
 def _output(say: Say, path: tuple, output: Output) -> None:
@@ -106,7 +110,7 @@ def _row(say: Say, path: tuple, what: str, standard: Standard, kind: FunctionKin
             f"'drives' belongs to a source's voltage or current, not to {what}", "delete it")
     elif row.drives is not None:
         dimension(say, (*path, "drives"), row.drives, against, "what this output drives")
-    texts = [(("within",), row.within), (("drift",), row.drift),
+    texts = [(("within",), row.within), (("drift",), row.drift and row.drift.within),
              (("calibration",), row.calibration)]
     texts += [(("within_since", one.since.text), one.within) for one in row.within_since or []]
     for key, text in texts:
@@ -137,10 +141,24 @@ def _artifact(say: Say, path: tuple, artifact: Artifact) -> None:
             say((*value_path, "nominal"), "twice", f"'{nominal}' stands twice",
                 "a value is named by its nominal")
         seen.add(nominal.value)
-        for key in ("within", "drift"):
-            if getattr(value, key) is not None:
-                _uncertainty(say, (*value_path, key), getattr(value, key), kind.dimension,
-                             value.certified.unit)
+        for key, text in (("within", value.within), ("drift", value.drift and value.drift.within)):
+            if text is not None:
+                _uncertainty(say, (*value_path, key), text, kind.dimension, value.certified.unit)
+    for key, text in (("drift", artifact.drift and artifact.drift.within),
+                      ("temperature_coefficient", artifact.temperature_coefficient)):
+        if text is not None:
+            _uncertainty(say, (*path, key), text, kind.dimension, artifact.values[0].certified.unit)
+    _temperature(say, path, artifact)
+
+
+def _temperature(say: Say, path: tuple, artifact: Artifact) -> None:
+    dimension(say, (*path, "certified_at"), artifact.certified_at, "[temperature]",
+              "'certified_at'", "such as '23 degC'")
+    both = ("temperature_coefficient", "certified_at")
+    if (artifact.temperature_coefficient is None) != (artifact.certified_at is None) and not any(
+            say.lost(*path, key) for key in both):
+        say(path, "missing", "'temperature_coefficient' and 'certified_at' go together",
+            "such as 'temperature_coefficient: 5 ppm per degC' and 'certified_at: 23 degC'")
 
 
 def _measure(say: Say, path: tuple, standard: Standard, measure: Measure) -> None:
@@ -155,7 +173,8 @@ def _measure(say: Say, path: tuple, standard: Standard, measure: Measure) -> Non
         for key in ("range", "resolution"):
             dimension(say, (*row_path, key), getattr(row, key), kind.dimension, what)
         if row.range is None and any(text is not None and text.of_range
-                                     for text in (row.within, row.drift, row.calibration)):
+                                     for text in (row.within, row.drift and row.drift.within,
+                                                  row.calibration)):
             say((*row_path, "within"), "missing", "percent of range needs the row's 'range'",
                 "such as 'range: 10 V'")
 
@@ -167,6 +186,8 @@ def _coil(say: Say, path: tuple, coil: Coil) -> None:
     for key in ("on_at_most", "off_at_least"):
         dimension(say, (*path, key), getattr(coil, key), "[time]", f"'{key}'", "such as '60 s'")
     _uncertainty(say, (*path, "within"), coil.within, "[current]", coil.highest.unit)
+    if coil.drift and coil.drift.within:
+        _uncertainty(say, (*path, "drift"), coil.drift.within, "[current]", coil.highest.unit)
 
 
 def _uncertainty(say: Say, path: tuple, text, wanted: str, unit, is_meter: bool = False) -> None:

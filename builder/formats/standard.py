@@ -3,8 +3,6 @@ holds."""
 
 from __future__ import annotations
 
-import re
-from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from typing import Annotated, ClassVar, Literal
@@ -13,64 +11,12 @@ from pydantic import AfterValidator, BeforeValidator, Field
 
 from builder.files.problems import Wrong
 from builder.formats.accuracy import AccuracyField, AccuracyText
-from builder.formats.fields import (Confirmed, Date, OneOrMore, PositiveAmount, Slug, SpanText,
-                                    Strict, Text, exact, not_empty, one_of)
+from builder.formats.fields import (Amount, Confirmed, Date, OneOrMore, PositiveAmount, Slug,
+                                    SpanText, Strict, Text, exact, not_empty, one_of)
 from builder.formats.meter import KindName
+from builder.formats.stated import (STATED_HINT, DriftField, DurationField, PerDegreeField, Stated,
+                                    StatedField)
 from builder.numbers import units
-
-
-@dataclass(frozen=True, slots=True)
-class Stated:
-    """How an uncertainty is stated; `divisor` turns it into a standard uncertainty, None for plain
-    limits."""
-
-    text: str
-    divisor: Fraction | None
-
-
-PLAIN, K_2 = Stated("plain limits", None), Stated("k = 2", Fraction(2))
-
-# The factors of a normal distribution, at the figures that the trade divides by (GUM table G.1).
-_CONFIDENCE = {"95 %": Fraction("1.96"), "95.45 %": Fraction(2), "99 %": Fraction("2.58"),
-               "99.73 %": Fraction(3)}
-_STATED_HINT = "'plain limits' (rectangular), 'k = 2', '95 %' or '99 %'"
-
-
-def _stated(text: str) -> Stated:
-    if text == "plain limits":
-        return Stated(text, None)
-    if text in _CONFIDENCE:
-        return Stated(text, _CONFIDENCE[text])
-    match = re.fullmatch(r"k\s*=\s*([0-9.]+)", text)
-    if not match:
-        raise Wrong(f"'{text}' doesn't say how an uncertainty is stated", _STATED_HINT)
-    divisor = units.plain_number(match[1], "k")
-    if not 1 <= divisor <= 10:
-        raise Wrong(f"'{text}' is no coverage factor", _STATED_HINT)
-    return Stated(text, divisor)
-
-
-_DAYS = {"day": Fraction(1), "month": Fraction(365, 12), "year": Fraction(365)}
-
-
-@dataclass(frozen=True, slots=True)
-class Duration:
-    """A time since calibration, in whole days (a month is a twelfth of 365)."""
-
-    text: str
-    days: int
-
-
-def duration(text: str) -> Duration:
-    match = re.fullmatch(r"([0-9]{1,4})\s*(day|month|year)s?", text)
-    if not match or int(match[1]) == 0:
-        raise Wrong(f"'{text}' is not a time since calibration", "such as '90 days' or '1 year'")
-    return Duration(text, int(int(match[1]) * _DAYS[match[2]]))
-
-
-DurationField = Annotated[Duration, *exact(duration, examples=["90 days", "1 year"])]
-StatedField = Annotated[Stated, *exact(_stated, anyOf=[
-    {"enum": ["plain limits", *_CONFIDENCE]}, {"pattern": r"^k\s*=\s*[0-9.]+$"}])]
 
 
 class ByInterval(Strict):
@@ -101,6 +47,12 @@ def _turns(text: str) -> int:
     return int(number)
 
 
+STATED = Field(None, description="How these uncertainties are stated, if not as the standard's "
+               "others.")
+DRIFT = Field(None, description="Drift over the interval, taken as plain limits; 'included' where "
+              "the uncertainty holds to its end, or 'none, because …'.")
+
+
 class OutputRow(Strict):
     values: SpanText = Field(
         description="From the lowest to the highest value, such as '0 V to 2 V'.")
@@ -116,13 +68,12 @@ class OutputRow(Strict):
     within_since: ByIntervals | None = Field(
         None, description="By time since calibration: '{90 days: 20 ppm + 5 uV, 1 year: 40 ppm + 8 "
         "uV}'.")
-    drift: AccuracyField | None = Field(None,
-                                        description="Drift over the interval, if it is stated "
-                                        "apart; taken as plain limits.")
+    drift: DriftField | None = DRIFT
     calibration: AccuracyField | None = Field(None,
                                               description="The calibration's own uncertainty (k = "
                                               "2), where the accuracy is relative to it.")
     confirmed: Confirmed = None
+    stated: ClassVar[None] = None    # as its output's, or as the standard's
 
     def uncertainty(self, age: int | None) -> AccuracyText | None:
         """What holds `age` days after calibration: of several, that of the shortest interval that
@@ -136,8 +87,6 @@ class OutputRow(Strict):
 
 
 TERMINALS = Field(description="High side first, such as [HI, LO].")
-STATED = Field(None,
-               description="How these uncertainties are stated, if not as the standard's others.")
 ZeroField = Annotated[Literal["leads", "its zero setting", "none"], Field(
     description="What a two-wire reading is less: that of the 'leads' alone; that of the standard "
     "at 'its zero setting', where the values "
@@ -145,13 +94,26 @@ ZeroField = Annotated[Literal["leads", "its zero setting", "none"], Field(
     "values include them.")]
 
 
-class Output(Strict):
-    output: KindName = Field(description="What it puts out.")
-    wave: Literal["sine", "square",
-                  "triangle"] = Field("sine", description="For AC: its waveform; values are r.m.s.")
+class Offer(Strict):
+    """What a standard puts out, holds or reads."""
+
     terminals: OneOrMore[Text] = TERMINALS
     stated: StatedField | None = STATED
     zero: ZeroField = "leads"
+
+    def stated_of(self, row) -> Stated | None:
+        """How the uncertainty of one of its rows is stated, if not as the standard's others."""
+        return row.stated or self.stated
+
+    def drift_of(self, row) -> AccuracyText | None:
+        """What one of its rows may drift over the interval, beside its uncertainty."""
+        return row.drift.within if row.drift else None
+
+
+class Output(Offer):
+    output: KindName = Field(description="What it puts out.")
+    wave: Literal["sine", "square",
+                  "triangle"] = Field("sine", description="For AC: its waveform; values are r.m.s.")
     output_resistance: PositiveAmount | None = Field(
         None, description="Of a voltage, such as '50 ohm', where it matters.")
     rows: list[OutputRow] = Field(description="'- {values: 0 V to 20 V, within: 50 ppm + 20 uV}'.")
@@ -169,9 +131,8 @@ class CertifiedValue(Strict):
         description="As the certificate states it, such as '100.0023 ohm'.")
     within: AccuracyField = Field(
         description="The certificate's uncertainty, such as '20 ppm' or '0.5 mohm'.")
-    drift: AccuracyField | None = Field(None,
-                                        description="Drift over the interval, if it is stated "
-                                        "apart; taken as plain limits.")
+    stated: StatedField | None = STATED
+    drift: DriftField | None = DRIFT
     confirmed: Confirmed = None
     calibration: ClassVar[None] = None   # a certificate's uncertainty is that of its calibration
 
@@ -179,17 +140,30 @@ class CertifiedValue(Strict):
         return self.within
 
 
-class Artifact(Strict):
+class Artifact(Offer):
     artifact: KindName = Field(description="What its values are of: resistance, capacitance …")
-    terminals: OneOrMore[Text] = TERMINALS
-    stated: StatedField | None = STATED
-    zero: ZeroField = "leads"
+    drift: DriftField | None = Field(None, description="Of each of its values over the interval, "
+                                     "if a value says nothing else.")
+    temperature_coefficient: PerDegreeField | None = Field(
+        None, description="How far its values may move with their own temperature, where the "
+        "uncertainties leave that out, such as '5 ppm per degC'.")
+    certified_at: Amount | None = Field(
+        None, description="The temperature of the certificate, such as '23 degC', with a "
+        "'temperature_coefficient'.")
     values: Annotated[list[CertifiedValue], AfterValidator(not_empty)] = Field(
         description="'- {nominal: 100 ohm, certified: 100.003 ohm, within: 5 mohm}'.")
 
     @property
     def what(self) -> str:
         return self.artifact
+
+    @property
+    def certified_celsius(self) -> Fraction:
+        return units.celsius(self.certified_at.number, self.certified_at.unit)
+
+    def drift_of(self, row) -> AccuracyText | None:
+        given = row.drift or self.drift
+        return given.within if given else None
 
 
 class MeasureRow(OutputRow):
@@ -201,11 +175,8 @@ class MeasureRow(OutputRow):
     resolution: PositiveAmount = Field(description="The value of its last digit, such as '1 uV'.")
 
 
-class Measure(Strict):
+class Measure(Offer):
     measures: KindName = Field(description="What it reads.")
-    terminals: OneOrMore[Text] = TERMINALS
-    stated: StatedField | None = STATED
-    zero: ZeroField = "leads"
     method: Text | None = Field(None,
                                 description="How it measures, where that decides the value (a "
                                 "capacitance), such as 'charged by DC'.")
@@ -226,6 +197,7 @@ class Coil(Strict):
     highest: PositiveAmount = Field(description="The highest current in its wire, such as '20 A'.")
     within: AccuracyField = Field(
         description="Turns, position in the jaw and return conductor together, such as '0.5 %'.")
+    drift: DriftField | None = DRIFT
     frequency: SpanText | None = Field(None,
                                        description="The frequencies that it may be used at, such "
                                        "as '40 Hz to 400 Hz'.")
@@ -263,7 +235,7 @@ class Standard(Strict):
                                     "do uncertainties that go by the time since.")
     due: Date = Field(description="Not to be used after this date.")
     stated: StatedField = Field(description="How the uncertainties in 'rows' are stated: "
-                                + _STATED_HINT + ".")
+                                + STATED_HINT + ".")
     accuracy: Literal["absolute", "relative to its calibration"] = Field(
         "absolute",
         description="Whether the uncertainties include that of the calibration; if not, rows have "

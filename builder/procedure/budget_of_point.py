@@ -8,8 +8,10 @@ from fractions import Fraction
 from builder.compute.exact import thermocouple
 from builder.compute.statistics import budget
 from builder.compute.statistics.budget import Component
+from builder.formats.accuracy import AccuracyText
 from builder.formats.plan import Plan
-from builder.formats.standard import K_2, PLAIN
+from builder.formats.stated import K_2, PLAIN
+from builder.numbers import exact_text
 from builder.numbers.statistics_text import figures
 from builder.numbers.units import Unit, celsius
 from builder.procedure.planned_points import PlannedPoint, zero_key
@@ -35,11 +37,11 @@ def components_of(point: PlannedPoint, plan: Plan) -> tuple[tuple[Component, ...
             return _stated(f"{standard.name}, {what}", value, stated, per)
 
         lines = [line("its accuracy", row.uncertainty(age),
-                      supply.output.stated or standard.stated)]
+                      supply.output.stated_of(row) or standard.stated)]
         if row.calibration is not None:
             lines.append(line("its calibration", row.calibration, K_2))
-        if row.drift is not None:
-            lines.append(line("its drift", row.drift, PLAIN))
+        if (drift := supply.output.drift_of(row)) is not None:
+            lines.append(line("its drift", drift, PLAIN))
         return lines
 
     lines = max(map(of_row, point.rows),
@@ -74,12 +76,9 @@ def _of_method(point: PlannedPoint, plan: Plan) -> list[Component]:
         return [budget.rectangular(name=f"{supply.standard.name}, its resolution",
                                    half_width=float(point.rows[0].resolution.value) / 2)]
     if supply.method == COIL:
-        coil = supply.coil
-        name = f"{coil.name}: turns, position in the jaw, return conductor"
-        accuracy = coil.coil.within.of("[current]", point.function.names[point.range].unit)
-        return [_stated(name,
-                        float(abs(point.applied) * accuracy.percent_of_reading / 100
-                              + accuracy.fixed), coil.stated)]
+        return _of_coil(point)
+    if supply.method == ARTIFACT:
+        return _of_temperature(point)
     if supply.method == THERMOCOUPLE:
         kind, unit = point.function.given.thermocouple, point.function.unit
         here, there = (thermocouple.sensitivity(kind=kind, celsius=at)
@@ -91,6 +90,34 @@ def _of_method(point: PlannedPoint, plan: Plan) -> list[Component]:
                 budget.rectangular(name="millivolts as tabled, one microvolt",
                                    half_width=1e-6 * _sets(point)[2])]
     return []
+
+
+def _of_coil(point: PlannedPoint) -> list[Component]:
+    coil, unit = point.supply.coil, point.function.names[point.range].unit
+
+    def at_point(text: AccuracyText) -> float:
+        accuracy = text.of("[current]", unit)
+        return float(abs(point.applied) * accuracy.percent_of_reading / 100 + accuracy.fixed)
+
+    lines = [_stated(f"{coil.name}: turns, position in the jaw, return conductor",
+                     at_point(coil.coil.within), coil.stated)]
+    if coil.coil.drift and coil.coil.drift.within:
+        lines.append(_stated(f"{coil.name}, its drift", at_point(coil.coil.drift.within), PLAIN))
+    return lines
+
+
+def _of_temperature(point: PlannedPoint) -> list[Component]:
+    """How far a certified value may be from itself at the temperature of its certificate: its
+    coefficient times the most degrees that the sheet allows, as plain limits."""
+    box, unit = point.supply.output, point.function.names[point.range].unit
+    if box.temperature_coefficient is None:
+        return []
+    degrees = max(abs(one - box.certified_celsius) for one in point.ambient.celsius)
+    each = box.temperature_coefficient.of(point.function.kind.dimension, unit)
+    size = abs(point.supply.expected) * each.percent_of_reading / 100 + each.fixed
+    return [budget.rectangular(
+        name=f"{point.standard.name}, its temperature, up to {exact_text.number(degrees)}"
+        f"{exact_text.NARROW}°C from that of its certificate", half_width=float(size * degrees))]
 
 
 def _of_leads(point: PlannedPoint, plan: Plan) -> list[Component]:
@@ -112,7 +139,7 @@ def _stated(name: str, value: float, stated, sensitivity: float = 1.0) -> Compon
     if stated.divisor is None:
         return budget.rectangular(name=name, half_width=value, sensitivity=sensitivity)
     return budget.normal(name=name, value=value, divisor=float(stated.divisor),
-                         sensitivity=sensitivity)
+                         sensitivity=sensitivity, degrees=stated.degrees)
 
 
 def _at(text, *, setting: Fraction, dimension: str, unit: Unit, row) -> float:

@@ -12,6 +12,7 @@ from builder.compute.exact.hazard import is_hazardous
 from builder.compute.exact.points import JudgedPoint, siblings
 from builder.compute.exact.tolerance import ZERO
 from builder.compute.statistics import waveform
+from builder.formats.fields import Span
 from builder.formats.plan import Junction
 from builder.formats.standard import Standard
 from builder.numbers import exact_text
@@ -35,6 +36,7 @@ class PlannedPoint:
     forced: bool
     observe: Sentence | None    # why it isn't judged, or what to look for
     supply: Supply
+    ambient: Span               # of the sheet
     correction: str = ""        # how the leads are taken off: "", "subtract", "relative"
     leads: Fraction = ZERO      # what they add at most
     find: str = ""

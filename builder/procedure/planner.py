@@ -78,7 +78,8 @@ class Planner:
         highest = AcceptedCounts(0, math.floor((point.leads + off) / on.resolution))
         return PlannedPoint(function=function, applied=ZERO, hertz=None, level=None, range=on,
                             judged=None, forced=point.forced, observe=None, supply=point.supply,
-                            correction=point.correction, leads=point.leads, zero=highest)
+                            ambient=point.ambient, correction=point.correction,
+                            leads=point.leads, zero=highest)
 
     def document_problem(self, path: tuple, code: str, sentence: str, hint: str = "") -> None:
         self.problems.append(self.document.problem(path, code, sentence, hint))
@@ -133,7 +134,8 @@ class Planner:
         forced = force and function.table.autoranging
         yield path, PlannedPoint(function=function, applied=applied, hertz=hertz, level=given.level,
                                  range=on, judged=judged, forced=forced, observe=observe,
-                                 supply=supply, correction=correction, leads=adds,
+                                 supply=supply, ambient=self.holds.ambient,
+                                 correction=correction, leads=adds,
                                  find=given.find or "", wave=given.wave or "",
                                  junction=self.plan.junction, circuit=given.at)
 
