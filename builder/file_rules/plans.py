@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from builder.compute.statistics.decision import SIMPLE
-from builder.file_rules import plan_checks
+from builder.file_rules import plan_bench, plan_checks
 from builder.file_rules.saying import Say, dimension, named_as_file, nearest, say_into
 from builder.files.problems import Problem
 from builder.files.yaml_text import Document
@@ -31,7 +31,7 @@ def plan(document: Document, plan: Plan, meters: dict[str, Meter], standards: di
     meter = meters.get(plan.meter)
     meter_is_whole = f"meters/{plan.meter}" not in broken
     plan_checks.checks(say, plan, meter, meter_is_whole)
-    _leads(say, plan)
+    plan_bench.leads(say, plan)
     if meter is None:
         return problems
     if dimension(say, ("ambient",), plan.ambient, "[temperature]", "'ambient'",
@@ -49,6 +49,11 @@ def plan(document: Document, plan: Plan, meters: dict[str, Meter], standards: di
         return problems
     for i, points in enumerate(plan.points):
         _points(say, ("points", i), plan, meter, points)
+    for i, series in enumerate(plan.repeatability):
+        function = _reference(say, ("repeatability", i), meter, series.function, series.range,
+                              "range")
+        if function is not None:
+            plan_bench.repeatability(say, plan, i, function)
     for i, left in enumerate(plan.left_out):
         if left.function is not None:
             _reference(say, ("left_out", i), meter, left.function, left.range, "range")
@@ -70,20 +75,6 @@ def _accepted(say: Say, plan: Plan, meter: Meter | None) -> None:
                 nearest(shortfall.standard, plan.standards))
         if shortfall.function is not None and meter is not None:
             _reference(say, ("accepted", i), meter, shortfall.function, shortfall.range, "range")
-
-
-def _leads(say: Say, plan: Plan) -> None:
-    if plan.leads is not None:
-        for key, wanted, example in (("length", "[length]", "1 m"),
-                                     ("contacts", "[resistance]", "60 mohm"),
-                                     ("repeats", "[resistance]", "10 mohm"),
-                                     ("stray", "[capacitance]", "100 pF"),
-                                     ("stray_repeats", "[capacitance]", "5 pF")):
-            dimension(say, ("leads", key), getattr(plan.leads, key), wanted, f"'{key}'",
-                      f"such as '{example}'")
-    if plan.junction is not None:
-        dimension(say, ("junction", "within"), plan.junction.within, "[temperature]", "'within'",
-                  "such as '0.3 degC'")
 
 
 def _reference(say: Say, path: tuple, meter: Meter, function: str, range: Quantity | None,
@@ -173,6 +164,7 @@ def _ways(say: Say, path: tuple, function: FunctionEntry, points: PointSet) -> N
                                           or kind.dimension == "[temperature]"):
         say((*path, "compare_on"), "compare",
             f"{function.title} isn't compared with a reference meter here", "delete 'compare_on'")
+    plan_bench.of_comparison(say, path, function, points)
     dimension(say, (*path, "at"), points.at, "[voltage]", "'at'", "such as '230 V'")
     compared = (points.compare_on is not None and kind.dimension == "[current]"
                 and not function.clamp)

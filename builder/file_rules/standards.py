@@ -141,14 +141,29 @@ def _artifact(say: Say, path: tuple, artifact: Artifact) -> None:
             say((*value_path, "nominal"), "twice", f"'{nominal}' stands twice",
                 "a value is named by its nominal")
         seen.add(nominal.value)
-        for key, text in (("within", value.within), ("drift", value.drift and value.drift.within)):
+        for key, text in (("within", value.within), ("drift", value.drift and value.drift.within),
+                          ("other_method", value.other_method)):
             if text is not None:
                 _uncertainty(say, (*value_path, key), text, kind.dimension, value.certified.unit)
     for key, text in (("drift", artifact.drift and artifact.drift.within),
-                      ("temperature_coefficient", artifact.temperature_coefficient)):
+                      ("temperature_coefficient", artifact.temperature_coefficient),
+                      ("other_method", artifact.other_method)):
         if text is not None:
             _uncertainty(say, (*path, key), text, kind.dimension, artifact.values[0].certified.unit)
     _temperature(say, path, artifact)
+    _method(say, path, artifact)
+
+
+def _method(say: Say, path: tuple, artifact: Artifact) -> None:
+    if not KINDS[artifact.artifact].goes_by_method:
+        if artifact.method or any(one.other_method for one in (artifact, *artifact.values)):
+            say((*path, "artifact"), "method",
+                f"the method decides nothing about {artifact.artifact}",
+                "delete 'method' and 'other_method'")
+    elif artifact.method is None and not say.lost(*path, "method") and any(
+            one.other_method for one in (artifact, *artifact.values)):
+        say((*path, "artifact"), "missing", "'other_method' needs the 'method' of the "
+            "certificate", "such as 'method: 1 kHz'")
 
 
 def _temperature(say: Say, path: tuple, artifact: Artifact) -> None:

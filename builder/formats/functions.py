@@ -30,6 +30,12 @@ class FunctionKind:
     may_lack_ranges: bool = False
     not_planned: str = ""        # why it has no points
 
+    @property
+    def goes_by_method(self) -> bool:
+        """Whether a value depends on how it is read: by which frequency and level, or charged by a
+        steady current."""
+        return self.dimension in ("[capacitance]", "[inductance]")
+
 
 TOGETHER, APART = "together", "apart"
 

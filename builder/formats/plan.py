@@ -9,14 +9,16 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field
 
-from builder.compute.exact.leads import OHMS_PER_METRE
 from builder.compute.statistics.decision import Rule
 from builder.files.problems import Wrong
 from builder.formats import patterns
+from builder.formats.accuracy import AccuracyField
+from builder.formats.bench import Junction, Leads, Repeatability
 from builder.formats.bench_checks import STAGES, unit_of_blank
 from builder.formats.decision_rule import RULES, SIMPLE_ACCEPTANCE, rule_of
 from builder.formats.fields import (Amount, Date, OneOrMore, PositiveAmount, Slug, SpanText, Strict,
                                     Text, exact, one_of)
+from builder.formats.stated import ChangeField
 from builder.numbers import units
 from builder.numbers.units import Quantity
 
@@ -38,20 +40,6 @@ Applied = Annotated[Quantity | str, *exact(
 
 # What is looked for, and the kind of function that it is looked for on.
 FINDS = {"ceiling": "frequency", "sensitivity": "frequency", "bandwidth": "AC"}
-
-
-def _conductor(text: str) -> Fraction:
-    match = re.fullmatch(r"([0-9.]+)\s*mm(?:2|²)", text)
-    size = units.plain_number(match[1], "a cross-section") if match else None
-    if size not in OHMS_PER_METRE:
-        raise Wrong(f"'{text}' is not a cross-section known here",
-                    "one of: "
-                    + ", ".join(f"{units.decimal_text(one)} mm2" for one in OHMS_PER_METRE))
-    return size
-
-
-Conductor = Annotated[Fraction, *exact(_conductor,
-                                       enum=["0.75 mm2", "1.0 mm2", "1.5 mm2", "2.5 mm2"])]
 
 
 class PointSet(Strict):
@@ -84,37 +72,18 @@ class PointSet(Strict):
     at: PositiveAmount | None = Field(None,
                                       description="For a current that is compared: the voltage of "
                                       "its circuit, such as '230 V' where it comes from the mains.")
+    changes: ChangeField | None = Field(
+        None, description="How far what is compared may change between the reference reading and "
+        "the meter's, as plain limits, such as '0.2 %'; or 'none, because …'.")
+    other_method: AccuracyField | None = Field(
+        None, description="How far a capacitance may be off where standard and meter have other "
+        "methods, as plain limits, such as '2 %'.")
     observe: Text | None = Field(None,
                                  description="Makes these points observations without limits, for "
                                  "this reason.")
     standard: Slug | None = Field(None,
                                   description="Which of the plan's standards, if not the first "
                                   "that can.")
-
-
-class Leads(Strict):
-    """The two leads of two-wire readings."""
-
-    length: PositiveAmount = Field(description="Of one lead, such as '1 m'.")
-    conductor: Conductor = Field(description="Its cross-section.")
-    contacts: PositiveAmount = Field(
-        description="What plugs and contacts add at most, such as '60 mohm'.")
-    repeats: PositiveAmount = Field(
-        description="How far the reading of the leads may differ when they are plugged again, such "
-        "as '10 mohm'.")
-    stray: PositiveAmount | None = Field(None,
-                                         description="The capacitance between the leads, at most, "
-                                         "such as '100 pF'; needed for capacitances.")
-    stray_repeats: PositiveAmount | None = Field(
-        None, description="How far it may differ when the leads lie otherwise, such as '5 pF'.")
-
-
-class Junction(Strict):
-    """How the temperature of a thermocouple input's own junction is known."""
-
-    measured: Text = Field(description="How, such as 'thermometer bound to the V jack'.")
-    within: PositiveAmount = Field(
-        description="How sure that is, such as '0.3 degC', as plain limits.")
 
 
 class LeftOut(Strict):
@@ -277,6 +246,12 @@ class Plan(Strict):
     note: Text | None = Field(None, description="Printed at the head of the sheet.")
     leads: Leads | None = Field(None, description="The leads of two-wire readings.")
     junction: Junction | None = Field(None, description="For thermocouple inputs.")
+    thermal_voltages: PositiveAmount | None = Field(
+        None, description="Of the leads and jacks, such as '2 uV': at thermocouple inputs, and at "
+        "DC voltages where they are a tenth of a count or more.")
+    repeatability: list[Repeatability] = Field(
+        default_factory=list, description="How readings repeat, by function; used where a record "
+        "has no repeated readings of its own.")
     points: list[PointSet] = Field(
         description="Such as '- {function: DC voltage, apply: recommended}'.")
     checks: list[Annotated[PlannedCheck, BeforeValidator(_check)]] = Field(

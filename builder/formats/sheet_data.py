@@ -52,12 +52,13 @@ class UncertaintyData(Data):
     k: Factor
     u: Amount
     probability: StrictStr
-    degrees: StrictStr = Field("inf", description="Degrees of freedom of u, not truncated; 'inf' "
-                               "where nothing limits them.")
+    degrees: StrictStr = Field("inf", description="Degrees of freedom of what repeated readings "
+                               "are added to, not truncated; 'inf' where nothing limits them.")
     rectangles: tuple[Amount, ...] = Field(
-        (), description="Half-widths of the budget's rectangular parts, the largest first.")
-    normal: Amount | None = Field(None, description="Standard uncertainty of all the rest "
-                                  "together, taken as normal.")
+        (), description="What repeated readings are added to, the budget without a pooled "
+        "repeatability: half-widths of its rectangular parts, the largest first.")
+    normal: Amount | None = Field(None, description="Likewise the standard uncertainty of all the "
+                                  "rest together, taken as normal.")
 
     @model_validator(mode="after")
     def _are_numbers(self) -> UncertaintyData:

@@ -123,6 +123,12 @@ class Output(Offer):
         return self.output
 
 
+METHOD = Field(None, description="How it is measured, where that decides the value (a "
+               "capacitance), such as '1 kHz' or 'charged by a steady current'.")
+OTHER_METHOD = Field(None, description="How far a meter of another method may be off for that "
+                     "alone, as plain limits, such as '0.5 %'.")
+
+
 class CertifiedValue(Strict):
     """One value of a box, as its certificate has it."""
 
@@ -133,6 +139,7 @@ class CertifiedValue(Strict):
         description="The certificate's uncertainty, such as '20 ppm' or '0.5 mohm'.")
     stated: StatedField | None = STATED
     drift: DriftField | None = DRIFT
+    other_method: AccuracyField | None = OTHER_METHOD
     confirmed: Confirmed = None
     calibration: ClassVar[None] = None   # a certificate's uncertainty is that of its calibration
 
@@ -150,6 +157,8 @@ class Artifact(Offer):
     certified_at: Amount | None = Field(
         None, description="The temperature of the certificate, such as '23 degC', with a "
         "'temperature_coefficient'.")
+    method: Text | None = METHOD
+    other_method: AccuracyField | None = OTHER_METHOD
     values: Annotated[list[CertifiedValue], AfterValidator(not_empty)] = Field(
         description="'- {nominal: 100 ohm, certified: 100.003 ohm, within: 5 mohm}'.")
 
@@ -177,9 +186,7 @@ class MeasureRow(OutputRow):
 
 class Measure(Offer):
     measures: KindName = Field(description="What it reads.")
-    method: Text | None = Field(None,
-                                description="How it measures, where that decides the value (a "
-                                "capacitance), such as 'charged by DC'.")
+    method: Text | None = METHOD
     rows: list[MeasureRow] = Field(
         description="'- {values: 0 V to 10 V, within: 20 ppm, resolution: 1 uV}'.")
 

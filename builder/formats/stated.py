@@ -105,6 +105,9 @@ DriftField = Annotated[Change, *exact(
     lambda text: _change(text, INCLUDED), examples=["20 ppm", INCLUDED],
     anyOf=[{"enum": [INCLUDED]}, {"pattern": f"^{_NONE}$"}, {"pattern": PATTERN}])]
 
+ChangeField = Annotated[Change, *exact(
+    _change, examples=["0.2 %"], anyOf=[{"pattern": f"^{_NONE}$"}, {"pattern": PATTERN}])]
+
 
 def _per_degree(text: str) -> AccuracyText:
     match = re.fullmatch(r"(.*\S)\s*(?:\bper\b|/)\s*(?:degC|°C|℃)", text)

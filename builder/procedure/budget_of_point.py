@@ -48,12 +48,15 @@ def components_of(point: PlannedPoint, plan: Plan) -> tuple[tuple[Component, ...
                 key=lambda lines: sum(one.contribution ** 2 for one in lines))
     stated = lines[0].value * abs(lines[0].sensitivity)
     lines += _of_method(point, plan)
+    lines += _of_other_method(point)
     lines += _of_leads(point, plan)
+    lines += _of_thermal_voltages(point, plan)
     if supply.method == SOURCE and supply.expected is not None:
         lines.append(budget.rectangular(name="loading of the source, as large as its correction",
                                         half_width=float(abs(point.applied - supply.expected))))
     lines.append(budget.rectangular(name="resolution of the display, half a count",
                                     half_width=float(point.range.resolution) / 2))
+    lines += _of_repeatability(point, plan)
     return tuple(lines), stated
 
 
@@ -73,8 +76,12 @@ def _sets(point: PlannedPoint) -> tuple[Fraction, str, float]:
 def _of_method(point: PlannedPoint, plan: Plan) -> list[Component]:
     supply = point.supply
     if supply.method == REFERENCE:
-        return [budget.rectangular(name=f"{supply.standard.name}, its resolution",
-                                   half_width=float(point.rows[0].resolution.value) / 2)]
+        lines = [budget.rectangular(name=f"{supply.standard.name}, its resolution",
+                                    half_width=float(point.rows[0].resolution.value) / 2)]
+        if supply.changes is not None:
+            lines.append(budget.rectangular(name="change between the two readings",
+                                            half_width=_at_input(supply.changes, point)))
+        return lines
     if supply.method == COIL:
         return _of_coil(point)
     if supply.method == ARTIFACT:
@@ -118,6 +125,49 @@ def _of_temperature(point: PlannedPoint) -> list[Component]:
     return [budget.rectangular(
         name=f"{point.standard.name}, its temperature, up to {exact_text.number(degrees)}"
         f"{exact_text.NARROW}°C from that of its certificate", half_width=float(size * degrees))]
+
+
+def _of_other_method(point: PlannedPoint) -> list[Component]:
+    """Standard and meter read a part by other frequencies, or charge it otherwise."""
+    supply = point.supply
+    if supply.other_method is None:
+        return []
+    return [budget.rectangular(
+        name=f"other method: {supply.standard.name} {supply.output.method or 'unknown'}, the meter "
+        f"{point.function.given.method or 'unknown'}",
+        half_width=_at_input(supply.other_method, point))]
+
+
+def _of_thermal_voltages(point: PlannedPoint, plan: Plan) -> list[Component]:
+    """Of copper leads and jacks that are not all as warm as each other; at DC voltages left out
+    where they are under a tenth of a count (choice of this project)."""
+    if plan.thermal_voltages is None:
+        return []
+    volts, name = plan.thermal_voltages.value, "thermal voltages of leads and jacks"
+    if point.supply.method == THERMOCOUPLE:
+        return [budget.rectangular(name=name, half_width=float(volts) * _sets(point)[2])]
+    if point.function.kind.name != "DC voltage" or volts * 10 < point.range.resolution:
+        return []
+    return [budget.rectangular(name=name, half_width=float(volts))]
+
+
+def _of_repeatability(point: PlannedPoint, plan: Plan) -> list[Component]:
+    """The pooled value for the function, or for the range where it has its own (GUM 4.2.4)."""
+    named = [one for one in plan.repeatability if one.function == point.function.title]
+    known = [one for one in named if one.range and one.range.value == point.range.full_scale] or [
+        one for one in named if not one.range]
+    return [Component(name=f"repeatability: {one.source}", value=_at_input(one.s, point),
+                      distribution=budget.NORMAL, divisor=1.0, degrees=float(one.degrees),
+                      of_other_readings=True) for one in known]
+
+
+def _at_input(text: AccuracyText, point: PlannedPoint) -> float:
+    """Terms of the meter's own kind at what stands at its input, in the unit without prefix."""
+    terms = text.of(point.function.kind.dimension, point.function.names[point.range].unit)
+    at = point.applied if point.supply.expected is None else point.supply.expected
+    return float(abs(at) * terms.percent_of_reading / 100 + terms.fixed
+                 + terms.percent_of_range * point.range.base / 100
+                 + terms.counts * point.range.resolution)
 
 
 def _of_leads(point: PlannedPoint, plan: Plan) -> list[Component]:

@@ -179,11 +179,12 @@ def _uncertainty(sure: PointUncertainty | None, unit: Unit, limits: Limits) -> d
     def shown(value: float, digits: int) -> Figure:
         return Figure(figures(value / size, digits).replace("−", "-") + " " + unit.ascii)
 
-    rectangles, sigma = rectangles_and_sigma(components=sure.components)
+    own = [one for one in sure.components if not one.of_other_readings]
+    rectangles, sigma = rectangles_and_sigma(components=own)
     uncertainty = written(
         UncertaintyData, U=Figure(f"{expanded(sure.uncertainty.expanded / size)} {unit.ascii}"),
         k=Fraction(f"{sure.uncertainty.k:.2f}"), u=shown(sure.uncertainty.u, 4),
-        probability=f"{sure.uncertainty.probability * 100:g} %", degrees=_degrees(sure.components),
+        probability=f"{sure.uncertainty.probability * 100:g} %", degrees=_degrees(own),
         rectangles=tuple(shown(half, 5) for half in rectangles), normal=shown(sigma, 5))
     return {"uncertainty": uncertainty, "tur": ratio(sure.tur).replace("∞", "inf"),
             "guard_band": shown(sure.guard, 3) if sure.guard != float("inf") else None,

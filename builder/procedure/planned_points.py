@@ -12,8 +12,8 @@ from builder.compute.exact.hazard import is_hazardous
 from builder.compute.exact.points import JudgedPoint, siblings
 from builder.compute.exact.tolerance import ZERO
 from builder.compute.statistics import waveform
+from builder.formats.bench import Junction
 from builder.formats.fields import Span
-from builder.formats.plan import Junction
 from builder.formats.standard import Standard
 from builder.numbers import exact_text
 from builder.numbers.units import Quantity

@@ -70,8 +70,13 @@ REFUSALS = {
     "other-method": (
         "two meters may disagree about a capacitor by percents and both be good, since method and "
         "frequency differ",
-        "make the point an observation: 'observe: …', or state one and the same 'method' in the "
-        "files of the meter and of {standards}"),
+        "make the point an observation: 'observe: …', state one and the same 'method' in the "
+        "files of the meter and of {standards}, or how far that may put them apart: 'other_method: "
+        "2 %'"),
+    "other-method-of-box": (
+        "{standards} is certified at {method}, and the meter's file states another method or none",
+        "state how far that may put the meter off, 'other_method: 0.5 %' at the box or at the "
+        "point, or make the point an observation: 'observe: …'"),
     "reference-leads": ("leads are part of both readings that are compared here",
                         "take them off with 'zero: relative', or choose a value at which they no "
                         "longer matter"),
@@ -163,7 +168,8 @@ def refusal(refused: Refused, *, applied: Fraction, hertz: Fraction | None, unit
         text["limit"] = f"{number(facts['limit'])}{NARROW}{limit_unit}"
     if "low" in facts and "high" in facts:
         text["ends"] = f"{number(facts['low'])} and {number(facts['high'])}{NARROW}°C"
-    for key in ("standards", "what", "reach", "kind", "wave", "crest", "limited", "takes"):
+    for key in ("standards", "what", "reach", "kind", "wave", "crest", "limited", "takes",
+                "method"):
         if key in facts:
             text[key] = facts[key]
     sentence, hint = REFUSALS[refused.code]

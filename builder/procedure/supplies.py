@@ -13,39 +13,12 @@ from builder.compute.exact.compared import HIGHEST, LOWEST
 from builder.compute.exact.points import Refused, range_for
 from builder.formats.fields import Span
 from builder.formats.plan import Plan, PointSet
-from builder.formats.standard import Artifact, CertifiedValue, Measure, Output, OutputRow, Standard
+from builder.formats.standard import Artifact, Output, OutputRow, Standard
 from builder.numbers import exact_text
 from builder.numbers.units import celsius
 from builder.procedure.meter_function import MeterFunction
-
-SOURCE, ARTIFACT, REFERENCE, THERMOCOUPLE, COIL = (
-    "source", "artifact", "reference", "thermocouple", "coil")
-
-
-@dataclass(frozen=True, eq=False, kw_only=True)
-class Supply:
-    """`expected` is what stands at the meter's input, where it isn't the value that is asked for: a
-    certified value, or what a source's own resistance leaves. `sets` is what the source is set to,
-    where that is something else."""
-
-    method: str
-    standard: Standard
-    output: Output | Artifact | Measure
-    rows: tuple[OutputRow | CertifiedValue, ...] = ()
-    expected: Fraction | None = None
-    sets: Fraction | None = None
-    coil: Standard | None = None
-    accepted: str = ""      # why the plan accepts that the standard can't produce the point
-    compare_on: str = ""
-
-    @property
-    def standards(self) -> tuple[Standard, ...]:
-        return (self.standard, self.coil) if self.coil else (self.standard,)
-
-    @property
-    def terminals(self) -> tuple[str, ...]:
-        return tuple(self.output.terminals)
-
+from builder.procedure.supply import (ARTIFACT, COIL, REFERENCE, SOURCE, THERMOCOUPLE, Supply,
+                                      of_box, same_method)
 
 @dataclass
 class Supplies:
@@ -76,7 +49,9 @@ class Supplies:
                 values = tuple(v for v in output.values if v.nominal.value == applied)
                 if values:
                     return Supply(method=ARTIFACT, standard=standard, output=output, rows=values,
-                                  expected=values[0].certified.value)
+                                  expected=values[0].certified.value,
+                                  other_method=of_box(given, function, standard, output,
+                                                       values[0]))
             elif rows := covering(output.rows, applied, hertz, given.level):
                 return Supply(method=SOURCE, standard=standard, output=output, rows=rows,
                               expected=self._loaded(function, output, applied))
@@ -128,9 +103,10 @@ class Supplies:
         offers = [(s, m) for s in meters for m in s.measures if m.what == function.kind.name]
         if not offers:
             raise Refused("no-measurement", standards=_named(meters), what=function.kind.name)
-        if function.kind.dimension == "[capacitance]" and not given.observe:
+        if function.kind.goes_by_method and not given.observe:
             first, _ = offers[0]
-            offers = [(s, m) for s, m in offers if same_method(function, m)]
+            offers = ([(s, m) for s, m in offers if same_method(function, m)]
+                      or (offers if given.other_method else []))
             if not offers:
                 raise Refused("other-method", standards=first.name)
         for standard, measure in offers:
@@ -139,9 +115,11 @@ class Supplies:
             near = (abs(applied) * LOWEST, abs(applied) * HIGHEST)
             if rows := [row for row in covering(measure.rows, applied, hertz, None)
                         if row.values.band[0] <= near[0] and near[1] <= row.values.band[1]]:
+                other = function.kind.goes_by_method and not same_method(function, measure)
                 return Supply(method=REFERENCE, standard=standard, output=measure,
-                              rows=tuple(rows[:1]),
-                              compare_on=given.compare_on)
+                              rows=tuple(rows[:1]), compare_on=given.compare_on,
+                              other_method=given.other_method if other else None,
+                              changes=given.changes.within if given.changes else None)
         raise beyond_reach(offers, given)
 
     def _coil(self, given: PointSet, function: MeterFunction, applied: Fraction,
@@ -222,10 +200,6 @@ def is_decimal(value: Fraction) -> bool:
         while rest % factor == 0:
             rest //= factor
     return rest == 1
-
-
-def same_method(function: MeterFunction, measure: Measure) -> bool:
-    return function.given.method is not None and function.given.method == measure.method
 
 
 def covering(rows: Sequence[OutputRow], applied: Fraction, hertz: Fraction | None,

@@ -31,6 +31,7 @@ KELVINS = function("temperature", range_("1300 degC", "0.1 degC", "0.3 % + 1.2 d
                    display="20 000 counts", ranging="manual")
 OHM_BOX, FARAD_BOX = box(("100 ohm", "100.003 ohm", "5 mohm")), box(
     ("10 nF", "10.024 nF", "20 pF"), what="capacitance")
+OF_METHOD = FARAD_BOX | {"artifacts": [FARAD_BOX["artifacts"][0] | {"method": "1 kHz"}]}
 REFERENCES = reference(("resistance",
                         {"values": "0 ohm to 1 kohm", "resolution": "1 mohm", "within": "0.01 %"}),
                        ("capacitance",
@@ -66,7 +67,8 @@ CASES = {
     "beyond-reach": (DC, {"apply": "3 V"}, {"standard_file": standard(NARROW)}, ["3 V", "Petrel"], ["0 to 2 V"]),
     "no-reference": (DC, {"apply": "3 V"} | ON, {}, ["no reference meter", "Petrel"], ["compare_on"]),
     "no-measurement": (DC, {"apply": "3 V"} | ON, {"standards": [REFERENCES]}, ["Skua", "DC voltage"], ["reference meter that can", "leave it out"]),
-    "other-method": (FARADS | {"method": "charged by AC"}, {"apply": "20 nF"} | ON, {"standards": [REFERENCES]}, ["both be good"], ["observe", "'method'", "Skua"]),
+    "other-method": (FARADS | {"method": "charged by AC"}, {"apply": "20 nF"} | ON, {"standards": [REFERENCES]}, ["both be good"], ["observe", "'method'", "Skua", "other_method"]),
+    "other-method-of-box": (FARADS, {"apply": "10 nF"}, {"standards": [OF_METHOD], "plan_more": {"leads": LEADS}}, ["Auk box", "1 kHz", "another method or none"], ["other_method", "observe"]),
     "reference-leads": (OHMS, {"apply": "100 ohm"} | ON, {"standards": [REFERENCES], "plan_more": {"leads": LEADS}}, ["leads", "both readings"], ["zero: relative"]),
     "no-coil": (CLAMP, {"apply": "30 A", "frequency": "50 Hz"}, {}, ["coil", "Petrel"], ["standards"]),
     "coil-current": (CLAMP, {"apply": "30.01 A", "frequency": "50 Hz"}, {"standards": [standard(), coil(turns="3")]}, ["30.01 A", "Scoter coil"], ["multiple"]),

@@ -22,7 +22,8 @@ DIVISORS = {RECTANGULAR: math.sqrt(3), TRIANGULAR: math.sqrt(6)}
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Component:
     """One line of a budget. `value` is what is stated: a half-width, or a multiple `divisor` of a
-    standard uncertainty; `degrees` are its degrees of freedom."""
+    standard uncertainty; `degrees` are its degrees of freedom. Repeated readings of the point
+    itself take the place of what is known `of_other_readings`."""
 
     name: str
     value: float
@@ -30,6 +31,7 @@ class Component:
     divisor: float
     sensitivity: float = 1.0
     degrees: float = math.inf
+    of_other_readings: bool = False
 
     @property
     def contribution(self) -> float:

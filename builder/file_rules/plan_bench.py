@@ -1,0 +1,67 @@
+"""Rules for what a plan says of the bench: leads, thermal voltages, comparisons, and how readings
+repeat."""
+
+from __future__ import annotations
+
+from builder.file_rules.saying import Say, dimension
+from builder.files.problems import Wrong
+from builder.formats.accuracy import AccuracyText
+from builder.formats.meter import FunctionEntry
+from builder.formats.plan import Plan, PointSet
+
+
+def leads(say: Say, plan: Plan) -> None:
+    if plan.leads is not None:
+        for key, wanted, example in (("length", "[length]", "1 m"),
+                                     ("contacts", "[resistance]", "60 mohm"),
+                                     ("repeats", "[resistance]", "10 mohm"),
+                                     ("stray", "[capacitance]", "100 pF"),
+                                     ("stray_repeats", "[capacitance]", "5 pF")):
+            dimension(say, ("leads", key), getattr(plan.leads, key), wanted, f"'{key}'",
+                      f"such as '{example}'")
+    if plan.junction is not None:
+        dimension(say, ("junction", "within"), plan.junction.within, "[temperature]", "'within'",
+                  "such as '0.3 degC'")
+    dimension(say, ("thermal_voltages",), plan.thermal_voltages, "[voltage]", "'thermal_voltages'",
+              "such as '2 uV'")
+
+
+def repeatability(say: Say, plan: Plan, i: int, function: FunctionEntry) -> None:
+    path, series = ("repeatability", i), plan.repeatability[i]
+    _terms(say, (*path, "s"), series.s, function)
+    if (series.readings is None) == (series.degrees_of_freedom is None) and not any(
+            say.lost(*path, key) for key in ("readings", "degrees_of_freedom")):
+        say(path, "missing", "a standard deviation comes with 'readings' or with "
+            "'degrees_of_freedom', one of them", "such as 'readings: 10'")
+    if series.readings == 1:
+        say((*path, "readings"), "repeatability", "one reading says nothing of how readings repeat",
+            "two or more; ten are usual")
+    if any((one.function, one.range) == (series.function, series.range)
+           for one in plan.repeatability[:i]):
+        say((*path, "function"), "twice", f"'{series.function}' stands twice",
+            "pool the two, or name a 'range' in one of them")
+
+
+def of_comparison(say: Say, path: tuple, function: FunctionEntry, points: PointSet) -> None:
+    """What changes between two readings, and what another method may do."""
+    if points.changes is not None:
+        if points.compare_on is None:
+            say((*path, "changes"), "compare",
+                "'changes' belongs to a point that is compared with a reference meter", "delete it")
+        elif points.changes.within is not None:
+            _terms(say, (*path, "changes"), points.changes.within, function)
+    if points.other_method is not None:
+        if not function.kind.goes_by_method:
+            say((*path, "other_method"), "method",
+                f"the method decides nothing about {function.function}", "delete it")
+        else:
+            _terms(say, (*path, "other_method"), points.other_method, function)
+
+
+def _terms(say: Say, path: tuple, text: AccuracyText, function: FunctionEntry) -> None:
+    if not function.ranges:
+        return
+    try:
+        text.of(function.kind.dimension, function.ranges[0].range.unit)
+    except Wrong as wrong:
+        say(path, "unit", wrong.sentence, wrong.hint)

@@ -1,0 +1,60 @@
+"""What brings a point to the meter's input, and what is known of it there."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from builder.compute.exact.points import Refused
+from builder.formats.accuracy import AccuracyText
+from builder.formats.plan import PointSet
+from builder.formats.standard import Artifact, CertifiedValue, Measure, Output, OutputRow, Standard
+from builder.procedure.meter_function import MeterFunction
+
+SOURCE, ARTIFACT, REFERENCE, THERMOCOUPLE, COIL = (
+    "source", "artifact", "reference", "thermocouple", "coil")
+
+
+@dataclass(frozen=True, eq=False, kw_only=True)
+class Supply:
+    """`expected` is what stands at the meter's input, where it isn't the value that is asked for: a
+    certified value, or what a source's own resistance leaves. `sets` is what the source is set to,
+    where that is something else."""
+
+    method: str
+    standard: Standard
+    output: Output | Artifact | Measure
+    rows: tuple[OutputRow | CertifiedValue, ...] = ()
+    expected: Fraction | None = None
+    sets: Fraction | None = None
+    coil: Standard | None = None
+    accepted: str = ""      # why the plan accepts that the standard can't produce the point
+    compare_on: str = ""
+    # where standard and meter have other methods, how far that may put them apart; and how far what
+    # is compared may change between two readings
+    other_method: AccuracyText | None = None
+    changes: AccuracyText | None = None
+
+    @property
+    def standards(self) -> tuple[Standard, ...]:
+        return (self.standard, self.coil) if self.coil else (self.standard,)
+
+    @property
+    def terminals(self) -> tuple[str, ...]:
+        return tuple(self.output.terminals)
+
+
+def same_method(function: MeterFunction, offer: Measure | Artifact) -> bool:
+    return function.given.method is not None and function.given.method == offer.method
+
+
+def of_box(given: PointSet, function: MeterFunction, standard: Standard, box: Artifact,
+            value: CertifiedValue) -> AccuracyText | None:
+    """How far a meter may be off a certified value for its other method alone; None where the two
+    are alike, or the box states none. Raises `Refused`."""
+    if not function.kind.goes_by_method or box.method is None or same_method(function, box):
+        return None
+    apart = given.other_method or value.other_method or box.other_method
+    if apart is None and not given.observe:
+        raise Refused("other-method-of-box", standards=standard.name, method=box.method)
+    return apart

@@ -1,0 +1,55 @@
+"""What a plan says of its bench, and what of that is refused."""
+
+import pytest
+
+from tests.small_shop import function, load_points, only_problem, range_, reference
+
+VOLTS = function("DC voltage", range_("6 V", "1 mV", "0.5 % + 2 counts"))
+POOL = {"function": "DC voltage", "s": "0.4 counts", "readings": "10", "source": "five meters"}
+
+
+@pytest.mark.parametrize("change, code, said", [
+    ({"function": "AC voltage"}, "no-function", "AC voltage"),
+    ({"range": "60 V"}, "no-range", "60"),
+    ({"s": "3 A"}, "unit", "current"), ({"s": "0"}, "value", ""),
+    ({"readings": None}, "missing", "'readings'"),
+    ({"degrees_of_freedom": "9"}, "missing", "one of them"),
+    ({"readings": "1"}, "repeatability", "one reading"),
+    ({"readings": "9.5"}, "value", "whole number"), ({"readings": "0"}, "value", "whole number"),
+    ({"source": None}, "missing", "source")])
+def test_what_is_wrong_with_a_repeatability(change, code, said, tmp_path):
+    """At its place in the plan."""
+    pool = {key: one for key, one in (POOL | change).items() if one is not None}
+    problem = only_problem(load_points(tmp_path, VOLTS, {"apply": "3 V"},
+                                       plan_more={"repeatability": [pool]}))
+    assert (problem.code, problem.place.file) == (code, "procedures/plans/lapwing-yearly.yaml")
+    assert said in problem.sentence
+
+
+def test_a_function_has_one_for_all_its_ranges(tmp_path):
+    """A second is refused, one of a range stands beside it."""
+    shop = load_points(tmp_path / "twice", VOLTS, {"apply": "3 V"},
+                       plan_more={"repeatability": [POOL, POOL]})
+    assert only_problem(shop).code == "twice"
+    assert not load_points(tmp_path / "range", VOLTS, {"apply": "3 V"}, plan_more={
+        "repeatability": [POOL, POOL | {"range": "6 V"}]}).errors
+
+
+def test_thermal_voltages_are_volts(tmp_path):
+    """Not degrees."""
+    problem = only_problem(load_points(tmp_path, VOLTS, {"apply": "3 V"},
+                                       plan_more={"thermal_voltages": "2 degC"}))
+    assert problem.code == "unit" and "'2 uV'" in problem.hint
+
+
+@pytest.mark.parametrize("point, code", [
+    ({"changes": "0.1 %"}, "compare"), ({"changes": "3 A", "compare_on": "a supply"}, "unit"),
+    ({"changes": "none", "compare_on": "a supply"}, "value"),
+    ({"other_method": "0.1 %", "compare_on": "a supply"}, "method")])
+def test_what_is_wrong_with_a_comparison(point, code, tmp_path):
+    """Changes without a comparison or in another unit, and a method where none matters."""
+    by = reference(("DC voltage", {"values": "0 V to 10 V", "resolution": "10 uV",
+                                   "within": "1 mV"}))
+    shop = load_points(tmp_path, VOLTS, {"apply": "3 V"} | point,
+                       standards=[by] if "compare_on" in point else None)
+    assert only_problem(shop).code == code
