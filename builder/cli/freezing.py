@@ -86,7 +86,9 @@ def approve(asked: argparse.Namespace) -> int:
 
 def _sources(folder: Path, procedure: Procedure) -> dict[str, list[str]]:
     """The files that a sheet is computed from, as lines."""
-    own = [f"plans/{procedure.id}.yaml", f"meters/{procedure.meter.meter}.yaml",
+    meter = procedure.meter
+    own = [f"plans/{procedure.id}.yaml",
+           *(f"meters/{name}.yaml" for name in (meter.meter, meter.like) if name),
            *(f"standards/{one.standard}.yaml" for one in procedure.standards)]
     return {name: (folder / name).read_text(encoding="utf-8-sig").splitlines() for name in own}
 

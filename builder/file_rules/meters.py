@@ -10,6 +10,7 @@ from builder.files.problems import WARNING, Problem, Wrong, errors
 from builder.files.yaml_text import Document
 from builder.formats.fields import Span
 from builder.formats.meter import FunctionEntry, Meter, RangeEntry
+from builder.formats.written_out import OF_RANGES, told_beside
 from builder.numbers import exact_text
 from builder.procedure import meter_function
 
@@ -37,7 +38,8 @@ def meter(document: Document, meter: Meter) -> list[Problem]:
     meter_doubts.of_meter(say, meter)
     if not meter.functions and document.has("functions"):
         say(("functions",), "empty", "the meter has no functions")
-    return problems
+    # What a function says once stands at each of its ranges, and is told once.
+    return told_beside(document, list(dict.fromkeys(problems)))
 
 
 def _specification(say: Say, meter: Meter) -> None:
@@ -60,6 +62,12 @@ def _function(say: Say, path: tuple, meter: Meter,
               function: FunctionEntry) -> list[tuple[int, RangeEntry]]:
     """Its ranges that are right in themselves, lowest first, each with its position."""
     kind = function.kind
+    for key in OF_RANGES:
+        once = getattr(function, key)
+        if (once is not None and function.ranges and not say.lost(*path, "ranges")
+                and all(getattr(given, key) != once for given in function.ranges)):
+            say((*path, key), "once", f"each range of '{function.title}' has its own '{key}'",
+                "delete this one, or that of the ranges that it is meant for", of_key=True)
     if not function.ranges and not kind.may_lack_ranges and not say.lost(*path, "ranges"):
         say(path, "empty", f"'{function.title}' has no ranges",
             "a function without an accuracy table is 'continuity' or 'diode test'")

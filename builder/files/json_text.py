@@ -156,11 +156,12 @@ def _with_places(text: str) -> Node:
         start, end = token.span(token.lastindex)
         sign, quoted, word = token.groups()
         if quoted:
-            return Node(_shown_text(quoted, start), place(start), place(end))
+            return Node(value=_shown_text(quoted, start), start=place(start), end=place(end))
         if word:
             if word in ("NaN", "Infinity", "-Infinity") or len(word) > LONGEST_TEXT:
                 raise _Refused(start, *_NO_VALUE)
-            return Node(None if word == "null" else word, place(start), place(end))
+            return Node(value=None if word == "null" else word, start=place(start),
+                        end=place(end))
         if depth > _DEEPEST:
             raise _Refused(start, f"values are nested more than {_DEEPEST} deep",
                            "this is no record")
@@ -168,7 +169,8 @@ def _with_places(text: str) -> Node:
         listed: list[Node] = []
         for inner in tokens:
             if inner[1] in ("]", "}"):
-                return Node(group if sign == "{" else listed, place(start), place(inner.end()))
+                return Node(value=group if sign == "{" else listed, start=place(start),
+                            end=place(inner.end()))
             if inner[1] == ",":
                 continue
             if sign == "[":

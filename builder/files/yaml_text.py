@@ -8,12 +8,12 @@ and invisible control characters are refused.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from pathlib import Path
 
 import yaml
 
 from builder.files import yaml_slips
+from builder.files.documents import Document, Node, nowhere
 from builder.files.problems import Place, Problem
 from builder.files.yaml_slips import is_invisible
 
@@ -22,110 +22,7 @@ _Loader = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 LARGEST_FILE = 1_000_000  # bytes; a meter's table is a few thousand
 DEEPEST = 20
 MOST_VALUES = 20_000      # of keys and values; a plan of a thousand points has a third of them
-# of a value or a key: a note may have 4000 characters, and is told so if it has more
-LONGEST_TEXT = 5000
-
-Path_ = tuple  # of keys and list positions, as ("functions", 0, "ranges", 1, "range")
-
-
-@dataclass(slots=True)
-class Node:
-    """A value with the span of text that it stands in; `key` is the span of its key, if it has
-    one."""
-
-    value: str | list[Node] | dict[str, Node]
-    start: tuple[int, int]
-    end: tuple[int, int]
-    key: tuple[tuple[int, int], tuple[int, int]] | None = None
-    lost: frozenset = frozenset()   # keys and positions that `without` left out of it
-
-    def plain(self):
-        if isinstance(self.value, dict):
-            return {k: n.plain() for k, n in self.value.items()}
-        if isinstance(self.value, list):
-            return [n.plain() for n in self.value]
-        return self.value
-
-
-class Document:
-    """One file: its plain data, and the place of everything in it."""
-
-    def __init__(self, file: str, text: str, root: Node):
-        self.file = file
-        self.lines = text.splitlines() or [""]
-        self.root = self.whole = root   # `whole`: with what `without` leaves out
-
-    @property
-    def data(self):
-        return self.root.plain()
-
-    def has(self, key: str) -> bool:
-        """Whether the file has the key, even if what stands there was left out for its mistakes."""
-        return isinstance(self.whole.value, dict) and key in self.whole.value
-
-    def lost(self, path: Path_) -> bool:
-        """Whether a mistake had this key left out, or a part of the list that stands there: what
-        follows from its absence is no mistake of its own."""
-        node = self.root
-        for step in path:
-            if step in node.lost:
-                return True
-            inner = node.value
-            if isinstance(inner, dict) and step in inner or (
-                    isinstance(inner, list) and isinstance(step, int) and step < len(inner)):
-                node = inner[step]
-            else:
-                return False
-        return isinstance(node.value, list) and bool(node.lost)
-
-    def place(self, path: Path_ = (), of_key: bool = False) -> Place:
-        """The place of the value at `path`, or of the nearest thing around it that exists."""
-        node, last_key = self.root, None
-        for step in path:
-            inner = node.value
-            if isinstance(inner, dict) and step in inner:
-                node = inner[step]
-            elif isinstance(inner, list) and isinstance(step, int) and step < len(inner):
-                node = inner[step]
-            else:
-                of_key = False
-                break
-            last_key = node.key
-        start, end = (last_key if of_key and last_key else (node.start, node.end))
-        if not of_key and isinstance(node.value, dict) and node.value:
-            start, end = next(iter(node.value.values())).key or (start, end)
-        return self._at(start, end)
-
-    def _at(self, start, end) -> Place:
-        line, column = start
-        line = min(line, len(self.lines) - 1)
-        text = self.lines[line]
-        column = min(column, len(text))
-        length = end[1] - column if end[0] == line else len(text) - column
-        return Place(self.file, line + 1, column + 1, max(1, length), text)
-
-    def problem(self, path: Path_, code: str, sentence: str, hint: str = "", of_key: bool = False,
-                **more) -> Problem:
-        return Problem(self.place(path, of_key), code, sentence, hint, **more)
-
-    def without(self, paths: set[Path_]) -> Document:
-        """The same file less the values at these paths, every other place unchanged."""
-
-        def pruned(node: Node, path: Path_) -> Node:
-            if isinstance(node.value, dict):
-                value = {key: pruned(inner, (*path, key)) for key, inner in node.value.items()
-                         if (*path, key) not in paths}
-            elif isinstance(node.value, list):
-                value = [pruned(inner, (*path, i)) for i, inner in enumerate(node.value)
-                         if (*path, i) not in paths]
-            else:
-                return node
-            gone = {step[-1] for step in paths if step[:-1] == path and step}
-            return Node(value, node.start, node.end, node.key, node.lost | gone)
-
-        smaller = Document(self.file, "", pruned(self.root, ()))
-        smaller.lines, smaller.whole = self.lines, self.whole
-        return smaller
+LONGEST_TEXT = 5000       # of a value or a key; a note's 4000 are told by themselves
 
 
 class _NotPlain(Exception):
@@ -160,8 +57,8 @@ def read(path: Path, shown: str) -> tuple[Document | None, list[Problem]]:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
         line = raw[:error.start].count(b"\n")
-        column = len(
-            raw[raw.rfind(b"\n", 0, error.start) + 1:error.start].decode("utf-8", "replace"))
+        before = raw[raw.rfind(b"\n", 0, error.start) + 1:error.start]
+        column = len(before.decode("utf-8", "replace"))
         return None, [Problem(Place(shown, line + 1, column + 1), "encoding",
                               "the file is not UTF-8 text",
                               "save it as UTF-8 in your editor")]
@@ -188,14 +85,14 @@ def parse(text: str, shown: str) -> tuple[Document | None, list[Problem]]:
     try:
         root = _build(text)
     except _NotPlain as refused:
-        document = Document(shown, text, Node("", (0, 0), (0, 0)))
+        document = Document(shown, text, nowhere())
         return None, [Problem(document._at(refused.start, refused.end), refused.code,
                               refused.sentence, refused.hint)]
     except yaml.YAMLError as error:
         known = vars(error)
         opened, gave_up = ((mark.line, mark.column) if (mark := known.get(name)) else None
                            for name in ("context_mark", "problem_mark"))
-        document = Document(shown, text, Node("", (0, 0), (0, 0)))
+        document = Document(shown, text, nowhere())
         start, sentence, hint = yaml_slips.told(
             document.lines, gave_up or opened or (0, 0), opened, known.get("problem") or "",
             known.get("context") or "")
@@ -217,8 +114,8 @@ def _build(text: str) -> Node:
             continue
         root = nodes.of(event, 0)
     if root is None or not isinstance(root.value, dict):
-        raise _NotPlain("empty", "the file holds no keys",
-                        "start with for example 'meter: dunlin-60'", (0, 0))
+        raise _NotPlain("empty", "the file holds no keys", "start with for example "
+                        "'meter: dunlin-60'", (0, 0))
     return root
 
 
@@ -239,12 +136,12 @@ class _Nodes:
             raise _NotPlain("too-deep", f"values are nested more than {DEEPEST} deep",
                             "a bracket or an indent too many?", start, end)
         if isinstance(event, yaml.ScalarEvent):
-            return Node(_text_of(event), start, end)
+            return Node(value=_text_of(event), start=start, end=end)
         if isinstance(event, yaml.SequenceStartEvent):
             items = []
             while not isinstance(event := next(self.events), yaml.SequenceEndEvent):
                 items.append(self.of(event, depth + 1))
-            return Node(items, start, _span(event)[1])
+            return Node(value=items, start=start, end=_span(event)[1])
         return self._mapping(start, depth)
 
     def _mapping(self, start: tuple[int, int], depth: int) -> Node:
@@ -262,7 +159,7 @@ class _Nodes:
             child = self.of(next(self.events), depth + 1)
             child.key = (key.start, key.end)
             mapping[key.value] = child
-        return Node(mapping, start, _span(event)[1])
+        return Node(value=mapping, start=start, end=_span(event)[1])
 
 
 def _span(event: yaml.Event) -> tuple[tuple[int, int], tuple[int, int]]:

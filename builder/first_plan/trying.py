@@ -41,7 +41,7 @@ class NoFile(Document):
     """For trials: the line of a place is the number of an entry, its column that of a value."""
 
     def __init__(self):
-        super().__init__("", "", Node({}, (0, 0), (0, 0)))
+        super().__init__("", "", Node(value={}, start=(0, 0), end=(0, 0)))
 
     def place(self, path: tuple = (), of_key: bool = False) -> Place:
         return Place("", path[1] if len(path) > 1 else -1, path[3] if len(path) > 3 else 0)

@@ -8,12 +8,14 @@ from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
 from functools import cached_property, lru_cache
+from pathlib import Path
 from typing import Annotated, Any, ClassVar, Literal, TypeVar
 
 from pydantic import (AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field,
                       GetPydanticSchema, PlainValidator, WithJsonSchema)
 
-from builder.files.problems import Wrong
+from builder.files.problems import Problem, Wrong
+from builder.files.yaml_text import Document
 from builder.formats import patterns
 from builder.numbers import units
 from builder.numbers.units import Quantity
@@ -27,6 +29,21 @@ class Strict(BaseModel):
 
     STAND_INS: ClassVar[dict[str, Any]] = {}
     """For each key at a file's head that must be there, a value to go on checking with."""
+
+    @classmethod
+    def written_out(cls, document: Document) -> Document:
+        """The file with what it says once at each place that it is meant for."""
+        return document
+
+    @classmethod
+    def beside_another(cls, document: Document, path: Path) -> tuple[Document, list[Problem]]:
+        """The file with what it takes from another one, and what is wrong with that."""
+        return document, []
+
+    @classmethod
+    def beside(cls, path: Path, content: bytes | None) -> list[bytes]:
+        """What is in the files that it takes something from."""
+        return []
 
 
 def exact(function: Callable[[str], Any], **schema) -> tuple[PlainValidator, WithJsonSchema]:

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, ConfigDict, Field
 
 from builder.compute.exact.thermocouple import TYPES
+from builder.files import yaml_text
+from builder.files.problems import Problem
+from builder.files.yaml_text import Document
+from builder.formats import written_out
 from builder.formats.accuracy import PATTERN, AccuracyField
 from builder.formats.fields import (Confirmed, Counts, OneOrMore, PositiveAmount, Slug, SpanText,
                                     Strict, Text, YesNo, one_of)
@@ -15,6 +20,12 @@ from builder.formats.meter_texts import CoefficientField, CrestFactor, LowestFie
 from builder.numbers.units import Quantity
 
 KindName = Annotated[str, one_of(KINDS)]
+
+
+def _required_at_the_head(schema: dict) -> None:
+    """What a meter must have depends on whether it is like another one: the schema of the whole
+    file says it, and no part of it for itself."""
+    schema.pop("required", None)
 
 
 class RowEntry(Strict):
@@ -34,16 +45,22 @@ def _rows(value):
     return [{"within": value}] if isinstance(value, str) else value
 
 
+AccuracyRows = Annotated[list[RowEntry], BeforeValidator(_rows), Field(
+    json_schema_extra=lambda s: s.update(
+        anyOf=[{"type": "string", "pattern": PATTERN},
+               {"type": "array", "items": s.pop("items")}])
+    or s.pop("type"))]
+
+
 class RangeEntry(Strict):
+    model_config = ConfigDict(json_schema_extra=_required_at_the_head)
+
     range: PositiveAmount = Field(
         description="The range's name, such as '600 mV'; the display shows this unit.")
     resolution: PositiveAmount = Field(description="The value of one count, such as '0.1 mV'.")
-    accuracy: Annotated[list[RowEntry], BeforeValidator(_rows), Field(
-        description="'0.5 % + 3 counts', or rows by frequency or by part of the range.",
-        json_schema_extra=lambda s: s.update(
-            anyOf=[{"type": "string", "pattern": PATTERN},
-                   {"type": "array", "items": s.pop("items")}])
-        or s.pop("type"))]
+    accuracy: AccuracyRows = Field(
+        description="'0.5 % + 3 counts', or rows by frequency or by part of the range; if not that "
+        "of the function.")
     base: PositiveAmount | None = Field(None,
                                         description="What 'percent of range' is taken of, if not "
                                         "the range's name.")
@@ -86,8 +103,7 @@ class InputEntry(Strict):
 
 
 class FunctionEntry(Strict):
-    model_config = ConfigDict(
-        json_schema_extra={"anyOf": [{"required": ["jacks"]}, {"required": ["clamp"]}]})
+    model_config = ConfigDict(json_schema_extra=_required_at_the_head)
 
     function: KindName = Field(description="What is measured.")
     name: Text | None = Field(None,
@@ -142,7 +158,13 @@ class FunctionEntry(Strict):
     crest_factor: CrestFactor | None = Field(
         None, description="For AC: the highest crest factor that it bears at full scale, such as "
         "3.")
+    accuracy: AccuracyRows | None = Field(
+        None, description="Of each range that has none of its own.")
+    lowest: LowestField | None = Field(
+        None, description="Of each range that has none of its own, such as '5 % of range'.")
     ranges: list[RangeEntry] = Field(default_factory=list, description="In any order.")
+    without: OneOrMore[Text] | None = Field(
+        None, description="Ranges of the meter that this one is like, which this one hasn't.")
     confirmed: Confirmed = None
 
     @property
@@ -201,13 +223,33 @@ class Fuse(Strict):
     rating: Text = Field(description="All that the maker states: '440 mA, 1000 V, 10 kA, fast'.")
 
 
+_HEAD = ["maker", "display", "specification", "rated", "functions"]
+_OF_A_FUNCTION = {
+    "required": ["function"], "anyOf": [{"required": ["jacks"]}, {"required": ["clamp"]}],
+    "properties": {"ranges": {"items": {"required": ["range", "resolution"]}}},
+    "if": {"not": {"required": ["accuracy"]}},
+    "then": {"properties": {"ranges": {"items": {"required": ["accuracy"]}}}}}
+
+
+def _whole_or_like(schema: dict) -> None:
+    schema.update({
+        "required": ["meter", "name"], "if": {"not": {"required": ["like"]}},
+        "then": {"required": _HEAD, "properties": {"functions": {"items": _OF_A_FUNCTION}}}})
+
+
 class Meter(Strict):
     STAND_INS = {"meter": "x", "name": "x", "maker": "x", "display": "1000000000 counts",
                  "functions": [],
                  "specification": {"source": "x", "holds": "18 to 28 degC"},
                  "rated": {"between_terminals": "1000000 V", "confirmed": "x"}}
 
+    model_config = ConfigDict(json_schema_extra=_whole_or_like)
+
     meter: Slug = Field(description="The file's name without '.yaml'.")
+    like: Slug | None = Field(None, description="The meter whose table this one has but for what "
+                              "stands here, such as 'dunlin-60'.")
+    without: OneOrMore[Text] | None = Field(
+        None, description="Functions of the meter that this one is like, which this one hasn't.")
     name: Text = Field(description="As it stands on the meter.")
     maker: Text = Field(description="Who makes it.")
     note: Text | None = Field(None, description="Printed with the meter's table.")
@@ -229,6 +271,25 @@ class Meter(Strict):
         "switch on'; a step of the sheet.")
     functions: list[FunctionEntry] = Field(
         description="What it measures, each with its ranges: '- function: DC voltage'.")
+
+    @classmethod
+    def written_out(cls, document: Document) -> Document:
+        return written_out.each_range(document)
+
+    @classmethod
+    def beside_another(cls, document: Document, path: Path) -> tuple[Document, list[Problem]]:
+        folder = document.file.rpartition("/")[0]
+
+        def find(name: str) -> tuple[Document | None, list[Problem]]:
+            other = path.with_name(f"{name}.yaml")
+            shown = f"{folder}/{other.name}" if folder else other.name
+            return yaml_text.read(other, shown) if other.is_file() else (None, [])
+
+        return written_out.like_another(document, find)
+
+    @classmethod
+    def beside(cls, path: Path, content: bytes | None) -> list[bytes]:
+        return written_out.beside(path, content)
 
     @property
     def has_current_jacks(self) -> bool:

@@ -14,7 +14,7 @@ from pydantic_core import ErrorDetails
 from builder.files import yaml_text
 from builder.files.problems import Problem
 from builder.files.yaml_text import Document
-from builder.formats import functions
+from builder.formats import functions, written_out
 from builder.formats.fields import EMPTY, Strict
 
 MOST_AT_ONCE = 300    # problems in one round; who has more mends these first
@@ -33,9 +33,11 @@ def validate(kind: type[Model],
     problems: list[Problem] = []
     whole = True
     stand_ins: dict[str, Any] = {}
+    document = kind.written_out(document)
     for _ in range(12):
         try:
-            return kind.model_validate({**document.data, **stand_ins}), document, problems, whole
+            model = kind.model_validate({**document.data, **stand_ins})
+            return model, document, list(dict.fromkeys(problems)), whole
         except ValidationError as refused:
             # All of them are told before anything is given up: a key may be missing because another
             # one is misspelt.
@@ -62,8 +64,10 @@ def read_file(kind: type[Model],
     document, problems = yaml_text.read(path, shown)
     if document is None:
         return None, None, problems, False
+    document, wrong = kind.beside_another(document, path)
     model, document, more, whole = validate(kind, document)
-    return document, model, problems + more, whole
+    problems = written_out.told_beside(document, problems + wrong + more)
+    return document, model, problems, whole and not wrong
 
 
 def worded_errors(kind: type[Strict], document: Document,

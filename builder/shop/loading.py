@@ -109,6 +109,8 @@ def load_shop(folder: Path, plans: bool = True, kept: Cache | None = None) -> Sh
         problems += finished.changed_records(shop.finished, shop.records)
         shop.record_problems = problems
         shop.problems += shop.record_problems
+    # What two files take from a third is wrong once.
+    shop.problems = list(dict.fromkeys(shop.problems))
     return shop
 
 
@@ -193,8 +195,9 @@ def _read(folder: Path, shop: Shop, kinds: list[str],
             if path.suffix != ".yaml" or path.is_dir():
                 shop.problems.append(folders.not_read(entry, ".yaml"))
                 continue
+            content = record_files.content(path)
             document, thing, problems, whole = kept.get(
-                f"file {shown}", (record_files.content(path),),
+                f"file {shown}", (content, *KINDS[kind].beside(path, content)),
                 partial(read_file, KINDS[kind], path, shown))
             shop.problems += problems
             if not whole:
