@@ -16,8 +16,8 @@ from builder.formats.accuracy import PATTERN, AccuracyField
 from builder.formats.fields import (Confirmed, Counts, OneOrMore, PositiveAmount, Slug, SpanText,
                                     Strict, Text, YesNo, one_of)
 from builder.formats.functions import KINDS
-from builder.formats.meter_texts import CoefficientField, CrestFactor, LowestField
-from builder.numbers.units import Quantity
+from builder.formats.meter_head import Fuse, Rated, Specification
+from builder.formats.meter_texts import CrestFactor, LowestField
 
 KindName = Annotated[str, one_of(KINDS)]
 
@@ -179,48 +179,6 @@ class FunctionEntry(Strict):
     @property
     def title(self) -> str:
         return self.name or self.function
-
-
-class Specification(Strict):
-    source: Text = Field(description="Where the table was read, with its issue.")
-    holds: SpanText = Field(description="The reference temperatures, such as '18 to 28 degC'.")
-    humidity: SpanText | None = Field(None,
-                                      description="The relative humidity that it holds for, such "
-                                      "as '0 to 75 %'.")
-    interval: Text | None = Field(None,
-                                  description="The time since adjustment that it holds for, such "
-                                  "as '1 year'.")
-    temperature_coefficient: CoefficientField | None = Field(
-        None, description="The fraction of the accuracy that is added per degree beyond 'holds'.")
-    confirmed: Confirmed = None
-
-
-_CATEGORIES = ("CAT II", "CAT III", "CAT IV")
-
-
-class Rated(Strict):
-    between_terminals: PositiveAmount = Field(
-        description="The highest voltage between the terminals, such as '600 V'.")
-    cat_ii: PositiveAmount | None = Field(None, alias="CAT II",
-                                          description="Voltage to earth in measurement category "
-                                          "II.")
-    cat_iii: PositiveAmount | None = Field(None, alias="CAT III",
-                                           description="Voltage to earth in measurement category "
-                                           "III.")
-    cat_iv: PositiveAmount | None = Field(None, alias="CAT IV",
-                                          description="Voltage to earth in measurement category "
-                                          "IV.")
-    confirmed: Confirmed = None
-
-    @property
-    def categories(self) -> list[tuple[str, Quantity]]:
-        highest = (self.cat_ii, self.cat_iii, self.cat_iv)
-        return [(n, q) for n, q in zip(_CATEGORIES, highest, strict=True) if q]
-
-
-class Fuse(Strict):
-    jacks: OneOrMore[Text] = Field(description="What it protects, such as 'mA'.")
-    rating: Text = Field(description="All that the maker states: '440 mA, 1000 V, 10 kA, fast'.")
 
 
 _HEAD = ["maker", "display", "specification", "rated", "functions"]
