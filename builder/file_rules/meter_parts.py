@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from builder.file_rules.saying import Say, dimension
+from builder.formats.functions import KINDS
 from builder.formats.meter import FunctionEntry, Meter
 
 
@@ -33,3 +34,17 @@ def fuses(say: Say, meter: Meter) -> None:
             if jack not in jacks:
                 say(("fuses", i, "jacks", j), "jacks", f"no current goes through a jack '{jack}'",
                     "the jacks of its currents: " + (", ".join(sorted(jacks)) or "none"))
+
+
+def others(say: Say, meter: Meter) -> None:
+    """What has no function here, each once, and nothing that has one."""
+    taken: set[str] = set()
+    titles = {function.title.casefold() for function in meter.functions}
+    for i, other in enumerate(meter.other_functions):
+        path, name = ("other_functions", i, "name"), other.name.casefold()
+        if name in {kind.casefold() for kind in KINDS}:
+            say(path, "function", f"'{other.name}' is a function here",
+                "write its table under 'functions'; a plan may leave it out with a reason")
+        elif name in titles or name in taken:
+            say(path, "twice", f"'{other.name}' stands twice", "keep one of them")
+        taken.add(name)

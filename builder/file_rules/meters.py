@@ -35,6 +35,7 @@ def meter(document: Document, meter: Meter) -> list[Problem]:
         if jack in meter.jacks[:k]:
             say(("jacks", k), "twice", f"the jack '{jack}' stands twice", "each by its own name")
     meter_parts.fuses(say, meter)
+    meter_parts.others(say, meter)
     meter_doubts.of_meter(say, meter)
     if not meter.functions and document.has("functions"):
         say(("functions",), "empty", "the meter has no functions")

@@ -76,17 +76,20 @@ KINDS = {kind.name: kind for kind in (
 
 
 # What meters do and no accuracy table of a file here can hold, by what its name has in it.
-_NOT_HERE = r"in-?rush|peak|contact|phase|\bdb|decibel|harmonic|insulation|humidity|light|noise"
+_NOT_HERE = (r"in-?rush|peak|contact|phase|rotation|\bdb|decibel|harmonic|insulation|humidity|light"
+             r"|noise|power|energy|pulse|\brpm\b|torque|field|\bncv\b|logg")
+_ELSEWHERE = "write it under 'other_functions', such as '- {{name: {name}, because: …}}'"
 
 
 def hint(name: str) -> str:
-    """What to do about a function that isn't known here; "" where any of them may be meant."""
+    """What to do about a function that isn't known here."""
+    if re.search(_NOT_HERE, name, re.I):
+        return ("no limits of it can be computed here: " + _ELSEWHERE.format(name=name)
+                + ", and plan a check of your own for it")
     known = next((one for one in sorted(KINDS, key=len, reverse=True)
                   if re.search(rf"(?<!\w){re.escape(one)}(?!\w)", name, re.I)), None)
     if known:
         return f"write 'function: {known}' with 'name: {name}' beside it"
-    if re.search(_NOT_HERE, name, re.I):
-        return ("no limits of it can be computed here: leave it out of the file, and plan a check "
-                "of your own for it")
     near = difflib.get_close_matches(name, KINDS, 1, 0.75)
-    return f"did you mean '{near[0]}'?" if near else "one of: " + ", ".join(KINDS)
+    return (f"did you mean '{near[0]}'?" if near
+            else "one of: " + ", ".join(KINDS) + "; else " + _ELSEWHERE.format(name=name))

@@ -16,7 +16,7 @@ from builder.formats.accuracy import PATTERN, AccuracyField
 from builder.formats.fields import (Confirmed, Counts, OneOrMore, PositiveAmount, Slug, SpanText,
                                     Strict, Text, YesNo, one_of)
 from builder.formats.functions import KINDS
-from builder.formats.meter_head import Fuse, Rated, Specification
+from builder.formats.meter_head import Fuse, OtherFunction, Rated, Specification
 from builder.formats.meter_texts import CrestFactor, LowestField
 
 KindName = Annotated[str, one_of(KINDS)]
@@ -229,6 +229,9 @@ class Meter(Strict):
         "switch on'; a step of the sheet.")
     functions: list[FunctionEntry] = Field(
         description="What it measures, each with its ranges: '- function: DC voltage'.")
+    other_functions: list[OtherFunction] = Field(
+        default_factory=list, description="What it does that has no function here: named on its "
+        "sheets and reports as not tested, such as '- {name: inrush, because: no accuracy table}'.")
 
     @classmethod
     def written_out(cls, document: Document) -> Document:
@@ -248,6 +251,10 @@ class Meter(Strict):
     @classmethod
     def beside(cls, path: Path, content: bytes | None) -> list[bytes]:
         return written_out.beside(path, content)
+
+    @property
+    def others(self) -> tuple[str, ...]:
+        return tuple(one.name for one in self.other_functions)
 
     @property
     def has_current_jacks(self) -> bool:

@@ -50,3 +50,9 @@ class Rated(Strict):
 class Fuse(Strict):
     jacks: OneOrMore[Text] = Field(description="What it protects, such as 'mA'.")
     rating: Text = Field(description="All that the maker states: '440 mA, 1000 V, 10 kA, fast'.")
+
+
+class OtherFunction(Strict):
+    name: Text = Field(description="As it stands on the meter, such as 'inrush current'.")
+    because: Text = Field(description="Why no limits of it can be computed here, such as 'it has "
+                          "no accuracy table'.")

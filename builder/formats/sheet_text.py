@@ -137,6 +137,7 @@ class MeterText(PageText):
     maker: Said
     note: Said
     has_current_jacks: StrictBool
+    others: tuple[Said, ...] = ()
     source: Said = _from("source", "specification", "source")
     interval: Said = _from("interval", "specification", "interval")
     degrees: Said = _from("degrees", "specification", "holds", "high", "unit", "shown")
@@ -149,6 +150,7 @@ class CompletenessText(PageText):
     tested: Said
     because: Said
     check: Said = ""
+    other: StrictBool = False
 
 
 class WorkedText(PageText):

@@ -94,6 +94,8 @@ def table_of(document: Document, plan: Plan, meter: Meter, functions: dict[str, 
     rows = _left_out_together(rows)
     rows += [CompletenessRow(check=left.check, why=as_written(left.because))
              for left in plan.left_out if left.check]
+    rows += [CompletenessRow(function=exact_text.capital(other.name), other=True,
+                             why=as_written(other.because)) for other in meter.other_functions]
     return rows, problems
 
 

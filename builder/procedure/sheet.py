@@ -192,6 +192,7 @@ class CompletenessRow:
     tested: str = ""    # the steps, or ""
     why: Sentence | None    # it is left out
     check: str = ""     # that is left out, of no function
+    other: bool = False     # a function that no limits can be computed of
 
     @property
     def row(self) -> str:

@@ -15,7 +15,7 @@ from tests.small_shop import load, meter, write
 DC = "    jacks: [V, COM]\n    ranges:\n      - {range: 600"
 NBSP = "\u00a0"
 LEAVE_OUT = "observe"
-CUSTOM = "check of your own"
+CUSTOM = "other_functions|check of your own"
 
 # file, old text, new text; line and column; what must be said, and what must not.
 TABLE = [

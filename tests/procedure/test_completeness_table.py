@@ -3,8 +3,9 @@ prints."""
 
 import pytest
 
-from tests.small_shop import (codes, function, load, meter, plan, range_, row, standard,
-                              the_procedure)
+from builder.procedure.sheet_text import sheet_text
+from tests.small_shop import (codes, function, load, meter, only_problem, plan, range_, row,
+                              standard, the_procedure)
 
 DC = function("DC voltage", range_("600 mV", "0.1 mV", "0.5 % + 3 counts"),
               range_("6 V", "1 mV", "0.4 % + 2 counts"))
@@ -205,3 +206,36 @@ def test_a_row_that_a_tighter_one_always_covers_is_explained(tmp_path):
                            row("2 %", frequency="50 Hz to 300 Hz")], lowest="0.3 V")]}
     (said,) = forgotten(load(tmp_path, meter(inner), plan(ALL_AC)))
     assert "50 to 300 Hz" in said and "no accuracy row" not in said
+
+
+OTHERS = [{"name": "inrush current", "because": "its data sheet states no accuracy"},
+          {"name": "phase sequence", "because": "the bench has no three-phase source"}]
+
+
+def test_what_has_no_function_here_is_named_as_not_tested(tmp_path):
+    """In the completeness table and the data with its reason, on the sheet by its name; and a sheet
+    without such a thing keeps its revision."""
+    points = ALL_DC | {"range": "6 V"}, left("DC voltage", range="600 mV")
+    one = plan(points[0], left_out=[points[1]])
+    without = the_procedure(load(tmp_path / "without", meter(DC), one))
+    made = the_procedure(load(tmp_path / "with", meter(DC, other_functions=OTHERS), one))
+    assert [(r.function, r.range, r.tested, r.because) for r in made.completeness if r.other] == [
+        ("Inrush current", "", "", "its data sheet states no accuracy"),
+        ("Phase sequence", "", "", "the bench has no three-phase source")]
+    assert [(r["function"], r["because"]) for r in made.data["left_out"]][-2:] == [
+        ("Inrush current", "its data sheet states no accuracy"),
+        ("Phase sequence", "the bench has no three-phase source")]
+    assert sheet_text(made).meter.others == ("inrush current", "phase sequence")
+    assert made.revision != without.revision
+    empty = the_procedure(load(tmp_path / "empty", meter(DC, other_functions=[]), one))
+    assert empty.revision == without.revision
+
+
+@pytest.mark.parametrize("names, sentence", [
+    (["AC current"], "is a function here"), (["dc voltage"], "is a function here"),
+    (["inrush", "Inrush"], "stands twice"), (["DC millivolts"], "stands twice"),
+])
+def test_what_has_a_function_here_is_no_other_one(names, sentence, tmp_path):
+    others = [{"name": name, "because": "a reason"} for name in names]
+    shop = load(tmp_path, meter(DC | {"name": "DC millivolts"}, other_functions=others))
+    assert sentence in only_problem(shop).sentence
