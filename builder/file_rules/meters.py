@@ -5,6 +5,7 @@ from __future__ import annotations
 from itertools import combinations, pairwise
 
 from builder.file_rules import displays, meter_doubts, meter_parts
+from builder.file_rules.plausible import CONFIRM
 from builder.file_rules.saying import Say, a, dimension, named_as_file, say_into
 from builder.files.problems import WARNING, Problem, Wrong, errors
 from builder.files.yaml_text import Document
@@ -198,6 +199,7 @@ def _range(say: Say, path: tuple, meter: Meter, function: FunctionEntry, given: 
 
 def _rows(say: Say, path: tuple, function: FunctionEntry, given: RangeEntry) -> None:
     kind, bands = function.kind, []
+    sure = given.confirmed or function.confirmed
     if not given.accuracy:
         say((*path, "accuracy"), "empty", "the range has no accuracy", "such as '0.5 % + 3 counts'")
     for k, row in enumerate(given.accuracy):
@@ -229,18 +231,16 @@ def _rows(say: Say, path: tuple, function: FunctionEntry, given: RangeEntry) -> 
             bands.append((k, row))
     for (k, first), (m, other) in combinations(bands, 2):
         if (_overlap(first.frequency, other.frequency) and _overlap(first.values, other.values)
-                and not (given.confirmed or first.confirmed or other.confirmed)):
+                and not (sure or first.confirmed or other.confirmed)):
             say((*path, "accuracy", m), "overlap",
                 f"this row and row {k + 1} hold for the same values; the tighter of the two will "
-                "apply",
-                "check the ends of the rows, if that is not what the data sheet says",
-                severity=WARNING)
+                "apply", f"check the ends of the rows; {CONFIRM}", severity=WARNING)
     if (kind.is_ac and given.lowest is None and not say.lost(*path, "lowest")
-            and not given.confirmed and any(row.values is None for row in given.accuracy)):
+            and not sure and any(row.values is None for row in given.accuracy)):
         say((*path, "range"), "lowest",
             f"the {given.range} range doesn't say from which value on its accuracy holds",
             "AC accuracy commonly starts at 5 or 10 % of range: write 'lowest: 5 % of range' if "
-            "the data sheet says so", severity=WARNING)
+            f"the data sheet says so; {CONFIRM}", severity=WARNING)
 
 
 def _overlap(first: Span | None, other: Span | None) -> bool:

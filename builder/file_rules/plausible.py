@@ -36,7 +36,7 @@ class StatedRow:
     confirmed: bool = False
 
     def terms(self) -> dict[str, tuple[Fraction, str]]:
-        """Each term that there is, as a number that grows with no range, and as it is written."""
+        """Each term that there is, as a number and as it is written."""
         text, fixed = self.within, self.within.fixed
         percent = text.bare_percent + text.of_reading
         stated: dict[str, tuple[Fraction, str]] = {
@@ -44,7 +44,7 @@ class StatedRow:
             _OF_RANGE: (text.of_range, f"{units.decimal_text(text.of_range)} % of range"),
             _COUNTS: (text.counts, f"{units.decimal_text(text.counts)} counts")}
         if fixed is not None and self.size and not fixed.unit.is_temperature:
-            stated[_FIXED] = (abs(fixed.value) / self.size, str(fixed))
+            stated[_FIXED] = (abs(fixed.value), str(fixed))
         return {kind: term for kind, term in stated.items() if term[0]}
 
     def meets(self, other: StatedRow) -> bool:
@@ -80,12 +80,26 @@ def out_of_line(value: Fraction, others: Iterable[Fraction], factor: int = FACTO
     return bool(known) and (value > factor * max(known) or value * factor < min(known))
 
 
+def out_of_scale(size: Fraction, amount: Fraction,
+                 others: Iterable[tuple[Fraction, Fraction]]) -> bool:
+    """Whether an amount, which may grow with its size or stay the same, does neither: it is out of
+    line as a share of its size and, where no others are both smaller and larger, as it stands. The
+    others are sizes with their amounts."""
+    known = list(others)
+    sizes = [one for one, _ in known]
+    return (out_of_line(amount / size, (other / one for one, other in known))
+            and (bool(known) and min(sizes) < size < max(sizes)
+                 or out_of_line(amount, (other for _, other in known))))
+
+
 def rows(say: Say, stated: Sequence[StatedRow]) -> None:
     """Each term of each row beside those of its neighbours."""
     for row in stated:
         for kind, (value, written) in row.terms().items():
-            beside = [one.terms()[kind] for one in neighbours(row, stated, kind)]
-            if out_of_line(value, (number for number, _ in beside)):
+            near = neighbours(row, stated, kind)
+            beside = [one.terms()[kind] for one in near]
+            if (out_of_scale(row.size, value, ((one.size, one.terms()[kind][0]) for one in near))
+                    if kind == _FIXED else out_of_line(value, (number for number, _ in beside))):
                 said = dict.fromkeys(text for _, text in sorted(beside))
                 doubt(say, row.path, f"{written} stands beside {' and '.join(said)}",
                       "is a decimal point or a prefix wrong?", row.confirmed)

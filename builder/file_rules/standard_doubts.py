@@ -7,7 +7,7 @@ from collections.abc import Callable, Sequence
 from fractions import Fraction
 from itertools import pairwise
 
-from builder.file_rules.plausible import StatedRow, doubt, out_of_line, rows
+from builder.file_rules.plausible import StatedRow, doubt, out_of_line, out_of_scale, rows
 from builder.file_rules.saying import Say
 from builder.files.problems import WARNING
 from builder.formats.accuracy import AccuracyText
@@ -60,21 +60,21 @@ def of_artifact(say: Say, path: tuple, artifact: Artifact) -> None:
     ordered = sorted(enumerate(artifact.values), key=lambda pair: pair[1].nominal.value)
     for n, (j, value) in enumerate(ordered):
         confirmed, where = bool(value.confirmed), (*path, "values", j)
-        others = [_share(one, one.within) for _, one in ordered[max(0, n - 1):n + 2]
+        others = [(one.certified.value, _amount(one)) for _, one in ordered[max(0, n - 1):n + 2]
                   if one is not value]
-        if out_of_line(_share(value, value.within), others):
+        if out_of_scale(value.certified.value, _amount(value), others):
             doubt(say, (*where, "within"),
                   f"{value.within.text} is far from what the values beside it have",
                   "is a decimal point or a prefix wrong?", confirmed)
         off = abs(value.certified.value - value.nominal.value)
-        if off > value.nominal.value * _APART and off > _TIMES * value.certified.value * _share(
-                value, value.within):
+        if off > value.nominal.value * _APART and off > _TIMES * _amount(value):
             doubt(say, (*where, "certified"),
                   f"{value.certified} is many times its uncertainty from the nominal "
                   f"{value.nominal}", "is a digit wrong?", confirmed)
 
 
-def _share(value: CertifiedValue, text: AccuracyText) -> Fraction:
-    """An uncertainty as a share of the certified value."""
+def _amount(value: CertifiedValue) -> Fraction:
+    """An uncertainty in the unit of the certified value."""
+    text = value.within
     fixed = abs(text.fixed.value) if text.fixed else Fraction(0)
-    return (text.bare_percent + text.of_reading) / 100 + fixed / value.certified.value
+    return (text.bare_percent + text.of_reading) / 100 * value.certified.value + fixed

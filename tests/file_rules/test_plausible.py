@@ -3,12 +3,14 @@ what each doubt says."""
 
 import json
 from collections import Counter
+from collections.abc import Iterator
 
 import pytest
 
 from builder.file_rules.plausible import FACTOR
-from tests.file_rules import right_tables, spoilt_numbers
-from tests.file_rules.test_file_rules import METER, STANDARD, changed
+from builder.files import yaml_text
+from tests.file_rules import right_files, right_tables, spoilt_numbers
+from tests.file_rules.test_file_rules import FILES, METER, STANDARD, changed
 from tests.small_shop import box, function, load, meter, range_, row, standard
 
 
@@ -27,22 +29,47 @@ def test_most_slips_are_noticed_at_their_line(every):
     assert counts.total() * every > 1800 and counts[True] >= 0.85 * counts.total()
 
 
-def test_right_tables_are_hardly_doubted():
-    """Over twelve tables that are right, and the demo's: at most one warning in a hundred rows."""
-    rows = warnings = 0
+def of_the_tests() -> tuple[int, list[str]]:
+    told, rows = [], 0
+    for one in right_files.right_files():
+        rows += one.rows
+        told += [f"{one.place}: {doubt}" for doubt in one.doubts]
+    return rows, told
+
+
+def of_twelve_tables() -> tuple[int, list[str]]:
+    told, rows = [], 0
     for title in right_tables.TABLES:
         one = right_tables.made(title)
-        told = spoilt_numbers.problems("meters", json.dumps(one), "lapwing-1.yaml")
-        assert [p for p in told if p.severity == "error"] == [], "\n".join(map(str, told))
-        rows, warnings = rows + right_tables.rows_of(one), warnings + len(told)
+        found = spoilt_numbers.problems("meters", json.dumps(one), "lapwing-1.yaml")
+        assert [p for p in found if p.severity == "error"] == [], "\n".join(map(str, found))
+        told, rows = told + [f"{title}: {p}" for p in found], rows + right_tables.rows_of(one)
+    return rows, told
+
+
+def of_the_demo() -> tuple[int, list[str]]:
+    told, rows = [], 0
     for kind in spoilt_numbers.KINDS:
         for path in sorted((spoilt_numbers.ROOT / kind).glob("*.yaml")):
             text = path.read_text(encoding="utf-8")
-            told = spoilt_numbers.problems(kind, text, path.name)
-            rows, warnings = rows + text.count("within:"), warnings + len(told)
-    print(f"\n{warnings} warnings over {rows} rows")
-    assert rows > 350 and warnings * 100 <= rows
+            told += map(str, spoilt_numbers.problems(kind, text, path.name))
+            rows += text.count("within:")
+    return rows, told
 
+
+def test_right_files_are_hardly_doubted():
+    """Over all right files of the tests, twelve further tables and the demo's: at most one warning
+    in a hundred rows. Where it says more, a rule is too loud, or the file that a test has added is
+    odd and wants its 'confirmed: …', as anyone's would."""
+    rows, told = 0, []
+    for name, least, (here, doubted) in (("tests", 450, of_the_tests()),
+                                         ("twelve tables", 200, of_twelve_tables()),
+                                         ("demo", 100, of_the_demo())):
+        print(f"\n{name}: {len(doubted)} warnings over {here} rows")
+        assert here > least, name
+        rows, told = rows + here, told + doubted
+    print(f"in all: {len(told)} warnings over {rows} rows")
+    assert len(told) * 100 <= rows, "\n".join(told)
 
 DC = "{range: 6 V, resolution: 1 mV, accuracy: 0.4 % + 2 counts}"
 # file, old text, new text; line and column; a word of it; a key that answers it, where it is put
@@ -80,6 +107,46 @@ def test_a_doubt_stands_at_its_number(which, old, new, line, column, word, tmp_p
     assert here, "\n".join(map(str, told)) or "nothing is doubted"
     assert word in here[0].sentence + " " + here[0].hint, str(here[0])
     assert here[0].severity == "warning" and "'confirmed: …'" in here[0].hint
+
+
+WARNED = [(which, old, new) for which, old, new, *_ in TABLE] + [
+    ("meter", "lowest: 5 % of range\n", "base: 6 V\n"),
+    ("meter", "400 Hz to 1 kHz", "200 Hz to 1 kHz"),
+    ("meter", "6000 counts", "60000 counts"),
+    ("standard", STANDARD.partition("kind:")[2], " artifact\ndescription: box\nmaker: Works\n"
+     "certificate: P-1\ndue: 2030-01-01\nstated: k = 2\nartifacts:\n  - {artifact: resistance, "
+     "terminals: [A, B], zero: leads, values: [{nominal: 100 ohm, certified: 102.0031 ohm, "
+     "within: 6.1 mohm}]}\n"),
+]
+
+
+def confirmations(node, whole) -> Iterator[str]:
+    """The whole file with a reason in one group of keys after the other."""
+    if isinstance(node, dict):
+        node["confirmed"] = "so on page 4"
+        yield json.dumps(whole)
+        del node["confirmed"]
+    for inner in list(node.values() if isinstance(node, dict) else
+                      node if isinstance(node, list) else ()):
+        yield from confirmations(inner, whole)
+
+
+@pytest.mark.parametrize("which, old, new", WARNED, ids=[str(n) for n in range(len(WARNED))])
+def test_every_warning_is_answered_by_a_reason(which, old, new):
+    """Whatever is warned of in a meter's or a standard's file: one 'confirmed' somewhere in it, and
+    nothing is said any more; the warning tells of that key."""
+    kind, name = f"{which}s", "lapwing-1.yaml" if which == "meter" else "petrel.yaml"
+    text = FILES[which].replace(old, new, 1)
+    told = spoilt_numbers.problems(kind, text, name)
+    assert told and {one.severity for one in told} == {"warning"}, "\n".join(map(str, told))
+    assert all("confirmed: …" in one.hint for one in told)
+    data = yaml_text.parse(text, name)[0].data
+    answered = [spoilt_numbers.problems(kind, other, name) for other in confirmations(data, data)]
+    told_of = Counter(one.sentence for one in told)
+    for sentence, often in told_of.items():
+        assert any(Counter(one.sentence for one in after)[sentence] < often
+                   and not any(one.severity == "error" for one in after)
+                   for after in answered), sentence
 
 
 def doubts(shop) -> list[str]:
@@ -128,6 +195,22 @@ def test_a_certified_value_beside_its_uncertainty(certified, within, expected, t
     shop = load(tmp_path, meter(), standard_file=box(("100 ohm", certified, within)) | {
         "standard": "petrel"})
     assert len(doubts(shop)) == expected, shop.problems
+
+
+@pytest.mark.parametrize("uncertainties, expected", [
+    (("2 mohm", "2 mohm", "2 mohm"), 0),        # what the contacts leave open, whatever the value
+    (("1 mohm", "10 mohm", "100 mohm"), 0),     # a share of the value
+    (("2 mohm", "2 mohm", "20 mohm"), 0),       # the one, then the other
+    (("2 mohm", "20 mohm", "2 mohm"), 1), (("10 mohm", "1 mohm", "100 mohm"), 3),
+    (("1 mohm", "100 mohm", "100 mohm"), 2),
+    (("1 mohm", "10 mohm", "10 ohm"), 1), (("20 mohm", "2 mohm", "2 mohm"), 1),
+])
+def test_an_uncertainty_grows_with_its_value_or_stays(uncertainties, expected, tmp_path):
+    """A box whose uncertainties are all the same amount, or all the same share, is right."""
+    values = [(nominal, nominal, within) for nominal, within in zip(
+        ("10 ohm", "100 ohm", "1 kohm"), uncertainties, strict=True)]
+    shop = load(tmp_path, meter(), standard_file=box(*values) | {"standard": "petrel"})
+    assert len(doubts(shop)) == expected, "\n".join(map(str, shop.problems))
 
 
 def test_a_range_beyond_the_input(tmp_path):

@@ -571,7 +571,7 @@ def test_what_can_t_be_asked(arguments, code, rules, tmp_path):
 def small() -> dict:
     return meter(function("DC voltage", range_("600 mV", "0.1 mV", "0.5 % + 3 counts"),
                           range_("6 V", "1 mV", "0.4 % + 2 counts"),
-                          range_("600 V", "0.1 V", "0.5 % + 2 counts")),
+                          range_("600 V", "0.1 V", "0.5 % + 2 counts"), confirmed="few ranges do here"),
                  function("AC voltage",
                           range_("6 V", "1 mV",
                                  [row("1 % + 3 counts", frequency="45 Hz to 500 Hz")],

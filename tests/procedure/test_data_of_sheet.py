@@ -26,7 +26,8 @@ FOLDER = Path(builder.__file__).parent / "schema"
 FUNCTIONS = [
     function("DC voltage", range_("600 mV", "0.1 mV", "0.5 % + 3 counts"),
              range_("6 V", "1 mV", "0.05 % of reading + 0.01 % of range"),
-             range_("600 V", "0.1 V", "50 ppm + 20 mV")),
+             range_("600 V", "0.1 V", "50 ppm + 20 mV"),
+             confirmed="each range states its accuracy in another way"),
     function("AC voltage",
              range_("6 V", "1 mV",
                     [row("1 % + 3 counts", frequency="45 Hz to 500 Hz"),

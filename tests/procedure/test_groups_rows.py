@@ -9,7 +9,7 @@ from tests.small_shop import (JUNCTION, LEADS, box, coil, function, load_points,
                               row, standard, the_procedure)
 
 VOLTS = function("DC voltage", range_("600 mV", "0.1 mV", "1 %"), range_("6 V", "1 mV", "20 mV"),
-                 range_("600 V", "0.1 V", "1 %"))
+                 range_("600 V", "0.1 V", "1 %"), confirmed="few ranges do here")
 AC = function("AC voltage", range_("6 V", "1 mV", [row("1 %", frequency="40 Hz to 1 kHz")]))
 HERTZ = function("frequency", range_("6 kHz", "1 Hz", "1 %"))
 OHMS = function("resistance", range_("600 ohm", "0.1 ohm", "1 % + 5 counts"))

@@ -12,7 +12,8 @@ BAND = [row("1 %", frequency="45 Hz to 1 kHz")]
 SHORT = {"on_at_most": "30 s", "off_at_least": "10 min"}
 CLAMP = {"function": "AC current", "clamp": "yes", "ranges": [
     range_("60 A", "10 mA", BAND, lowest="3 A", on_at_most="1 min")]}
-AMPS = function("DC current", range_("10 A", "10 mA", "1 %", **SHORT), jacks=["COM", "A"])
+AMPS = function("DC current", range_("10 A", "10 mA", "1 %", **SHORT), jacks=["COM", "A"],
+                confirmed="COM stands first here")
 OHMS = function("resistance", range_("600 ohm", "0.1 ohm", "1 % + 5 counts", **SHORT))
 BOX = box(("100 ohm", "100 ohm", "1 mohm"))
 

@@ -131,7 +131,7 @@ def test_recommended_on_a_range_selected_by_hand(tmp_path):
     the 7 V range is clearly above them. By hand 90 and 80 % of it run past its end, and 70 %, 4.9
     V within 1.5 V, does not."""
     one = function("DC voltage", range_("6 V", "10 mV", "1 % + 5 counts"),
-                   range_("7 V", "10 mV", "30 % + 3 counts"))
+                   range_("7 V", "10 mV", "30 % + 3 counts"), confirmed="so loose")
     entry = {"apply": "recommended", "range": "7 V"}
     by_hand = {"apply": "recommended", "force_range": "7 V"}
     for folder, asked, applied in (("a", entry, []), ("b", by_hand, [-4.9, 4.9])):

@@ -13,7 +13,8 @@ TWO = function("AC voltage", range_("600 mV", "0.1 mV", AC_ROW), range_("6 V", "
 COUNTER = function("frequency", range_("6 kHz", "1 Hz", "0.1 % + 3 counts"),
                    input={"volt_hertz": "20000 V Hz"})
 LOOSE = function("DC voltage", range_("6 V", "1 mV", [row("10 %", values="0 V to 5.9 V"),
-                                                      row("0.1 %", values="5.9 V to 6 V")]))
+                                                      row("0.1 %", values="5.9 V to 6 V")]),
+                 confirmed="so loose")
 WARM = {"specification": {"source": "x", "holds": "18 to 28 degC",
                           "temperature_coefficient": "0.1 per degC"},
         "plan_more": {"ambient": "30 to 33 degC"}}

@@ -19,8 +19,10 @@ COUNTER = function("frequency", range_("6 kHz", "1 Hz", "0.1 % + 3 counts"),
                    input={"volt_hertz": "20000 V Hz"})
 PARTS = function("DC voltage",
                  range_("6 V", "1 mV",
-                        [row("1 %", values="0 V to 2 V"), row("2 %", values="3 V to 6 V")]))
-COARSE = function("DC voltage", range_("6 V", "0.1 V", "0.4 counts"), display="60 counts")
+                        [row("1 %", values="0 V to 2 V"), row("2 %", values="3 V to 6 V")]),
+                 confirmed="a hole between the rows")
+COARSE = function("DC voltage", range_("6 V", "0.1 V", "0.4 counts"), display="60 counts",
+                  confirmed="less than a count")
 NARROW = {"DC voltage": {"values": "0 V to 2 V"}}
 OHMS = function("resistance", range_("600 ohm", "0.1 ohm", "0.9 % + 5 counts"))
 FARADS = function("capacitance", range_("60 nF", "10 pF", "3 % + 20 counts"))

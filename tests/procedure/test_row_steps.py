@@ -243,7 +243,8 @@ def timed(name: str, resolution: str, on: str, off: str = "", **more) -> dict:
 DC_AMPS = function("DC current", range_("6 A", "1 mA", "1 %"),
                    timed("10 A", "10 mA", "30 s", "600 s"), jacks=["A", "COM"])
 AC_AMPS = function("AC current", range_("6 A", "1 mA", BAND),
-                   timed("10 A", "10 mA", "60 s", "300 s", accuracy=BAND), jacks=["COM", "A"])
+                   timed("10 A", "10 mA", "60 s", "300 s", accuracy=BAND), jacks=["COM", "A"],
+                   confirmed="COM stands first here")
 LOZ = function("AC voltage", range_("60 V", "10 mV", BAND),
                timed("600 V", "0.1 V", "10 s", "120 s", accuracy=BAND), name="low impedance")
 CLAMP = {"function": "AC current", "clamp": "yes", "name": "clamp", "ranges": [

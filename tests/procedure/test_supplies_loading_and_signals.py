@@ -14,7 +14,7 @@ from tests.small_shop import (codes, function, load_points, load_with, meter, on
 
 VOLTS = function("DC voltage", range_("600 mV", "0.1 mV", "0.5 % + 3 counts"),
                  range_("6 V", "1 mV", "0.4 % + 2 counts"),
-                 range_("600 V", "0.1 V", "0.4 % + 2 counts"))
+                 range_("600 V", "0.1 V", "0.4 % + 2 counts"), confirmed="few ranges do here")
 COUNTER = function("frequency", range_("6 kHz", "1 Hz", "0.1 % + 3 counts"), signal="current",
                    sensitivity="5 mA", jacks=["mA", "COM"], dial="mA")
 

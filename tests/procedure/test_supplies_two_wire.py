@@ -217,7 +217,7 @@ def test_where_leads_are_forgotten(resolution, accuracy, contacts, corrected, tm
 
 def test_forgotten_leads_leave_the_display_without_a_minus(tmp_path):
     """An uncorrected limit is clamped at 0 again, and needs no relative key."""
-    one = function("resistance", range_("600 ohm", "1 ohm", "3 counts"))
+    one = function("resistance", range_("600 ohm", "1 ohm", "3 counts"), confirmed="no decimal")
     (point,) = the_procedure(tried(tmp_path, one, {"apply": "0 ohm", "zero": "relative"})).points
     assert (point.accept_from, point.accept_to, point.planned.correction) == ("0", "3", "")
 
@@ -264,7 +264,7 @@ def test_the_relative_function_needs_its_key(tmp_path):
 # ---------------------------------------------------------------- the raw reading
 
 TIGHT = function("resistance", range_("600 ohm", "0.1 ohm", "0.1 % + 1 count"),
-                 range_("6 kohm", "1 ohm", "0.7 % + 2 counts"))
+                 range_("6 kohm", "1 ohm", "0.7 % + 2 counts"), confirmed="so tight")
 HEAVY = {"ambient": "18 to 20 degC", "contacts": "2 ohm"}     # 2.052 ohm
 
 
