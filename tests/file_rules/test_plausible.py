@@ -116,7 +116,7 @@ WARNED = [(which, old, new) for which, old, new, *_ in TABLE] + [
     ("standard", STANDARD.partition("kind:")[2], " artifact\ndescription: box\nmaker: Works\n"
      "certificate: P-1\ndue: 2030-01-01\nstated: k = 2\nartifacts:\n  - {artifact: resistance, "
      "terminals: [A, B], zero: leads, values: [{nominal: 100 ohm, certified: 102.0031 ohm, "
-     "within: 6.1 mohm}]}\n"),
+     "within: 6.1 mohm, drift: included}]}\n"),
 ]
 
 
