@@ -22,30 +22,31 @@ from tests.recorded import step
 
 pytestmark = pytest.mark.slow
 
-FUNCTION = ('    FunctionKind(name="inductance", code="ind", dimension="[inductance]", '
+FUNCTION = ('    FunctionKind(name="pressure", code="press", dimension="[pressure]", '
             'stage="inputs"),\n')
-UNIT = ('    BaseUnit(symbol="H", dimension="[inductance]", kind="an inductance", '
-        'plural="henries", words=("henry", "henries"), suggested="u m -"),\n')
+UNIT = ('    BaseUnit(symbol="Pa", dimension="[pressure]", kind="a pressure", '
+        'plural="pascals", words=("pascal", "pascals"), suggested="u m -"),\n')
 # By the file's name in the recipe: how its table begins, and the line to put there.
 LINES = {"builder/formats/functions.py": (r"^KINDS = .*\n", FUNCTION),
          "builder/numbers/unit_table.py": (r"^UNITS = .*\n", UNIT)}
 
 NAME, METER = "lapwing-yearly", "lapwing-1"
-COILS = [("5 mH", "5.002 mH", "5 uH"), ("50 mH", "50.02 mH", "50 uH"), ("500 mH", "0.5 H", "1 mH")]
+PARTS = [("5 mPa", "5.002 mPa", "5 uPa"), ("50 mPa", "50.02 mPa", "50 uPa"),
+         ("500 mPa", "0.5 Pa", "1 mPa")]
 FILES = {
     f"meters/{METER}.yaml": shop.meter(
-        shop.function("inductance", shop.range_("6 mH", "1 uH", "1 % + 5 counts"),
-                      shop.range_("60 mH", "10 uH", "1 % + 5 counts"),
-                      shop.range_("600 mH", "0.1 mH", "2 % + 10 counts"), dial="Lx")),
-    "standards/auk-box.yaml": shop.box(*COILS, what="inductance"),
-    f"plans/{NAME}.yaml": shop.plan({"function": "inductance",
-                                     "apply": [nominal for nominal, *_ in COILS]},
+        shop.function("pressure", shop.range_("6 mPa", "1 uPa", "1 % + 5 counts"),
+                      shop.range_("60 mPa", "10 uPa", "1 % + 5 counts"),
+                      shop.range_("600 mPa", "0.1 mPa", "2 % + 10 counts"), dial="Lx")),
+    "standards/auk-box.yaml": shop.box(*PARTS, what="pressure"),
+    f"plans/{NAME}.yaml": shop.plan({"function": "pressure",
+                                     "apply": [nominal for nominal, *_ in PARTS]},
                                     checks=["ratings"]) | {"standards": ["auk-box"]},
 }
 
 
 class Copy:
-    """A copy of the builder with the two lines, and a shop with a meter of inductance."""
+    """A copy of the builder with the two lines, and a shop with a meter of pressure."""
 
     def __init__(self, root: Path):
         self.root = root
@@ -70,7 +71,7 @@ def copy(tmp_path_factory) -> Copy:
                        re.M)[0]
     files = re.findall(r"`(builder/\S+\.py)`", recipe)
     assert files == list(LINES), "the recipe has changed"
-    made = Copy(tmp_path_factory.mktemp("inductance"))
+    made = Copy(tmp_path_factory.mktemp("pressure"))
     for name in files:
         begins, line = LINES[name]
         before = (made.root / name).read_text(encoding="utf-8")
@@ -88,7 +89,7 @@ def site(copy) -> Path:
 
 
 def test_the_files_are_right(copy):
-    """The copy's own builder finds nothing wrong in a meter, a box and a plan of inductance."""
+    """The copy's own builder finds nothing wrong in a meter, a box and a plan of pressure."""
     assert copy.run("check").startswith("No problems in the files of 1 plan(s), 1 meter(s)")
 
 
@@ -100,30 +101,30 @@ def test_a_first_plan_is_drafted(copy):
     text = drafted.read_text(encoding="utf-8")
     drafted.unlink()
     assert ("  # Nothing is applied but known parts.\n"
-            "  - {function: inductance, apply: recommended}\n") in text
+            "  - {function: pressure, apply: recommended}\n") in text
 
 
 @pytest.mark.parametrize("value, low, high", [
-    ("50 mH", "49.45", "50.55"),    # 0.5 mH + 5 · 0.01 mH is ± 0.55 mH
-    ("5 mH", "4.945", "5.055"),     # 0.05 mH + 5 · 0.001 mH is ± 0.055 mH
-    ("0.5 henries", "489.0", "511.0"),    # 10 mH + 10 · 0.1 mH is ± 11 mH
+    ("50 mPa", "49.45", "50.55"),    # 0.5 mPa + 5 · 0.01 mPa is ± 0.55 mPa
+    ("5 mPa", "4.945", "5.055"),     # 0.05 mPa + 5 · 0.001 mPa is ± 0.055 mPa
+    ("0.5 pascals", "489.0", "511.0"),    # 10 mPa + 10 · 0.1 mPa is ± 11 mPa
 ])
 def test_limits_by_hand(copy, value, low, high):
     """x ± (percent of x + counts · resolution), in the unit of the range."""
-    assert f"{low} mH to {high} mH" in copy.run("limits", METER, "inductance", value)
+    assert f"{low} mPa to {high} mPa" in copy.run("limits", METER, "pressure", value)
 
 
 @pytest.mark.browser
 def test_a_reading_is_judged_on_the_phone(site, tab):
-    """50.02 mH certified: ± (0.5002 + 0.05) mH is 49.47 to 50.57 mH in whole counts."""
+    """50.02 mPa certified: ± (0.5002 + 0.05) mPa is 49.47 to 50.57 mPa in whole counts."""
     sheet = Sheet(tab(**PHONE), (site / f"procedures/{NAME}.html").as_uri())
-    at = sheet.step("50 mH")
-    assert sheet.type(at, "50.00 mH").outcome(at) == "pass"
-    assert sheet.type(at, "50,57 millihenry").outcome(at) == "pass"
+    at = sheet.step("50 mPa")
+    assert sheet.type(at, "50.00 mPa").outcome(at) == "pass"
+    assert sheet.type(at, "50,57 millipascal").outcome(at) == "pass"
     assert sheet.type(at, "49.46").outcome(at) == "fail"
     sheet.type(at, "50.00 mV")
     assert sheet.outcome(at) == "refused"
-    assert sheet.says(at).endswith("check the entry this reading is in mH, not in mV")
+    assert sheet.says(at).endswith("check the entry this reading is in mPa, not in mV")
     assert sheet.wrong == []
 
 
@@ -133,16 +134,16 @@ def test_the_page_of_any_value_answers(site, tab):
     page, wrong = tab(**PHONE), []
     page.on("pageerror", lambda error: wrong.append(str(error)))
     page.goto((site / "limits.html").as_uri())
-    ask(page, METER, "inductance", "50 mH")
-    assert "49.45 mH to 50.55 mH" in " ".join(answer(page))
-    ask(page, METER, "inductance", "50 mV")
-    assert answer(page) == ["No limits: inductance is measured in H, not in mV."]
+    ask(page, METER, "pressure", "50 mPa")
+    assert "49.45 mPa to 50.55 mPa" in " ".join(answer(page))
+    ask(page, METER, "pressure", "50 mV")
+    assert answer(page) == ["No limits: pressure is measured in Pa, not in mV."]
     assert wrong == []
 
 
 def test_a_record_is_judged_and_reported(copy):
-    """The empty form filled in: 50.00 mH is 0.02 mH below the certified value, two counts and 3.6 %
-    of the tolerance."""
+    """The empty form filled in: 50.00 mPa is 0.02 mPa below the certified value, two counts and
+    3.6 % of the tolerance."""
     copy.run("blank", NAME)
     folder = copy.project.procedures / "records"
     (beside,) = folder.glob("*.json")
@@ -154,7 +155,7 @@ def test_a_record_is_judged_and_reported(copy):
         text = re.sub(rf"^{name}:", f"{name}: {value}", text, flags=re.M)
     text = text.replace("ambient: {start: -, end: -}",
                         "ambient: {start: 23.0 degC, end: 23.1 degC}")
-    for nominal, typed in (("5 mH", "5.003"), ("50 mH", "50.00 mH"), ("500 mH", "499.9")):
+    for nominal, typed in (("5 mPa", "5.003"), ("50 mPa", "50.00 mPa"), ("500 mPa", "499.9")):
         text, changed = re.subn(rf"^(  {re.escape(step(data, nominal))} {nominal}:)",
                                 rf"\1 {typed}", text, flags=re.M)
         assert changed == 1
@@ -163,9 +164,9 @@ def test_a_record_is_judged_and_reported(copy):
     copy.run("report", "2026-03-12-lapwing-1-0147", "--to", str(copy.root / "reports"))
     page = parse((copy.root / "reports/2026-03-12-lapwing-1-0147.html").read_text("utf-8"))
     (row,) = [[cell.text for cell in one.children if isinstance(cell, Element)]
-              for one in page.all("tr") if "50.00 mH" in one.text]
-    assert row[:-3] == ["2.2", "50 mH certified 50.02 mH", "60 mH", "49.47 to 50.57", "0.55",
-                        "50.00 mH", "−0.020", "−2", "−3.6"] and row[-1] == "pass"
+              for one in page.all("tr") if "50.00 mPa" in one.text]
+    assert row[:-3] == ["2.2", "50 mPa certified 50.02 mPa", "60 mPa", "49.47 to 50.57", "0.55",
+                        "50.00 mPa", "−0.020", "−2", "−3.6"] and row[-1] == "pass"
 
 
 def test_the_schemas_take_it(copy):

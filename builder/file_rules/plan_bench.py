@@ -16,7 +16,9 @@ def leads(say: Say, plan: Plan) -> None:
                                      ("contacts", "[resistance]", "60 mohm"),
                                      ("repeats", "[resistance]", "10 mohm"),
                                      ("stray", "[capacitance]", "100 pF"),
-                                     ("stray_repeats", "[capacitance]", "5 pF")):
+                                     ("stray_repeats", "[capacitance]", "5 pF"),
+                                     ("inductance", "[inductance]", "2 uH"),
+                                     ("inductance_repeats", "[inductance]", "0.5 uH")):
             dimension(say, ("leads", key), getattr(plan.leads, key), wanted, f"'{key}'",
                       f"such as '{example}'")
     if plan.junction is not None:

@@ -28,6 +28,7 @@ from builder.procedure.supplies import THERMOCOUPLE
 from builder.shop.contents import Shop
 
 _LEADS = {"length": "1 m", "conductor": "0.75 mm2", "contacts": "40 mohm", "repeats": "10 mohm"}
+_LOOP = {"inductance": "2 uH", "inductance_repeats": "0.5 uH"}
 _STRAY = {"stray": "120 pF", "stray_repeats": "10 pF"}
 _JUNCTION = {"measured": "thermometer bound to the jack", "within": "0.3 degC"}
 _TURNS = 4           # of writing, checking and dropping what the check refuses
@@ -141,8 +142,11 @@ class Draft:
         if any(p.leads for p in planned):
             lines += comment("Two-wire leads: these figures stand in for your bench's own. Measure "
                              "its leads and replace them.")
-            stray = any(p.leads and p.function.kind.dimension == "[capacitance]" for p in planned)
-            lines.append(f"leads: {flow({**_LEADS, **(_STRAY if stray else {})})}")
+            given = dict(_LEADS)
+            for dimension, known in (("[capacitance]", _STRAY), ("[inductance]", _LOOP)):
+                if any(p.leads and p.function.kind.dimension == dimension for p in planned):
+                    given |= known
+            lines.append(f"leads: {flow(given)}")
         if any(p.supply.method == THERMOCOUPLE for p in planned):
             lines += comment("How the meter's own junction is measured: replace it by what your "
                              "bench does.")

@@ -13,6 +13,7 @@ from builder.files.problems import Wrong
 from builder.formats.accuracy import AccuracyField
 from builder.formats.fields import PositiveAmount, Strict, Text, exact
 from builder.numbers import units
+from builder.numbers.units import Quantity
 
 
 def _conductor(text: str) -> Fraction:
@@ -44,6 +45,18 @@ class Leads(Strict):
                                          "such as '100 pF'; needed for capacitances.")
     stray_repeats: PositiveAmount | None = Field(
         None, description="How far it may differ when the leads lie otherwise, such as '5 pF'.")
+    inductance: PositiveAmount | None = Field(
+        None, description="Of both leads in a loop, at most, such as '2 uH'; needed for "
+        "inductances.")
+    inductance_repeats: PositiveAmount | None = Field(
+        None, description="How far it may differ when the leads lie otherwise, such as '0.5 uH'.")
+
+    def beside(self, dimension: str) -> tuple[Quantity | None, Quantity | None]:
+        """What the leads add at most to a reading of this dimension, and how far that may differ;
+        the first is None of a resistance, which their length and their cross-section make."""
+        return {"[capacitance]": (self.stray, self.stray_repeats),
+                "[inductance]": (self.inductance, self.inductance_repeats)}.get(
+                    dimension, (None, self.repeats))
 
 
 class Junction(Strict):

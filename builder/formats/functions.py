@@ -59,6 +59,8 @@ KINDS = {kind.name: kind for kind in (
                  has_zero=True),
     FunctionKind(name="capacitance", code="cap", dimension="[capacitance]", stage=INPUTS,
                  has_zero=True, zero_with=APART),
+    FunctionKind(name="inductance", code="ind", dimension="[inductance]", stage=INPUTS,
+                 has_zero=True, zero_with=TOGETHER),
     FunctionKind(name="temperature", code="temp", dimension="[temperature]", stage=THERMOCOUPLES,
                  shows_minus=True,
                  has_zero=True),

@@ -46,6 +46,8 @@ UNITS = (
              words=("ohm", "ohms"), shown="Ω", written="ohm", suggested="- k M G"),
     BaseUnit(symbol="F", dimension="[capacitance]", kind="a capacitance", plural="farads",
              words=("farad", "farads"), suggested="p n u m"),
+    BaseUnit(symbol="H", dimension="[inductance]", kind="an inductance", plural="henries",
+             words=("henry", "henries"), suggested="u m -"),
     BaseUnit(symbol="S", dimension="[conductance]", kind="a conductance", plural="siemens",
              words=("siemens",), suggested="n"),
     BaseUnit(symbol="Hz", dimension="[frequency]", kind="a frequency", plural="hertz",

@@ -173,8 +173,7 @@ def _at_input(text: AccuracyText, point: PlannedPoint) -> float:
 def _of_leads(point: PlannedPoint, plan: Plan) -> list[Component]:
     """The reading of the leads that is taken off, or the leads that are left in."""
     if point.correction:
-        known = (plan.leads.stray_repeats if point.function.kind.dimension == "[capacitance]"
-                 else plan.leads.repeats)
+        _, known = plan.leads.beside(point.function.kind.dimension)
         return [budget.rectangular(name="reading of the leads alone, half a count",
                                    half_width=float(zero_key(point)[1].resolution) / 2,
                                    sensitivity=-1.0),

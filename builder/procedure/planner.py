@@ -15,6 +15,7 @@ from builder.compute.exact.recommend import recommended
 from builder.compute.exact.tolerance import ZERO
 from builder.files.problems import WARNING, Problem
 from builder.files.yaml_text import Document
+from builder.formats.functions import APART
 from builder.formats.plan import RECOMMENDED, Plan, PointSet
 from builder.formats.standard import Standard
 from builder.numbers import exact_text
@@ -162,14 +163,15 @@ class Planner:
         return judged, given.zero, adds
 
     def _leads(self, function: MeterFunction) -> Fraction:
-        """What two leads add to a reading, at most: a resistance, or a capacitance."""
+        """What two leads add to a reading, at most."""
         given = self.plan.leads
         if given is None:
             raise Refused("no-leads")
-        if function.kind.dimension == "[capacitance]":
-            if given.stray is None or given.stray_repeats is None:
-                raise Refused("no-stray")
-            return given.stray.value
+        if function.kind.goes_by_method:    # a capacitance or an inductance
+            most, repeats = given.beside(function.kind.dimension)
+            if most is None or repeats is None:
+                raise Refused("no-stray" if function.kind.zero_with == APART else "no-loop")
+            return most.value
         return leads.highest_resistance(metres=given.length.value, size=given.conductor,
                                         contacts=given.contacts.value,
                                         celsius=self.holds.ambient.celsius[1])

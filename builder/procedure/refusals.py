@@ -101,6 +101,9 @@ REFUSALS = {
     "no-stray": (
         "the capacitance between the leads is part of the reading, and the plan's 'leads' don't "
         "state it", "add 'stray: 100 pF, stray_repeats: 5 pF'"),
+    "no-loop": (
+        "the inductance of the leads is part of the reading, and the plan's 'leads' don't state it",
+        "add 'inductance: 2 uH, inductance_repeats: 0.5 uH'"),
     "no-relative": ("the meter's file names no key for relative readings",
                     "write 'relative: press REL' at the function, or 'zero: subtract'"),
     "wave-too-high": (

@@ -31,6 +31,8 @@ def notes(judged: list[PlannedPoint], plan: Plan) -> list[Sentence]:
     basis = list(map(sentence, (*codes, "how-time")))
     if any(p.leads for p in judged):
         basis.append(_leads(plan.leads))
+    if any(p.leads and p.function.kind.dimension == "[inductance]" for p in judged):
+        basis.append(sentence("how-loop", loop=exact_text.quantity(plan.leads.inductance)))
     if any(p.supply.method == SOURCE and p.supply.expected is not None for p in judged):
         basis.append(sentence("how-loaded"))
     return basis + list(dict.fromkeys(
