@@ -25,6 +25,8 @@ DIODE = {"function": "diode test", "jacks": ["V", "COM"], "dial": "diode"}
 CHECKS = ["ratings", "case", "jacks", "leads", {"check": "diode test", "covers": "diode test"}]
 NOT_CHECKED = ["probe-tip shrouds", "battery cover",
                "battery door", "display segments", "dial", "shorted leads", "leads wiggled"]
+BOX_ENDS = {"function": "resistance", "range": "600 ohm", "values": "50 ohm to 600 ohm",
+            "because": "The box ends at 50 ohm."}
 
 
 def plan(**more) -> dict:
@@ -33,8 +35,8 @@ def plan(**more) -> dict:
                       {"function": "resistance", "apply": ["50 ohm"]},
                       {"function": "DC voltage", "range": "6 V", "apply": ["0.5 V"],
                        "observe": "only to see it"}, checks=CHECKS,
-                      left_out=[{"check": name, "because": "not part of this test"}
-                                for name in NOT_CHECKED])
+                      left_out=[*({"check": name, "because": "not part of this test"}
+                                  for name in NOT_CHECKED), BOX_ENDS])
     return made | {"standards": ["petrel", "auk-box"], "leads": shops.LEADS} | more
 
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from fractions import Fraction
 
+from builder.compute.exact.accuracy_table import RangeTable
 from builder.first_plan.reach import Standards, only_parts, outputs
-from builder.first_plan.trying import Key, Trial, as_typed
+from builder.first_plan.trying import Key, Trial, as_typed, typed_value
 from builder.formats.fields import Span
 from builder.numbers import exact_text
 from builder.procedure.meter_function import MeterFunction
@@ -38,6 +39,14 @@ def left_out(view: MeterFunction, tested: set[Key], reasons: dict[Key, str]) -> 
             if spans[row] not in [spans[other] for other in rows[:n]]:
                 yield {"function": view.title, "range": as_typed(view.names[on]), **spans[row],
                        "because": because[row]}
+
+
+def above(view: MeterFunction, on: RangeTable, applied: Fraction, because: str) -> dict:
+    """An entry for what is above the farthest point of a range."""
+    end = as_typed(view.names[on])
+    return {"function": view.title, "range": end,
+            "values": f"{typed_value(view, on, abs(applied))} to {end}",
+            "because": _because(view, because)}
 
 
 def _because(view: MeterFunction, reason: str | None) -> str:

@@ -4,7 +4,7 @@ Every proposal is tried on the planner itself, so that its rules stand in one pl
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 
 from builder.compute.exact.accuracy_table import AccuracyRow, RangeTable
@@ -15,6 +15,7 @@ from builder.formats.meter import Meter
 from builder.formats.plan import Plan
 from builder.formats.standard import Standard
 from builder.numbers import exact_text
+from builder.procedure import tried
 from builder.procedure.ambient import conditions
 from builder.procedure.meter_function import MeterFunction
 from builder.procedure.planned_points import PlannedPoint
@@ -49,9 +50,28 @@ class Proposal:
         self.entries[entry.function].remove(entry)
 
     def left_out(self) -> list[dict]:
-        """Entries for all that no point tests."""
-        return [entry for view in self.views.values()
-                for entry in reasons.left_out(view, self.trial.tested, self.reasons)]
+        """Entries for all that no point tests, and for ranges that are tried to under half."""
+        farthest = tried.farthest(self.trial.planned)
+        entries: list[dict] = []
+        for view in self.views.values():
+            own = list(reasons.left_out(view, self.trial.tested, self.reasons))
+            named = {one.get("range") for one in own if "values" in one}
+            entries += own + [one for one in self._above(view, farthest)
+                              if one["range"] not in named]
+        return entries
+
+    def _above(self, view: MeterFunction, farthest: tried.Farthest) -> Iterator[dict]:
+        """Entries for what is above the farthest point of a range, where that is under half: what
+        the planner has against nine tenths of the range."""
+        for on in view.table.ranges:
+            point = farthest.get((view.title, on.full_scale))
+            if point and tried.is_under_half(point):
+                signal = {"level": str(point.level)} if point.level else {}
+                trial = self._try([self._asked(view, on, [on.full_scale * 9 / 10], point.hertz,
+                                               signal, point.forced)])
+                why = (reasons.against(view, self.standards, trial, point.hertz)
+                       or reasons.reached(view, self.standards, point.hertz))
+                yield reasons.above(view, on, point.applied, why)
 
     # ------------------------------------------------------------ one function
 

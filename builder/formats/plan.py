@@ -92,7 +92,8 @@ class LeftOut(Strict):
                                "stops everything.")
     range: Amount | None = None
     frequency: SpanText | None = Field(None, description="The accuracy row, by its frequencies.")
-    values: SpanText | None = Field(None, description="The accuracy row, by its values.")
+    values: SpanText | None = Field(None, description="The accuracy row, by its values; or the "
+                                    "range from the highest point that is tried to its end.")
     because: Text = Field(
         description="The reason, such as 'beyond the reach of the source'; the sheet prints it.")
 

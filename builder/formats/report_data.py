@@ -35,6 +35,8 @@ Functions = Annotated[tuple[StrictStr, ...], Field(description="The functions th
 class ReachData(Data):
     range: StrictStr
     to: StrictStr = Field(description="The largest value that was tried on it.")
+    because: StrictStr | None = Field(None, description="The plan's reason for trying no farther, "
+                                      "where that is under half of the range.")
 
 
 class FunctionStatementData(Data):

@@ -213,6 +213,7 @@ class LeftOutData(Data):
     row: StrictStr
     because: StrictStr
     check: StrictStr | None = Field(None, description="A check that would stop everything.")
+    tried_to: Amount | None = Field(None, description="This is why the range is tried no farther.")
 
 
 class SheetData(Data):

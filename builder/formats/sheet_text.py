@@ -151,6 +151,7 @@ class CompletenessText(PageText):
     because: Said
     check: Said = ""
     other: StrictBool = False
+    tried: Said = ""
 
 
 class WorkedText(PageText):

@@ -12,6 +12,7 @@ from builder.files.yaml_text import Document
 from builder.formats.meter import Meter
 from builder.formats.plan import LeftOut, Plan
 from builder.numbers import exact_text
+from builder.procedure import tried
 from builder.procedure.how_computed import row_said
 from builder.procedure.meter_function import MeterFunction
 from builder.procedure.planner import Planner
@@ -52,7 +53,10 @@ def table_of(document: Document, plan: Plan, meter: Meter, functions: dict[str, 
             required.append((view.title, None, None))
             shown[(view.title, None, None)] = ("", None)
     tested, undecided = _steps_of(groups)
-    patterns = []
+    points = [point.planned for group in groups if group.stage != PROVING
+              for point in group.points]
+    farthest, patterns = tried.farthest(points), []
+    settled: set[int] = set()   # entries of which nothing more is said
     for i, left in _of_functions(plan):
         view = functions[left.function]
         on = view.range(left.range)
@@ -60,12 +64,17 @@ def table_of(document: Document, plan: Plan, meter: Meter, functions: dict[str, 
                 if (left.frequency or left.values)
                 and (not left.frequency or row.frequency == left.frequency.band)
                 and (not left.values or row.values == left.values.band)]
+        if on and not rows and tried.is_the_rest(left, on, farthest):
+            settled.add(i)
+            continue
         if (left.frequency or left.values) and not rows:
+            settled.add(i)
             span = left.frequency or left.values
             planner.document_problem(("left_out", i, "frequency" if left.frequency else "values"),
                                      "no-row",
                                      f"'{left.function}' has no accuracy row for {span}",
-                                     "write it as the meter's file does")
+                                     "write it as the meter's file does, or from the highest "
+                                     "point of a range to its end")
         for row in rows or [None]:
             patterns.append(((left.function, on.full_scale if on else None, row), i))
     left_out = [(p, as_written(plan.left_out[i].because)) for p, i in patterns]
@@ -76,7 +85,7 @@ def table_of(document: Document, plan: Plan, meter: Meter, functions: dict[str, 
     problems = []
     used = {patterns[n][1] for n in range(len(patterns)) if n not in unused}
     for i, left in _of_functions(plan):
-        if i not in used and left.function not in planner.refused:
+        if i not in used | settled and left.function not in planner.refused:
             problems.append(document.problem(("left_out", i), "left-out-but-tested",
                                              f"all that this leaves out of '{left.function}' is "
                                              "tested",
@@ -86,9 +95,13 @@ def table_of(document: Document, plan: Plan, meter: Meter, functions: dict[str, 
         name, accuracy = shown[entry.key]
         rows.append(CompletenessRow(
             function=exact_text.capital(entry.key[0]), range=name, accuracy=accuracy,
-            tested=", ".join(entry.tested_by), why=entry.left_out_because))
+            tested=", ".join(entry.tested_by), why=entry.left_out_because,
+            tried=tried.words(plan, [point for point in points if point.judged and
+                                     (point.function.title, point.range.full_scale,
+                                      point.judged.row) == entry.key])))
     # Where points were refused, the rows that they would have tested would be called forgotten too.
     forgotten = [one.key for one in table if one.is_forgotten and one.key[0] not in planner.refused]
+    problems += tried.problems(document, plan, farthest)
     problems += _forgotten(document, functions, planner, forgotten,
                            {one.key[0] for one in table if not one.is_forgotten}, shown)
     rows = _left_out_together(rows)

@@ -3,11 +3,12 @@ anyone's own tools. What each field means stands at its declaration, in formats/
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
 from builder.compute.exact.display import AcceptedCounts
+from builder.compute.exact.order import PROVING
 from builder.compute.exact.points import JudgedPoint
 from builder.compute.statistics.budget import rectangles_and_sigma, welch_satterthwaite
 from builder.compute.statistics.decision import exact
@@ -19,11 +20,12 @@ from builder.formats.sheet_data import (LeftOutData, LimitsData, PointData, Refe
 from builder.numbers import exact_text, units
 from builder.numbers.statistics_text import expanded, figures, ratio
 from builder.numbers.units import Unit, decimal_text
+from builder.procedure import tried
 from builder.procedure.asides import difference_step
 from builder.procedure.data_of_meter import accuracy_data, line_data
 from builder.procedure.planned_points import PlannedPoint
 from builder.procedure.point_uncertainty import PointUncertainty
-from builder.procedure.sentences import Sentence
+from builder.procedure.sentences import Sentence, as_written, words
 from builder.procedure.supplies import ARTIFACT, COIL, REFERENCE
 
 if TYPE_CHECKING:  # which hold this data
@@ -56,10 +58,41 @@ def sheet_data(procedure: Procedure) -> SheetData:
         outcomes=4 if procedure.four_outcomes else 2, rule_in_words=procedure.rule_words,
         points=tuple(_point(group, point) for group in procedure.groups for point in group.points),
         checks=tuple(_check(group, check) for group in procedure.groups for check in group.checks),
-        left_out=tuple(
-            written(LeftOutData, function=row.function, range=row.range, row=row.row,
-                    because=row.because, check=row.check or None)
-            for row in procedure.completeness if not row.tested))
+        left_out=tuple(_left_out(procedure)))
+
+
+def _left_out(procedure: Procedure) -> Iterator[LeftOutData]:
+    """What is not tested; and the end of a range that is tried to under half, where no row has its
+    reason already."""
+    short = {(exact_text.capital(point.function.title), _shown_range(point)): (point, left)
+             for point in tried.farthest(
+                 one.planned for group in procedure.groups if group.stage != PROVING
+                 for one in group.points).values()
+             if (left := tried.reason(procedure.plan, point))}
+    for row in procedure.completeness:
+        if not row.tested:
+            point, left = short.get((row.function, row.range), (None, None))
+            is_why = left is not None and words(as_written(left.because)) == row.because
+            if is_why:
+                del short[row.function, row.range]
+            yield written(LeftOutData, function=row.function, range=row.range, row=row.row,
+                          because=row.because, check=row.check or None,
+                          tried_to=_tried_to(point) if is_why else None)
+    order = [(row.function, row.range) for row in procedure.completeness]
+    for function, range_ in sorted(short, key=order.index):
+        point, left = short[function, range_]
+        yield written(LeftOutData, function=function, range=range_,
+                      row=f"above {tried.value(point)}", because=words(as_written(left.because)),
+                      check=None, tried_to=_tried_to(point))
+
+
+def _shown_range(point: PlannedPoint) -> str:
+    return exact_text.quantity(point.function.names[point.range])
+
+
+def _tried_to(point: PlannedPoint) -> Figure:
+    unit = point.function.names[point.range].unit
+    return figure(abs(point.applied), unit, exact_text.decimals(point.range.resolution, unit))
 
 
 def _check(group: SheetGroup, check: CheckStep) -> CheckData:

@@ -193,6 +193,7 @@ class CompletenessRow:
     why: Sentence | None    # it is left out
     check: str = ""     # that is left out, of no function
     other: bool = False     # a function that no limits can be computed of
+    tried: str = ""     # how far
 
     @property
     def row(self) -> str:

@@ -12,11 +12,12 @@ from builder.formats.report_data import (BLANK, EVERYTHING, LIMITS, NEAR_ZERO, N
                                          CheckAnswerData, LiveGroupData, PointOutcome,
                                          PointOutcomeData, ReachData)
 from builder.formats.sheet_data import PointData
-from builder.numbers import units
+from builder.numbers import exact_text, units
 from builder.compute.exact.order import PROVING
 from builder.records import departures
 from builder.records.ground import Ground
 from builder.records.judged_record import JudgedReading, Record
+from builder.records.report_lines import quantity
 from builder.records.statement import OfFunction, OfMeter, of_meter
 
 _OUTCOMES: dict[str, PointOutcome] = {
@@ -159,8 +160,17 @@ def _reach(record: Record, function: str) -> tuple[ReachData, ...]:
         last = farthest.get(point.range.text)
         if last is None or abs(point.apply.number) > abs(last.apply.number):
             farthest[point.range.text] = point
-    return tuple(ReachData(range=name, to=_without_sign(one.apply.text))
+    return tuple(ReachData(range=name, to=_without_sign(one.apply.text),
+                           because=_why_no_farther(record, one))
                  for name, one in sorted(farthest.items(), key=lambda entry: _size(entry[0])))
+
+
+def _why_no_farther(record: Record, point: PointData) -> str | None:
+    """The plan's reason, where a range was tried as far as it was planned."""
+    return next((left.because for left in record.carried.left_out
+                 if left.tried_to and left.tried_to.number == abs(point.apply.number)
+                 and left.function == exact_text.capital(point.function)
+                 and left.range == quantity(point.range.text)), None)
 
 
 def _without_sign(text: str) -> str:

@@ -133,8 +133,9 @@ def _with_reach(stated: RecordStatement, one: OfFunction) -> str:
 
 
 def reach_text(reach: Iterable[ReachData]) -> str:
-    """Each range with how far it was tried."""
-    return "; ".join(f"{quantity(one.range)}, tried to {quantity(one.to)}" for one in reach)
+    """Each range with how far it was tried, and why no farther."""
+    return "; ".join(f"{quantity(one.range)}, tried to {quantity(one.to)}"
+                     + (f": {one.because.rstrip('.')}" if one.because else "") for one in reach)
 
 
 def functions(stated: RecordStatement,

@@ -477,7 +477,7 @@ def test_no_point_rests_on_a_reference_meter_alone(demo):
     demo("whimbrel-200", *EVERYTHING)
     procedure, text = written(demo.folder, "whimbrel-200")
     assert not any(p.planned.supply.method == REFERENCE for p in procedure.points)
-    assert "Razorbill reads DC current" in text
+    assert "Razorbill reads capacitance, DC current, AC current" in text
 
 
 def test_a_large_table_takes_seconds(tmp_path):

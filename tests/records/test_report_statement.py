@@ -23,7 +23,7 @@ def test_a_failure_limits_the_meter(made):
     assert report.headline.startswith("Limited") and report.reasons == (
         "DC voltage fails: step 5.2.",)
     assert {name: said.replace("\u00a0", " ") for name, said in report.label} == {
-        "May be used for": "resistance (600 Ω, tried to 50 Ω); diode test",
+        "May be used for": "resistance (600 Ω, tried to 50 Ω: The box ends at 50 ohm); diode test",
         "Not for": "DC voltage (fails)"}
     assert "Label for the meter" in text
 
