@@ -6,7 +6,7 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-MOST = 150.0    # percent of the tolerance shown on each side; the band of ±100 % is two thirds of it
+MOST = 150.0    # percent of the tolerance shown on each side
 # The mark says more than its place, without colour: a dot inside the tolerance, a cross outside, a
 # triangle that points to where the reading would be beyond the picture.
 INSIDE, OUTSIDE, BELOW, ABOVE = "inside", "outside", "below", "above"
