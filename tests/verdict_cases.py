@@ -317,7 +317,7 @@ def readings(rng: random.Random, planned, sure, leads):
                       F(125, 100), F(126, 100)):
             at = round(planned.applied * share / fine) * fine + fine * rng.randint(-3, 3)
             room = [allowance(planned, sure, at) or F(0), j.line.at(at),
-                    j.line.at(at) + exact(value=min(sure.guard, 1e3))]
+                    j.line.at(at) + exact(value=min(sure.guard_at(at), 1e3))]
             for one in room:
                 for side in (-1, 1):
                     near = math.floor((at + side * one) / r)
@@ -358,7 +358,7 @@ def expected_verdict(planned, sure, counts: int, leads: F, reference: F | None) 
         limit, step = allowance(planned, sure, reference), difference_step(planned)
         if limit is None:
             return found | {"outcome": "written down"}
-        guard = exact(value=sure.guard)
+        guard = exact(value=sure.guard_at(reference))
         zones = [abs(error) <= limit, abs(error) <= tolerance // step * step,
                  abs(error) <= (tolerance + guard) // step * step]
     else:

@@ -15,9 +15,10 @@ from pydantic import Field, StrictBool, StrictInt, StrictStr, ValidationError, m
 from builder.compute.exact.display import accepted
 from builder.files.problems import Problem, Wrong
 from builder.files.yaml_text import Document
-from builder.formats.data_fields import Amount, Data, Day, Factor, Hash, Number, Slug
+from builder.formats.data_fields import Amount, Data, Day, Hash, Number, Slug
 from builder.formats.decision_rule import SIMPLE_ACCEPTANCE, rule_of
 from builder.formats.group_data import CheckData, GroupData
+from builder.formats.reference_data import ReferenceData, UncertaintyData
 from builder.numbers import units
 
 
@@ -33,42 +34,6 @@ class LimitsData(Data):
     high: Amount
     low_counts: StrictInt
     high_counts: StrictInt
-
-
-class ReferenceData(Data):
-    standard: StrictStr
-    on: StrictStr
-    resolution: Amount
-    step: Amount
-    twice: StrictBool = Field(False, description="It reads before the meter and after it, and the "
-                              "mean of both counts: the part changes while it is read.")
-    guard_band: Amount | None = Field(
-        None, description="Exact, while the point's own is rounded for showing; null where it "
-        "leaves nothing.")
-
-
-class UncertaintyData(Data):
-    U: Amount
-    k: Factor
-    u: Amount
-    probability: StrictStr
-    degrees: StrictStr = Field("inf", description="Degrees of freedom of what repeated readings "
-                               "are added to, not truncated; 'inf' where nothing limits them.")
-    rectangles: tuple[Amount, ...] = Field(
-        (), description="What repeated readings are added to, the budget without a pooled "
-        "repeatability: half-widths of its rectangular parts, the largest first.")
-    normal: Amount | None = Field(None, description="Likewise the standard uncertainty of all the "
-                                  "rest together, taken as normal.")
-
-    @model_validator(mode="after")
-    def _are_numbers(self) -> UncertaintyData:
-        if not re.fullmatch(r"[0-9]{1,2}(\.[0-9]+)?\s*%",
-                            self.probability) or not re.fullmatch(
-                                    r"inf|[0-9]+(\.[0-9]+)?(e[+-]?[0-9]{1,3})?", self.degrees):
-            raise Wrong("an uncertainty has a probability in percent and degrees of freedom")
-        if float(self.degrees) <= 0 or float(self.probability.rstrip("% \u00a0")) < 1:
-            raise Wrong("a probability and degrees of freedom are above zero")
-        return self
 
 
 class PointData(Data):
@@ -161,8 +126,10 @@ class PointData(Data):
         own = [self.range, self.resolution, self.highest, self.apply, self.expected, self.offset]
         own += [one for band in (self.accept, self.tolerance_limits, self.conditional) if band
                 for one in (band.low, band.high)]
-        own += ([self.reference.resolution, self.reference.step, self.reference.guard_band]
-                if self.reference else [])
+        if self.reference:
+            own += [self.reference.resolution, self.reference.step, self.reference.guard_band,
+                    self.reference.apart]
+            own += [one for at in self.reference.at for one in (at.below, at.guard_band)]
         if odd := next((one for one in own if one is not None and one.unit != self.unit), None):
             raise Wrong(f"'{odd.text[:40]}' is not in the point's unit, {self.unit[:10]}")
         if self.reference and self.reference.step.number <= 0:

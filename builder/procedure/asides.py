@@ -8,7 +8,7 @@ from fractions import Fraction
 from itertools import pairwise
 
 from builder.compute.exact import thermocouple
-from builder.compute.exact.compared import HIGHEST, LOWEST
+from builder.compute.exact.compared import starts
 from builder.compute.statistics.decision import exact
 from builder.numbers import exact_text
 from builder.numbers.units import celsius
@@ -23,11 +23,11 @@ def allowance(p: PlannedPoint, sure: PointUncertainty | None,
     """How far a meter may read from a reference reading (the planned one unless `reference` is
     given), to one digit beyond the meter's display, or to the reference's last digit where that is
     coarser, inward; None where the guard band leaves nothing."""
-    j = p.judged
-    if sure and sure.guard == math.inf:
+    beside = p.judged.applied if reference is None else reference
+    guard = sure.guard_at(beside) if sure else 0.0
+    if guard == math.inf:
         return None
-    guard = exact(value=sure.guard) if sure and sure.guard else 0
-    inside = j.line.at(j.applied if reference is None else reference) - guard
+    inside = p.judged.line.at(beside) - exact(value=guard)
     step = difference_step(p)
     return math.floor(inside / step) * step if inside >= 0 else None
 
@@ -43,15 +43,13 @@ def difference_step(p: PlannedPoint) -> Fraction:
 def allowances(points: tuple[SheetPoint, ...]) -> Aside | None:
     """How far the meter may read from the reference reading: for each reading from the one in the
     head up to the next."""
-    shares = [Fraction(n, 100) for n in range(int(LOWEST * 100), int(HIGHEST * 100), 5)]
     rows = []
     for point in points:
         p = point.planned
         if p.judged is None or not p.judged.line.slope or not p.applied:
             continue
         unit = p.function.names[p.range].unit
-        froms = [math.ceil(abs(p.applied) * share / p.range.resolution) * p.range.resolution
-                 for share in shares]
+        froms = starts(size=abs(p.applied), resolution=p.range.resolution)
         allowed = [allowance(p, point.sure, at) for at in froms]
         if all(one is None for one in allowed):
             continue

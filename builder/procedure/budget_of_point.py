@@ -80,7 +80,7 @@ def _of_method(point: PlannedPoint, plan: Plan) -> list[Component]:
                                     half_width=float(point.rows[0].resolution.value) / 2)]
         if supply.changes is not None:
             lines.append(budget.rectangular(name="change between the two readings",
-                                            half_width=_at_input(supply.changes, point)))
+                                            half_width=at_input(supply.changes, point)))
         return lines
     if supply.method == COIL:
         return _of_coil(point)
@@ -135,7 +135,7 @@ def _of_other_method(point: PlannedPoint) -> list[Component]:
     return [budget.rectangular(
         name=f"other method: {supply.standard.name} {supply.output.method or 'unknown'}, the meter "
         f"{point.function.given.method or 'unknown'}",
-        half_width=_at_input(supply.other_method, point))]
+        half_width=at_input(supply.other_method, point))]
 
 
 def _of_thermal_voltages(point: PlannedPoint, plan: Plan) -> list[Component]:
@@ -156,12 +156,12 @@ def _of_repeatability(point: PlannedPoint, plan: Plan) -> list[Component]:
     named = [one for one in plan.repeatability if one.function == point.function.title]
     known = [one for one in named if one.range and one.range.value == point.range.full_scale] or [
         one for one in named if not one.range]
-    return [Component(name=f"repeatability: {one.source}", value=_at_input(one.s, point),
+    return [Component(name=f"repeatability: {one.source}", value=at_input(one.s, point),
                       distribution=budget.NORMAL, divisor=1.0, degrees=float(one.degrees),
                       of_other_readings=True) for one in known]
 
 
-def _at_input(text: AccuracyText, point: PlannedPoint) -> float:
+def at_input(text: AccuracyText, point: PlannedPoint) -> float:
     """Terms of the meter's own kind at what stands at its input, in the unit without prefix."""
     terms = text.of(point.function.kind.dimension, point.function.names[point.range].unit)
     at = point.applied if point.supply.expected is None else point.supply.expected

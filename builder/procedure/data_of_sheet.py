@@ -3,25 +3,28 @@ anyone's own tools. What each field means stands at its declaration, in formats/
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
 from builder.compute.exact.display import AcceptedCounts
 from builder.compute.exact.order import PROVING
 from builder.compute.exact.points import JudgedPoint
-from builder.compute.statistics.budget import rectangles_and_sigma, welch_satterthwaite
+from builder.compute.statistics.budget import (Component, Uncertainty, rectangles_and_sigma,
+                                               welch_satterthwaite)
 from builder.compute.statistics.decision import exact
 from builder.formats.bench_checks import unit_of_blank
 from builder.formats.data_fields import FORMAT, Figure, figure, written
 from builder.formats.group_data import CheckData, GroupData
-from builder.formats.sheet_data import (LeftOutData, LimitsData, PointData, ReferenceData,
-                                        SheetData, StandardData, UncertaintyData)
+from builder.formats.reference_data import AtReferenceData, ReferenceData, UncertaintyData
+from builder.formats.sheet_data import (LeftOutData, LimitsData, PointData, SheetData,
+                                        StandardData)
 from builder.numbers import exact_text, units
 from builder.numbers.statistics_text import expanded, figures, ratio
 from builder.numbers.units import Unit, decimal_text
 from builder.procedure import tried
 from builder.procedure.asides import difference_step
+from builder.procedure.budget_of_point import at_input
 from builder.procedure.data_of_meter import accuracy_data, line_data
 from builder.procedure.planned_points import PlannedPoint
 from builder.procedure.point_uncertainty import PointUncertainty
@@ -160,8 +163,8 @@ def _point(group: SheetGroup, point: SheetPoint) -> PointData:
         before=point.before, before_steps=_codes(point.steps_before),
         pause=_seconds(point.pause), on_at_most=_seconds(point.on_at_most),
         **_judged(point, judged, unit, shown, limits),
-        reference=(_reference(planned, point.sure, shown) if supply.method == REFERENCE
-                   else None),
+        reference=(_reference(planned, point.sure, unit, shown)
+                   if supply.method == REFERENCE else None),
         **_uncertainty(point.sure, unit, limits))
 
 
@@ -189,39 +192,56 @@ def _setting(planned: PlannedPoint) -> str | None:
             if planned.supply.method == COIL else None)
 
 
-def _reference(planned: PlannedPoint, sure: PointUncertainty | None,
+def _reference(planned: PlannedPoint, sure: PointUncertainty | None, unit: Unit,
                shown: Shown) -> ReferenceData:
     """What a script needs to judge once the reference reading is typed: accept where |reading −
     reference| is at most slope·|reference| + offset − guard_band, cut off to `step`. This guard
     band is the exact one, since a limit comes from it."""
-    guard = sure.guard if sure else 0.0
-    resolution = planned.rows[0].resolution.value
+    supply, resolution = planned.supply, planned.rows[0].resolution.value
+
+    def band(guard: float) -> Figure | None:
+        return shown(exact(value=guard)) if guard != float("inf") else None
+
+    apart = (2 * exact(value=at_input(supply.changes, planned))
+             if supply.changes and planned.is_read_twice else None)
     return written(
-        ReferenceData, standard=planned.supply.standard.standard, on=planned.supply.compare_on,
+        ReferenceData, standard=supply.standard.standard, on=supply.compare_on,
         twice=planned.is_read_twice, resolution=shown(resolution),
-        step=shown(difference_step(planned)),
-        guard_band=shown(exact(value=guard)) if guard != float("inf") else None)
+        step=shown(difference_step(planned)), guard_band=band(sure.guard if sure else 0.0),
+        at=tuple(written(AtReferenceData, below=shown(one.below), guard_band=band(one.guard),
+                         uncertainty=_budget(one.components, one.uncertainty, unit))
+                 for one in (sure.at_reference if sure else ())),
+        apart=shown(apart) if apart is not None else None)
 
 
 def _uncertainty(sure: PointUncertainty | None, unit: Unit, limits: Limits) -> dict[str, Any]:
     """Statistics, rounded for showing; null where nothing is known of the standard at the point."""
     if sure is None:
         return NOTHING_SURE
-    size = 1.0 if unit.is_temperature else float(unit.scale)
-
-    def shown(value: float, digits: int) -> Figure:
-        return Figure(figures(value / size, digits).replace("−", "-") + " " + unit.ascii)
-
-    own = [one for one in sure.components if not one.of_other_readings]
-    rectangles, sigma = rectangles_and_sigma(components=own)
-    uncertainty = written(
-        UncertaintyData, U=Figure(f"{expanded(sure.uncertainty.expanded / size)} {unit.ascii}"),
-        k=Fraction(f"{sure.uncertainty.k:.2f}"), u=shown(sure.uncertainty.u, 4),
-        probability=f"{sure.uncertainty.probability * 100:g} %", degrees=_degrees(own),
-        rectangles=tuple(shown(half, 5) for half in rectangles), normal=shown(sigma, 5))
-    return {"uncertainty": uncertainty, "tur": ratio(sure.tur).replace("∞", "inf"),
-            "guard_band": shown(sure.guard, 3) if sure.guard != float("inf") else None,
+    guard = _rounded(sure.guard, unit, 3) if sure.guard != float("inf") else None
+    return {"uncertainty": _budget(sure.components, sure.uncertainty, unit),
+            "tur": ratio(sure.tur).replace("∞", "inf"), "guard_band": guard,
             "conditional": limits(sure.conditional)}
+
+
+def _budget(components: Sequence[Component], sure: Uncertainty, unit: Unit) -> UncertaintyData:
+    """U, and what repeated readings are added to: all but what is known of other readings."""
+    own = [one for one in components if not one.of_other_readings]
+    rectangles, sigma = rectangles_and_sigma(components=own)
+    return written(
+        UncertaintyData, U=Figure(f"{expanded(sure.expanded / _size(unit))} {unit.ascii}"),
+        k=Fraction(f"{sure.k:.2f}"), u=_rounded(sure.u, unit, 4),
+        probability=f"{sure.probability * 100:g} %", degrees=_degrees(own),
+        rectangles=tuple(_rounded(half, unit, 5) for half in rectangles),
+        normal=_rounded(sigma, unit, 5))
+
+
+def _size(unit: Unit) -> float:
+    return 1.0 if unit.is_temperature else float(unit.scale)
+
+
+def _rounded(value: float, unit: Unit, digits: int) -> Figure:
+    return Figure(figures(value / _size(unit), digits).replace("−", "-") + " " + unit.ascii)
 
 
 def _degrees(components) -> str:

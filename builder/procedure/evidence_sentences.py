@@ -16,7 +16,7 @@ EVIDENCE = {
     "how-range": "The range is the lowest whose highest reading holds the applied value, or the one to select by hand.",
     "how-clamped": "Where the lower limit would fall below 0 on a function that shows no minus, it is 0.",
     "how-artifact": "The limits of a certified value stand around that value, not around the nominal one, which only names the point.",
-    "how-reference": "Compared with a reference meter: the tolerance is the meter’s accuracy at the reference reading, less the guard band if there is one, rounded inward; the difference is the meter’s reading less the reference reading, with all its digits. Of a reference reading before and one after, the mean counts.",
+    "how-reference": "Compared with a reference meter: the tolerance is the meter’s accuracy at the reference reading, less the guard band if there is one, which is that of the highest reading of its column; all rounded inward. The difference is the meter’s reading less the reference reading, with all its digits. Of a reference reading before and one after, the mean counts.",
     "how-thermocouple": "A thermocouple input adds the temperature of its own junction at the jacks, so E(T) − E(junction) is applied, never E(T − junction).",
     "how-coil": "A coil of N turns in the jaw is N times the source’s current.",
     "how-corrected": "Two-wire readings are judged less the reading of the leads alone, to all digits of both; such a reading may be below zero. The meter’s own offset at zero drops out of them, and is in the reading of the leads.",

@@ -5,7 +5,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import pairwise
 
+from builder.compute.exact.compared import AT_ZERO, HIGHEST, LOWEST, starts
 from builder.compute.exact.display import AcceptedCounts, accepted
 from builder.compute.statistics import budget, decision, risk
 from builder.compute.statistics.budget import Component, Uncertainty
@@ -13,6 +15,17 @@ from builder.formats.plan import Plan
 from builder.procedure.budget_of_point import components_of
 from builder.procedure.planned_points import PlannedPoint
 from builder.procedure.supplies import REFERENCE
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AtReference:
+    """How sure a compared point is where the size of the reference reading is short of `below`, and
+    of no step before this one; and the guard band there."""
+
+    below: Fraction
+    components: tuple[Component, ...]
+    uncertainty: Uncertainty
+    guard: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,6 +46,12 @@ class PointUncertainty:
     specific: float                   # risk for a reading at the acceptance limit
     false_accept: float | None        # global, for the plan's share of meters in tolerance
     false_reject: float | None
+    at_reference: tuple[AtReference, ...] = ()  # of a compared point, the lowest first
+
+    def guard_at(self, reference: Fraction) -> float:
+        """w for a reference reading; that of the planned value where the point isn't compared."""
+        return next((one.guard for one in self.at_reference if abs(reference) < one.below),
+                    self.guard)
 
 
 def assess(point: PlannedPoint, plan: Plan) -> PointUncertainty | None:
@@ -66,7 +85,34 @@ def assess(point: PlannedPoint, plan: Plan) -> PointUncertainty | None:
         conditional=outer,
         specific=risk.specific_at_limit(components=components, guard=min(guard, tolerance),
                                         tolerance=tolerance),
-        false_accept=false_accept, false_reject=false_reject)
+        false_accept=false_accept, false_reject=false_reject,
+        at_reference=_at_references(point, plan) if point.supply.method == REFERENCE else ())
+
+
+def _at_references(point: PlannedPoint, plan: Plan) -> tuple[AtReference, ...]:
+    """For all that a reference reading may be, in the steps of the sheet's table: U and the guard
+    band at that end of each step where they are larger. A tolerance that is the same everywhere
+    takes one step."""
+    line, size = point.judged.line, abs(point.applied)
+    if size == 0:
+        edges = [Fraction(0), point.range.full_scale * AT_ZERO]
+    else:
+        between = (starts(size=size, resolution=point.range.resolution)[1:] if line.slope else [])
+        edges = sorted({size * LOWEST, *between, size * HIGHEST})
+    ends = [_at_reading(point, plan, x) for x in edges]
+    return tuple(replace(max(low, high, key=lambda end: end.uncertainty.expanded),
+                         below=high.below, guard=max(low.guard, high.guard))
+                 for low, high in pairwise(ends))
+
+
+def _at_reading(point: PlannedPoint, plan: Plan, size: Fraction) -> AtReference:
+    """As if a reference reading of this size had been planned."""
+    there = replace(point, applied=size if point.applied >= 0 else -size)
+    components, _ = components_of(there, plan)
+    sure = budget.combine(components=components, probability=float(plan.coverage))
+    guard = decision.guard_band(rule=plan.decision_rule, expanded=sure.expanded,
+                                tolerance=float(point.judged.line.at(size)))
+    return AtReference(below=size, components=components, uncertainty=sure, guard=guard)
 
 
 def _accept(point: PlannedPoint, guard: float) -> AcceptedCounts | None:

@@ -9,6 +9,7 @@ from collections.abc import Iterator
 from dataclasses import asdict, replace
 from typing import Any
 
+from builder.compute.statistics.decision import SIMPLE
 from builder.formats.sheet_data import SheetData
 from builder.procedure.point_uncertainty import PointUncertainty
 from builder.procedure.sentences import identity
@@ -20,7 +21,7 @@ _WITHOUT = {"format": True, "revision": True, "title": True, "interval_agreed": 
             "standards": True, "rule_in_words": True, "left_out": True,
             "groups": {"__all__": {"title": True, "warnings": True, "opening": True,
                                    "closing": True, "hold": {"said", "stop"}}},
-            "points": {"__all__": {"observe", "before"}},
+            "points": {"__all__": {"observe": True, "before": True, "reference": {"at"}}},
             "checks": {"__all__": {"do", "good", "mistake", "write"}}}
 
 
@@ -47,6 +48,12 @@ def revision(procedure: Procedure, data: SheetData) -> str:
         "judged at": [str(plan.coverage), str(plan.in_tolerance), str(plan.minimum_tur)],
         "uncertainties": [[point.id, *_unrounded(point.sure)] for point in procedure.points
                           if point.sure]}
+    # Beside a reference meter U follows the components above; a guard band makes limits.
+    if plan.decision_rule.kind != SIMPLE and any(
+            point.sure and point.sure.at_reference for point in procedure.points):
+        content["guard bands"] = [[[at.below.text, at.guard_band and at.guard_band.text]
+                                   for at in point.reference.at] if point.reference else []
+                                  for point in data.points]
     text = json.dumps(content, ensure_ascii=False, separators=(",", ":"))
     return hashlib.sha256(text.encode()).hexdigest()[:12]
 

@@ -17,7 +17,8 @@ from builder.records.plausible import slip
 from builder.records.readings import Answer, Closing, Readings, Try
 from builder.records.reading_words import SLIPS, why
 from builder.records.typed import display, flickering
-from builder.records.verdict import NO_READING, NO_REFERENCE, ONE_REFERENCE, Verdict, verdict
+from builder.records.verdict import (MOVED, NO_READING, NO_REFERENCE, ONE_REFERENCE, Verdict,
+                                     uncertainty_at, verdict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,9 +90,10 @@ class JudgedReading:
     @property
     def expanded(self) -> float | None:
         """U in percent of the tolerance, if both are known."""
-        result, own = self.verdict, self.point.uncertainty
+        result = self.verdict
         if result is None or not result.tolerance:
             return None
+        own = uncertainty_at(self.point, result.expected)
         U = result.sure.expanded if result.sure else float(own.U.number) if own else None
         return None if U is None else U / float(result.tolerance) * 100
 
@@ -174,6 +176,8 @@ def judge(known: SheetData, entries: Readings,
                                      if result.reason == NO_REFERENCE
                                      else "write '{reading: …, reference: [before, after]}'"
                                      if result.reason == ONE_REFERENCE
+                                     else "read again, discharged and after a wait; '-' for a step "
+                                     "that was not done" if result.reason == MOVED
                                      else "write the reading of the leads at step "
                                      f"{zero_point.step}, or nothing here"))
             if kind := _slip(point, attempt):

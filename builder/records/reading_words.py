@@ -83,7 +83,8 @@ SHORT = {
     "conditional-fail": "conditional fail", "written-down": "written down",
     "not-decided": "not decided", "no-reading": "no reading",
     "no-reference": "no reference reading",
-    "one-reference": "one of two reference readings", "no-leads": "leads not read",
+    "one-reference": "one of two reference readings",
+    "reference-moved": "reference moved: read again", "no-leads": "leads not read",
     "check-entry": "check the entry", "check-reference": "check the reference",
     "check-leads": "check the leads", "overload": "overload",
 }

@@ -14,7 +14,7 @@ from builder.records.judged_record import JudgedReading
 from builder.records.reading_words import why
 from builder.records.state_words import NO_GROUND, OUTCOMES
 from builder.records.typed import OVERLOAD, shown_unit
-from builder.records.verdict import Verdict
+from builder.records.verdict import Verdict, uncertainty_at
 
 
 
@@ -84,9 +84,10 @@ def expanded_of(point: PointData, verdict: Verdict | None) -> tuple[str, str]:
     """U and k of a point: from its budget, or with the spread of its repeated readings."""
     if verdict is not None and verdict.sure is not None:
         return statistics_text.expanded(verdict.sure.expanded), f"{verdict.sure.k:.2f}"
-    if point.uncertainty is None:
+    own = uncertainty_at(point, verdict.expected if verdict else None)
+    if own is None:
         return "", ""
-    return _number(point.uncertainty.U.text), minus(units.decimal_text(point.uncertainty.k, 2))
+    return _number(own.U.text), minus(units.decimal_text(own.k, 2))
 
 
 # ---------------------------------------------------------------- a point

@@ -17,13 +17,14 @@ from builder.compute.statistics.decision import exact, guard_band
 from builder.formats.decision_rule import rule_of
 from builder.formats.outcomes import (CONDITIONAL_FAIL, CONDITIONAL_PASS, FAIL, INCOMPLETE, PASS,
                                       WRITTEN)
+from builder.formats.reference_data import UncertaintyData
 from builder.formats.sheet_data import LimitsData, PointData
 from builder.numbers import exact_text, units
 from builder.records.typed import (TypedReading, display, flickering, places, refuse,
                                    shown_unit)
 
-NO_READING, NO_REFERENCE, ONE_REFERENCE, NO_LEADS, UNDECIDED = (
-    "no-reading", "no-reference", "one-reference", "no-leads", "undecided")
+NO_READING, NO_REFERENCE, ONE_REFERENCE, MOVED, NO_LEADS, UNDECIDED = (
+    "no-reading", "no-reference", "one-reference", "reference-moved", "no-leads", "undecided")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,8 +76,7 @@ def verdict(point: PointData, typed: str | Sequence[str], *, zero: str = "",
         expected, read_beside = beside
     tolerance = (point.slope * abs(expected) + point.offset.number if point.slope is not None
                  else None)
-    guard = (point.reference.guard_band.number
-             if point.kind == "reference" and point.reference.guard_band else None)
+    guard = _guard(point, expected)
     undecided = ((guard is None or tolerance < guard) if point.kind == "reference"
                  else point.accept is None)
     known = {"expected": expected, "tolerance": tolerance, "readings": shown,
@@ -104,8 +104,9 @@ def verdict(point: PointData, typed: str | Sequence[str], *, zero: str = "",
                        counts=error / point.resolution.number,
                        percent=exact_text.percent_of(error, tolerance) if tolerance else "",
                        beyond=tolerance is not None and abs(error) > tolerance, **known)
-    if len(read) > 1 and point.uncertainty and point.uncertainty.normal:
-        measured = replace(measured, sure=_sure(point, middles))
+    own = uncertainty_at(point, expected)
+    if len(read) > 1 and own and own.normal:
+        measured = replace(measured, sure=_sure(own, middles))
     if undecided:
         return replace(measured, reason=UNDECIDED)
     return replace(measured, outcome=_outcome(point, measured, guard, rule))
@@ -130,6 +131,8 @@ def _references(point: PointData, typed: str, planned: Fraction) -> tuple[Fracti
                for one in middles):
         about = exact_text.number(planned) + exact_text.NARROW + shown_unit(point.unit)
         raise refuse("reference-far", about=about)
+    if point.reference.apart and max(middles) - min(middles) > point.reference.apart.number:
+        return MOVED
     *firsts, last = (_text(extremes) for extremes in read)
     return (repeated.mean(readings=middles),
             "; ".join([*(one.rpartition(" ")[0] for one in firsts), last]))
@@ -185,8 +188,21 @@ def _outcome(point: PointData, measured: Verdict, guard: Fraction | None, rule: 
     return FAIL
 
 
-def _sure(point: PointData, readings: list[Fraction]) -> Uncertainty:
-    own = point.uncertainty
+def uncertainty_at(point: PointData, expected: Fraction | None) -> UncertaintyData | None:
+    """That of the reference reading where a point is compared; else the point's."""
+    at = point.reference.holds_at(expected) if point.reference and expected is not None else None
+    return at.uncertainty if at else point.uncertainty
+
+
+def _guard(point: PointData, expected: Fraction) -> Fraction | None:
+    """The exact guard band of a compared point at its reference reading."""
+    if point.reference is None:
+        return None
+    band = (point.reference.holds_at(expected) or point.reference).guard_band
+    return band.number if band else None
+
+
+def _sure(own: UncertaintyData, readings: list[Fraction]) -> Uncertainty:
     return repeated.with_readings(
         rectangles=[float(one.number) for one in own.rectangles], normal=float(own.normal.number),
         degrees=float(own.degrees), readings=readings,

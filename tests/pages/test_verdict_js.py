@@ -462,6 +462,12 @@ COMPARED = POINT | {"kind": "reference", "correction": None, "zero": None, "expe
                     "accept": None,
                     "reference": {"resolution": "0.0001 kOhm", "step": "0.0001 kOhm",
                                   "guard_band": "0.0005 kOhm"}}
+STEPPED = COMPARED | {"reference": COMPARED["reference"] | {"at": [
+    {"below": "1.0200 kOhm", "guard_band": "0.0005 kOhm"},
+    {"below": "1.1000 kOhm", "guard_band": "0.0100 kOhm"},
+    {"below": "1.2500 kOhm", "guard_band": None}]}}
+BEFORE_AND_AFTER = COMPARED | {"reference": COMPARED["reference"] | {
+    "twice": True, "apart": "0.0004 kOhm"}}
 
 
 @pytest.mark.parametrize("point, typed, more, wanted", [
@@ -505,6 +511,16 @@ COMPARED = POINT | {"kind": "reference", "correction": None, "zero": None, "expe
     (COMPARED, "OL", {"reference": "1.0200"}, {"outcome": "fail", "beyond_tolerance": True}),
     (COMPARED, "OL", {"reference": "9.0000"}, {"outcome": "refused"}),
     (COMPARED | {"reference": COMPARED["reference"] | {"guard_band": None}}, "1.030", {"reference": "1.0200"}, {"outcome": "written down", "words": "not decided"}),
+    # the guard band of the step that the reference reading belongs to
+    (STEPPED, "1.030", {"reference": "1.0199"}, {"outcome": "pass", "error": "0.0101 kOhm"}),
+    (STEPPED, "1.030", {"reference": "1.0200"}, {"outcome": "fail", "error": "0.010 kOhm", "beyond_tolerance": False}),
+    (STEPPED, "1.021", {"reference": "1.0200"}, {"outcome": "pass"}),
+    (STEPPED, "1.110", {"reference": "1.1000"}, {"outcome": "written down", "words": "not decided"}),
+    # two readings of it, as far apart as the budget has, and farther
+    (BEFORE_AND_AFTER, "1.030", {"reference": "1.0200; 1.0204"}, {"outcome": "pass"}),
+    (BEFORE_AND_AFTER, "1.030", {"reference": "1.0204; 1.0200"}, {"outcome": "pass"}),
+    (BEFORE_AND_AFTER, "1.030", {"reference": "1.0200; 1.0205"}, {"outcome": "incomplete", "words": "reference moved: read again"}),
+    (BEFORE_AND_AFTER, "1.030", {"reference": "1.0205; 1.0200"}, {"outcome": "incomplete"}),
     # a guard band as wide as the tolerance leaves the reference reading itself, a wider one nothing
     *[(COMPARED | {"reference": COMPARED["reference"] | {"guard_band": guard}}, typed, {"reference": "1.0200"}, {"outcome": outcome})
       for guard, typed, outcome in (("0.01118 kOhm", "1.020", "pass"), ("0.01118 kOhm", "1.021", "fail"), ("0.0111800001 kOhm", "1.020", "written down"))],

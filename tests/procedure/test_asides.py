@@ -43,16 +43,20 @@ def test_a_tolerance_without_a_slope_is_one_allowance(resolution, printed, tmp_p
                          ["guard band of U", "guard band of 0.8 U",
                           "guard band by root-sum-square"])
 def test_the_guard_band_comes_off_the_allowance(rule, tmp_path):
-    """floor((12.3456 mV − w)/0.1 mV)·0.1 mV with w from U = k·u, u² = (3 mV/2)² + (5 µV)²/3 + (0.5
-    mV)²/3."""
+    """floor((12.3456 mV − w)/0.1 mV)·0.1 mV with w from U = k·u, u² = (x · 0.1 %/2)² + (5 µV)²/3 +
+    (0.5 mV)²/3. One allowance holds for all that the reference may read, so x is 3.75 V, the most,
+    though the point is about 3 V."""
     (point,) = the_procedure(compared(tmp_path, FLAT, "3 V", rule={"decision_rule": rule})).points
-    u = math.sqrt(0.0015 ** 2 + 0.000005 ** 2 / 3 + 0.0005 ** 2 / 3)
-    expanded, t = point.sure.uncertainty.k * u, 0.0123456
-    w = {"guard band of U": expanded, "guard band of 0.8 U": 0.8 * expanded,
-         "guard band by root-sum-square": t - math.sqrt(t * t - expanded ** 2)}[rule]
-    assert point.sure.guard == pytest.approx(w, rel=1e-9)
+    (one,), t = point.sure.at_reference, 0.0123456
+    for sure, guard, x in ((point.sure.uncertainty, point.sure.guard, 3),
+                           (one.uncertainty, one.guard, 3.75)):
+        u = math.sqrt((x * 0.0005) ** 2 + 0.000005 ** 2 / 3 + 0.0005 ** 2 / 3)
+        expanded = sure.k * u
+        w = {"guard band of U": expanded, "guard band of 0.8 U": 0.8 * expanded,
+             "guard band by root-sum-square": t - math.sqrt(t * t - expanded ** 2)}[rule]
+        assert guard == pytest.approx(w, rel=1e-9)
     assert F(point.tolerance) == math.floor(
-        (F("0.0123456") - exact_guard(point)) / F("0.0001")) * F("0.0001")
+        (F("0.0123456") - exact_guard(point, F(3))) / F("0.0001")) * F("0.0001")
 
 
 def test_the_sheet_says_about(tmp_path):
@@ -80,12 +84,12 @@ def test_no_bin_allows_more_than_the_exact_tolerance(rule, tmp_path):
     table, step = table_of(group), F("0.00002")
     assert set(table) == {p.step for p in group.points} and len(table) == 4
     for point in group.points:
-        columns, w = table[point.step], exact_guard(point) if rule else F(0)
-        x = abs(point.planned.applied)
+        columns, x = table[point.step], abs(point.planned.applied)
         assert columns[0][0] >= x * F("0.8") and columns[0][0] - x * F("0.8") < F(
             "0.001") and columns[-1][0] >= x * F("1.2")
         ends = [one[0] for one in columns[1:]] + [columns[-1][0] + F("0.1")]
         for (start, allowed), end in zip(columns, ends, strict=True):
+            w = exact_guard(point, start) if rule else F(0)
             exact_at_start = growth * (F("0.004") * start + F("0.002")) - w
             assert allowed <= exact_at_start < allowed + F("0.0001")
             reading = start

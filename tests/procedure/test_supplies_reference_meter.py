@@ -34,8 +34,9 @@ def compared(folder, one, *apply: str, standards=None, rule=None, **more):
                        standards=[standards or by()], plan_more=rule)
 
 
-def exact_guard(point) -> F:
-    return F(f"{point.sure.guard:.12g}")
+def exact_guard(point, reference: F) -> F:
+    """The guard band for a reference reading, which the limits rest on."""
+    return F(f"{point.sure.guard_at(reference):.12g}")
 
 
 # ---------------------------------------------------------------- the row of the reference meter
@@ -160,8 +161,8 @@ def judged_by_data(data: dict, x: F, difference: F) -> bool:
         return F(text.split()[0])
 
     step = number(data["reference"]["step"])
-    allowed = F(data["slope"]) * abs(x) + number(data["offset"]) - number(
-        data["reference"]["guard_band"])
+    at = next(one for one in data["reference"]["at"] if abs(x) < number(one["below"]))
+    allowed = F(data["slope"]) * abs(x) + number(data["offset"]) - number(at["guard_band"])
     return abs(difference) <= math.floor(allowed / step) * step
 
 
@@ -178,13 +179,15 @@ def agreement(folder, rule) -> list[bool]:
     (one,) = data["points"]
     assert (one["kind"], one["reference"]["standard"], one["reference"]["on"],
             one["accept"]) == ("reference", "skua", "a bench supply", None)
-    w = exact_guard(point) if rule else F(0)
+    def w(x: F) -> F:
+        return exact_guard(point, x) if rule else F(0)
+
     found = []
     for x, difference in readings(random.Random(4), F(3), F("0.00001")):
-        found.append(judged_by_data(one, x, difference) == (abs(difference) <= edge_at(x, w)))
+        found.append(judged_by_data(one, x, difference) == (abs(difference) <= edge_at(x, w(x))))
     # and at the very edge
     for x in (F("2.41237"), F(3), F("3.59999")):
-        edge = edge_at(x, w)
+        edge = edge_at(x, w(x))
         found += [judged_by_data(one, x, edge), not judged_by_data(one, x, edge + F("0.00001")),
                   judged_by_data(one, x, -edge)]
     return found

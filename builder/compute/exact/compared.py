@@ -6,10 +6,21 @@ row may hold, so no limit is given there (choice of this project).
 
 from __future__ import annotations
 
+import math
 from fractions import Fraction
 
 LOWEST, HIGHEST = Fraction(4, 5), Fraction(5, 4)   # of the planned value, the highest left out
 AT_ZERO = Fraction(1, 100)                         # of the range, where zero was planned
+
+STEP = Fraction(1, 20)                             # of the planned value, from one column of the
+                                                   # sheet's table to the next
+
+
+def starts(*, size: Fraction, resolution: Fraction) -> list[Fraction]:
+    """Where the columns of a table of allowances begin, from four fifths of the planned value up to
+    five quarters of it, each a reading of the display (choice of this project); all in one unit."""
+    shares = [LOWEST + n * STEP for n in range(int((HIGHEST - LOWEST) / STEP))]
+    return [math.ceil(size * share / resolution) * resolution for share in shares]
 
 
 def is_near(*, reference: Fraction, planned: Fraction, full_scale: Fraction) -> bool:

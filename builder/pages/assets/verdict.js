@@ -95,15 +95,22 @@
         return say(REFUSED, 'check-reference', {
           reason: says('reference-far', { about: pretty(point.apply) }),
         });
+      const [first, last] = [others[0], others[others.length - 1]];
+      const { apart } = point.reference;
+      if (apart && compare(abs(subtract(last, first)), exact(apart)) > 0)
+        return say(INCOMPLETE, 'reference-moved');
       expected = middle(others.map(value => ({ value })));
     }
     const slope = point.slope === null ? null : exact(point.slope);
     const tolerance =
       slope === null ? null : add(multiply(slope, abs(expected)), exact(point.offset));
-    const guard =
-      point.kind === 'reference' && point.reference.guard_band !== null
-        ? exact(point.reference.guard_band)
+    // Of the step that the reference reading belongs to; older data have one for all.
+    const holds = step => compare(abs(expected), exact(step.below)) < 0;
+    const band =
+      point.kind === 'reference'
+        ? ((point.reference.at || []).find(holds) || point.reference).guard_band
         : null;
+    const guard = band === null ? null : exact(band);
     const undecided =
       point.kind === 'reference'
         ? guard === null || compare(tolerance, guard) < 0
