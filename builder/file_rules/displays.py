@@ -45,7 +45,7 @@ def counts_right(say: Say, path: tuple, counts: int, function: FunctionEntry,
             f"the range would count to {highest / step}, the display counts to {counts}",
             f"with {counts} counts a {given.range} range commonly resolves "
             f"{_common_step(given.range, counts)}; "
-            "a function that counts further has its own 'display'")
+            "a function or a range that counts further has its own 'display'")
         return False
     if given.up_range and given.up_range.value > highest + step:
         say((*path, "up_range"), "order",

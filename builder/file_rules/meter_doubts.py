@@ -74,9 +74,10 @@ def _jacks(say: Say, path: tuple, function: FunctionEntry) -> None:
 def _count(say: Say, where: tuple, function: FunctionEntry, given: RangeEntry,
            ranges: list[tuple[int, RangeEntry]], confirmed: bool) -> None:
     """How far a range counts beside the others, where no rule about autoranging sees it."""
-    if function.ranging != "manual":
+    if function.ranging != "manual" or given.display:
         return
-    others = [one.range.value / one.resolution.value for _, one in ranges if one is not given]
+    others = [one.range.value / one.resolution.value for _, one in ranges
+              if one is not given and not one.display]
     if out_of_line(given.range.value / given.resolution.value, others, 8):
         doubt(say, (*where, "resolution"), f"the {given.range} range counts in steps of "
               f"{given.resolution}, the others far finer or coarser",

@@ -102,7 +102,9 @@ def _function(say: Say, path: tuple, meter: Meter,
 
 # Keys that belong to some functions only: which, and how a sentence names those.
 _ONLY_FOR = {
-    "clamp": (lambda kind: kind.dimension == "[current]", "a current"),
+    "clamp": (lambda kind: kind.dimension == "[current]" or kind.needs_level,
+              "a current or its frequency"),
+    "relative": (lambda kind: bool(kind.zero_with), "two-wire readings, whose leads it takes off"),
     "charges_to": (lambda kind: kind.dimension == "[capacitance]", "a capacitance"),
     "beeps_below": (lambda kind: kind.name == "continuity", "continuity"),
     "silent_above": (lambda kind: kind.name == "continuity", "continuity"),
@@ -121,7 +123,8 @@ def _input_and_keys(say: Say, path: tuple, meter: Meter, function: FunctionEntry
     for key, (belongs, to) in _ONLY_FOR.items():
         if getattr(function, key) not in (None, False, "voltage") and not belongs(kind):
             say((*path, key), "key", f"'{key}' belongs to {to}, not to {function.function}",
-                "delete it")
+                f"write 'keys: {function.relative}', which is a step before the readings"
+                if key == "relative" else "delete it")
     dimension(say, (*path, "input_resistance"), function.input_resistance, "[resistance]",
               "'input_resistance'", "such as '10 Mohm'")
     dimension(say, (*path, "charges_to"), function.charges_to, "[voltage]", "'charges_to'",
@@ -138,6 +141,9 @@ def _input_and_keys(say: Say, path: tuple, meter: Meter, function: FunctionEntry
             *(((*path, "ranges", j, "jacks"), given.jacks)
               for j, given in enumerate(function.ranges))]
     if function.clamp:
+        if kind.needs_level and function.signal != "current":
+            say((*path, "clamp"), "clamp", f"the jaw measures the {kind.name} of a current",
+                "add 'signal: current'")
         for jacks_path, jacks in used:
             if jacks:
                 say(jacks_path, "jacks", "a clamp has no jacks", "delete 'jacks', or 'clamp'")
@@ -190,9 +196,11 @@ def _range(say: Say, path: tuple, meter: Meter, function: FunctionEntry, given: 
     if right and temperature and any(q.unit != given.range.unit for q in same):
         say(path, "unit", "degC and degF stand in one range", "write one of them throughout")
         right = False
-    counts_known = function.display or (say.has("display") and not say.lost(*path[:2], "display"))
+    counts = given.display or function.display
+    counts_known = not say.lost(*path, "display") and (
+        counts or say.has("display") and not say.lost(*path[:2], "display"))
     if right and counts_known:
-        right = displays.counts_right(say, path, function.display or meter.display, function, given)
+        right = displays.counts_right(say, path, counts or meter.display, function, given)
     _rows(say, path, function, given)
     return right
 

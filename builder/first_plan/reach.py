@@ -50,7 +50,7 @@ def values(view: MeterFunction, standards: Standards, on: RangeTable, row: Accur
                         if a.what == view.kind.name for v in a.values),
                        key=lambda v: (abs(v - on.full_scale * HIGH[0]), v))
         return [v for v in dict.fromkeys(boxes) if low <= v <= high]
-    turns = next((s.coil.turns for s in standards if s.coil), 1) if view.given.clamp else 1
+    turns = _turns(view, standards) if not view.kind.needs_level else 1
     tops = {r.values.high.value * turns for r in outputs(view, standards)
             if hertz is None or r.frequency is None or within(r.frequency, hertz)}
     shares = [on.full_scale * share for share in (*HIGH, *_ALSO)]
@@ -58,6 +58,11 @@ def values(view: MeterFunction, standards: Standards, on: RangeTable, row: Accur
     grid = (int(v / on.resolution) * on.resolution
             for v in (parts[1:] if by_sign else (*shares, *sorted(tops, reverse=True), *parts)))
     return [v for v in dict.fromkeys(grid) if low <= v <= high and v != 0]
+
+
+def _turns(view: MeterFunction, standards: Standards) -> int:
+    """How many times a source's current a jaw sees."""
+    return next((s.coil.turns for s in standards if s.coil), 1) if view.given.clamp else 1
 
 
 def rates(view: MeterFunction, standards: Standards, row: AccuracyRow) -> list[Fraction]:
@@ -82,10 +87,10 @@ def signals(view: MeterFunction, standards: Standards) -> list[dict]:
     if not sources:
         return [{"level": "3 V" if view.given.level_dimension == "[voltage]" else "10 mA",
                  "frequency": frequency}]
-    levels = {}
+    levels, turns = {}, _turns(view, standards)
     for row in sources:
         if row.level and row.level.high.dimension == view.given.level_dimension:
-            low, high = row.level.band
+            low, high = (end * turns for end in row.level.band)
             low, high = max(low, floor), high if most is None else min(high, most)
             if low <= high:
                 levels[min(max(target, 2 * floor, low), high)] = row.level.high.unit

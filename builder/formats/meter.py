@@ -61,6 +61,8 @@ class RangeEntry(Strict):
     accuracy: AccuracyRows = Field(
         description="'0.5 % + 3 counts', or rows by frequency or by part of the range; if not that "
         "of the function.")
+    display: Counts | None = Field(None, description="If this range counts differently from the "
+                                   "function's display.")
     base: PositiveAmount | None = Field(None,
                                         description="What 'percent of range' is taken of, if not "
                                         "the range's name.")
@@ -113,7 +115,8 @@ class FunctionEntry(Strict):
     jacks: OneOrMore[Text] | None = Field(None,
                                             description="The jacks to use, the one for the "
                                             "source's high side first; not for a clamp.")
-    clamp: YesNo = Field(False, description="'yes' for a current that the meter's jaw measures.")
+    clamp: YesNo = Field(False, description="'yes' for a current, or the frequency of one, "
+                         "that the meter's jaw measures.")
     keys: Text | None = Field(None, description="What to press after turning the dial.")
     display: Counts | None = Field(None,
                                    description="If this function counts differently from the "

@@ -63,7 +63,7 @@ def components_of(point: PlannedPoint, plan: Plan) -> tuple[tuple[Component, ...
 def _sets(point: PlannedPoint) -> tuple[Fraction, str, float]:
     """What the standard is set to, of which dimension, and by how much the point moves with it."""
     supply, dimension = point.supply, point.function.kind.dimension
-    if supply.method == COIL:
+    if supply.method == COIL and point.level is None:
         return supply.sets, dimension, float(supply.coil.coil.turns)
     if supply.method == THERMOCOUPLE:
         unit = point.function.unit
@@ -82,8 +82,8 @@ def _of_method(point: PlannedPoint, plan: Plan) -> list[Component]:
             lines.append(budget.rectangular(name="change between the two readings",
                                             half_width=at_input(supply.changes, point)))
         return lines
-    if supply.method == COIL:
-        return _of_coil(point)
+    if supply.method == COIL:    # whose turns change no frequency
+        return _of_coil(point) if point.level is None else []
     if supply.method == ARTIFACT:
         return _of_temperature(point)
     if supply.method == THERMOCOUPLE:

@@ -187,7 +187,8 @@ def _seconds(time: Fraction | None) -> Figure | None:
 
 def _setting(planned: PlannedPoint) -> str | None:
     """What the source is set to, where that isn't the value applied: a coil's current."""
-    unit = planned.function.names[planned.range].unit
+    unit = (planned.function.names[planned.range].unit if planned.level is None
+            else planned.level.unit)
     return (exact_text.plain_quantity(planned.supply.sets, unit)
             if planned.supply.method == COIL else None)
 

@@ -84,7 +84,7 @@ def _asked(offer, points: list[PlannedPoint]) -> Sentence:
     highest = exact_text.amount(abs(_set(most)), MILLIVOLT if most.supply.method == THERMOCOUPLE
                                 else most.function.names[most.range].unit)
     hertz = [p.hertz for p in real if p.hertz is not None]
-    levels = sorted((p.level for p in real if p.level is not None), key=lambda q: q.value)
+    levels = sorted((_level(p) for p in real if p.level is not None), key=lambda q: q.value)
     beside = [_span(exact_text.frequency(min(hertz)), exact_text.frequency(max(hertz)))
               ] if hertz else []
     if levels:
@@ -98,13 +98,21 @@ def _span(low: str, high: str) -> Sentence:
     return as_written(low) if low == high else sentence("span", low=low, high=high)
 
 
+def _level(point: PlannedPoint) -> Quantity:
+    """What the source's output has: through a coil the part of the jaw's current that is in its
+    wire."""
+    turns = point.supply.coil.coil.turns if point.supply.coil else 1
+    return Quantity(point.level.number / turns, point.level.unit)
+
+
 def _set(point: PlannedPoint) -> Fraction:
     """What its standard is set to, in V, A, Hz … without a prefix."""
     if point.supply.method == THERMOCOUPLE:
         return Fraction(round(thermocouple.to_apply(
             kind=point.function.given.thermocouple,
             celsius=celsius(point.applied, point.function.unit), junction=TABLE_AT) * 10**6), 10**6)
-    return point.applied if point.supply.sets is None else point.supply.sets
+    return (point.applied if point.supply.sets is None or point.level is not None
+            else point.supply.sets)
 
 
 # ---------------------------------------------------------------- the small things

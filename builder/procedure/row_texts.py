@@ -35,7 +35,7 @@ def beside_text(p: PlannedPoint, unit: Unit) -> str:
     if p.level is not None:
         beside.append(exact_text.quantity(p.level))
     if p.supply.method == COIL:
-        beside.append(exact_text.amount(p.supply.sets, unit))
+        beside.append(exact_text.amount(p.supply.sets, unit if p.level is None else p.level.unit))
     if p.supply.method == THERMOCOUPLE:
         volts = thermocouple.to_apply(kind=p.function.given.thermocouple,
                                       celsius=celsius(p.applied, p.function.unit),

@@ -192,7 +192,8 @@ def _coil(first: PlannedPoint) -> list[Sentence]:
             sentence("coil", pairs=_pairs(first.supply.terminals, coil.coil.terminals),
                      coil=coil.name),
             sentence("jaw-closed"), *([sentence("keys", keys=keys)] if keys else []),
-            sentence("no-current", unit=first.function.unit.shown)]
+            *([sentence("no-current", unit=first.function.unit.shown)] if first.level is None
+              else [])]
 
 
 # A loose part may come charged up to the voltage printed on it. Of a can for 63 V the peak is 4 W,

@@ -15,7 +15,8 @@ from builder.formats.fields import Span
 from builder.formats.plan import Plan, PointSet
 from builder.formats.standard import Artifact, Output, OutputRow, Standard
 from builder.numbers import exact_text
-from builder.numbers.units import celsius
+from builder.numbers.units import Quantity, celsius
+from builder.procedure.input_limits import rate_of
 from builder.procedure.meter_function import MeterFunction
 from builder.procedure.supply import (ARTIFACT, COIL, REFERENCE, SOURCE, THERMOCOUPLE, Supply,
                                       of_box, same_method)
@@ -151,18 +152,23 @@ class Supplies:
         if not offers:
             raise Refused("no-output", standards=_named(self.standards),
                           what=_waved(function, given))
-        current = applied / coil.coil.turns
+        # Where a frequency is measured, the jaw holds its level.
+        level = given.level
+        current = (applied if level is None else level.value) / coil.coil.turns
         if not is_decimal(current):
             raise Refused("coil-current", standards=coil.name)
         if abs(current) > coil.coil.highest.value:
-            raise Refused("beyond-coil", standards=coil.name,
-                          reach=exact_text.amount(
-                              coil.coil.turns * coil.coil.highest.value, function.unit))
-        if hertz is not None and coil.coil.frequency is not None and not within(
-                coil.coil.frequency, hertz):
+            raise Refused("beyond-coil", standards=coil.name, reach=exact_text.amount(
+                coil.coil.turns * coil.coil.highest.value,
+                function.unit if level is None else level.unit))
+        rate = rate_of(function, applied, hertz)
+        if rate is not None and coil.coil.frequency is not None and not within(
+                coil.coil.frequency, rate):
             raise Refused("beyond-coil", standards=coil.name, reach=str(coil.coil.frequency))
+        asked = ((current, None) if level is None else
+                 (applied, Quantity(level.number / coil.coil.turns, level.unit)))
         for standard, output in offers:
-            if rows := covering(output.rows, current, hertz, None):
+            if rows := covering(output.rows, asked[0], hertz, asked[1]):
                 return Supply(method=COIL, standard=standard, output=output, rows=rows,
                               sets=current, coil=coil)
         standard, output = offers[0]
