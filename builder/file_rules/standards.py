@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from builder.file_rules import standard_doubts
+from builder.file_rules import corrections, standard_doubts
 from builder.file_rules.saying import Say, dimension, named_as_file, say_into
 from builder.files.problems import Problem, Wrong
 from builder.files.yaml_text import Document
@@ -35,12 +35,17 @@ def standard(document: Document, standard: Standard) -> list[Problem]:
         for j, row in enumerate(output.rows):
             _row(say, ("outputs", i, "rows", j), f"an output of {output.output}", standard,
                  KINDS[output.output], row)
+        corrections.of_offer(say, ("outputs", i, "corrections"), output.corrections,
+                             KINDS[output.output], False)
     for i, artifact in enumerate(standard.artifacts):
         _artifact(say, ("artifacts", i), artifact)
     for i, measure in enumerate(standard.measures):
         _measure(say, ("measures", i), standard, measure)
+        corrections.of_offer(say, ("measures", i, "corrections"), measure.corrections,
+                             KINDS[measure.measures], True)
     if standard.coil is not None:
         _coil(say, ("coil",), standard.coil)
+        corrections.of_coil(say, ("coil", "corrections"), standard.coil)
     if len(problems) == wrong:
         _doubts(say, standard)
     return problems
@@ -49,12 +54,14 @@ def standard(document: Document, standard: Standard) -> list[Problem]:
 def _doubts(say: Say, standard: Standard) -> None:
     for i, output in enumerate(standard.outputs):
         standard_doubts.of_rows(say, ("outputs", i, "rows"), output.rows)
+        corrections.doubts(say, ("outputs", i, "corrections"), output.corrections, output.rows)
     for i, artifact in enumerate(standard.artifacts):
         standard_doubts.of_artifact(say, ("artifacts", i), artifact)
         if any(value.drift is None for value in artifact.values) and artifact.drift is None:
             standard_doubts.of_drift(say, ("artifacts", i, "artifact"))
     for i, measure in enumerate(standard.measures):
         standard_doubts.of_rows(say, ("measures", i, "rows"), measure.rows)
+        corrections.doubts(say, ("measures", i, "corrections"), measure.corrections, measure.rows)
     if standard.coil is not None and standard.coil.drift is None:
         standard_doubts.of_drift(say, ("coil", "within"))
 

@@ -11,6 +11,7 @@ from pydantic import AfterValidator, BeforeValidator, Field
 
 from builder.files.problems import Wrong
 from builder.formats.accuracy import AccuracyField, AccuracyText
+from builder.formats.corrections import Corrections, CorrectionsField
 from builder.formats.fields import (Amount, Confirmed, Date, OneOrMore, PositiveAmount, Slug,
                                     SpanText, Strict, Text, exact, not_empty, one_of)
 from builder.formats.meter import KindName
@@ -117,6 +118,7 @@ class Output(Offer):
     output_resistance: PositiveAmount | None = Field(
         None, description="Of a voltage, such as '50 ohm', where it matters.")
     rows: list[OutputRow] = Field(description="'- {values: 0 V to 20 V, within: 50 ppm + 20 uV}'.")
+    corrections: CorrectionsField = None
 
     @property
     def what(self) -> str:
@@ -189,6 +191,7 @@ class Measure(Offer):
     method: Text | None = METHOD
     rows: list[MeasureRow] = Field(
         description="'- {values: 0 V to 10 V, within: 20 ppm, resolution: 1 uV}'.")
+    corrections: CorrectionsField = None
 
     @property
     def what(self) -> str:
@@ -205,6 +208,7 @@ class Coil(Strict):
     within: AccuracyField = Field(
         description="Turns, position in the jaw and return conductor together, such as '0.5 %'.")
     drift: DriftField | None = DRIFT
+    corrections: CorrectionsField = None
     frequency: SpanText | None = Field(None,
                                        description="The frequencies that it may be used at, such "
                                        "as '40 Hz to 400 Hz'.")
@@ -261,6 +265,19 @@ class Standard(Strict):
     def offers(self) -> list:
         """What it puts out, holds or reads."""
         return [*self.outputs, *self.artifacts, *self.measures]
+
+    @property
+    def certificates(self) -> list[tuple[str, Corrections]]:
+        """What its certificate says at points, and of what."""
+        found = [(one.what, one.corrections) for one in (*self.outputs, *self.measures)]
+        found += [("the current in the jaw", self.coil.corrections)] if self.coil else []
+        return [(what, corrections) for what, corrections in found if corrections]
+
+    @property
+    def moves_limits(self) -> bool:
+        """Whether limits stand around what its certificate says, and not around what is set."""
+        return bool(self.artifacts) or any(
+            corrections.use == "applied" for _, corrections in self.certificates)
 
     def age(self, as_of: date | None) -> int | None:
         """Days since calibration."""

@@ -14,8 +14,9 @@ from builder.formats.stated import K_2, PLAIN
 from builder.numbers import exact_text
 from builder.numbers.statistics_text import figures
 from builder.numbers.units import Unit, celsius
+from builder.procedure.corrections import lines_of
 from builder.procedure.planned_points import PlannedPoint, zero_key
-from builder.procedure.supplies import ARTIFACT, COIL, REFERENCE, SOURCE, TABLE_AT, THERMOCOUPLE
+from builder.procedure.supplies import ARTIFACT, COIL, REFERENCE, TABLE_AT, THERMOCOUPLE
 
 
 def components_of(point: PlannedPoint, plan: Plan) -> tuple[tuple[Component, ...], float]:
@@ -36,6 +37,10 @@ def components_of(point: PlannedPoint, plan: Plan) -> tuple[tuple[Component, ...
                     f"{figures(1e6 / per, 4)} µV/{unit.shown})", value * per, stated)
             return _stated(f"{standard.name}, {what}", value, stated, per)
 
+        if supply.corrected:
+            return lines_of(supply.corrected, name=standard.name, dimension=dimension, unit=unit,
+                            stated=supply.output.stated or standard.stated, sensitivity=per,
+                            otherwise=supply.output.drift_of(row))
         lines = [line("its accuracy", row.uncertainty(age),
                       supply.output.stated_of(row) or standard.stated)]
         if row.calibration is not None:
@@ -51,9 +56,9 @@ def components_of(point: PlannedPoint, plan: Plan) -> tuple[tuple[Component, ...
     lines += _of_other_method(point)
     lines += _of_leads(point, plan)
     lines += _of_thermal_voltages(point, plan)
-    if supply.method == SOURCE and supply.expected is not None:
+    if supply.loading:
         lines.append(budget.rectangular(name="loading of the source, as large as its correction",
-                                        half_width=float(abs(point.applied - supply.expected))))
+                                        half_width=float(abs(supply.loading))))
     lines.append(budget.rectangular(name="resolution of the display, half a count",
                                     half_width=float(point.range.resolution) / 2))
     lines += _of_repeatability(point, plan)
@@ -108,8 +113,13 @@ def _of_coil(point: PlannedPoint) -> list[Component]:
 
     lines = [_stated(f"{coil.name}: turns, position in the jaw, return conductor",
                      at_point(coil.coil.within), coil.stated)]
-    if coil.coil.drift and coil.coil.drift.within:
-        lines.append(_stated(f"{coil.name}, its drift", at_point(coil.coil.drift.within), PLAIN))
+    drift = coil.coil.drift.within if coil.coil.drift else None
+    if point.supply.coil_corrected:
+        return lines + lines_of(point.supply.coil_corrected, name=coil.name, otherwise=drift,
+                                dimension="[current]", unit=unit, stated=coil.stated,
+                                times=coil.coil.turns)
+    if drift:
+        lines.append(_stated(f"{coil.name}, its drift", at_point(drift), PLAIN))
     return lines
 
 

@@ -17,7 +17,7 @@ from builder.procedure.ambient import AmbientBand, shown_span
 from builder.procedure.planned_points import PlannedPoint
 from builder.procedure.sentences import Sentence, as_written, sentence
 from builder.procedure.sheet import Equipment
-from builder.procedure.supplies import ARTIFACT, REFERENCE, TABLE_AT, THERMOCOUPLE
+from builder.procedure.supplies import REFERENCE, TABLE_AT, THERMOCOUPLE
 
 MILLIVOLT = unit("mV")
 
@@ -56,7 +56,7 @@ def stand_ins(standards: list[Standard], plan: Plan) -> tuple[tuple[str, Sentenc
 
 def _instead(standard: Standard, plan: Plan) -> Sentence:
     """A certified value is in the limits, and so is an uncertainty where there is a guard band."""
-    if standard.kind == ARTIFACT:
+    if standard.moves_limits:
         return sentence("instead-of-values")
     if plan.decision_rule.kind != SIMPLE:
         return sentence("instead-of-uncertainty")

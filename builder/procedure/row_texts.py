@@ -41,6 +41,9 @@ def beside_text(p: PlannedPoint, unit: Unit) -> str:
                                       celsius=celsius(p.applied, p.function.unit),
                                       junction=TABLE_AT)
         beside.append(f"{exact_text.number(volts * 1000, 3)}{exact_text.NARROW}mV")
+    if p.supply.is_corrected:
+        beside.append(words(sentence("corrected", value=exact_text.amount(p.supply.expected,
+                                                                          unit))))
     return ", ".join(beside)
 
 

@@ -195,6 +195,7 @@ SENTENCES = {
     "at": "at",
     "at-certified": "Certified",
     "at-source": "Source",
+    "corrected": "corrected {value}",
     "at-junction": "at {celsius}",
     "undecided": "cannot be verified with this standard under this rule",
     "find-bandwidth": "Raise the frequency, at most to {reach}, until the reading leaves {low} to {high}; write that frequency",

@@ -11,7 +11,7 @@ from builder.procedure.how_computed import worked
 from builder.procedure.planned_points import PlannedPoint
 from builder.procedure.sentences import Sentence, sentence, words
 from builder.procedure.sheet import SheetPoint, Worked
-from builder.procedure.supplies import ARTIFACT, COIL, REFERENCE, SOURCE, THERMOCOUPLE
+from builder.procedure.supplies import ARTIFACT, COIL, REFERENCE, THERMOCOUPLE
 
 _OF_METHODS = {ARTIFACT: "how-artifact", REFERENCE: "how-reference",
                THERMOCOUPLE: "how-thermocouple", COIL: "how-coil"}
@@ -33,10 +33,24 @@ def notes(judged: list[PlannedPoint], plan: Plan) -> list[Sentence]:
         basis.append(_leads(plan.leads))
     if any(p.leads and p.function.kind.dimension == "[inductance]" for p in judged):
         basis.append(sentence("how-loop", loop=exact_text.quantity(plan.leads.inductance)))
-    if any(p.supply.method == SOURCE and p.supply.expected is not None for p in judged):
+    if any(p.supply.loading for p in judged):
         basis.append(sentence("how-loaded"))
+    basis += _corrections(judged)
     return basis + list(dict.fromkeys(
         _base(p) for p in judged if p.judged.row.accuracy.percent_of_range))
+
+
+def _corrections(judged: list[PlannedPoint]) -> list[Sentence]:
+    """Of which certificates values are used, and how."""
+    used: dict[tuple[str, str], dict[str, None]] = {}
+    for p in judged:
+        for standard, there in ((p.standard, p.supply.corrected),
+                                (p.supply.coil, p.supply.coil_corrected)):
+            if standard is not None and there is not None:
+                named = used.setdefault((standard.name, there.corrections.use), {})
+                named.update(dict.fromkeys(exact_text.quantity(one.at) for one in there.points))
+    return [sentence(f"how-corrections-{use}", standard=name, values=tuple(values))
+            for (name, use), values in used.items()]
 
 
 def _leads(leads) -> Sentence:

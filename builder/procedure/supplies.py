@@ -11,11 +11,13 @@ from builder.compute.exact import thermocouple
 from builder.compute.exact.accuracy_table import RangeTable
 from builder.compute.exact.compared import HIGHEST, LOWEST
 from builder.compute.exact.points import Refused, range_for
+from builder.compute.exact.tolerance import ZERO
 from builder.formats.fields import Span
 from builder.formats.plan import Plan, PointSet
 from builder.formats.standard import Artifact, Output, OutputRow, Standard
 from builder.numbers import exact_text
 from builder.numbers.units import Quantity, celsius
+from builder.procedure.corrections import corrected, corrected_about
 from builder.procedure.input_limits import rate_of
 from builder.procedure.meter_function import MeterFunction
 from builder.procedure.supply import (ARTIFACT, COIL, REFERENCE, SOURCE, THERMOCOUPLE, Supply,
@@ -54,8 +56,7 @@ class Supplies:
                                   other_method=of_box(given, function, standard, output,
                                                        values[0]))
             elif rows := covering(output.rows, applied, hertz, given.level):
-                return Supply(method=SOURCE, standard=standard, output=output, rows=rows,
-                              expected=self._loaded(function, output, applied))
+                return self._from_source(standard, output, rows, function, applied, hertz)
         standard, output = offers[0]
         because = self._accepted(function, applied, wanted, standard)
         if because and not isinstance(output, Artifact):
@@ -84,17 +85,20 @@ class Supplies:
         return self.plan.accepts("out of reach", standard=standard.standard,
                                  function=function.title, full_scale=on.full_scale if on else None)
 
-    def _loaded(self, function: MeterFunction, output: Output,
-                applied: Fraction) -> Fraction | None:
-        """What a source with an output resistance leaves at the meter's input resistance: x·Rin/(Rs
-        + Rin), to a thousandth of the finest count (choice of this project: the limits stay finite
-        decimals)."""
-        if output.output_resistance is None or function.given.input_resistance is None:
-            return None
-        rs, rin = output.output_resistance.value, function.given.input_resistance.value
-        step = min(on.resolution for on in function.table.ranges) / 1000
-        found = round(applied * rin / (rs + rin) / step) * step
-        return found if found != applied else None
+    def _from_source(self, standard: Standard, output: Output, rows: tuple[OutputRow, ...],
+                     function: MeterFunction, applied: Fraction, hertz: Fraction | None) -> Supply:
+        """With what its certificate adds, and less what its own resistance takes off at the meter's
+        input: x·Rin/(Rs + Rin), to a thousandth of the finest count (choice of this project: the
+        limits stay finite decimals)."""
+        step, rin = _finest(function), function.given.input_resistance
+        there = corrected(output.corrections, setting=applied, step=step,
+                          hertz=hertz if function.kind.is_ac else None)
+        put_out = left = applied + (there.applied if there else ZERO)
+        if output.output_resistance is not None and rin is not None:
+            rs = output.output_resistance.value
+            left = round(put_out * rin.value / (rs + rin.value) / step) * step
+        return Supply(method=SOURCE, standard=standard, output=output, rows=rows, corrected=there,
+                      loading=put_out - left, expected=left if left != applied else None)
 
     def _reference(self, given: PointSet, function: MeterFunction, applied: Fraction,
                    hertz: Fraction | None, among: list[Standard]) -> Supply:
@@ -120,7 +124,10 @@ class Supplies:
                 return Supply(method=REFERENCE, standard=standard, output=measure,
                               rows=tuple(rows[:1]), compare_on=given.compare_on,
                               other_method=given.other_method if other else None,
-                              changes=given.changes.within if given.changes else None)
+                              changes=given.changes.within if given.changes else None,
+                              corrected=corrected_about(
+                                  measure.corrections, low=min(applied * LOWEST, applied * HIGHEST),
+                                  high=max(applied * LOWEST, applied * HIGHEST), hertz=hertz))
         raise beyond_reach(offers, given)
 
     def _coil(self, given: PointSet, function: MeterFunction, applied: Fraction,
@@ -169,8 +176,15 @@ class Supplies:
                  (applied, Quantity(level.number / coil.coil.turns, level.unit)))
         for standard, output in offers:
             if rows := covering(output.rows, asked[0], hertz, asked[1]):
+                step, turns = _finest(function), coil.coil.turns
+                known = dict(setting=current, hertz=hertz, step=step / turns)
+                there = corrected(output.corrections, **known)
+                wound = corrected(coil.coil.corrections, **known | {"step": step}, times=turns)
+                moved = sum((turns * there.applied if there else ZERO,
+                             wound.applied if wound else ZERO), applied)
                 return Supply(method=COIL, standard=standard, output=output, rows=rows,
-                              sets=current, coil=coil)
+                              sets=current, coil=coil, corrected=there, coil_corrected=wound,
+                              expected=moved if moved != applied else None)
         standard, output = offers[0]
         if because := self._accepted(function, applied, wanted, standard):
             return Supply(method=COIL, standard=standard, output=output, sets=current, coil=coil,
@@ -197,6 +211,11 @@ class Supplies:
 
 
 TABLE_AT = Fraction(23)  # degC of the junction, for the millivolts that stand beside a point
+
+
+def _finest(function: MeterFunction) -> Fraction:
+    """A thousandth of the finest count, to which what is no finite decimal is rounded."""
+    return min(on.resolution for on in function.table.ranges) / 1000
 
 
 def is_decimal(value: Fraction) -> bool:

@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from builder.compute.exact.points import Refused
+from builder.compute.exact.tolerance import ZERO
 from builder.formats.accuracy import AccuracyText
 from builder.formats.plan import PointSet
 from builder.formats.standard import Artifact, CertifiedValue, Measure, Output, OutputRow, Standard
+from builder.procedure.corrections import Corrected, corrected
 from builder.procedure.meter_function import MeterFunction
 
 SOURCE, ARTIFACT, REFERENCE, THERMOCOUPLE, COIL = (
@@ -18,8 +20,8 @@ SOURCE, ARTIFACT, REFERENCE, THERMOCOUPLE, COIL = (
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Supply:
     """`expected` is what stands at the meter's input, where it isn't the value that is asked for: a
-    certified value, or what a source's own resistance leaves. `sets` is what the source is set to,
-    where that is something else."""
+    certified value, a corrected one, or what a source's own resistance leaves. `sets` is what the
+    source is set to, where that is something else."""
 
     method: str
     standard: Standard
@@ -28,12 +30,21 @@ class Supply:
     expected: Fraction | None = None
     sets: Fraction | None = None
     coil: Standard | None = None
+    loading: Fraction = ZERO     # what a source's own resistance takes off
+    corrected: Corrected | None = None      # the source or the reference meter, by its certificate
+    coil_corrected: Corrected | None = None
     accepted: str = ""      # why the plan accepts that the standard can't produce the point
     compare_on: str = ""
     # where standard and meter have other methods, how far that may put them apart; and how far what
     # is compared may change between two readings
     other_method: AccuracyText | None = None
     changes: AccuracyText | None = None
+
+    @property
+    def is_corrected(self) -> bool:
+        """Whether the expected value has moved by what a certificate says."""
+        return any(one is not None and one.applied
+                   for one in (self.corrected, self.coil_corrected))
 
     @property
     def standards(self) -> tuple[Standard, ...]:
@@ -58,3 +69,15 @@ def of_box(given: PointSet, function: MeterFunction, standard: Standard, box: Ar
     if apart is None and not given.observe:
         raise Refused("other-method-of-box", standards=standard.name, method=box.method)
     return apart
+
+
+def corrected_coil(supply: Supply, applied: Fraction, hertz: Fraction | None,
+                   step: Fraction) -> Supply:
+    """With what the certificates of the source and of the coil add to the current in the jaw."""
+    coil, known = supply.coil.coil, {"setting": supply.sets, "hertz": hertz}
+    there = corrected(supply.output.corrections, step=step / coil.turns, **known)
+    wound = corrected(coil.corrections, step=step, times=coil.turns, **known)
+    moved = (applied + (there.applied * coil.turns if there else ZERO)
+             + (wound.applied if wound else ZERO))
+    return replace(supply, corrected=there, coil_corrected=wound,
+                   expected=moved if moved != applied else None)

@@ -1,0 +1,108 @@
+"""A certificate's corrections at a planned point: which of its values hold there, and their lines
+of the budget."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from builder.compute.exact.corrections import around, on_a_line
+from builder.compute.exact.tolerance import ZERO
+from builder.compute.statistics import budget
+from builder.compute.statistics.budget import Component
+from builder.formats.accuracy import AccuracyText
+from builder.formats.corrections import CertifiedPoint, Corrections
+from builder.formats.stated import Stated
+from builder.numbers import exact_text
+from builder.numbers.units import Unit
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Corrected:
+    """What a certificate adds at one setting, by one of its values or by the two around it; in the
+    unit without prefix."""
+
+    corrections: Corrections
+    points: tuple[CertifiedPoint, ...]
+    adds: Fraction
+
+    @property
+    def applied(self) -> Fraction:
+        """What the expected value moves by."""
+        return self.adds if self.corrections.use == "applied" else ZERO
+
+
+def corrected(corrections: Corrections | None, *, setting: Fraction, hertz: Fraction | None,
+              step: Fraction, times: int = 1) -> Corrected | None:
+    """None where the certificate says nothing of this setting. Between two of its values the
+    correction is one of whole `step`s, so that limits stay finite decimals."""
+    if corrections is None:
+        return None
+    known = {one.at.value: one for one in corrections.values
+             if (one.frequency.value if one.frequency else None) == hertz}
+    ends = around(points=list(known), value=setting)
+    points = tuple(known[one] for one in ends)
+    if not points or (len(points) > 1 and corrections.between is None):
+        return None
+    adds = points[0].added(times)
+    if len(points) > 1:
+        low, high = ((one.at.value, one.added(times)) for one in points)
+        adds = round(on_a_line(low=low, high=high, value=setting) / step) * step
+    return Corrected(corrections=corrections, points=points, adds=adds)
+
+
+def corrected_about(corrections: Corrections | None, *, low: Fraction, high: Fraction,
+                    hertz: Fraction | None) -> Corrected | None:
+    """The largest correction of all that a reference meter may read from `low` to `high`, on the
+    straight lines between the values of its certificate, which must reach over both."""
+    if corrections is None or corrections.between is None:
+        return None
+    known = {one.at.value: one for one in corrections.values
+             if (one.frequency.value if one.frequency else None) == hertz}
+    below, above = (around(points=list(known), value=end) for end in (low, high))
+    if not below or not above:
+        return None
+    points = tuple(known[one] for one in sorted(known) if below[0] <= one <= above[-1])
+    return Corrected(corrections=corrections, points=points,
+                     adds=max((one.added() for one in points), key=abs))
+
+
+def lines_of(there: Corrected, *, name: str, stated: Stated, dimension: str, unit: Unit,
+             otherwise: AccuracyText | None, sensitivity: float = 1.0,
+             times: int = 1) -> list[Component]:
+    """The certificate's uncertainty at its value, or the larger one of two; the drift since, which
+    is `otherwise` that of the row; the place between two values; and the correction itself where
+    it isn't applied (GUM F.2.4.5)."""
+    def size(text: AccuracyText, at: Fraction) -> float:
+        terms = text.of(dimension, unit)
+        return float(abs(at) * times * terms.percent_of_reading / 100 + terms.fixed)
+
+    def of_point(point: CertifiedPoint) -> list[Component]:
+        how = point.stated or stated
+        made = {"value": size(point.within, point.at.value), "sensitivity": sensitivity}
+        where = exact_text.quantity(point.at) + (
+            f", {exact_text.quantity(point.frequency)}" if point.frequency else "")
+        title = f"{name}, its certificate at {where}"
+        lines = [budget.rectangular(name=title, half_width=made["value"], sensitivity=sensitivity)
+                 if how.divisor is None
+                 else budget.normal(name=title, divisor=float(how.divisor), degrees=how.degrees,
+                                    **made)]
+        change = there.corrections.drift_at(point)
+        drift = change.within if change else otherwise
+        if drift is not None:
+            lines.append(budget.rectangular(name=f"{name}, its drift", sensitivity=sensitivity,
+                                            half_width=size(drift, point.at.value)))
+        return lines
+
+    lines = max(map(of_point, there.points),
+                key=lambda lines: sum(line.contribution ** 2 for line in lines))
+    if len(there.points) > 1:
+        lines.append(budget.rectangular(
+            name=f"{name}, between two values of its certificate", sensitivity=sensitivity,
+            half_width=max(size(there.corrections.between_within, one.at.value)
+                           for one in there.points)))
+    if there.corrections.use == "stated" and there.adds:
+        lines.append(budget.rectangular(name=f"{name}, its correction, not applied",
+                                        half_width=float(abs(there.adds)),
+                                        sensitivity=sensitivity))
+    return lines
