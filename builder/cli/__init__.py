@@ -72,7 +72,7 @@ def parse(argv: list[str], called: str = AS_MODULE) -> argparse.Namespace:
 
 def _parsers(called: str) -> tuple[Parser, dict[str, Parser]]:
     """The parser of all commands, and that of each by its name."""
-    from builder.cli import freezing
+    from builder.cli import freezing, new_meter
     whole = Parser(called, description="Verification sheets from accuracy tables of multimeters.",
                    epilog="From a clone, the first start makes .venv beside the code and installs "
                    f"what it needs there. What a command takes: {called} COMMAND --help",
@@ -81,8 +81,9 @@ def _parsers(called: str) -> tuple[Parser, dict[str, Parser]]:
     listed = whole.add_subparsers(metavar="COMMAND", required=True)
 
     def command(do: Callable[[argparse.Namespace], int], example: str = "") -> Parser:
-        made = listed.add_parser(do.__name__, help=do.__doc__, description=do.__doc__,
-                                 epilog=f"example: {called} {do.__name__} {example}".rstrip(),
+        name = do.__name__.replace("_", "-")
+        made = listed.add_parser(name, help=do.__doc__, description=do.__doc__,
+                                 epilog=f"example: {called} {name} {example}".rstrip(),
                                  allow_abbrev=False)
         made.set_defaults(do=do, usage=made)
         return made
@@ -118,6 +119,7 @@ def _parsers(called: str) -> tuple[Parser, dict[str, Parser]]:
     made = command(practice, "7 --answers")
     word(made, "SEED", "a whole number from 1 to 999999", type=terminal.seed)
     made.add_argument("--answers", action="store_true", help="with the answers, on a page behind")
+    new_meter.add(command, word)
     made = command(draft, "dunlin-60 fulmar gannet-r")
     word(made, "METER", "by its file's name, or its own")
     word(made, "STANDARD", "those to use, the one to prefer first", nargs="+")

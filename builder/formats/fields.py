@@ -46,6 +46,11 @@ class Strict(BaseModel):
         return []
 
 
+TO_FILL_IN = ("…", "...")    # stand in a file for what its writer is to find out
+FILL_IN = ("this is to be filled in",
+           "write what the data sheet states, or delete the key if it states nothing")
+
+
 def exact(function: Callable[[str], Any], **schema) -> tuple[PlainValidator, WithJsonSchema]:
     """For `Annotated`: what a field's value is made of, which is a text in the file."""
     def from_text(value):
@@ -53,6 +58,8 @@ def exact(function: Callable[[str], Any], **schema) -> tuple[PlainValidator, Wit
             raise Wrong("a single value is expected here, not a list or a group of keys")
         if value == "":
             raise Wrong("nothing stands here", "write a value or delete the key")
+        if value in TO_FILL_IN:
+            raise Wrong(*FILL_IN)
         return function(value)
     return (PlainValidator(from_text),
             WithJsonSchema({"type": "string", **schema}, mode="validation"))

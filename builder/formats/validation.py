@@ -15,7 +15,7 @@ from builder.files import yaml_text
 from builder.files.problems import Problem
 from builder.files.yaml_text import Document
 from builder.formats import functions, written_out
-from builder.formats.fields import EMPTY, Strict
+from builder.formats.fields import EMPTY, FILL_IN, TO_FILL_IN, Strict
 
 MOST_AT_ONCE = 300    # problems in one round; who has more mends these first
 
@@ -197,6 +197,8 @@ def _worded(kind: type[Strict], document: Document, error: ErrorDetails) -> Prob
         case "literal_error":
             expected = error["ctx"]["expected"].replace(" or ", ", ").replace("'", "").split(", ")
             value = str(_value(document, path))
+            if value in TO_FILL_IN:
+                return document.problem(path, "value", *FILL_IN)
             hint = functions.hint(value) if last == "function" else ""
             near = difflib.get_close_matches(value, expected, 1, 0.5)
             hint = hint or (f"did you mean '{near[0]}'?" if near
