@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
-from builder.file_rules.plausible import CONFIRM
+from builder.file_rules.plausible import CONFIRM, other_case
 from builder.file_rules.saying import Say
 from builder.files.problems import WARNING
 from builder.formats.meter import FunctionEntry, RangeEntry
@@ -88,14 +88,6 @@ def _case_of_a_prefix(function: FunctionEntry, given: RangeEntry,
             apart = [max(full.value / near, near / full.value) for near in others]
             meant.append((min(apart, default=Fraction(1)), key, other))
     return min(meant, key=lambda pair: pair[0])[1:] if meant else None
-
-
-def other_case(typed: Quantity) -> Quantity | None:
-    """600 mV for 600 MV and the other way round; None without such a prefix."""
-    prefix, base = typed.unit.ascii[:1], typed.unit.ascii[1:]
-    if typed.unit.has_no_prefix or prefix not in "mM" or not base:
-        return None
-    return Quantity(typed.number, units.unit(("M" if prefix == "m" else "m") + base))
 
 
 def _common_step(name: Quantity, counts: int) -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fractions import Fraction
 from itertools import pairwise
 
-from builder.file_rules.plausible import StatedRow, doubt, out_of_line, rows, steps
+from builder.file_rules.plausible import StatedRow, doubt, out_of_line, prefixes, rows, steps
 from builder.file_rules.saying import Say
 from builder.formats.meter import FunctionEntry, Meter, RangeEntry
 from builder.numbers import units
@@ -13,14 +13,15 @@ from builder.procedure import meter_function
 
 _QUARTER = Fraction(1, 4)   # of the range: no data sheet states an accuracy so coarse
 _LOW_SIDES = {"COM", "COMMON", "LO", "-", "−"}
-_RATED = Fraction(20), Fraction(2000)   # volts, of meters that are held in a hand
+RATED = "rated", "between_terminals"
+_USUAL = Fraction(20), Fraction(2000)   # volts, of meters that are held in a hand
 
 
 def of_meter(say: Say, meter: Meter) -> None:
     """Its ratings and its temperature coefficient."""
     volts, given = meter.rated.between_terminals, meter.specification
-    if volts.dimension == "[voltage]" and not _RATED[0] <= volts.value <= _RATED[1]:
-        doubt(say, ("rated", "between_terminals"), f"a hand-held meter rated {volts} is unusual",
+    if volts.dimension == "[voltage]" and not _USUAL[0] <= volts.value <= _USUAL[1]:
+        doubt(say, RATED, f"a hand-held meter rated {volts} is unusual",
               "is a prefix wrong?", bool(meter.rated.confirmed))
     coefficient = given.temperature_coefficient
     if coefficient and coefficient.fraction > 1:
@@ -40,14 +41,18 @@ def of_function(say: Say, path: tuple, meter: Meter, function: FunctionEntry,
                         confirmed=sure or bool(given.confirmed or row.confirmed))
               for j, given in ranges for k, row in enumerate(given.accuracy)]
     rows(say, stated)
-    steps(say, [((*path, "ranges", j, "range"), given.range, sure or bool(given.confirmed))
-                for j, given in ranges])
+    named = [((*path, "ranges", j, "range"), given.range, sure or bool(given.confirmed))
+             for j, given in ranges]
+    told = prefixes(say, named)
     highest = meter_function.input_limits(meter, function).highest
+    if highest and not function.kind.needs_level and RATED not in say.doubted:
+        for where, name, confirmed in named:
+            if name.value > 2 * highest:
+                doubt(say, where, f"a {name} range is more than twice what the input bears",
+                      "is a prefix wrong, or 'rated' or 'input'?", confirmed)
+    steps(say, named, told)
     for j, given in ranges:
         where, confirmed = (*path, "ranges", j), sure or bool(given.confirmed)
-        if highest and not function.kind.needs_level and given.range.value > 2 * highest:
-            doubt(say, (*where, "range"), f"a {given.range} range is more than twice what the "
-                  "input bears", "is a prefix wrong, or 'rated' or 'input'?", confirmed)
         if given.base and out_of_line(given.base.value, [given.range.value], 3):
             doubt(say, (*where, "base"), f"percent of range is taken of {given.base} on the "
                   f"{given.range} range", "is a prefix wrong?", confirmed)

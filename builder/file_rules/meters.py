@@ -21,6 +21,7 @@ def meter(document: Document, meter: Meter) -> list[Problem]:
     say = say_into(document, problems)
     named_as_file(say, "meter", meter.meter, document)
     _specification(say, meter)
+    meter_doubts.of_meter(say, meter)
     titles: dict[str, int] = {}
     for i, function in enumerate(meter.functions):
         path = ("functions", i)
@@ -37,7 +38,6 @@ def meter(document: Document, meter: Meter) -> list[Problem]:
             say(("jacks", k), "twice", f"the jack '{jack}' stands twice", "each by its own name")
     meter_parts.fuses(say, meter)
     meter_parts.others(say, meter)
-    meter_doubts.of_meter(say, meter)
     if not meter.functions and document.has("functions"):
         say(("functions",), "empty", "the meter has no functions")
     # What a function says once stands at each of its ranges, and is told once.

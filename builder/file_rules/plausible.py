@@ -20,9 +20,12 @@ from builder.numbers import units
 from builder.numbers.units import Quantity
 
 FACTOR = 5
+_CLOSE = 20     # times the next: two ranges with none missing between them
 CONFIRM = "if it is right, write 'confirmed: …' beside it with the reason"
+CONFIRM_BEHIND_A_QUESTION = CONFIRM[0].upper() + CONFIRM[1:]
 
-_PERCENT, _OF_RANGE, _COUNTS, _FIXED = "percent", "percent of range", "counts", "a fixed amount"
+_KINDS = _PERCENT, _OF_RANGE, _COUNTS, _FIXED = (
+    "percent", "percent of range", "counts", "a fixed amount")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -56,9 +59,12 @@ class StatedRow:
 
 
 def doubt(say: Say, path: tuple, sentence: str, hint: str, confirmed: bool = False) -> None:
-    """Says what may be a slip, unless its file has the reason why it is none."""
-    if not confirmed:
-        say(path, "doubt", sentence, f"{hint}; {CONFIRM}", severity=WARNING)
+    """Says what may be a slip, once a place, unless its file has the reason why it is none."""
+    if not confirmed and path not in say.doubted:
+        say.doubted.add(path)
+        said = (f"{hint} {CONFIRM_BEHIND_A_QUESTION}" if hint.endswith("?")
+                else f"{hint}; {CONFIRM}")
+        say(path, "doubt", sentence, said, severity=WARNING)
 
 
 def neighbours(row: StatedRow, rows: Sequence[StatedRow], kind: str) -> list[StatedRow]:
@@ -92,14 +98,30 @@ def out_of_scale(size: Fraction, amount: Fraction,
                  or out_of_line(amount, (other for _, other in known))))
 
 
+def is_odd(row: StatedRow, near: Sequence[StatedRow], kind: str) -> bool:
+    """Whether a term is out of line with that of the rows near it."""
+    value, _ = row.terms()[kind]
+    beside = [(one.size, one.terms()[kind][0]) for one in near]
+    return (out_of_scale(row.size, value, beside) if kind == _FIXED
+            else out_of_line(value, (number for _, number in beside)))
+
+
+def odd_rows(stated: Sequence[StatedRow], kind: str) -> list[StatedRow]:
+    """The rows whose term is out of line; not those that are so only beside another such row."""
+    odd = [row for row in stated if kind in row.terms()
+           and is_odd(row, neighbours(row, stated, kind), kind)]
+    plain = [row for row in stated if row not in odd]
+    alone = [row for row in odd if is_odd(row, neighbours(row, plain, kind), kind)]
+    return alone or odd
+
+
 def rows(say: Say, stated: Sequence[StatedRow]) -> None:
     """Each term of each row beside those of its neighbours."""
+    odd = {kind: odd_rows(stated, kind) for kind in _KINDS}
     for row in stated:
         for kind, (value, written) in row.terms().items():
-            near = neighbours(row, stated, kind)
-            beside = [one.terms()[kind] for one in near]
-            if (out_of_scale(row.size, value, ((one.size, one.terms()[kind][0]) for one in near))
-                    if kind == _FIXED else out_of_line(value, (number for number, _ in beside))):
+            if row in odd[kind]:
+                beside = [one.terms()[kind] for one in neighbours(row, stated, kind)]
                 said = dict.fromkeys(text for _, text in sorted(beside))
                 doubt(say, row.path, f"{written} stands beside {' and '.join(said)}",
                       "is a decimal point or a prefix wrong?", row.confirmed)
@@ -110,15 +132,60 @@ def rows(say: Say, stated: Sequence[StatedRow]) -> None:
                 break
 
 
-def steps(say: Say, ranges: Sequence[tuple[tuple, Quantity, bool]]) -> None:
-    """The names of ranges, lowest first, each with its path and whether it is confirmed: a range
-    that seems to be missing between two, where others of the function follow each other closely."""
+def other_case(typed: Quantity) -> Quantity | None:
+    """600 mV for 600 MV and the other way round; None without such a prefix."""
+    prefix, base = typed.unit.ascii[:1], typed.unit.ascii[1:]
+    if typed.unit.has_no_prefix or prefix not in "mM" or not base:
+        return None
+    return Quantity(typed.number, units.unit(("M" if prefix == "m" else "m") + base))
+
+
+NamedRange = tuple[tuple, Quantity, bool]   # its path, its name, whether it is confirmed
+
+
+def gaps(ranges: Sequence[NamedRange]) -> list[int]:
+    """After which of the ranges, lowest first, one seems to be missing, since the others of the
+    function follow each other closely."""
     apart = [higher.value / lower.value for (_, lower, _), (_, higher, _)
              in zip(ranges, ranges[1:], strict=False)]
+    found = []
     for n, ratio in enumerate(apart):
         closest = min((other for k, other in enumerate(apart) if k != n), default=None)
         if ratio >= 90 and (closest is None and ratio >= 1000
-                            or closest is not None and closest <= 20):
+                            or closest is not None and closest <= _CLOSE):
+            found.append(n)
+    return found
+
+
+def prefixes(say: Say, ranges: Sequence[NamedRange]) -> set[int]:
+    """The lowest or the highest range where it stands far from the others, and beside them with m
+    for M, or M for m. Gives after which ranges the gap is told by that."""
+    told = set()
+    for n in gaps(ranges):
+        ends = (ranges[0],) * (n == 0) + (ranges[-1],) * (n == len(ranges) - 2)
+        for path, typed, confirmed in ends:
+            if meant := _beside(typed, [one for at, one, _ in ranges if at != path]):
+                doubt(say, path, f"the {typed} range is far from the others",
+                      f"did you mean '{meant}'?", confirmed)
+                told.add(n)
+                break
+    return told
+
+
+def _beside(typed: Quantity, others: Sequence[Quantity]) -> Quantity | None:
+    """The same range with the other case of its prefix, if it follows the others closely and is
+    none of them."""
+    meant = other_case(typed)
+    if meant is None:
+        return None
+    nearest = min(max(meant.value / one.value, one.value / meant.value) for one in others)
+    return meant if 1 < nearest <= _CLOSE else None
+
+
+def steps(say: Say, ranges: Sequence[NamedRange], told: set[int]) -> None:
+    """A range that seems to be missing, but for those gaps that are told otherwise."""
+    for n in gaps(ranges):
+        if n not in told:
             path, higher, confirmed = ranges[n + 1]
             doubt(say, path, f"between {ranges[n][1]} and {higher} a range seems to be missing",
                   "add it, or is a prefix wrong?", confirmed)

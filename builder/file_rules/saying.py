@@ -18,6 +18,7 @@ class Say:
 
     def __init__(self, document: Document, problems: list[Problem]) -> None:
         self.document, self.problems = document, problems
+        self.doubted: set[tuple] = set()
 
     def __call__(self, path: tuple, code: str, sentence: str, hint: str = "", **more) -> None:
         self.problems.append(self.document.problem(path, code, sentence, hint, **more))

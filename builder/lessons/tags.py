@@ -13,7 +13,7 @@ from html import escape
 from pathlib import Path
 
 from builder.file_rules.saying import nearest
-from builder.files.problems import WARNING, Place, Problem, Wrong
+from builder.files.problems import ERROR, WARNING, Place, Problem, Wrong
 from builder.lessons import pictures
 from builder.lessons.asked import AskedValue, NothingOfThatName
 from builder.lessons.examples import Example, find_example
@@ -49,16 +49,16 @@ def read(source: Path, procedures: Path, shop: Shop) -> tuple[dict[str, str], li
 
 class Waiting:
     """The places that wait for a file with problems, which has told them itself: one line a file,
-    at the first of its places."""
+    at the first of its places. An error, where the file holds none and is only doubted."""
 
     def __init__(self) -> None:
-        self.places: dict[str, list[Place]] = {}
+        self.places: dict[tuple[str, str], list[Place]] = {}
 
     def problems(self) -> list[Problem]:
         return [Problem(places[0], "lesson",
                         f"{len(places)} place{'' if len(places) == 1 else 's'} in the lessons "
                         f"wait{'s' if len(places) == 1 else ''} for {file}", "mend that file first",
-                        severity=WARNING) for file, places in self.places.items()]
+                        severity=severity) for (file, severity), places in self.places.items()]
 
 
 def _taught_from(procedures: Path, shop: Shop) -> tuple[Shop, list[Problem]]:
@@ -83,8 +83,9 @@ def fill(text: str, file: str, shop: Shop,
         except Wrong as wrong:
             hint = wrong.hint
             place = Place(file, number, match.start() + 1, len(match[0]), line)
-            if isinstance(wrong, Unready) and waiting is not None:
-                waiting.places.setdefault(wrong.file, []).append(place)
+            if waiting is not None and (waits_for := (wrong.file, WARNING) if isinstance(
+                    wrong, Unready) else _doubted(shop, match[2])):
+                waiting.places.setdefault(waits_for, []).append(place)
                 return _MISSING
             if isinstance(wrong, NothingOfThatName):
                 if wrong.sentence in unknown:   # once a page is enough
@@ -98,6 +99,21 @@ def fill(text: str, file: str, shop: Shop,
     for number, line in enumerate(text.splitlines(), 1):
         out.append(_TAG.sub(partial(put, number=number), line))
     return "\n".join(out) + "\n", problems
+
+
+def _doubted(shop: Shop, content: str) -> tuple[str, str] | None:
+    """The file of a meter or a standard that a tag stands on and in which something is doubted:
+    what doesn't compute may be for that."""
+    stands_on: list[str] = []
+    for name in (item.strip().strip('"') for item in content.split(",")):
+        if name in shop.plans:
+            plan = shop.plans[name]
+            stands_on += [f"meters/{plan.meter}", *(f"standards/{one}" for one in plan.standards)]
+        if name in shop.meters:
+            stands_on.append(f"meters/{name}")
+    doubted = {one.place.file for one in shop.problems if one.severity == WARNING}
+    files = (f"{shop.folder.name}/{one}.yaml" for one in stands_on)
+    return next(((file, ERROR) for file in files if file in doubted), None)
 
 
 def parse(text: str) -> AskedValue:

@@ -62,7 +62,9 @@ def adequacy(document: Document, plan: Plan, holds: AmbientBand, standards: Sequ
             "is a prefix wrong in the standard's file, or in the meter's? If both are right, "
             "'accepted: [{what: below minimum TUR, function: …, because: …}]'", WARNING)
     low = [(p, sure) for p, sure in assessed if is_low(plan, sure)]
-    open_points = [f"{p.id} ({ratio(sure.tur)}:1)" for p, sure in low if not why_accepted(plan, p)]
+    told = poor if plan.below_minimum_tur == WARNING else []
+    open_points = [f"{p.id} ({ratio(sure.tur)}:1)" for p, sure in low
+                   if not why_accepted(plan, p) and (p, sure) not in told]
     if open_points:
         say(("minimum_tur",), "below-minimum-tur",
             f"{len(open_points)} point{'s have' if len(open_points) > 1 else ' has'} a test "

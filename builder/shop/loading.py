@@ -8,7 +8,7 @@ import os
 import re
 from contextlib import contextmanager
 from functools import partial
-from pathlib import Path
+from pathlib import Path, PurePath
 
 from builder.file_rules import meters as meter_rules
 from builder.file_rules import plans as plan_rules
@@ -102,12 +102,12 @@ def load_shop(folder: Path, plans: bool = True, kept: Cache | None = None) -> Sh
         shop.records, problems = record_files.read_folder(
             folder / record_files.FOLDER, f"{folder.name}/{record_files.FOLDER}", kept,
             shop.approvals.data)
+        shop.record_problems = problems
         for record in shop.records.values():
             problems += strangers(record, shop)
             problems += doubts(record, shop.workshop.as_of if shop.workshop else None)
         problems += nearly_the_same(shop.records)
         problems += finished.changed_records(shop.finished, shop.records)
-        shop.record_problems = problems
         shop.problems += shop.record_problems
     # What two files take from a third is wrong once.
     shop.problems = list(dict.fromkeys(shop.problems))
@@ -141,7 +141,8 @@ def strangers(record: judged_record.Record, shop: Shop) -> list[Problem]:
             f"there is no meter '{record.meter}' among the files")
     if head.procedure not in shop.plans:
         say("procedure", f"there is no plan '{head.procedure}' among the files")
-    if head.follows and head.follows not in shop.records:
+    if head.follows and head.follows not in {*shop.records, *(
+            PurePath(one.place.file).stem for one in errors(shop.record_problems))}:
         say("follows", f"there is no record '{head.follows}' among the files")
     return problems
 

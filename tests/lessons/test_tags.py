@@ -53,6 +53,28 @@ def test_there_is_every_lesson_and_no_other():
     assert sorted(LESSONS) == sorted(f"lessons/{name}" for name in [*ORDER, "index"])
 
 
+@pytest.mark.parametrize("kind, name, right, slip, severity", [
+    ("meters", "dunlin-60", "accuracy: 0.5 % + 3 counts", "accuracy: 0,5 % + 3 counts", "warning"),
+    ("meters", "dunlin-60", "0.4 % + 2 counts", "0.4 % + 5 V", "error"),   # right, and refused
+    ("plans", "dunlin-60-yearly", "apply: 3 V", "apply: 3 Vx", "warning"),
+])
+def test_a_slip_in_a_file_that_lessons_use_adds_one_line(kind, name, right, slip, severity,
+                                                         tmp_path):
+    """Whatever waits for the file. Where it is only doubted nothing else stops a build, so the
+    line does. A plan of a doubted meter waits for that, and has its line too."""
+    shutil.copytree(ROOT / "procedures", tmp_path / "procedures")
+    path = tmp_path / f"procedures/{kind}/{name}.yaml"
+    text = path.read_text(encoding="utf-8")
+    assert right in text
+    path.write_text(text.replace(right, slip, 1), encoding="utf-8")
+    slipped = loading.load_shop(tmp_path / "procedures")
+    told = [one for one in tags.read(SOURCE, tmp_path / "procedures", slipped)[1]
+            if one.sentence.endswith(f"wait for procedures/{kind}/{name}.yaml")]
+    others = tags.read(SOURCE, tmp_path / "procedures", slipped)[1]
+    assert [one.severity for one in told] == [severity], "\n".join(map(str, others))
+    assert all("wait for procedures/plans/" in one.sentence for one in others if one not in told)
+
+
 def test_every_tag_of_every_lesson_computes(shop):
     """No lesson has a problem, and no tag is left in a page that is filled in."""
     pages, problems = tags.read(SOURCE, ROOT / "procedures", shop)
