@@ -75,7 +75,7 @@ def approve(asked: argparse.Namespace) -> int:
         names.refuse_unless(shop.workshop, asked.by, names.APPROVE)
         path, sheet = approved.approve(folder, shop.approvals, procedure.sheet_data,
                                        page=sheet_text(procedure),
-                                       made_from=_sources(folder, procedure), by=asked.by,
+                                       made_from=sources(folder, procedure), by=asked.by,
                                        on=date.today())
     except Wrong as wrong:
         return cli.refused(wrong)
@@ -84,7 +84,7 @@ def approve(asked: argparse.Namespace) -> int:
     return 0
 
 
-def _sources(folder: Path, procedure: Procedure) -> dict[str, list[str]]:
+def sources(folder: Path, procedure: Procedure) -> dict[str, list[str]]:
     """The files that a sheet is computed from, as lines."""
     meter = procedure.meter
     own = [f"plans/{procedure.id}.yaml",

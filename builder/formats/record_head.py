@@ -51,7 +51,9 @@ _STEP = {"anyOf": [{"not": {"type": ["array", "object"]}}, {
         "reading": {"description": "What was read first.", **_VALUE},
         "repeated": {"type": "array", "items": _VALUE,
                      "description": "The same again and again: the mean is judged."},
-        "reference": {"description": "What the reference meter read.", **_VALUE},
+        "reference": {"description": "What the reference meter read; [before, after] where it "
+                      "reads twice.",
+                      "anyOf": [_VALUE, {"type": "array", "items": _VALUE, "maxItems": 2}]},
         "then": {"description": "What was read, or answered, after it.", **_LATER},
         "because": {"description": "Why what stood first counts no more: the range, a lead, the "
                     "zero, misread or mistyped. 'read again' voids nothing.", **_LATER},
@@ -143,7 +145,7 @@ class RecordHead(Strict):
         "For each live group: the reading near zero that closed it, with its unit; 'yes' where "
         "none is asked for, 'no' where it was not closed; {otherwise: what was done and read with "
         "which second instrument, by: NAME} where no reading of the meter closed it.",
-        _map({"anyOf": [{"type": ["string", "boolean"]},
+        _map({"anyOf": [{"type": ["string", "boolean", "null"]},
                         {"type": "object", "required": ["otherwise", "by"],
                          "additionalProperties": False,
                          "properties": {"otherwise": {"type": "string"},

@@ -196,13 +196,15 @@ def test_due_after(text, day, due):
 
 # ---------------------------------------------------------------- the demo's pages
 
-def test_the_demo_has_four_meters(demo):
-    """One steady, one drifting over six years, one found out and adjusted, one limited."""
+def test_the_demo_has_seven_meters(demo):
+    """One out of service and one scrapped; one steady, one drifting over six years, one found out
+    and adjusted, one repaired, one limited and overdue."""
     page = (demo.site / "shop.html").read_text(encoding="utf-8")
-    rows = [re.sub(r"<[^>]+>", " ", row) for row in re.findall(r"<tr data-due=.*?</tr>", page)]
-    assert len(
-        rows) == 9 and "Pull from service: 1 of 4" in page and "overdue, limited" in rows[
-            0] and "not for AC current" in rows[0]
+    rows = [" ".join(re.sub(r"<[^>]+>", " ", row).split())
+            for row in re.findall(r"<tr data-due=.*?</tr>", page)]
+    assert len(rows) == 11 and "Pull from service: 2 of 6" in page
+    (limited,) = [row for row in rows if "overdue, limited" in row]
+    assert "0152" in limited and "not for AC current" in limited
     drifting = (demo.site / "history/whimbrel-200-w-0088.html").read_text(encoding="utf-8")
     assert drifting.count(
         '<svg class="plot"') > 5 and "DC voltage, 500.0\u00a0V on 1000\u00a0V" in drifting
