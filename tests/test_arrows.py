@@ -100,12 +100,13 @@ def test_compute_knows_nothing_of_the_rest(name):
 
 def test_formats_know_little_of_the_computation():
     """Of the computation the file formats know what a tolerance and a decision rule are, which
-    readings a tolerance accepts, which conductors and thermocouples there are, and the stages of
-    the work, which plans name."""
+    readings a tolerance accepts, which conductors, thermocouples and resistance thermometers there
+    are, and the stages of the work, which plans name."""
     known = {one for name in FILES if folder(name) == "formats" for one in inside(name)
              if one.startswith("builder.compute")}
     assert known == {"builder.compute.exact.tolerance", "builder.compute.exact.display",
                      "builder.compute.exact.leads", "builder.compute.exact.order",
+                     "builder.compute.exact.resistance_thermometer",
                      "builder.compute.exact.thermocouple", "builder.compute.statistics.decision"}
 
 

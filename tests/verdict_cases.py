@@ -37,6 +37,8 @@ SHAPES = [("DC voltage", "V", (-5, -4, -3), False), ("DC voltage", "V", (-5, -4,
           ("frequency", "Hz", (-2, -1), False), ("duty cycle", "%", (-1, -2), True)]
 BASES = {"[voltage]": "V", "[current]": "A", "[resistance]": "ohm", "[conductance]": "S",
          "[capacitance]": "F", "[frequency]": "Hz", "[ratio]": "%"}
+DEGREES = ("degC", "degF")
+LOWEST_OF = {"degC": (-200, 400), "degF": (-328, 752)}   # what any sensor here may have
 BANDS = [[None], [(40, 400)], [(40, 400), (400, 1000)], [(40, 400), (300, 2500)],
          [(45, 400), (1000, 20000)]]
 HERTZ = [F(x) for x in ("10", "40", "45", "350", "400", "400.1", "700", "1000", "1500", "2500",
@@ -124,6 +126,8 @@ def random_function(rng: random.Random, number: int) -> dict:
                            if decimal_text(step).replace(".", "").strip("0") == "1" else (10,))
     made = {"function": kind, "name": f"function {number}", "jacks": ["V", "COM"],
             "ranging": ranging, "ranges": rng.sample(ranges, len(ranges))}
+    if base in DEGREES:
+        made |= _of_a_temperature(made["ranges"], base, number)
     if base in ("V", "A") and rng.random() < 0.3:
         made["input"] = {"highest": plain(top * rng.choice((F(1), F(1, 2))), base),
                          **({"peak": plain(top * rng.choice((F(1), F(7, 5))), base)}
@@ -133,15 +137,29 @@ def random_function(rng: random.Random, number: int) -> dict:
     return made
 
 
+def _of_a_temperature(ranges: list[dict], base: str, number: int) -> dict:
+    """A sensor, and lower ends with a sign, as far as any sensor here has them."""
+    low, high = LOWEST_OF[base]
+    for one in ranges:
+        full = F(one["range"].split(" ")[0])
+        lowest = full * F(random.Random(int(full)).choice((-1, -9, 1)), 10)
+        one.pop("lowest", None)
+        if low <= lowest <= high:
+            one["lowest"] = plain(lowest, base)
+    return ({}, {"thermocouple": "T"}, {"resistance_thermometer": "Pt100"})[number % 3]
+
+
 def random_value(rng: random.Random, view) -> F:
     """Near something that matters: an edge, a place where a tolerance reaches one, half a count, a
     tenth of one."""
     on = rng.choice(view.table.ranges)
     line, r = on.line(rng.choice(on.rows)), on.resolution
-    edges = [on.highest, on.up or on.highest, on.down or on.highest, on.lowest or r,
+    edges = [on.highest, on.up or on.highest, on.down or on.highest, abs(on.lowest or r),
              on.full_scale / 2, F(0), r * rng.randint(0, int(on.highest / r)),
              (on.highest - line.offset) / (1 + line.slope),
              ((on.down or F(0)) + line.offset) / (1 - line.slope if line.slope < 1 else 1)]
+    if view.table.span:
+        edges += [abs(end) for end in (view.table.span.low, view.table.span.high) if end]
     fine = r / rng.choice((1, 1, 2, 10))
     x = max(F(0),
             round(rng.choice(edges) / fine) * fine + r * rng.choice((0, 0, 0, 1, -1, F(1, 2), -3)))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
 from itertools import combinations, pairwise
 
 from builder.file_rules import displays, meter_doubts, meter_parts
@@ -109,6 +110,7 @@ _ONLY_FOR = {
     "beeps_below": (lambda kind: kind.name == "continuity", "continuity"),
     "silent_above": (lambda kind: kind.name == "continuity", "continuity"),
     "thermocouple": (lambda kind: kind.dimension == "[temperature]", "a temperature"),
+    "resistance_thermometer": (lambda kind: kind.dimension == "[temperature]", "a temperature"),
     "input_resistance": (lambda kind: kind.dimension == "[voltage]" and not kind.may_lack_ranges,
                          "a voltage"),
     "sensitivity": (lambda kind: kind.dimension == "[frequency]", "a frequency"),
@@ -125,6 +127,10 @@ def _input_and_keys(say: Say, path: tuple, meter: Meter, function: FunctionEntry
             say((*path, key), "key", f"'{key}' belongs to {to}, not to {function.function}",
                 f"write 'keys: {function.relative}', which is a step before the readings"
                 if key == "relative" else "delete it")
+    if function.thermocouple and function.resistance_thermometer:
+        say((*path, "resistance_thermometer"), "key",
+            "one function measures with a thermocouple and with a resistance thermometer",
+            "write a function for each, with a 'name'")
     dimension(say, (*path, "input_resistance"), function.input_resistance, "[resistance]",
               "'input_resistance'", "such as '10 Mohm'")
     dimension(say, (*path, "charges_to"), function.charges_to, "[voltage]", "'charges_to'",
@@ -201,8 +207,31 @@ def _range(say: Say, path: tuple, meter: Meter, function: FunctionEntry, given: 
         counts or say.has("display") and not say.lost(*path[:2], "display"))
     if right and counts_known:
         right = displays.counts_right(say, path, counts or meter.display, function, given)
+    if right and temperature and given.range.unit == function.ranges[0].range.unit:
+        _lower_end(say, path, function, given)
     _rows(say, path, function, given)
     return right
+
+
+def _lower_end(say: Say, path: tuple, function: FunctionEntry, given: RangeEntry) -> None:
+    """Of a temperature, which is no size: where its accuracy starts, with its sign."""
+    span = meter_function.temperature_span(function)
+    lowest = meter_function.lowest_specified(given)
+
+    def shown(bound: Fraction) -> str:
+        return exact_text.plain_quantity(bound, given.range.unit)
+
+    if lowest is not None and lowest < span.low:
+        say((*path, "lowest"), "order",
+            f"{given.lowest.text} is below {span.sensor or 'absolute zero'}, {shown(span.low)}",
+            "check its sign and its degrees")
+    elif (lowest is None and not say.lost(*path, "lowest") and not given.confirmed
+          and any(row.values is None for row in given.accuracy)):
+        say((*path, "range"), "lowest",
+            f"the {given.range} range doesn't say how low its accuracy reaches",
+            "write 'lowest: -200 degC', or what else the data sheet says; without it all from "
+            f"{shown(max(span.low, -meter_function.highest_reading(given)))} on is taken for "
+            "specified", severity=WARNING)
 
 
 def _rows(say: Say, path: tuple, function: FunctionEntry, given: RangeEntry) -> None:

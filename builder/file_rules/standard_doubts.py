@@ -13,6 +13,7 @@ from builder.files.problems import WARNING
 from builder.formats.accuracy import AccuracyText
 from builder.formats.standard import Artifact, CertifiedValue, MeasureRow, OutputRow
 from builder.formats.stated import DRIFT_HINT
+from builder.numbers.units import in_one_scale
 
 _TIMES = 30                 # its uncertainty: as far as a certified value may be from its nominal …
 _APART = Fraction(1, 100)   # … or a hundredth of it
@@ -25,7 +26,7 @@ _TERMS: dict[str, Callable[[OutputRow], AccuracyText | None]] = {
 def of_rows(say: Say, path: tuple, given: Sequence[OutputRow]) -> None:
     """The rows of an output or of what a reference meter reads."""
     for key, text_of in _TERMS.items():
-        rows(say, [StatedRow(path=(*path, j, key), within=text, size=row.values.high.value,
+        rows(say, [StatedRow(path=(*path, j, key), within=text, size=in_one_scale(row.values.high),
                              frequency=row.frequency, confirmed=bool(row.confirmed))
                    for j, row in enumerate(given) if (text := text_of(row)) is not None])
     for row, j in [(row, j) for j, row in enumerate(given) if isinstance(row, MeasureRow)]:
@@ -40,8 +41,9 @@ def of_rows(say: Say, path: tuple, given: Sequence[OutputRow]) -> None:
         same = (row.frequency and row.frequency.band, row.level and row.level.band)
         alike.setdefault(same, []).append((row, j))
     for found in alike.values():
-        for (lower, _), (higher, j) in pairwise(sorted(found, key=lambda one: one[0].values.band)):
-            if lower.values.high.value < higher.values.low.value:
+        for (lower, _), (higher, j) in pairwise(sorted(
+                found, key=lambda one: in_one_scale(one[0].values.low))):
+            if in_one_scale(lower.values.high) < in_one_scale(higher.values.low):
                 doubt(say, (*path, j, "values"),
                       f"between {lower.values.high} and {higher.values.low} no row holds",
                       "do the rows meet in the certificate?", bool(higher.confirmed))

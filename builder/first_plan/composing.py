@@ -139,7 +139,7 @@ class Draft:
             reasons = ({"what": "below minimum TUR", "function": function, "range": name,
                         "because": "…"} for function, name in self.accepted)
             lines += ["# accepted:", *(f"#   - {visible(flow(reason))}" for reason in reasons)]
-        if any(p.leads for p in planned):
+        if any(p.leads or p.supply.beside for p in planned):
             lines += comment("Two-wire leads: these figures stand in for your bench's own. Measure "
                              "its leads and replace them.")
             given = dict(_LEADS)
@@ -169,9 +169,9 @@ class Draft:
             if not entries:
                 continue
             view = self.views[title]
-            if view.kind.stage != stage:
-                lines += [*([""] if stage else []), *comment(_STAGES[view.kind.stage], "  ")]
-                stage = view.kind.stage
+            if view.stage != stage:
+                lines += [*([""] if stage else []), *comment(_STAGES[view.stage], "  ")]
+                stage = view.stage
             for note in self.proposal.notes[title]:
                 lines += comment(note, "  ")
             for entry in entries:

@@ -10,9 +10,9 @@ from builder.compute.exact.accuracy_table import AccuracyRow, RangeTable
 from builder.compute.exact.recommend import HIGH
 from builder.formats.standard import OutputRow, Standard
 from builder.numbers import exact_text
-from builder.numbers.units import decimal_text
+from builder.numbers.units import decimal_text, of_celsius
 from builder.procedure.meter_function import MeterFunction
-from builder.procedure.supplies import within
+from builder.procedure.standard_rows import within
 
 # shares of a range below the recommended ones
 _ALSO = tuple(Fraction(n, 100) for n in (15, 10, 5))
@@ -45,13 +45,15 @@ def values(view: MeterFunction, standards: Standards, on: RangeTable, row: Accur
     by_sign = bool(row and row.by_sign and row.values)
     if not by_sign:
         low = max(low, on.lowest or 0, high * _LEAST)
+    elif on.lowest is not None:
+        low = max(low, on.lowest)
     if only_parts(view, standards):
         boxes = sorted((v.nominal.value for s in standards for a in s.artifacts
                         if a.what == view.kind.name for v in a.values),
                        key=lambda v: (abs(v - on.full_scale * HIGH[0]), v))
         return [v for v in dict.fromkeys(boxes) if low <= v <= high]
     turns = _turns(view, standards) if not view.kind.needs_level else 1
-    tops = {r.values.high.value * turns for r in outputs(view, standards)
+    tops = {_top(view, r) * turns for r in outputs(view, standards)
             if hertz is None or r.frequency is None or within(r.frequency, hertz)}
     shares = [on.full_scale * share for share in (*HIGH, *_ALSO)]
     parts = [low + (high - low) * share for share in _OF_PART]
@@ -63,6 +65,12 @@ def values(view: MeterFunction, standards: Standards, on: RangeTable, row: Accur
 def _turns(view: MeterFunction, standards: Standards) -> int:
     """How many times a source's current a jaw sees."""
     return next((s.coil.turns for s in standards if s.coil), 1) if view.given.clamp else 1
+
+
+def _top(view: MeterFunction, row: OutputRow) -> Fraction:
+    """The highest value of a source's row, in the function's own degrees if it is a temperature."""
+    return (row.values.high.value if view.scale is None
+            else of_celsius(row.values.celsius[1], view.scale))
 
 
 def rates(view: MeterFunction, standards: Standards, row: AccuracyRow) -> list[Fraction]:

@@ -10,8 +10,9 @@ from builder.first_plan.reach import Standards, only_parts, outputs
 from builder.first_plan.trying import Key, Trial, as_typed, typed_value
 from builder.formats.fields import Span
 from builder.numbers import exact_text
+from builder.numbers.units import in_one_scale
 from builder.procedure.meter_function import MeterFunction
-from builder.procedure.supplies import within
+from builder.procedure.standard_rows import within
 
 _LONGEST = 390   # characters of a reason
 
@@ -122,8 +123,8 @@ def _plain(text: str) -> str:
 
 def _over(spans: Sequence[Span]) -> str:
     """From the lowest to the highest of several spans: '0 to 2 A', '10 uA to 2 A'."""
-    low = min((s.low for s in spans), key=lambda q: q.value)
-    high = max((s.high for s in spans), key=lambda q: q.value)
-    if low.number == 0 or low.unit == high.unit:
+    low = min((s.low for s in spans), key=in_one_scale)
+    high = max((s.high for s in spans), key=in_one_scale)
+    if low.unit == high.unit or low.number == 0 and not low.unit.is_temperature:
         return f"{exact_text.number(low.number)} to {exact_text.quantity(high)}"
     return f"{exact_text.quantity(low)} to {exact_text.quantity(high)}"

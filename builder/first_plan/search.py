@@ -35,7 +35,7 @@ class Proposal:
     def run(self) -> Proposal:
         order = {stage: n for n, stage in enumerate(STAGES)}
         order[CURRENT] = order[MILLIAMPS]
-        for view in sorted(self.views.values(), key=lambda view: order[view.kind.stage]):
+        for view in sorted(self.views.values(), key=lambda view: order[view.stage]):
             if view.table.ranges and not view.kind.not_planned:
                 self.notes[view.title] = []
                 self.entries[view.title] = self._function(view)

@@ -7,7 +7,8 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, ConfigDict, Field
 
-from builder.compute.exact.thermocouple import TYPES
+from builder.compute.exact.resistance_thermometer import TYPES as PLATINUM
+from builder.compute.exact.thermocouple import TYPES as THERMOCOUPLES
 from builder.files import yaml_text
 from builder.files.problems import Problem
 from builder.files.yaml_text import Document
@@ -75,7 +76,8 @@ class RangeEntry(Strict):
                                               description="The reading at which an autoranging "
                                               "meter goes to the next lower range.")
     lowest: LowestField | None = Field(
-        None, description="The lowest specified value, such as '5 % of range' or '30 mV'.")
+        None, description="The lowest specified value, such as '5 % of range' or '30 mV'; of a "
+        "temperature the lower end, with its sign: '-200 degC'.")
     jacks: OneOrMore[Text] | None = Field(None,
                                             description="The jacks of this range, if not those of "
                                             "the function.")
@@ -146,8 +148,11 @@ class FunctionEntry(Strict):
     silent_above: PositiveAmount | None = Field(
         None, description="For continuity: above which resistance it is silent, if the data sheet "
         "leaves a gap, such as '50 ohm'.")
-    thermocouple: Annotated[str, one_of(TYPES)] | None = Field(
+    thermocouple: Annotated[str, one_of(THERMOCOUPLES)] | None = Field(
         None, description="For a temperature: the type of its thermocouple, such as K.")
+    resistance_thermometer: Annotated[str, one_of(PLATINUM)] | None = Field(
+        None, description="For a temperature: the type of its platinum thermometer in two-wire "
+        "connection, such as Pt100.")
     signal: Literal["voltage", "current"] = Field(
         "voltage", description="Of what a frequency or a duty cycle is measured.")
     sensitivity: PositiveAmount | None = Field(None,
@@ -178,6 +183,13 @@ class FunctionEntry(Strict):
     def level_dimension(self) -> str:
         """Of the signal whose frequency or duty cycle is measured."""
         return f"[{self.signal}]"
+
+    @property
+    def sensor(self) -> str:
+        """Of a temperature: what measures it, such as 'type K' or 'Pt100'; "" where the file names
+        nothing."""
+        return (f"type {self.thermocouple}" if self.thermocouple
+                else self.resistance_thermometer or "")
 
     @property
     def title(self) -> str:

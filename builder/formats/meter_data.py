@@ -30,7 +30,8 @@ class RangeData(Data):
     decimals: StrictInt = Field(json_schema_extra={"minimum": 0})
     highest_reading: Amount
     base: Amount = Field(description="What percent of range is taken of.")
-    lowest: Amount | None = Field(description="The lowest specified value.")
+    lowest: Amount | None = Field(description="The lowest specified value; of a temperature with "
+                                  "its sign.")
     up_range: Amount | None
     down_range: Amount | None
     jacks: tuple[StrictStr, ...]
@@ -42,6 +43,13 @@ class InputData(Data):
     highest: Amount | None
     peak: Amount | None
     volt_hertz: Amount | None
+
+
+class TemperatureSpanData(Data):
+    sensor: StrictStr | None = Field(description="Such as 'type K'; null where the meter's file "
+                                     "names none.")
+    low: Amount
+    high: Amount | None
 
 
 class FunctionData(Data):
@@ -59,6 +67,8 @@ class FunctionData(Data):
         description="How the leads are held for the reading that is taken off.")
     input: InputData = Field(description="What the input bears; null where the meter's file says "
                              "nothing.")
+    span: TemperatureSpanData | None = Field(None, description="Of a temperature: what can be "
+                                             "asked, as far as the sensor goes.")
     ranges: tuple[RangeData, ...]
 
 

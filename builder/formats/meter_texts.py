@@ -17,7 +17,8 @@ from builder.numbers.units import Quantity
 
 @dataclass(frozen=True, slots=True)
 class Lowest:
-    """The lowest specified value: a share of the range, or an amount."""
+    """The lowest specified value: a share of the range, or an amount; of a temperature with its
+    sign."""
 
     text: str
     percent_of_range: Fraction | None = None
@@ -26,14 +27,14 @@ class Lowest:
 
 def _lowest(text: str) -> Lowest:
     number, rest = units.split_number(text)
-    if number <= 0:
+    share = re.fullmatch(r"%\s*of\s*range", rest)
+    amount = None if share else units.quantity(text)
+    if number <= 0 and not (amount and amount.unit.is_temperature):
         raise Wrong(f"'{text}' must be above zero")
-    if re.fullmatch(r"%\s*of\s*range", rest):
-        return Lowest(text, percent_of_range=number)
-    return Lowest(text, amount=units.quantity(text))
+    return Lowest(text, number if share else None, amount)
 
 
-LowestField = Annotated[Lowest, *exact(_lowest, examples=["5 % of range", "30 mV"],
+LowestField = Annotated[Lowest, *exact(_lowest, examples=["5 % of range", "30 mV", "-200 degC"],
                                         pattern=patterns.LOWEST)]
 
 

@@ -59,6 +59,8 @@ def _spellings() -> str:
 
 
 UNIT = _spellings()
+DEGREES = either(literal(word) for unit in UNITS if unit.dimension == "[temperature]"
+                 for word in (unit.symbol, *unit.words))
 AMOUNT = whole(rf"{NUMBER}\s*{UNIT}")
 POSITIVE_AMOUNT = whole(rf"{ABOVE_ZERO}\s*{UNIT}")
 SPAN = whole(rf"{NUMBER}\s*(?:{UNIT})?(?:\s+to\s+{NUMBER}\s*{UNIT}|"
@@ -67,8 +69,9 @@ SPAN = whole(rf"{NUMBER}\s*(?:{UNIT})?(?:\s+to\s+{NUMBER}\s*{UNIT}|"
 COUNTS = whole(rf"{ABOVE_ZERO}(?:\s*{any_case('count')}[Ss]?)?")
 YES_NO = "^(?:yes|no|true|false)$"
 PER_DEGREE = whole(rf"{UNSIGNED}(?:\s*%(?=.*[Aa]ccuracy))?\s*(?:(?:of|x|×|\*)?\s*(?:the\s+)?\(?"
-                   rf"(?:specified\s+)?accuracy\)?)?\s*(?:per|/)\s*(?:deg[CF]|[°℃℉][CF]?)")
-LOWEST = whole(rf"{ABOVE_ZERO}\s*(?:%\s*of\s*range|{UNIT})")
+                   rf"(?:specified\s+)?accuracy\)?)?\s*(?:per|/)\s*{DEGREES}")
+LOWEST = whole(rf"{ABOVE_ZERO}\s*(?:%\s*of\s*range|{UNIT})") + "|" + whole(
+    rf"{NUMBER}\s*{DEGREES}")
 TEXT = "^(?![“”„])[^]*[^“”]$".replace("[^]", r"[\s\S]") + "|^[^“”„]$"
 
 

@@ -44,11 +44,11 @@ class PointData(Data):
                           "when other points are added.")
     group: StrictStr
     step: StrictStr
-    kind: Literal["source", "artifact", "reference", "thermocouple", "coil", "zero",
+    kind: Literal["source", "artifact", "reference", "thermocouple", "coil", "ohms", "zero",
                   "observation"] = Field(
         description="What applies the value: a source, a certified value, whatever a reference "
-        "meter reads beside, millivolts for a temperature, N turns in the jaw; 'zero' is the "
-        "reading of the leads alone.")
+        "meter reads beside, millivolts or ohms for a temperature, N turns in the jaw; 'zero' is "
+        "the reading of the leads alone.")
     function: StrictStr
     range: Amount
     range_forced: StrictBool = Field(

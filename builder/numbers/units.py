@@ -155,6 +155,19 @@ def celsius(number: Fraction, scale: Unit) -> Fraction:
     return (number - 32) * _FAHRENHEIT if scale.base == "degF" else number
 
 
+def of_celsius(number: Fraction, scale: Unit) -> Fraction:
+    """A temperature in degC in either scale, exactly: t·9/5 + 32 in degF."""
+    return number / _FAHRENHEIT + 32 if scale.base == "degF" else number
+
+
+def in_one_scale(one: Quantity) -> Fraction:
+    """What quantities of one kind are compared by: a temperature's degC, else the value."""
+    return celsius(one.number, one.unit) if one.unit.is_temperature else one.value
+
+
+ABSOLUTE_ZERO = Fraction("-273.15")   # in degC
+
+
 def kind_of(dimension: str) -> str:
     """`a voltage`, as a problem names what it found."""
     return BY_DIMENSION[dimension].kind
@@ -218,6 +231,10 @@ def quantity(text: str) -> Quantity:
         raise Wrong(f"'{text}' has no unit",
                     "write a number and a unit, such as '600 mV'; decimals take a point, not a "
                     "comma")
+    if re.match(r"to\s+[+\-−0-9.]", rest):
+        raise Wrong(f"'{text}' is a span, and a single value is expected here",
+                    "a range is named by its highest value: 'range: 1372 degC', with 'lowest: -200 "
+                    "degC' for the lower end of a temperature")
     return Quantity(number, unit(rest))
 
 

@@ -1,5 +1,5 @@
 """The small tables beside a group's points: what a meter may differ from a reference reading, and
-what to apply to a thermocouple input."""
+what to apply in place of a thermocouple or a resistance thermometer."""
 
 from __future__ import annotations
 
@@ -7,11 +7,12 @@ import math
 from fractions import Fraction
 from itertools import pairwise
 
+from builder.compute.exact import resistance_thermometer as rt
 from builder.compute.exact import thermocouple
 from builder.compute.exact.compared import starts
 from builder.compute.statistics.decision import exact
 from builder.numbers import exact_text
-from builder.numbers.units import celsius
+from builder.numbers.units import celsius, decimals_of
 from builder.procedure.planned_points import PlannedPoint
 from builder.procedure.point_uncertainty import PointUncertainty
 from builder.procedure.sentences import sentence
@@ -91,3 +92,34 @@ def millivolts(points: tuple[SheetPoint, ...], temperatures: tuple[Fraction, Fra
         sentence("aside-millivolts", kind=kind, tenth=tenth),
         (sentence("aside-step"), sentence("aside-apply"),
          *(f"{exact_text.number(one)}{exact_text.NARROW}°C" for one in junctions)), tuple(rows))
+
+
+def ohms(points: tuple[SheetPoint, ...]) -> Aside:
+    """What a box is set to in place of a resistance thermometer: R(t) less what is allowed for the
+    leads; of a part, which temperature its certified value and the leads stand for."""
+    function, supply = points[0].planned.function, points[0].planned.supply
+    kind = function.given.resistance_thermometer
+    places = decimals_of(rt.step(kind=kind))
+    rows = []
+    for point in points:
+        p = point.planned
+        ideal = rt.resistance(kind=kind, celsius=celsius(p.applied, function.unit))
+        if p.supply.is_part:
+            shown = (exact_text.number(p.supply.sets), _ohms(p.supply.beside, places + 1),
+                     exact_text.number(p.supply.expected))
+        else:
+            shown = (_ohms(ideal, places + 1), _ohms(p.supply.beside, places + 1),
+                     exact_text.number(p.supply.sets, places))
+        rows.append((point.step, point.apply, *shown))
+    caption = (sentence("aside-ohms", kind=kind,
+                        most=f"{_ohms(2 * supply.beside, places)}{exact_text.NARROW}Ω")
+               if supply.beside else sentence("aside-ohms-plain", kind=kind))
+    head = ((sentence("aside-certified"), sentence("aside-beside"),
+             sentence("aside-stands-for", unit=function.unit.shown)) if supply.is_part
+            else (sentence("aside-ideal", kind=kind), sentence("aside-beside"),
+                  sentence("aside-set")))
+    return Aside(caption, (sentence("aside-step"), sentence("aside-apply"), *head), tuple(rows))
+
+
+def _ohms(value: Fraction, places: int) -> str:
+    return exact_text.number(round(value, places), places)

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from builder.compute.exact import resistance_thermometer as rt
 from builder.compute.exact import thermocouple
 from builder.compute.statistics import budget
 from builder.compute.statistics.budget import Component
@@ -13,10 +14,11 @@ from builder.formats.plan import Plan
 from builder.formats.stated import K_2, PLAIN
 from builder.numbers import exact_text
 from builder.numbers.statistics_text import figures
-from builder.numbers.units import Unit, celsius
+from builder.numbers.units import Unit, celsius, of_celsius
 from builder.procedure.corrections import lines_of
 from builder.procedure.planned_points import PlannedPoint, zero_key
-from builder.procedure.supplies import ARTIFACT, COIL, REFERENCE, TABLE_AT, THERMOCOUPLE
+from builder.procedure.supplies import (ARTIFACT, COIL, OHMS, REFERENCE, SOURCE, TABLE_AT,
+                                        THERMOCOUPLE)
 
 
 def components_of(point: PlannedPoint, plan: Plan) -> tuple[tuple[Component, ...], float]:
@@ -28,13 +30,17 @@ def components_of(point: PlannedPoint, plan: Plan) -> tuple[tuple[Component, ...
 
     def of_row(row) -> list[Component]:
         known = dict(setting=setting, dimension=dimension,
-                     unit=row.values.high.unit if supply.method == THERMOCOUPLE else unit, row=row)
+                     unit=_unit_of_row(row) if supply.method in _IN_DEGREES else unit, row=row)
+        if point.function.scale is not None and supply.method == SOURCE:
+            known.update(_in_own_degrees(setting, point.function.scale, row))
+
         def line(what: str, text, stated) -> Component:
             value = _at(text, **known)
-            if supply.method == THERMOCOUPLE:  # in degrees, so that the budget has one unit
+            if supply.method in _IN_DEGREES:  # so that the budget has one unit
+                size, of = _IN_DEGREES[supply.method]
                 return _stated(
-                    f"{standard.name}, {what} ({figures(value * 1e6, 3)} µV over "
-                    f"{figures(1e6 / per, 4)} µV/{unit.shown})", value * per, stated)
+                    f"{standard.name}, {what} ({figures(value * size, 3)} {of} over "
+                    f"{figures(size / per, 4)} {of}/{unit.shown})", value * per, stated)
             return _stated(f"{standard.name}, {what}", value, stated, per)
 
         if supply.corrected:
@@ -65,6 +71,15 @@ def components_of(point: PlannedPoint, plan: Plan) -> tuple[tuple[Component, ...
     return tuple(lines), stated
 
 
+# What stands for a temperature, and how it is shown in a line of the budget: as so many of these.
+_IN_DEGREES = {THERMOCOUPLE: (1e6, "µV"), OHMS: (1e3, "mΩ")}
+
+
+def _unit_of_row(row) -> Unit:
+    """Of a source's row, or of a part's value."""
+    return row.values.high.unit if hasattr(row, "values") else row.certified.unit
+
+
 def _sets(point: PlannedPoint) -> tuple[Fraction, str, float]:
     """What the standard is set to, of which dimension, and by how much the point moves with it."""
     supply, dimension = point.supply, point.function.kind.dimension
@@ -75,6 +90,11 @@ def _sets(point: PlannedPoint) -> tuple[Fraction, str, float]:
         per_degree = thermocouple.sensitivity(kind=point.function.given.thermocouple,
                                               celsius=celsius(point.applied, unit)) * unit.scale
         return supply.sets, "[voltage]", 1 / float(per_degree)
+    if supply.method == OHMS:
+        unit = point.function.unit
+        per_degree = rt.sensitivity(kind=point.function.given.resistance_thermometer,
+                                    celsius=celsius(point.applied, unit)) * unit.scale
+        return supply.sets, "[resistance]", 1 / float(per_degree)
     return (point.applied if supply.method != ARTIFACT else supply.expected), dimension, 1.0
 
 
@@ -101,6 +121,8 @@ def _of_method(point: PlannedPoint, plan: Plan) -> list[Component]:
                                    half_width=float(given.number * given.unit.scale / unit.scale)),
                 budget.rectangular(name="millivolts as tabled, one microvolt",
                                    half_width=1e-6 * _sets(point)[2])]
+    if supply.method == OHMS:
+        return _of_ohms(point)
     return []
 
 
@@ -126,15 +148,16 @@ def _of_coil(point: PlannedPoint) -> list[Component]:
 def _of_temperature(point: PlannedPoint) -> list[Component]:
     """How far a certified value may be from itself at the temperature of its certificate: its
     coefficient times the most degrees that the sheet allows, as plain limits."""
-    box, unit = point.supply.output, point.function.names[point.range].unit
+    box, (setting, dimension, per) = point.supply.output, _sets(point)
     if box.temperature_coefficient is None:
         return []
     degrees = max(abs(one - box.certified_celsius) for one in point.ambient.celsius)
-    each = box.temperature_coefficient.of(point.function.kind.dimension, unit)
-    size = abs(point.supply.expected) * each.percent_of_reading / 100 + each.fixed
+    each = box.temperature_coefficient.of(dimension, point.rows[0].certified.unit)
+    size = abs(setting) * each.percent_of_reading / 100 + each.fixed
     return [budget.rectangular(
         name=f"{point.standard.name}, its temperature, up to {exact_text.number(degrees)}"
-        f"{exact_text.NARROW}°C from that of its certificate", half_width=float(size * degrees))]
+        f"{exact_text.NARROW}°C from that of its certificate",
+        half_width=float(size * degrees) * per)]
 
 
 def _of_other_method(point: PlannedPoint) -> list[Component]:
@@ -180,6 +203,21 @@ def at_input(text: AccuracyText, point: PlannedPoint) -> float:
                  + terms.counts * point.range.resolution)
 
 
+def _of_ohms(point: PlannedPoint) -> list[Component]:
+    """What leads may add beside what is allowed for, and the step of the ohms that are set."""
+    supply, per = point.supply, _sets(point)[2]
+    lines = _of_temperature(point) if supply.is_part else []
+    if supply.beside:
+        lines.append(budget.rectangular(
+            name=f"leads, {figures(float(supply.beside) * 1e3, 3)} mΩ allowed for, as much either "
+            "way", half_width=float(supply.beside) * per))
+    if not supply.is_part:
+        step = float(rt.step(kind=point.function.given.resistance_thermometer))
+        lines.append(budget.rectangular(
+            name=f"ohms as tabled, half of {figures(step * 1e3, 1)} mΩ", half_width=step / 2 * per))
+    return lines
+
+
 def _of_leads(point: PlannedPoint, plan: Plan) -> list[Component]:
     """The reading of the leads that is taken off, or the leads that are left in."""
     if point.correction:
@@ -201,8 +239,10 @@ def _stated(name: str, value: float, stated, sensitivity: float = 1.0) -> Compon
                          sensitivity=sensitivity, degrees=stated.degrees)
 
 
-def _at(text, *, setting: Fraction, dimension: str, unit: Unit, row) -> float:
-    """A standard's accuracy at a value, in the unit without prefix; 0 where none holds any more."""
+def _at(text, *, setting: Fraction, dimension: str, unit: Unit, row,
+        to: Unit | None = None) -> float:
+    """A standard's accuracy at a value, in the unit without prefix, or in the degrees `to`; 0 where
+    none holds any more."""
     if text is None:
         return 0.0
     accuracy = text.of(dimension, unit)
@@ -211,4 +251,13 @@ def _at(text, *, setting: Fraction, dimension: str, unit: Unit, row) -> float:
         value += row.range.value * accuracy.percent_of_range / 100
     if accuracy.counts:
         value += row.resolution.value * accuracy.counts
+    if to is not None:
+        value *= unit.scale / to.scale
     return float(value)
+
+
+def _in_own_degrees(setting: Fraction, scale: Unit, row) -> dict:
+    """What a source of temperatures is set to, in the degrees of its row, of which percent are
+    taken: −100 degC is 148 degF below zero."""
+    own = row.values.high.unit
+    return dict(setting=of_celsius(celsius(setting, scale), own), unit=own, to=scale)

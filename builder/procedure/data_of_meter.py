@@ -7,11 +7,12 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import Any
 
-from builder.compute.exact.accuracy_table import InputLimits, RangeTable
+from builder.compute.exact.accuracy_table import InputLimits, RangeTable, TemperatureSpan
 from builder.compute.exact.tolerance import Accuracy, ToleranceLine
 from builder.formats.data_fields import FORMAT, Figure, figure, written
 from builder.formats.meter import Meter
-from builder.formats.meter_data import FunctionData, InputData, MeterData, RangeData, RowData
+from builder.formats.meter_data import (FunctionData, InputData, MeterData, RangeData, RowData,
+                                       TemperatureSpanData)
 from builder.formats.sheet_data import AccuracyData
 from builder.numbers import exact_text
 from builder.numbers.units import Unit, plain_unit
@@ -47,6 +48,7 @@ def _function(function: MeterFunction) -> FunctionData:
         autoranging=table.autoranging, by_hand=function.given.ranging != "automatic only",
         is_ac=kind.is_ac, needs_level=kind.needs_level,
         zero_with=kind.zero_with or None, input=_input(function, table.limits),
+        span=_span(function, table.span),
         ranges=tuple(_range(function, on) for on in table.ranges))
 
 
@@ -57,6 +59,12 @@ def _input(function: MeterFunction, limits: InputLimits) -> InputData:
     return written(InputData, highest=_if_any(limits.highest, unit),
                    peak=_if_any(limits.peak, unit),
                    volt_hertz=_if_any(limits.volt_hertz, plain_unit("[voltage-frequency]")))
+
+
+def _span(function: MeterFunction, span: TemperatureSpan | None) -> TemperatureSpanData | None:
+    return span and written(TemperatureSpanData, sensor=span.sensor or None,
+                            low=figure(span.low, function.unit),
+                            high=_if_any(span.high, function.unit))
 
 
 def _if_any(value: Fraction | None, unit: Unit) -> Figure | None:

@@ -29,7 +29,7 @@ from builder.procedure.data_of_meter import accuracy_data, line_data
 from builder.procedure.planned_points import PlannedPoint
 from builder.procedure.point_uncertainty import PointUncertainty
 from builder.procedure.sentences import Sentence, as_written, words
-from builder.procedure.supplies import ARTIFACT, COIL, REFERENCE
+from builder.procedure.supplies import ARTIFACT, COIL, OHMS, REFERENCE
 
 if TYPE_CHECKING:  # which hold this data
     from builder.procedure.sheet import CheckStep, Procedure, SheetGroup, SheetPoint
@@ -186,9 +186,11 @@ def _seconds(time: Fraction | None) -> Figure | None:
 
 
 def _setting(planned: PlannedPoint) -> str | None:
-    """What the source is set to, where that isn't the value applied: a coil's current."""
+    """What the source is set to, where that isn't the value applied: a coil's current, or ohms."""
     unit = (planned.function.names[planned.range].unit if planned.level is None
             else planned.level.unit)
+    if planned.supply.method == OHMS and planned.zero is None and not planned.supply.is_part:
+        return exact_text.plain_quantity(planned.supply.sets, units.unit("ohm"))
     return (exact_text.plain_quantity(planned.supply.sets, unit)
             if planned.supply.method == COIL else None)
 

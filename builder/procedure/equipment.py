@@ -17,9 +17,9 @@ from builder.procedure.ambient import AmbientBand, shown_span
 from builder.procedure.planned_points import PlannedPoint
 from builder.procedure.sentences import Sentence, as_written, sentence
 from builder.procedure.sheet import Equipment
-from builder.procedure.supplies import REFERENCE, TABLE_AT, THERMOCOUPLE
+from builder.procedure.supplies import OHMS, REFERENCE, TABLE_AT, THERMOCOUPLE
 
-MILLIVOLT = unit("mV")
+_SET_IN = {THERMOCOUPLE: unit("mV"), OHMS: unit("ohm")}   # in place of a temperature
 
 
 def of_standard(standard: Standard, plan: Plan, planned: list[PlannedPoint]) -> Equipment:
@@ -76,13 +76,13 @@ def _asked(offer, points: list[PlannedPoint]) -> Sentence:
     reach."""
     real = [p for p in points if p.zero is None]
     if hasattr(offer, "values"):
-        nominal = {p.applied for p in real}
+        nominal = {row.nominal.value for p in real for row in p.rows}
         return sentence("reach-values", values=tuple(
             exact_text.quantity(v.nominal) for v in sorted(
                 offer.values, key=lambda v: v.nominal.value) if v.nominal.value in nominal))
     most = max(real, key=lambda p: abs(_set(p)))
-    highest = exact_text.amount(abs(_set(most)), MILLIVOLT if most.supply.method == THERMOCOUPLE
-                                else most.function.names[most.range].unit)
+    highest = exact_text.amount(abs(_set(most)), _SET_IN.get(most.supply.method)
+                                or most.function.names[most.range].unit)
     hertz = [p.hertz for p in real if p.hertz is not None]
     levels = sorted((_level(p) for p in real if p.level is not None), key=lambda q: q.value)
     beside = [_span(exact_text.frequency(min(hertz)), exact_text.frequency(max(hertz)))

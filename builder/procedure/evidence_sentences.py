@@ -18,6 +18,7 @@ EVIDENCE = {
     "how-artifact": "The limits of a certified value stand around that value, not around the nominal one, which only names the point.",
     "how-reference": "Compared with a reference meter: the tolerance is the meter’s accuracy at the reference reading, less the guard band if there is one, which is that of the highest reading of its column; all rounded inward. The difference is the meter’s reading less the reference reading, with all its digits. Of a reference reading before and one after, the mean counts.",
     "how-thermocouple": "A thermocouple input adds the temperature of its own junction at the jacks, so E(T) − E(junction) is applied, never E(T − junction).",
+    "how-ohms": "A resistance takes the place of a platinum thermometer: R(t) = R0·(1 + A·t + B·t² + C·(t − 100)·t³), C only below 0 °C, with A = 3.9083·10⁻³, B = −5.775·10⁻⁷, C = −4.183·10⁻¹² (IEC 60751, second hand). A part’s certified value is turned back into a temperature, to a millionth of a degree, and the limits stand around it.",
     "how-coil": "A coil of N turns in the jaw is N times the source’s current.",
     "how-corrected": "Two-wire readings are judged less the reading of the leads alone, to all digits of both; such a reading may be below zero. The meter’s own offset at zero drops out of them, and is in the reading of the leads.",
     "how-leads-left": "Leads are left in the reading where they are under half a count and under a tenth of the tolerance (choice of this project).",

@@ -17,7 +17,7 @@ from builder.formats.meter import Meter
 from builder.formats.plan import Plan
 from builder.numbers import exact_text
 from builder.procedure import adequacy, steps
-from builder.procedure.asides import allowance, allowances, millivolts
+from builder.procedure.asides import allowance, allowances, millivolts, ohms
 from builder.procedure.cautions import cautions_of_checks, cautions_of_points
 from builder.procedure.check_texts import asked_of, texts_of
 from builder.procedure.connection import connection
@@ -29,7 +29,7 @@ from builder.procedure.row_steps import in_order, row_starts
 from builder.procedure.row_texts import applied_text, beside_text, read_unit, tolerance_text
 from builder.procedure.sentences import Sentence, sentence
 from builder.procedure.sheet import Aside, CheckStep, SheetGroup, SheetPoint
-from builder.procedure.supplies import (ARTIFACT, COIL, REFERENCE, SOURCE, TABLE_AT,
+from builder.procedure.supplies import (ARTIFACT, COIL, OHMS, REFERENCE, SOURCE, TABLE_AT,
                                         THERMOCOUPLE)
 
 
@@ -207,6 +207,8 @@ class Grouping:
         method = points[0].planned.supply.method
         if method == THERMOCOUPLE:
             return millivolts(points, self.planner.supplies.junctions)
+        if method == OHMS:
+            return ohms(points)
         if method == REFERENCE:
             return allowances(points)
         return None
@@ -217,7 +219,7 @@ class Grouping:
 def _stage_kind(point: PlannedPoint) -> str:
     if point.level is not None and point.level.dimension == "[current]":
         return CURRENT
-    return point.function.kind.stage
+    return point.function.stage
 
 
 def _amperes(point: PlannedPoint) -> Fraction:
@@ -236,7 +238,8 @@ def _setup(point: PlannedPoint) -> tuple:
 
 def _manner(point: PlannedPoint) -> tuple:
     """What else keeps points out of one group."""
-    return point.supply.method, point.correction
+    return point.supply.method, point.correction, (
+        point.supply.is_part if point.supply.method == OHMS else None)
 
 
 def _leads_told(groups: list[SheetGroup]) -> list[SheetGroup]:
@@ -276,4 +279,5 @@ def _beside(first: PlannedPoint) -> Sentence:
     if first.supply.method == THERMOCOUPLE:
         return sentence("at-junction",
                         celsius=f"{exact_text.number(TABLE_AT)}{exact_text.NARROW}°C")
-    return sentence({ARTIFACT: "at-certified", COIL: "at-source"}.get(first.supply.method, "at"))
+    return sentence({ARTIFACT: "at-certified", COIL: "at-source", OHMS: "at-ohms"}.get(
+        first.supply.method, "at"))

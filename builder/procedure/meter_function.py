@@ -6,12 +6,15 @@ from __future__ import annotations
 from fractions import Fraction
 from functools import cached_property
 
-from builder.compute.exact.accuracy_table import AccuracyRow, FunctionTable, InputLimits, RangeTable
+from builder.compute.exact import resistance_thermometer, thermocouple
+from builder.compute.exact.accuracy_table import (AccuracyRow, FunctionTable, InputLimits,
+                                                  RangeTable, TemperatureSpan)
+from builder.compute.exact.order import INPUTS
 from builder.formats import meter as model
 from builder.formats.functions import FunctionKind
 from builder.formats.meter import FunctionEntry, Meter, RangeEntry
 from builder.numbers import exact_text
-from builder.numbers.units import Quantity, Unit
+from builder.numbers.units import ABSOLUTE_ZERO, Quantity, Unit, of_celsius
 
 
 def highest_reading(given: RangeEntry) -> Fraction:
@@ -65,6 +68,19 @@ def input_limits(meter: Meter, function: FunctionEntry) -> InputLimits:
                        given.volt_hertz.value if given and given.volt_hertz else None)
 
 
+def temperature_span(function: FunctionEntry) -> TemperatureSpan | None:
+    """Of a temperature: what its sensor is defined for, in the function's own degrees."""
+    if function.kind.dimension != "[temperature]" or not function.ranges:
+        return None
+    unit, sensor = function.ranges[0].range.unit, function.sensor
+    if not sensor:
+        return TemperatureSpan(sensor="", low=of_celsius(ABSOLUTE_ZERO, unit), high=None)
+    ends = (thermocouple.measured(kind=function.thermocouple) if function.thermocouple
+            else resistance_thermometer.SPAN)
+    low, high = (of_celsius(end, unit) for end in ends)
+    return TemperatureSpan(sensor=sensor, low=low, high=high)
+
+
 def in_order(function: FunctionEntry) -> list[tuple[int, RangeEntry]]:
     """The ranges, lowest first, each with its position in the file."""
     return sorted(enumerate(function.ranges), key=lambda pair: pair[1].range.value)
@@ -78,6 +94,7 @@ def function_table(meter: Meter, function: FunctionEntry) -> FunctionTable:
         is_ac=function.kind.is_ac,
         autoranging=function.ranging != "manual",
         limits=input_limits(meter, function),
+        span=temperature_span(function),
     )
 
 
@@ -100,6 +117,17 @@ class MeterFunction:
     @cached_property
     def unit(self) -> Unit:
         return self.models[0].range.unit
+
+    @property
+    def stage(self) -> str:
+        """The part of the order of work that its points belong to: nothing warms a resistance
+        thermometer's input."""
+        return INPUTS if self.given.resistance_thermometer else self.kind.stage
+
+    @property
+    def scale(self) -> Unit | None:
+        """The degrees that a temperature is in."""
+        return self.unit if self.table.span is not None else None
 
     def range(self, name: Quantity | None) -> RangeTable | None:
         if name is None:

@@ -14,7 +14,8 @@ from builder.numbers import exact_text
 from builder.numbers.units import Unit
 from builder.procedure.meter_function import MeterFunction
 from builder.procedure.sentences import Sentence, sentence
-from builder.procedure.supplies import Supply, within
+from builder.procedure.standard_rows import within
+from builder.procedure.supplies import Supply
 
 
 def range_of_observation(function: MeterFunction, applied: Fraction, wanted: RangeTable | None,

@@ -19,9 +19,9 @@ from builder.formats.functions import APART
 from builder.formats.plan import RECOMMENDED, Plan, PointSet
 from builder.formats.standard import Standard
 from builder.numbers import exact_text
-from builder.procedure import refusals, supplies
+from builder.procedure import refusals
 from builder.procedure.ambient import AmbientBand, junctions
-from builder.procedure.input_limits import rate_of, refuse_beyond_input
+from builder.procedure.input_limits import rate_of, refuse_beyond_drive, refuse_beyond_input
 from builder.procedure.meter_function import MeterFunction
 from builder.procedure.observations import range_of_observation, what_to_look_for
 from builder.procedure.on_times import refuse_too_short
@@ -37,7 +37,7 @@ class Planner:
                  standards: list[Standard], holds: AmbientBand):
         self.document, self.plan, self.functions, self.holds, self.growth = (
             document, plan, functions, holds, holds.growth)
-        self.supplies = Supplies(plan, standards, junctions(holds.ambient))
+        self.supplies = Supplies(plan, standards, junctions(holds.ambient), self._lead_ohms())
         self.problems: list[Problem] = []
         self.planned: list[PlannedPoint] = []
         self.zeros: dict[tuple, PlannedPoint] = {}  # the readings of the leads alone, by `zero_key`
@@ -108,7 +108,7 @@ class Planner:
                 judged, correction, adds = self._judged(
                     given, function, supply, applied, hertz, wanted, force)
                 on = judged.range
-            supplies.refuse_beyond_drive(supply=supply, function=function, on=on, applied=applied)
+            refuse_beyond_drive(supply=supply, function=function, on=on, applied=applied)
             refuse_too_short(function, on, supply, given.find or "")
             observe = as_written(given.observe) if given.observe else None
             if given.find or given.wave:
@@ -146,7 +146,7 @@ class Planner:
         known = dict(function=function.table,
                      applied=applied if supply.expected is None else supply.expected,
                      frequency=_row_frequency(function, hertz), wanted=wanted, force=force,
-                     growth=self.growth)
+                     growth=self.growth, is_zero=applied == 0)
         if supply.method == REFERENCE:
             _refuse_other_rows(compute.judge(**known))
         if not function.kind.zero_with or supply.output.zero == "none":
@@ -172,9 +172,14 @@ class Planner:
             if most is None or repeats is None:
                 raise Refused("no-stray" if function.kind.zero_with == APART else "no-loop")
             return most.value
-        return leads.highest_resistance(metres=given.length.value, size=given.conductor,
-                                        contacts=given.contacts.value,
-                                        celsius=self.holds.ambient.celsius[1])
+        return self._lead_ohms()
+
+    def _lead_ohms(self) -> Fraction | None:
+        """The resistance of two leads, at most; None where the plan doesn't describe them."""
+        given = self.plan.leads
+        return given and leads.highest_resistance(
+            metres=given.length.value, size=given.conductor, contacts=given.contacts.value,
+            celsius=self.holds.ambient.celsius[1])
 
     def _recommended(self, path, given, function, wanted, force):
         frequencies = [f.value for f in given.frequency] if given.frequency else [None]
@@ -184,7 +189,7 @@ class Planner:
             supply = self.supplies.find(given, function, applied, at_hertz)
             on = wanted or next((on for on in function.table.ranges if abs(applied) <= on.highest),
                                 function.table.ranges[-1])
-            supplies.refuse_beyond_drive(supply=supply, function=function, on=on, applied=applied)
+            refuse_beyond_drive(supply=supply, function=function, on=on, applied=applied)
 
         proposed, missing = recommended(function=function.table, allowed=allowed,
                                         frequencies=frequencies, force=force,

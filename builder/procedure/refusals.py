@@ -35,6 +35,10 @@ REFUSALS = {
                         "{clear}"),
     "below-lowest": ("{applied} is below the lowest specified value of the {range} range, {lowest}",
                      "{clear}; below it a point can only be an observation: 'observe: …'"),
+    "outside-sensor": ("{applied} is outside {sensor}, which goes from {low} to {high}",
+                       "choose a value inside"),
+    "below-absolute-zero": ("{applied} is colder than anything can be, {low}",
+                            "choose a higher value"),
     "frequency-outside": ("no accuracy row of the {range} range covers {frequency}",
                           "choose a frequency that a row covers ({rows}), or make the point an "
                           "observation: 'observe: …'"),
@@ -90,7 +94,11 @@ REFUSALS = {
         "a thermocouple input adds the temperature of its own junction, and the plan doesn't say "
         "how that is known",
         "write 'junction: {{measured: thermometer at the V jack, within: 0.3 degC}}'"),
-    "outside-thermocouple": ("type {kind} ends at {ends}", "choose a value inside"),
+    "outside-thermocouple": (
+        "type {kind} ends at {ends}, and this point or the meter's own junction lies beyond",
+        "choose a value inside, or a narrower 'ambient'"),
+    "outside-resistances": ("with its leads this part is beyond all that {kind} is defined for",
+                            "choose a value further inside"),
     "beyond-drive": (
         "{standards} can't drive {applied} into this input: its output ends at {reach}",
         "choose a lower value"),
@@ -127,7 +135,7 @@ REFUSALS = {
 # no plan forces a range and no leads are taken off.
 OF_ANY_VALUE = (
     "beyond-range", "tolerance-past-range", "no-minus", "no-zero", "below-one-count",
-    "below-lowest", "frequency-outside", "value-outside", "nothing-displayable", "accepts-zero",
+    "below-lowest", "outside-sensor", "below-absolute-zero", "frequency-outside", "value-outside", "nothing-displayable", "accepts-zero",
     "unclear-range", "other-range", "beyond-input", "beyond-peak", "beyond-volt-hertz")
 
 
@@ -169,6 +177,10 @@ def refusal(refused: Refused, *, applied: Fraction, hertz: Fraction | None, unit
         limit_unit = ("V·Hz" if refused.code == "beyond-volt-hertz"
                       else shown_unit.without_prefix.shown)
         text["limit"] = f"{number(facts['limit'])}{NARROW}{limit_unit}"
+    if "span" in facts:
+        span = facts["span"]
+        text.update(sensor=span.sensor, low=amount(span.low, shown_unit),
+                    high=amount(span.high, shown_unit) if span.high is not None else "")
     if "low" in facts and "high" in facts:
         text["ends"] = f"{number(facts['low'])} and {number(facts['high'])}{NARROW}°C"
     for key in ("standards", "what", "reach", "kind", "wave", "crest", "limited", "takes",

@@ -3,14 +3,14 @@ unit of what is written down."""
 
 from __future__ import annotations
 
-from builder.compute.exact import thermocouple
+from builder.compute.exact import resistance_thermometer, thermocouple
 from builder.numbers import exact_text
-from builder.numbers.units import Unit, celsius
+from builder.numbers.units import Unit, celsius, decimals_of
 from builder.procedure.asides import allowance
 from builder.procedure.planned_points import PlannedPoint
 from builder.procedure.point_uncertainty import PointUncertainty
 from builder.procedure.sentences import sentence, words
-from builder.procedure.supplies import ARTIFACT, COIL, REFERENCE, TABLE_AT, THERMOCOUPLE
+from builder.procedure.supplies import ARTIFACT, COIL, OHMS, REFERENCE, TABLE_AT, THERMOCOUPLE
 
 
 def applied_text(p: PlannedPoint, unit: Unit, places: int) -> str:
@@ -41,10 +41,21 @@ def beside_text(p: PlannedPoint, unit: Unit) -> str:
                                       celsius=celsius(p.applied, p.function.unit),
                                       junction=TABLE_AT)
         beside.append(f"{exact_text.number(volts * 1000, 3)}{exact_text.NARROW}mV")
+    if p.supply.method == OHMS:
+        beside.append(ohms_text(p))
+        if p.supply.expected is not None:
+            beside.append(exact_text.amount(p.supply.expected, unit))
     if p.supply.is_corrected:
         beside.append(words(sentence("corrected", value=exact_text.amount(p.supply.expected,
                                                                           unit))))
     return ", ".join(beside)
+
+
+def ohms_text(p: PlannedPoint) -> str:
+    """What a box is set to in place of a thermometer, or what a part of it has."""
+    kind = p.function.given.resistance_thermometer
+    places = 0 if p.supply.is_part else decimals_of(resistance_thermometer.step(kind=kind))
+    return f"{exact_text.number(p.supply.sets, places)}{exact_text.NARROW}Ω"
 
 
 def read_unit(p: PlannedPoint, unit: Unit) -> str:

@@ -11,10 +11,10 @@ from builder.procedure.how_computed import worked
 from builder.procedure.planned_points import PlannedPoint
 from builder.procedure.sentences import Sentence, sentence, words
 from builder.procedure.sheet import SheetPoint, Worked
-from builder.procedure.supplies import ARTIFACT, COIL, REFERENCE, THERMOCOUPLE
+from builder.procedure.supplies import ARTIFACT, COIL, OHMS, REFERENCE, THERMOCOUPLE
 
 _OF_METHODS = {ARTIFACT: "how-artifact", REFERENCE: "how-reference",
-               THERMOCOUPLE: "how-thermocouple", COIL: "how-coil"}
+               THERMOCOUPLE: "how-thermocouple", COIL: "how-coil", OHMS: "how-ohms"}
 
 
 def notes(judged: list[PlannedPoint], plan: Plan) -> list[Sentence]:
@@ -29,7 +29,7 @@ def notes(judged: list[PlannedPoint], plan: Plan) -> list[Sentence]:
     if any(p.leads and not p.correction for p in judged):
         codes.append("how-leads-left")
     basis = list(map(sentence, (*codes, "how-time")))
-    if any(p.leads for p in judged):
+    if any(p.leads or p.supply.beside for p in judged):
         basis.append(_leads(plan.leads))
     if any(p.leads and p.function.kind.dimension == "[inductance]" for p in judged):
         basis.append(sentence("how-loop", loop=exact_text.quantity(plan.leads.inductance)))

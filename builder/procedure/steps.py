@@ -13,7 +13,7 @@ from builder.procedure.planned_points import PlannedPoint
 from builder.procedure.row_steps import (NO_START, RowStart, by_hand, range_steps, rest, rested,
                                          switched_on)
 from builder.procedure.sentences import Sentence, sentence
-from builder.procedure.supplies import ARTIFACT, COIL, REFERENCE, SOURCE, THERMOCOUPLE
+from builder.procedure.supplies import ARTIFACT, COIL, OHMS, REFERENCE, SOURCE, THERMOCOUPLE
 
 Steps = tuple[Sentence, ...]
 
@@ -81,7 +81,7 @@ def opening(stage: str, planned: list[PlannedPoint], live: bool, after_forced: b
     `first_live` that no group before was live."""
     first = planned[0]
     function, on, method = first.function, first.range, first.supply.method
-    from_source = method in (SOURCE, THERMOCOUPLE, COIL) and first.zero is None
+    from_source = _has_output(first) and first.zero is None
     from_supply = method == REFERENCE and _is_in_circuit(first)
     steps = list(BEFORE_LIVE) if first_live else []
     if from_source or from_supply:
@@ -109,6 +109,12 @@ def opening(stage: str, planned: list[PlannedPoint], live: bool, after_forced: b
     if from_source or from_supply:
         steps.append(switched_on(first, start.on))
     return tuple(steps)
+
+
+def _has_output(point: PlannedPoint) -> bool:
+    """Whether a source puts it out, with an output to switch on and off."""
+    return point.supply.method in (SOURCE, THERMOCOUPLE, COIL) or (
+        point.supply.method == OHMS and not point.supply.is_part)
 
 
 def _earth(planned: list[PlannedPoint], from_source: bool, first_live: bool) -> list[Sentence]:
@@ -181,6 +187,8 @@ def _leads(first: PlannedPoint) -> list[Sentence]:
                 sentence("junction-reads"), sentence("millivolts")]
     if supply.method == REFERENCE:
         return _compared(first)
+    if supply.method == OHMS:
+        return [_paired("leads", first), sentence("ohms", standard=supply.standard.name)]
     discharged = ([sentence("all-discharged")] if supply.method == ARTIFACT
                   and function.kind.dimension == "[capacitance]" else [])
     return [*discharged, _paired("leads", first)]
@@ -226,7 +234,7 @@ def closing(point: PlannedPoint) -> Steps:
     if point.zero is not None:
         return ()
     relative = (sentence("relative-off"),) if point.correction == "relative" else ()
-    if point.supply.method == ARTIFACT:
+    if point.supply.is_part:
         return relative
     if point.supply.method == REFERENCE:
         return ((sentence("supply-off"),) if _is_in_circuit(point)

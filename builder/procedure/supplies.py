@@ -7,21 +7,23 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from builder.compute.exact import resistance_thermometer as rt
 from builder.compute.exact import thermocouple
 from builder.compute.exact.accuracy_table import RangeTable
 from builder.compute.exact.compared import HIGHEST, LOWEST
 from builder.compute.exact.points import Refused, range_for
 from builder.compute.exact.tolerance import ZERO
-from builder.formats.fields import Span
 from builder.formats.plan import Plan, PointSet
 from builder.formats.standard import Artifact, Output, OutputRow, Standard
 from builder.numbers import exact_text
-from builder.numbers.units import Quantity, celsius
+from builder.numbers.units import Quantity, celsius, of_celsius
 from builder.procedure.corrections import corrected, corrected_about
 from builder.procedure.input_limits import rate_of
 from builder.procedure.meter_function import MeterFunction
-from builder.procedure.supply import (ARTIFACT, COIL, REFERENCE, SOURCE, THERMOCOUPLE, Supply,
-                                      of_box, same_method)
+from builder.procedure.standard_rows import covering, met_on_the_way, within
+from builder.procedure.supply import (ARTIFACT, COIL, OHMS, REFERENCE, SOURCE, THERMOCOUPLE,
+                                      Supply, of_box, same_method)
+
 
 @dataclass
 class Supplies:
@@ -30,6 +32,7 @@ class Supplies:
     plan: Plan
     standards: Sequence[Standard]
     junctions: tuple[Fraction, Fraction]    # degC that a sheet's table of millivolts goes over
+    leads: Fraction | None = None           # ohms that they add at most; None where nobody says
 
     def find(self, given: PointSet, function: MeterFunction, applied: Fraction,
              hertz: Fraction | None, wanted: RangeTable | None = None) -> Supply:
@@ -40,6 +43,8 @@ class Supplies:
             return self._reference(given, function, applied, hertz, among)
         if function.given.clamp:
             return self._coil(given, function, applied, hertz, wanted)
+        if function.given.resistance_thermometer:
+            return self._ohms(given, function, applied, among)
         offers = [(s, o) for s in among for o in (*s.outputs, *s.artifacts)
                   if o.what == function.kind.name
                   and getattr(o, "wave", "sine") == (given.wave or "sine")]
@@ -55,7 +60,7 @@ class Supplies:
                                   expected=values[0].certified.value,
                                   other_method=of_box(given, function, standard, output,
                                                        values[0]))
-            elif rows := covering(output.rows, applied, hertz, given.level):
+            elif rows := covering(output.rows, applied, hertz, given.level, function.scale):
                 return self._from_source(standard, output, rows, function, applied, hertz)
         standard, output = offers[0]
         because = self._accepted(function, applied, wanted, standard)
@@ -210,6 +215,37 @@ class Supplies:
         raise beyond_reach(offers, given)
 
 
+    def _ohms(self, given: PointSet, function: MeterFunction, applied: Fraction,
+              among: list[Standard]) -> Supply:
+        """A box or a source of resistance in place of the thermometer. Leads add to it between
+        nothing and the most that the plan has: half of that is allowed for, so that what is left
+        is as likely up as down (GUM 6.3.1, F.2.4.5)."""
+        kind = function.given.resistance_thermometer
+        offers = [(s, o) for s in among for o in (*s.outputs, *s.artifacts)
+                  if o.what == "resistance" and o.zero != "its zero setting"]
+        if not offers:
+            raise Refused("no-output", standards=_named(among), what="resistance by itself")
+        ideal = celsius(applied, function.unit)
+        marked = round(rt.resistance(kind=kind, celsius=ideal), rt.DECIMALS[kind])
+        for standard, output in offers:
+            if output.zero == "leads" and self.leads is None:
+                raise Refused("no-leads")
+            beside = self.leads / 2 if self.leads is not None and output.zero == "leads" else ZERO
+            if isinstance(output, Artifact):
+                values = tuple(v for v in output.values if v.nominal.value == marked)
+                if values:
+                    sets = values[0].certified.value
+                    at = of_celsius(rt.temperature(kind=kind, ohms=sets + beside), function.unit)
+                    return Supply(method=OHMS, standard=standard, output=output, rows=values,
+                                  expected=at, sets=sets, beside=beside)
+                continue
+            sets = rt.to_set(kind=kind, celsius=ideal, beside=beside)
+            if rows := covering(output.rows, sets, None, None):
+                return Supply(method=OHMS, standard=standard, output=output, rows=rows, sets=sets,
+                              beside=beside)
+        raise beyond_reach(offers, given)
+
+
 TABLE_AT = Fraction(23)  # degC of the junction, for the millivolts that stand beside a point
 
 
@@ -227,32 +263,6 @@ def is_decimal(value: Fraction) -> bool:
     return rest == 1
 
 
-def covering(rows: Sequence[OutputRow], applied: Fraction, hertz: Fraction | None,
-             level) -> tuple[OutputRow, ...]:
-    size = abs(applied)
-    return tuple(row for row in rows
-                 if within(row.values, size)
-                 and (hertz is None or row.frequency is None or within(row.frequency, hertz))
-                 and (row.level is None
-                      or (level is not None and row.level.high.dimension == level.dimension
-                          and within(row.level, level.value))))
-
-
-def met_on_the_way(rows: Sequence[OutputRow], low: Fraction,
-                   high: Fraction) -> tuple[OutputRow, ...]:
-    """The rows, which are of sizes, that a source meets from `low` to `high`; none where it can't
-    put out all between."""
-    reached, top = max(low, -high, Fraction(0)), max(high, -low)
-    met = tuple(row for row in rows if row.values.band[0] <= top and row.values.band[1] >= reached)
-    for start, end in sorted(row.values.band for row in met):
-        if start > reached:
-            return ()
-        reached = max(reached, end)
-    return met if reached >= top else ()
-
-
-def within(span: Span, value: Fraction) -> bool:
-    return span.band[0] <= value <= span.band[1]
 
 
 def _named(standards: Sequence[Standard]) -> str:
@@ -276,23 +286,3 @@ def beyond_reach(offers, given: PointSet, more: str = "") -> Refused:
                    level=exact_text.quantity(given.level) if given.level is not None else "",
                    reach=f"{named} reach{'es' if len(those) == 1 else ''} " + "; ".join(reach)
                    + more)
-
-
-def refuse_beyond_drive(*, supply: Supply, function: MeterFunction, on: RangeTable,
-                        applied: Fraction) -> None:
-    """Raises `Refused` where a voltage source can't drive the meter's input resistance, or a
-    current source its burden."""
-    drives = min((row.drives for row in supply.rows if getattr(row, "drives", None) is not None),
-                 key=lambda one: one.value, default=None)
-    if drives is None or supply.method != SOURCE:
-        return
-    load = function.given.input_resistance
-    if function.kind.dimension == "[voltage]" and load is not None and abs(
-            applied) > drives.value * load.value:
-        raise Refused("beyond-drive", standards=supply.standard.name,
-                      reach=exact_text.quantity(drives))
-    burden = function.model_of[on].burden
-    if function.kind.dimension == "[current]" and burden is not None and abs(
-            applied) * burden.value > drives.value * on.full_scale:
-        raise Refused("beyond-drive", standards=supply.standard.name,
-                      reach=exact_text.quantity(drives))

@@ -13,15 +13,16 @@ from builder.formats.standard import Artifact, CertifiedValue, Measure, Output, 
 from builder.procedure.corrections import Corrected, corrected
 from builder.procedure.meter_function import MeterFunction
 
-SOURCE, ARTIFACT, REFERENCE, THERMOCOUPLE, COIL = (
-    "source", "artifact", "reference", "thermocouple", "coil")
+SOURCE, ARTIFACT, REFERENCE, THERMOCOUPLE, COIL, OHMS = (
+    "source", "artifact", "reference", "thermocouple", "coil", "ohms")
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
 class Supply:
     """`expected` is what stands at the meter's input, where it isn't the value that is asked for: a
     certified value, a corrected one, or what a source's own resistance leaves. `sets` is what the
-    source is set to, where that is something else."""
+    source is set to, where that is something else. `beside` is what leads add to ohms, as far as
+    it is allowed for: the middle of what is possible."""
 
     method: str
     standard: Standard
@@ -29,6 +30,7 @@ class Supply:
     rows: tuple[OutputRow | CertifiedValue, ...] = ()
     expected: Fraction | None = None
     sets: Fraction | None = None
+    beside: Fraction = Fraction(0)
     coil: Standard | None = None
     loading: Fraction = ZERO     # what a source's own resistance takes off
     corrected: Corrected | None = None      # the source or the reference meter, by its certificate
@@ -49,6 +51,11 @@ class Supply:
     @property
     def standards(self) -> tuple[Standard, ...]:
         return (self.standard, self.coil) if self.coil else (self.standard,)
+
+    @property
+    def is_part(self) -> bool:
+        """Whether it is a part with its values, and no source with an output to switch."""
+        return isinstance(self.output, Artifact)
 
     @property
     def terminals(self) -> tuple[str, ...]:

@@ -328,3 +328,36 @@ def test_all_codes_sorted_and_by_file(tmp_path):
                    ("plan", "- display segments", "- nothing known"),
                    ("meter", "frequency: 40 Hz to 400 Hz", "frequency: 40 V to 400 V"))
     assert codes(shop) == ["no-check", "unit", "unit", "unit"]
+
+
+@pytest.mark.parametrize("more, keys, code, severity, said", [
+    ("", "", "lowest", "warning", "doesn't say how low"),
+    ("", ", confirmed: so on page 3", "", "", ""),
+    ("", ", lowest: -40 degC", "", "", ""),
+    ("", ", lowest: 0 degC", "", "", ""),
+    ("thermocouple: K, ", "", "lowest", "warning", "-270 degC"),
+    ("thermocouple: K, ", ", lowest: -271 degC", "order", "error", "type K, -270 degC"),
+    ("thermocouple: B, ", ", lowest: 0 degC", "order", "error", "type B, 43 degC"),
+    ("resistance_thermometer: Pt100, ", ", lowest: -250 degC", "order", "error", "Pt100"),
+    ("", ", lowest: -300 degC", "order", "error", "absolute zero, -273.15 degC"),
+    ("", ", lowest: 400 degC", "order", "error", "above the highest reading"),
+    ("thermocouple: K, resistance_thermometer: Pt100, ", ", lowest: 0 degC", "key", "error",
+     "a function for each"),
+    ("resistance_thermometer: Pt50, ", ", lowest: 0 degC", "choice", "error", "Pt100")])
+def test_the_lower_end_of_a_temperature(more, keys, code, severity, said, tmp_path):
+    """It is stated, with a sign, within what the sensor is defined for; left out it is asked
+    for."""
+    one = (f"  - {{function: temperature, {more}jacks: [T], ranges: [{{range: 400 degC, "
+           f"resolution: 0.1 degC, accuracy: 1 degC{keys}}}]}}\n  - function: continuity\n")
+    shop = changed(tmp_path, "meter", "  - function: continuity\n", one)
+    found = [p for p in shop.problems if p.place.file.startswith("procedures/meters")]
+    assert [(p.code, p.severity) for p in found] == ([(code, severity)] if code else []), found
+    assert all(said in str(p) for p in found)
+
+
+def test_a_span_in_place_of_a_range(tmp_path):
+    """A person who writes the range as the data sheet does is told how."""
+    one = ("  - {function: temperature, jacks: [T], ranges: [{range: -200 to 400 degC, "
+           "resolution: 0.1 degC, accuracy: 1 degC}]}\n  - function: continuity\n")
+    found = only_problem(changed(tmp_path, "meter", "  - function: continuity\n", one))
+    assert "is a span" in found.sentence and "lowest: -200 degC" in found.hint

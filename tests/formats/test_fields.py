@@ -119,7 +119,9 @@ def test_positive_amounts(text, value):
 
 @pytest.mark.parametrize("text, percent, amount",
                          [("5 % of range", "5", None), ("10% of range", "10", None),
-                          ("30 mV", None, "0.03"), ("0 V", None, None),
+                          ("30 mV", None, "0.03"), ("0 V", None, None), ("-30 mV", None, None),
+                          ("-200 degC", None, "-200"), ("−40 °F", None, "-40"),
+                          ("0 degC", None, "0"), ("-200", None, None),
                           ("-5 % of range", None, None), ("5 % of reading", None, None)])
 def test_lowest_specified_value(text, percent, amount):
     """The lowest specified value is a share of the range or an amount."""

@@ -76,7 +76,7 @@ def test_limits_of_any_value_as_the_builder_has_them(rules, shop):
     displayable limits and every sentence of how they came about, or the code and the sentence of
     the refusal and the clear values beside it."""
     views, rng = shop.functions["lapwing-1"], random.Random(21)
-    asked = list(cases.asks(rng, views, 36))
+    asked = list(cases.asks(rng, views, 54))
     answers = in_page(rules,
                       "return given.asks.map(([title, value, hertz]) => R.limits(given.meter, "
                       "title, value, hertz))",
@@ -105,7 +105,7 @@ def test_limits_of_any_value_as_the_builder_has_them(rules, shop):
     for code in ("beyond-range", "tolerance-past-range", "no-minus", "no-zero", "below-one-count",
                  "below-lowest", "frequency-outside", "value-outside",
                  "nothing-displayable", "accepts-zero", "unclear-range", "beyond-input",
-                 "beyond-peak", "beyond-volt-hertz"):
+                 "beyond-peak", "beyond-volt-hertz", "outside-sensor"):
         assert seen[code] > 10, (code, seen)
 
 

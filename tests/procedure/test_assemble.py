@@ -45,6 +45,9 @@ FUNCTIONS = [
     function("temperature", range_("1900 degF", "0.1 degF", "0.3 % + 1.2 degC"),
              name="temperature, °F", dial="°F", ranging="manual", thermocouple="K",
              display="20 000 counts"),
+    function("temperature", range_("600 degC", "0.1 degC", "0.3 % + 0.8 degC", lowest="-200 degC"),
+             name="temperature, Pt100", dial="RTD", ranging="manual",
+             resistance_thermometer="Pt100"),
 ]
 POINTS = [
     {"function": "DC amps", "apply": "5 A", "compare_on": "a bench supply"},
@@ -65,6 +68,7 @@ POINTS = [
     {"function": "resistance", "apply": ["5 kohm", "100 ohm", "500 ohm"]},
     {"function": "temperature", "apply": ["0 degC", "500 degC"]},
     {"function": "temperature, °F", "apply": "212 degF"},
+    {"function": "temperature, Pt100", "apply": "0 degC"},
 ]
 SOURCE = standard({}, outputs=[
     {"output": "DC voltage", "terminals": ["HI", "LO"], "output_resistance": "50 ohm",
@@ -166,9 +170,9 @@ def test_each_group_closes_as_its_method_wants(procedure):
         elif method == "artifact":
             assert closing == (["Meter: relative off"] if p.correction == "relative" else [])
             assert not any(step.startswith("Source") for step in opening_of(group))
-        else:
+        else:   # leads alone, and ohms of a box
             assert closing == []
-    assert seen == {"source", "thermocouple", "coil", "reference", "artifact", "zero"}
+    assert seen == {"source", "thermocouple", "coil", "reference", "artifact", "ohms", "zero"}
 
 
 def test_a_group_has_one_way_of_doing_things(procedure):

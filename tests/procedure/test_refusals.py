@@ -6,7 +6,7 @@ import re
 import pytest
 
 from builder.procedure.refusals import REFUSALS
-from tests.small_shop import (LEADS, box, coil, function, load, load_points, meter, only_problem,
+from tests.small_shop import (JUNCTION, LEADS, box, coil, function, load, load_points, meter, only_problem,
                               plan, range_, reference, row, standard, the_procedure)
 
 SIX = range_("6 V", "1 mV", "0.4 % + 2 counts")
@@ -79,8 +79,11 @@ CASES = {
     "beyond-coil": (CLAMP, {"apply": "54 A", "frequency": "50 Hz"}, {"standards": [standard(), coil(highest="1 A")]}, ["54 A at 50 Hz", "Scoter coil", "50 A"], ["lower"]),
     "no-thermocouple": (KELVINS, {"apply": "100 degC"}, {}, ["type of thermocouple"], ["thermocouple: K"]),
     "no-junction": (KELVINS | {"thermocouple": "K"}, {"apply": "100 degC"}, {}, ["own junction"], ["junction: {measured", "within: 0.3 degC}"]),
-    "outside-thermocouple": (KELVINS | {"thermocouple": "T"}, {"apply": "500 degC"}, {"plan_more": {"junction": {"measured": "by hand", "within": "1 degC"}}},
-                             ["type T", "−270 and 400 °C"], ["inside"]),
+    "outside-thermocouple": (KELVINS | {"thermocouple": "B"}, {"apply": "500 degC"}, {"plan_more": {"junction": JUNCTION}, "specification": {"source": "x", "holds": "-10 to 40 degC"}},
+                             ["type B", "0 and 1820 °C", "junction"], ["inside", "ambient"]),
+    "outside-sensor": (KELVINS | {"thermocouple": "T"}, {"apply": "500 degC"}, {"plan_more": {"junction": JUNCTION}}, ["500", "type T", "−270 °C to 400 °C"], ["inside"]),
+    "below-absolute-zero": (KELVINS, {"apply": "-300 degC"}, {}, ["−300", "−273.15 °C"], ["higher"]),
+    "outside-resistances": (KELVINS | {"resistance_thermometer": "Pt100"}, {"apply": "850 degC"}, {"standards": [box(("390.48 ohm", "390.5 ohm", "5 mohm"))], "plan_more": {"leads": LEADS}}, ["Pt100", "leads"], ["further inside"]),
     "beyond-drive": (DC | {"input_resistance": "2 kohm"}, {"apply": "3 V"}, {"standard_file": WEAK}, ["Petrel", "3 V", "1 mA"], ["lower"]),
     "no-leads": (OHMS, {"apply": "100 ohm"}, {"standards": [OHM_BOX]}, ["two-wire leads"], ["leads: {length: 1 m", "repeats: 10 mohm", "stray", "zero: none"]),
     "no-stray": (FARADS, {"apply": "10 nF"}, {"standards": [FARAD_BOX], "plan_more": {"leads": {k: v for k, v in LEADS.items() if "stray" not in k}}},

@@ -8,7 +8,7 @@ import pytest
 
 from builder.formats.standard import OutputRow
 from builder.numbers import units
-from builder.procedure.supplies import covering
+from builder.procedure.standard_rows import covering
 from tests.small_shop import (codes, function, load_points, load_with, meter, only_problem, plan,
                               range_, standard, the_procedure)
 

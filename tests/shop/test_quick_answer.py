@@ -175,3 +175,29 @@ def test_exit_codes_and_streams(tmp_path, capsys, monkeypatch):
         assert printed.out == "" and said in printed.err
     assert cli.main(["limits", "lapwing-1"]) == 2
     assert "usage" in capsys.readouterr().err
+
+
+@pytest.mark.parametrize("value, said", [
+    ("-1000 degC", "outside type K, which goes from −270 °C to 1372 °C"),
+    ("-300 degC", "outside type K"), ("1380 degC", "outside type K"),
+    ("-250 degC", "below the lowest specified value of the 1400 °C range, −200 °C"),
+    ("-200.1 degC", "below the lowest specified value")])
+def test_no_limits_outside_what_a_thermocouple_can_have(value, said, tmp_path):
+    """Nothing below its lower end, and nothing that its type isn't defined for."""
+    one = load(tmp_path, meter(function(
+        "temperature", range_("1400 degC", "0.1 degC", "0.3 % + 1.2 degC", lowest="-200 degC"),
+        thermocouple="K", display="20 000 counts", ranging="manual")))
+    with pytest.raises(Wrong) as caught:
+        answer(one, "temperature", value)
+    assert said in caught.value.sentence.replace("\u00a0", " ")
+    assert "−101.5 °C to −98.5 °C" in answer(one, "temperature", "-100 degC")[4]
+
+
+def test_the_ends_of_a_type_in_the_degrees_of_the_meter(tmp_path):
+    """−200 to 850 degC are −328 to 1562 degF, exactly."""
+    one = load(tmp_path, meter(function(
+        "temperature", range_("2000 degF", "0.5 degF", "2 degF"), resistance_thermometer="Pt100")))
+    for value in ("-328.5 degF", "1562.5 degF"):
+        with pytest.raises(Wrong, match="Pt100, which goes from −328.°F to 1562.°F"):
+            answer(one, "temperature", value)
+    assert answer(one, "temperature", "-328 degF") and answer(one, "temperature", "1562 degF")

@@ -66,8 +66,22 @@ class InputLimits:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class TemperatureSpan:
+    """Between which temperatures a function can be asked, in its own degrees: what its `sensor`
+    ("type K") is defined for; above absolute zero where its file names none ("", `high` None)."""
+
+    sensor: str
+    low: Fraction
+    high: Fraction | None
+
+    def holds(self, applied: Fraction) -> bool:
+        return self.low <= applied and (self.high is None or applied <= self.high)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FunctionTable:
-    """A function's ranges, lowest first."""
+    """A function's ranges, lowest first. A temperature has a `span`, and then a range's `lowest` is
+    meant with its sign; any other value is the same in both polarities."""
 
     ranges: tuple[RangeTable, ...]
     shows_minus: bool
@@ -75,3 +89,9 @@ class FunctionTable:
     is_ac: bool = False
     autoranging: bool = True
     limits: InputLimits = field(default_factory=InputLimits)
+    span: TemperatureSpan | None = None
+
+    def is_below(self, applied: Fraction, lowest: Fraction | None) -> bool:
+        """Whether a value lies below the lowest specified one."""
+        return lowest is not None and (
+            applied if self.span is not None else abs(applied)) < lowest

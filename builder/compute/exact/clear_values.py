@@ -43,8 +43,10 @@ def _crossings(function: FunctionTable, on: RangeTable, growth: Fraction,
     range."""
     ranges = siblings(function, on)
     place = ranges.index(on)
-    sizes = [x for x in (on.resolution, on.highest, on.lowest, on.up, on.down) if x is not None]
-    sizes += [edge for row in on.rows if row.values for edge in row.values]
+    ends = (function.span.low, function.span.high) if function.span else ()
+    sizes = [abs(x) for x in (on.resolution, on.highest, on.lowest, on.up, on.down, *ends)
+             if x is not None]
+    sizes += [abs(edge) for row in on.rows if row.values for edge in row.values]
     rising = [on.highest, on.up]                        # x + T reaches it
     lines = [on.line(row, growth) for row in on.rows]
     sizes += [(a.offset - b.offset) / (b.slope - a.slope)

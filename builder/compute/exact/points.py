@@ -36,20 +36,22 @@ class JudgedPoint:
 
 def judge(*, function: FunctionTable, applied: Fraction, frequency: Fraction | None = None,
           wanted: RangeTable | None = None, force: bool = False, growth: Fraction = ONE,
-          signed: bool = False, beside: Fraction = ZERO) -> JudgedPoint:
+          signed: bool = False, beside: Fraction = ZERO, is_zero: bool = False) -> JudgedPoint:
     """The limits at one point.
 
     `wanted` is the range that the plan names, `force` says that it is selected by hand. Without
     `wanted` the range is the one that an autoranging meter would be on. `signed` says that the
     limits are for a corrected or relative reading, which has a minus; `beside` is what leads add to
-    the raw one at most. Raises `Refused`; its codes are those of
+    the raw one at most; `is_zero` says that the point is one of zero, and `applied` what a
+    certified part makes of it. Raises `Refused`; its codes are those of
     `builder.procedure.refusals.REFUSALS`. """
+    refuse_outside_span(function=function, applied=applied)
     by_hand = wanted if force or not function.autoranging else None
     chosen = by_hand or range_for(function=function, applied=applied, wanted=wanted)
     if wanted is not None and chosen is not wanted:
         raise Refused("other-range", wanted=wanted, chosen=chosen)
     judged = on_range(function=function, on=chosen, applied=applied, frequency=frequency,
-                      growth=growth, signed=signed, beside=beside)
+                      growth=growth, signed=signed, beside=beside, is_zero=is_zero)
     if function.autoranging and by_hand is None:
         _refuse_if_unclear(function=function, judged=judged, frequency=frequency, growth=growth,
                            beside=beside)
@@ -79,7 +81,8 @@ def range_for(*, function: FunctionTable, applied: Fraction,
 
 def on_range(*, function: FunctionTable, on: RangeTable, applied: Fraction,
              frequency: Fraction | None,
-             growth: Fraction = ONE, signed: bool = False, beside: Fraction = ZERO) -> JudgedPoint:
+             growth: Fraction = ONE, signed: bool = False, beside: Fraction = ZERO,
+             is_zero: bool = False) -> JudgedPoint:
     """The limits on a given range, whatever an autoranging meter would choose."""
     size = abs(applied)
     if applied < 0 and not function.shows_minus:
@@ -88,9 +91,10 @@ def on_range(*, function: FunctionTable, on: RangeTable, applied: Fraction,
         raise Refused("no-zero")
     if size > on.highest:
         raise Refused("beyond-range", on=on)
-    if applied != 0 and size < on.resolution:
+    is_zero = is_zero or applied == 0
+    if not is_zero and size < on.resolution:
         raise Refused("below-one-count", on=on)
-    if on.lowest is not None and size < on.lowest:
+    if function.is_below(applied, on.lowest):
         raise Refused("below-lowest", on=on)
     row = row_for(on=on, applied=applied, frequency=frequency, growth=growth)
     line = on.line(row, growth)
@@ -102,7 +106,7 @@ def on_range(*, function: FunctionTable, on: RangeTable, applied: Fraction,
                       shows_minus=signed or function.shows_minus)
     if limits.is_empty:
         raise Refused("nothing-displayable", on=on, tolerance=tolerance)
-    if applied != 0 and limits.holds(0):
+    if not is_zero and limits.holds(0):
         raise Refused("accepts-zero", on=on, tolerance=tolerance)
     return JudgedPoint(applied=applied, range=on, row=row, line=line, tolerance=tolerance,
                        accepted=limits)
@@ -118,6 +122,14 @@ def row_for(*, on: RangeTable, applied: Fraction, frequency: Fraction | None,
     if not any(row.covers_frequency(frequency) for row in on.rows):
         raise Refused("frequency-outside", on=on, frequency=frequency)
     raise Refused("value-outside", on=on, frequency=frequency)
+
+
+def refuse_outside_span(*, function: FunctionTable, applied: Fraction) -> None:
+    """Raises `Refused` for a temperature that the function's sensor isn't defined for, or that is
+    colder than absolute zero."""
+    if function.span is not None and not function.span.holds(applied):
+        raise Refused("outside-sensor" if function.span.sensor else "below-absolute-zero",
+                      span=function.span)
 
 
 def refuse_beyond_input(*, limits: InputLimits, applied: Fraction,

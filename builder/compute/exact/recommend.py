@@ -1,9 +1,10 @@
 """Which points to try on a function (choice of this project, in the spirit of EURAMET cg-15, which
 gives points as shares of full scale): zero (DC and ohms, never AC), a low, a middle and a high
 point on the lowest range for linearity; one high point, about 90 % of full scale, on the others;
-both polarities for DC; the lowest and the highest frequency of each AC row, and with them the
-highest specified frequency on every AC range; just below the ceiling of a frequency counter. Where
-a box has certain values only, those that lie nearest to these."""
+both polarities for DC, and of a temperature one near its lower end; the lowest and the highest
+frequency of each AC row, and with them the highest specified frequency on every AC range; just
+below the ceiling of a frequency counter. Where a box has certain values only, those that lie
+nearest to these."""
 
 from __future__ import annotations
 
@@ -107,7 +108,11 @@ class _Search:
         """At every frequency, and for DC in both polarities."""
         for hertz in self.frequencies:
             high = self.add_first(_shares(self.on, HIGH), hertz)
-            if high and self.function.shows_minus and not self.function.is_ac:
+            if self.function.span is not None:   # a temperature has no other polarity
+                if self.on.lowest is not None and self.on.lowest < 0:
+                    self.add_first([_on_grid(self.on, self.on.lowest * share) for share in HIGH],
+                                   hertz)
+            elif high and self.function.shows_minus and not self.function.is_ac:
                 self.add_first([-high], hertz)
 
     def add_ceiling(self) -> None:
@@ -180,7 +185,7 @@ def _shares(on: RangeTable, shares: Iterable[Fraction]) -> Iterator[Fraction]:
 
 
 def _inside(on: RangeTable, row: AccuracyRow) -> Iterator[Fraction]:
-    low, high = row.values or (on.lowest or on.resolution, on.highest)
+    low, high = row.values or (on.resolution if on.lowest is None else on.lowest, on.highest)
     return (_on_grid(on, low + (high - low) * share) for share in (*HIGH, *LOW))
 
 

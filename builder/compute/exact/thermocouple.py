@@ -1,8 +1,9 @@
 """Thermocouple voltages by temperature: the ITS-90 reference functions of NIST Monograph 175 and
 IEC 60584-1.
 
-Temperatures are in degrees Celsius, results in volts. The coefficients are second hand: two copies
-made by others of the functions agree on them, the publications themselves weren't open. """
+Temperatures are in degrees Celsius, results in volts. The coefficients are second hand: copies made
+by others of the functions and of the tables printed beside them agree on them, the publications
+themselves weren't open. """
 
 from __future__ import annotations
 
@@ -14,7 +15,14 @@ from builder.compute.exact.points import Refused
 # The span of each type's reference function, in degrees Celsius.
 TYPES = {"K": (Fraction(-270), Fraction(1372)), "J": (Fraction(-210), Fraction(1200)),
          "N": (Fraction(-270), Fraction(1300)),
-         "T": (Fraction(-270), Fraction(400)), "E": (Fraction(-270), Fraction(1000))}
+         "T": (Fraction(-270), Fraction(400)), "E": (Fraction(-270), Fraction(1000)),
+         "R": (Fraction(-50), Fraction("1768.1")), "S": (Fraction(-50), Fraction("1768.1")),
+         "B": (Fraction(0), Fraction(1820))}
+
+# Type B falls from 0 °C to about 21 °C and is back at 0 V at 42 °C. From here on each voltage is of
+# one temperature only, so nothing below is asked of a thermometer (choice of this project); its own
+# junction may be there.
+_B_IS_CLEAR = Fraction(43)
 
 _TO_VOLTS = 1000       # the figures below are in millivolts
 _GRAIN = 10**12        # voltages are whole picovolts
@@ -66,6 +74,31 @@ _PIECES = {
                   6.502440327e-13 -1.9197495504e-16 -1.2536600497e-18 2.1489217569e-21
                   -1.4388041782e-24 3.5960899481e-28"""),
     ),
+    "R": (
+        ("1064.18", """0 5.28961729765e-3 1.39166589782e-5 -2.38855693017e-8 3.56916001063e-11
+                       -4.62347666298e-14 5.00777441034e-17 -3.73105886191e-20
+                       1.57716482367e-23 -2.81038625251e-27"""),
+        ("1664.5", """2.95157925316 -2.52061251332e-3 1.59564501865e-5 -7.64085947576e-9
+                      2.05305291024e-12 -2.93359668173e-16"""),
+        ("1768.1", """1.52232118209e2 -2.68819888545e-1 1.71280280471e-4 -3.45895706453e-8
+                      -9.34633971046e-15"""),
+    ),
+    "S": (
+        ("1064.18", """0 5.40313308631e-3 1.2593428974e-5 -2.32477968689e-8 3.22028823036e-11
+                       -3.31465196389e-14 2.55744251786e-17 -1.25068871393e-20
+                       2.71443176145e-24"""),
+        ("1664.5", """1.32900444085 3.34509311344e-3 6.54805192818e-6 -1.64856259209e-9
+                      1.29989605174e-14"""),
+        ("1768.1", """1.46628232636e2 -2.58430516752e-1 1.63693574641e-4 -3.30439046987e-8
+                      -9.43223690612e-15"""),
+    ),
+    "B": (
+        ("630.615", """0 -2.4650818346e-4 5.9040421171e-6 -1.3257931636e-9 1.5668291901e-12
+                       -1.694452924e-15 6.2990347094e-19"""),
+        (1820, """-3.8938168621 2.857174747e-2 -8.4885104785e-5 1.5785280164e-7
+                  -1.6835344864e-10 1.1109794013e-13 -4.4515431033e-17 9.8975640821e-21
+                  -9.3791330289e-25"""),
+    ),
 }
 _POLYNOMIALS = {kind: tuple((Fraction(top), _coefficients(text)) for top, text in pieces)
                 for kind, pieces in _PIECES.items()}
@@ -80,6 +113,13 @@ def emf(*, kind: str, celsius: Fraction) -> Fraction:
     E = Σ cᵢ·Tⁱ, for type K above 0 degrees with a₀·e^(a₁·(T − a₂)²) added (NIST Monograph 175; IEC
     60584-1). At a joint the lower polynomial holds. Raises `Refused` outside the type's span. """
     return Fraction(round(_volts(kind, celsius) * _GRAIN), _GRAIN)
+
+
+def measured(*, kind: str) -> tuple[Fraction, Fraction]:
+    """Between which temperatures in degrees Celsius a thermometer of this type can be asked: its
+    function's span, of type B that above which no voltage belongs to two temperatures."""
+    low, high = TYPES[kind]
+    return (_B_IS_CLEAR if kind == "B" else low), high
 
 
 def to_apply(*, kind: str, celsius: Fraction, junction: Fraction,

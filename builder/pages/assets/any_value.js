@@ -55,7 +55,12 @@
         offset: inBase(row.offset),
       })),
     }));
-    return { ...given, ranges };
+    const span = given.span && {
+      given: given.span,
+      low: inBase(given.span.low),
+      high: inBase(given.span.high),
+    };
+    return { ...given, span, ranges };
   }
 
   const inside = (edges, value) => compare(edges[0], value) <= 0 && compare(value, edges[1]) <= 0;
@@ -80,6 +85,7 @@
   // Range, row, tolerance and accepted counts of a value, or a refusal; `wanted` keeps it to one
   // range, `force` says that it is selected by hand.
   function judge(table, x, hertz, wanted, force) {
+    refuseOutsideSpan(table, x);
     const size = abs(x),
       byHand = wanted && (force || !table.autoranging),
       on = byHand ? wanted : rangeFor(table, size, wanted);
@@ -88,7 +94,8 @@
     if (x.n === 0n && !table.has_zero) refuse('no-zero');
     if (compare(size, on.highest) > 0) refuse('beyond-range', { on });
     if (x.n !== 0n && compare(size, on.step) < 0) refuse('below-one-count', { on });
-    if (on.lowest && compare(size, on.lowest) < 0) refuse('below-lowest', { on });
+    // A temperature is meant with its sign.
+    if (on.lowest && compare(table.span ? x : size, on.lowest) < 0) refuse('below-lowest', { on });
     const reach = on.rows.filter(row => coversFrequency(row, hertz));
     const covering = reach.filter(
       row => row.values === null || inside(row.values, row.given.by_sign ? x : size),
@@ -109,6 +116,12 @@
     if (x.n !== 0n && from <= 0n && 0n <= high) refuse('accepts-zero', { on, tolerance });
     if (table.autoranging && !byHand) refuseIfUnclear(table, on, size, tolerance, hertz);
     return { on, row, tolerance, low: from, high, clamped };
+  }
+
+  // What a temperature's sensor isn't defined for, or what is colder than absolute zero.
+  function refuseOutsideSpan({ span }, x) {
+    if (!span || (compare(span.low, x) <= 0 && (!span.high || compare(x, span.high) <= 0))) return;
+    refuse(span.given.sensor ? 'outside-sensor' : 'below-absolute-zero', { span: span.given });
   }
 
   // A good autoranging meter may sit on a neighbouring range: the limits would be others there.
@@ -160,6 +173,7 @@
       on.lowest,
       on.up,
       on.down,
+      ...(table.span ? [table.span.low, table.span.high] : []),
       ...on.rows.flatMap(row => row.values || []),
     ];
     reach([on.highest, on.up], on.rows, true);
@@ -175,7 +189,7 @@
       reach([below.highest], below.rows, false);
     }
     if (ranges[place + 1]) reach([ranges[place + 1].down], ranges[place + 1].rows, true);
-    found.push(...readings.filter(Boolean).map(value => [value, one]));
+    found.push(...readings.filter(Boolean).map(value => [abs(value), one]));
     const value = counts => ({
       n: near.n < 0n ? -counts * on.step.n : counts * on.step.n,
       d: on.step.d,

@@ -79,6 +79,9 @@
       applied: amount(typed.value, unit, places),
       frequency: typed.hertz === null ? 'DC' : frequencyText(typed.hertz),
       limit: facts.limit && pretty(facts.limit),
+      sensor: facts.span && facts.span.sensor,
+      low: facts.span && pretty(facts.span.low),
+      high: facts.span && facts.span.high && pretty(facts.span.high),
     };
     for (const name of ['wanted', 'chosen'])
       if (facts[name]) text[name] = pretty(facts[name].given.range);

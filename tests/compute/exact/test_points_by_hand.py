@@ -1,10 +1,14 @@
 """Ranges, rows and refusals on tables small enough to work out by hand."""
 
+from dataclasses import replace
 from fractions import Fraction as F
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 
-from builder.compute.exact.accuracy_table import InputLimits
+from builder.compute.exact.accuracy_table import InputLimits, TemperatureSpan
+from builder.compute.exact.clear_values import clear_values
 from builder.compute.exact.points import Refused, judge, range_for, refuse_beyond_input
 from tests.compute.exact.tables import DECADE, ac, acc, dc, range_, row
 
@@ -241,3 +245,59 @@ def test_a_neighbour_without_a_row_for_the_frequency_counts_with_its_loosest_row
     assert (caught.value.code, caught.value.facts) == ("unclear-range",
                                                        {"on": above, "other": below})
     assert judge(function=ac(below, above), applied=F("6.7"), frequency=F(1000)).range is above
+
+
+def temperatures(low: str, high: str | None, lowest: str | None, sensor: str = "type T"):
+    table = dc(range_("400", "0.1", acc("1", "20"), lowest=lowest and F(lowest)))
+    return replace(table, span=TemperatureSpan(sensor=sensor, low=F(low),
+                                               high=high and F(high)))
+
+
+@pytest.mark.parametrize("x, found", [
+    ("-270.1", "outside-sensor"), ("-1000", "outside-sensor"), ("-200.1", "below-lowest"),
+    ("-200", ("-204", "-196")), ("-50", ("-52.5", "-47.5")), ("0", ("-2", "2")),
+    ("-1", "accepts-zero"), ("390", ("384.1", "395.9")), ("399", "tolerance-past-range"),
+    ("-199.95", ("-203.9", "-196"))])
+def test_a_temperature_has_a_sign(x, found):
+    """Type T is defined from −270 degC on and the data sheet starts at −200: what lies below either
+    is refused, and so is nothing above it. ±(1 % + 2 degC), worked out by hand."""
+    table = temperatures("-270", "400", "-200")
+    if isinstance(found, str):
+        assert refusal(table, x) == found
+    else:
+        assert limits(table, x)[1:] == tuple(map(F, found))
+
+
+def test_a_lower_end_above_zero_is_no_size():
+    """From 50 degC on: −100 is not 100."""
+    table = temperatures("-270", "400", "50")
+    assert refusal(table, "-100") == "below-lowest" == refusal(table, "49.9")
+    assert limits(table, "100")[1:] == (97, 103)
+
+
+def test_without_a_sensor_absolute_zero_is_the_end():
+    table = temperatures("-273.15", None, None, sensor="")
+    assert refusal(table, "-273.2") == "below-absolute-zero"
+    assert limits(table, "-270")[1:] == (F("-274.7"), F("-265.3"))
+
+
+def test_what_a_certified_part_makes_of_zero_is_zero():
+    """0.3 degC in place of 0: its limits hold 0, and a point of zero may."""
+    table = temperatures("-200", "850", "-200", sensor="Pt100")
+    assert refusal(table, "0.3") == "accepts-zero" and refusal(table, "0.03") == "below-one-count"
+    assert limits(table, "0.3", is_zero=True)[1:] == (F("-1.7"), F("2.3"))
+    assert limits(table, "0.03", is_zero=True)[1:] == (F("-1.9"), F("2"))
+
+
+@given(st.integers(-5000, 5000).map(lambda n: F(n, 10)), st.integers(-3000, 3000))
+def test_clear_values_of_temperatures_are_clear(near, lowest):
+    """What a hint names gets limits, and lies on the side of zero that was asked about."""
+    table = temperatures("-200", "850", str(F(max(lowest, -2000), 10)))
+    for value in clear_values(function=table, on=table.ranges[0], near=near, frequency=None):
+        judge(function=table, applied=value)
+        assert (value < 0) == (near < 0)
+
+
+def test_the_clear_value_beside_the_lower_end():
+    table = temperatures("-270", "400", "-200")
+    assert clear_values(function=table, on=table.ranges[0], near=F(-250), frequency=None) == [-200]

@@ -10,10 +10,12 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from builder.compute.exact.points import Refused
-from builder.compute.exact.thermocouple import TYPES, e_to_minus, emf, sensitivity, to_apply
+from builder.compute.exact.thermocouple import (TYPES, e_to_minus, emf, measured, sensitivity,
+                                                to_apply)
 
 FINE = F(1, 10**20)
-JOINTS = [("K", 0), ("J", 760), ("N", 0), ("T", 0), ("E", 0)]
+JOINTS = [("K", 0), ("J", 760), ("N", 0), ("T", 0), ("E", 0), ("R", F("1064.18")),
+          ("R", F("1664.5")), ("S", F("1064.18")), ("S", F("1664.5")), ("B", F("630.615"))]
 
 
 def slope(kind: str, low: F, high: F) -> F:
@@ -32,12 +34,23 @@ def inside(draw):
 @pytest.mark.thorough
 @pytest.mark.parametrize("kind", TYPES)
 def test_the_voltage_rises_with_the_temperature(kind):
-    """Every half degree over the whole span the voltage is higher than before, and the sensitivity
+    """Every half degree of what can be asked the voltage is higher than before, and the sensitivity
     positive."""
-    low, high = TYPES[kind]
+    low, high = measured(kind=kind)
     values = [emf(kind=kind, celsius=F(n, 2)) for n in range(int(low) * 2, int(high) * 2 + 1)]
     assert all(a < b for a, b in pairwise(values))
     assert all(sensitivity(kind=kind, celsius=F(n)) > 0 for n in range(int(low), int(high) + 1, 7))
+
+
+def test_no_voltage_of_type_b_belongs_to_two_temperatures():
+    """Type B falls at first: what it has from 0 to 42 °C lies below all that it has from 43 °C on,
+    where it can be asked; a degree lower it couldn't. Every other type is asked over its whole
+    span."""
+    first = [emf(kind="B", celsius=F(t, 10)) for t in range(0, 430)]
+    low, _ = measured(kind="B")
+    assert low == 43 and max(first) < emf(kind="B", celsius=low)
+    assert emf(kind="B", celsius=F(42)) < max(first) and min(first) < 0
+    assert all(measured(kind=kind) == TYPES[kind] for kind in TYPES if kind != "B")
 
 
 @given(inside())
