@@ -153,7 +153,7 @@ def _input_and_keys(say: Say, path: tuple, meter: Meter, function: FunctionEntry
         for jacks_path, jacks in used:
             if jacks:
                 say(jacks_path, "jacks", "a clamp has no jacks", "delete 'jacks', or 'clamp'")
-    elif function.jacks is None:
+    elif function.jacks is None and not say.lost(*path, "jacks"):
         say(path, "missing", f"'{function.title}' needs 'jacks'",
             "such as 'jacks: [V, COM]'; a clamp has 'clamp: yes' instead")
     for jacks_path, jacks in used:

@@ -148,13 +148,13 @@ def gaps(ranges: Sequence[NamedRange]) -> list[int]:
     function follow each other closely."""
     apart = [higher.value / lower.value for (_, lower, _), (_, higher, _)
              in zip(ranges, ranges[1:], strict=False)]
-    found = []
+    wide = []
     for n, ratio in enumerate(apart):
         closest = min((other for k, other in enumerate(apart) if k != n), default=None)
         if ratio >= 90 and (closest is None and ratio >= 1000
                             or closest is not None and closest <= _CLOSE):
-            found.append(n)
-    return found
+            wide.append(n)
+    return wide
 
 
 def prefixes(say: Say, ranges: Sequence[NamedRange]) -> set[int]:

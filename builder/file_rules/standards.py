@@ -99,7 +99,8 @@ def _row(say: Say, path: tuple, what: str, standard: Standard, kind: FunctionKin
     if kind.needs_level != (row.level is not None):
         say(path, "level", f"{what} {'needs' if kind.needs_level else 'has no'} 'level'",
             "such as 'level: 0.1 V to 10 V'" if kind.needs_level else "delete it")
-    if (row.within is None) == (row.within_since is None):
+    if ((row.within is None) == (row.within_since is None)
+            and not say.lost(*path, "within") and not say.lost(*path, "within_since")):
         say(path, "missing",
             "a row has 'within', or 'within_since' with an uncertainty for each time since "
             "calibration", "such as 'within: 50 ppm + 20 uV'")

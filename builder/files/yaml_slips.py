@@ -9,6 +9,7 @@ import unicodedata
 Place = tuple[int, int]     # line and column from 0
 Told = tuple[Place, str, str]
 
+_CATEGORY = re.compile(r"(CAT I+V?)\s+(.+)")     # the one key of two words
 _QUOTE = re.compile(r"""(?:^\s*(?:- )?|[:,\[{] )(?P<quoted>(?P<mark>["'])(?:(?!(?P=mark)).)*$)""")
 _KEY = re.compile(r"(?P<key>[A-Za-z_][\w ]*):(?P<blank>[\u00a0\u2007\u202f\u2009\u3000])?"
                   r"(?P<value>[^\s:].*)?$")
@@ -33,7 +34,7 @@ def told(lines: list[str], start: Place, opened: Place | None, problem: str,
         return _not_closed(opened)
     if "\t" in line or "'\\t'" in problem:
         return start, _unreadable(problem), "indent with spaces; YAML takes no tabs"
-    for find in (_quotes, _brackets, _no_colon, _sign):
+    for find in (_quotes, _brackets, _no_colon, _sign, _indentation):
         if found := find(lines, start, opened, problem):
             return found
     return start, _unreadable(problem), ("check the indentation, and that text with ':' or '#' in "
@@ -105,7 +106,8 @@ def _no_colon(lines: list[str], start: Place, opened: Place | None, problem: str
     if match and match["value"]:
         return (place, f"a blank is missing behind '{match['key']}:'",
                 f"write '{match['key']}: {match['value']}'")
-    words = text.split(None, 1)
+    category = _CATEGORY.fullmatch(text)
+    words = list(category.groups()) if category else text.split(None, 1)
     if ":" in text or len(words) < 2:
         return None
     return place, f"a colon is missing behind '{words[0]}'", f"write '{words[0]}: {words[1]}'"
@@ -120,3 +122,27 @@ def _sign(lines: list[str], start: Place, _: Place | None, problem: str) -> Told
     if sign in "<>":
         hint = "a span has both its ends: 'A to B'"
     return start, f"a value can't begin with '{sign}'", hint
+
+
+def _indentation(lines: list[str], start: Place, opened: Place | None,
+                 problem: str) -> Told | None:
+    """A line of a list without its dash, or one that begins neither where the lines above it do nor
+    where a group around them does."""
+    line = lines[min(start[0], len(lines) - 1)]
+    indent, key = _indent(line), re.match(r"\s*([A-Za-z_][\w ]*)\s*:", line)
+    number, above = next(((n, lines[n]) for n in range(start[0] - 1, -1, -1) if lines[n].strip()),
+                         (0, ""))
+    begins = _indent(above) + (2 if above.lstrip().startswith("- ") else 0)
+    if "expected '-'" in problem and opened and (indent, start[1]) == (opened[1],) * 2 and key:
+        return start, f"a dash is missing before '{key[1]}'", f"write '- {key[1]}: …'"
+    dashes = [one.lstrip().startswith("- ") for one in (above, line)]
+    if dashes == [False, True] and begins == indent:
+        return (number, begins), "a dash is missing here: the line below has one", "write '- …'"
+    misplaced = start[1] == indent and re.search("expected '-'|expected key", problem)
+    deeper = "mapping values" in problem and key and start[1] == key.end() - 1 and indent > begins
+    if misplaced and begins != indent or deeper:
+        return (start[0], indent), (
+            f"this line begins at column {indent + 1}, the one above it at column {begins + 1}"), (
+            "begin what belongs together in one column; what belongs to the line above it two "
+            "columns further")
+    return None

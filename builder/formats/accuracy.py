@@ -129,6 +129,9 @@ def _term(part: str, text: str) -> tuple[str, Fraction | Quantity]:
             raise Wrong(f"'{part}': full scale may mean the range's name or its highest reading",
                         "write '% of range', and 'base: 20 A' on the range if the data sheet means "
                         "another value than its name")
+        if of[:1].isdigit():
+            raise Wrong(f"a '+' is missing before '{match[2].strip()}'",
+                        f"write '{part.removesuffix(match[2]).strip()} + {match[2].strip()}'")
         raise Wrong(f"'{part}' is percent of something not known here", "of reading, or of range")
     if rest.lower() in _COUNTS:
         return "counts", number

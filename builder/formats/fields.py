@@ -252,3 +252,20 @@ Item = TypeVar("Item")
 # A list that may be written as a single value.
 OneOrMore = Annotated[list[Item], BeforeValidator(lambda v: v if isinstance(v, list) else [v]),
                       AfterValidator(not_empty), Field(json_schema_extra=_or_single)]
+
+
+def _listed(value: object) -> object:
+    if isinstance(value, str) and "," in value:
+        raise Wrong(f"'{value}' is one name with a comma in it",
+                    f"write [{value}] if each is a name of its own")
+    return value if isinstance(value, list) else [value]
+
+
+def _or_one_name(schema: dict) -> None:
+    _or_single(schema)
+    schema["anyOf"][0] = schema["anyOf"][0] | {"pattern": "^[^,]*$"}
+
+
+# The names of jacks or terminals; one alone may stand without brackets.
+Names = Annotated[list[Text], BeforeValidator(_listed), AfterValidator(not_empty),
+                  Field(json_schema_extra=_or_one_name)]

@@ -14,8 +14,8 @@ from builder.files.problems import Problem
 from builder.files.yaml_text import Document
 from builder.formats import written_out
 from builder.formats.accuracy import PATTERN, AccuracyField
-from builder.formats.fields import (Confirmed, Counts, OneOrMore, PositiveAmount, Slug, SpanText,
-                                    Strict, Text, YesNo, one_of)
+from builder.formats.fields import (Confirmed, Counts, Names, OneOrMore, PositiveAmount, Slug,
+                                    SpanText, Strict, Text, YesNo, one_of)
 from builder.formats.functions import KINDS
 from builder.formats.meter_head import Fuse, OtherFunction, Rated, Specification
 from builder.formats.meter_texts import CrestFactor, LowestField
@@ -78,7 +78,7 @@ class RangeEntry(Strict):
     lowest: LowestField | None = Field(
         None, description="The lowest specified value, such as '5 % of range' or '30 mV'; of a "
         "temperature the lower end, with its sign: '-200 degC'.")
-    jacks: OneOrMore[Text] | None = Field(None,
+    jacks: Names | None = Field(None,
                                             description="The jacks of this range, if not those of "
                                             "the function.")
     dial: Text | None = Field(None,
@@ -114,7 +114,7 @@ class FunctionEntry(Strict):
                               description="A name of its own, where a meter has the same function "
                               "twice (DC millivolts).")
     dial: Text | None = Field(None, description="The dial position.")
-    jacks: OneOrMore[Text] | None = Field(None,
+    jacks: Names | None = Field(None,
                                             description="The jacks to use, the one for the "
                                             "source's high side first; not for a clamp.")
     clamp: YesNo = Field(False, description="'yes' for a current, or the frequency of one, "

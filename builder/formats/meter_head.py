@@ -5,7 +5,7 @@ from __future__ import annotations
 
 from pydantic import Field
 
-from builder.formats.fields import Confirmed, OneOrMore, PositiveAmount, SpanText, Strict, Text
+from builder.formats.fields import Confirmed, Names, PositiveAmount, SpanText, Strict, Text
 from builder.formats.meter_texts import CoefficientField
 from builder.numbers.units import Quantity
 
@@ -48,7 +48,7 @@ class Rated(Strict):
 
 
 class Fuse(Strict):
-    jacks: OneOrMore[Text] = Field(description="What it protects, such as 'mA'.")
+    jacks: Names = Field(description="What it protects, such as 'mA'.")
     rating: Text = Field(description="All that the maker states: '440 mA, 1000 V, 10 kA, fast'.")
 
 

@@ -28,6 +28,9 @@ class Lowest:
 def _lowest(text: str) -> Lowest:
     number, rest = units.split_number(text)
     share = re.fullmatch(r"%\s*of\s*range", rest)
+    if re.match(r"%\s*\S", rest) and not share:
+        raise Wrong(f"'{text}' is no share of the range",
+                    f"write '{units.decimal_text(number)} % of range', or a value such as '30 mV'")
     amount = None if share else units.quantity(text)
     if number <= 0 and not (amount and amount.unit.is_temperature):
         raise Wrong(f"'{text}' must be above zero")

@@ -12,7 +12,7 @@ from pydantic import AfterValidator, BeforeValidator, Field
 from builder.files.problems import Wrong
 from builder.formats.accuracy import AccuracyField, AccuracyText
 from builder.formats.corrections import Corrections, CorrectionsField
-from builder.formats.fields import (Amount, Confirmed, Date, OneOrMore, PositiveAmount, Slug,
+from builder.formats.fields import (Amount, Confirmed, Date, Names, PositiveAmount, Slug,
                                     SpanText, Strict, Text, exact, not_empty, one_of)
 from builder.formats.meter import KindName
 from builder.formats.stated import (STATED_HINT, DriftField, DurationField, PerDegreeField, Stated,
@@ -98,7 +98,7 @@ ZeroField = Annotated[Literal["leads", "its zero setting", "none"], Field(
 class Offer(Strict):
     """What a standard puts out, holds or reads."""
 
-    terminals: OneOrMore[Text] = TERMINALS
+    terminals: Names = TERMINALS
     stated: StatedField | None = STATED
     zero: ZeroField = "leads"
 
@@ -203,7 +203,7 @@ class Coil(Strict):
 
     turns: Annotated[int, *exact(_turns, type=["integer", "string"])] = Field(
         description="How often the conductor passes through the jaw.")
-    terminals: OneOrMore[Text] = TERMINALS
+    terminals: Names = TERMINALS
     highest: PositiveAmount = Field(description="The highest current in its wire, such as '20 A'.")
     within: AccuracyField = Field(
         description="Turns, position in the jaw and return conductor together, such as '0.5 %'.")

@@ -204,6 +204,10 @@ def split_number(text: str) -> tuple[Fraction, str]:
         if re.match(r"[–—‐‑‒]\s*[0-9.]", text):
             raise Wrong(f"'{text}' begins with a dash that is no minus",
                         f"write '-{text[1:].strip()}' if a minus is meant")
+        if letter := re.match(r"[OoIl](?=[0-9.])", text):
+            digit = "0" if letter[0] in "Oo" else "1"
+            raise Wrong(f"'{text}' begins with the letter '{letter[0]}'",
+                        f"write '{digit}{text[1:]}' if the digit is meant")
         raise Wrong(f"'{text}' doesn't start with a number",
                     "write a number and a unit, such as '600 mV'")
     rest = text[match.end():]

@@ -40,6 +40,25 @@ TABLE = [
      "  temperature_coefficient: 0.1 per degC",
      "specification: {source: “Leaflet, issue 2”, holds: 18 to 28 degC}", 5, 35, "curly|straight", ""),
     ("meter", "accuracy: 0.5 %", "accuracy: 0,5 %", 16, 57, "comma|a point", "no unit"),
+    ("meter", "CAT III: 600 V", "CAT III 600 V", 11, 3, "missing behind 'CAT III'|'CAT III: 600 V'", "CAT:"),
+    # -- lines that begin in a wrong column, or without their dash
+    ("meter", DC, DC.replace("    jacks", "     jacks"), 14, 6, "column 6|column 5", "YAML"),
+    ("meter", "        resolution: 1 mV\n", "       resolution: 1 mV\n", 22, 8, "column 8|column 9", "YAML"),
+    ("meter", "        resolution: 1 mV\n", "         resolution: 1 mV\n", 22, 10, "column 10", "YAML"),
+    ("meter", "  holds: 18", "   holds: 18", 7, 4, "column 4|column 3", "YAML"),
+    ("meter", "  holds: 18", " holds: 18", 7, 2, "column 2|column 3", "YAML"),
+    ("meter", "rated:\n  between", "rated:\nbetween", 11, 3, "column 3|column 1", "YAML"),
+    ("meter", "  - function: AC", "  function: AC", 18, 3, "dash is missing before 'function'", "YAML"),
+    ("meter", "      - {range: 600", "      {range: 600", 16, 7, "dash is missing here", "YAML"),
+    # -- names in a list without brackets
+    ("meter", "jacks: [V, COM]", "jacks: V, COM", 14, 12, "one name with a comma|[V, COM]", "needs"),
+    ("standard", "terminals: [HI, LO]", "terminals: HI, LO", 11, 16, "[HI, LO]", ""),
+    # -- accuracies with one sign wrong
+    ("meter", "0.4 % + 2 counts", "0.4 % 2 counts", 17, 50, "'+' is missing|0.4 % + 2 counts", "of reading"),
+    ("meter", "0.4 % + 2 counts", "O.4 % + 2 counts", 17, 50, "the letter 'O'|'0.4 %'", "600 mV"),
+    ("meter", "0.4 % + 2 counts", "l.4 % + 2 counts", 17, 50, "the letter 'l'|'1.4 %'", "600 mV"),
+    ("meter", "lowest: 5 % of range", "lowest: 5 % of reading", 23, 17, "'5 % of range'", "known here"),
+    ("standard", "50 ppm + 20 uV", "50 pmm + 20 uV", 13, 39, "'pmm'", "within_since"),
     # -- the display, alone
     ("meter", "display: 6000 counts", "display: 6,000 counts", 4, 10, "blank or nothing|20 000", ""),
     ("meter", "display: 6000 counts", "display: 0x10", 4, 10, "6000 counts", "1000000000"),
@@ -74,7 +93,7 @@ TABLE = [
     ("meter", "0.1 per degC", "0.01 % per degC", 8, 28, "percent of the reading or|leave it out", ""),
     ("meter", "0.1 per degC", "0.01 % of reading per degC", 8, 28, "can't be expressed|leave it out", ""),
     # -- follow-ups that are none
-    ("meter", "lowest: 5 % of range", "lowest: 5 % range", 23, 17, "not a unit", "from which value"),
+    ("meter", "lowest: 5 % of range", "lowest: 5 % range", 23, 17, "write '5 % of range'", "from which value"),
     ("meter", "      - range: 6 V\n", "      - range: 6 v\n", 21, 16, "did you mean 'V'?", "no ranges"),
     ("plan", "- display segments",
      "- {check: strap, when: by eyes, do: Pull at it, good: it holds, stops: nothing, of: meter}", 10, 26, "'by eye'", "lacks"),

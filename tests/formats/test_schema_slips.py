@@ -46,6 +46,8 @@ SLIPS = [
     *each("meter", "meter: lapwing-1", "Lapwing 1", "lapwing_1", "con", "-lapwing"),
     *each("meter", "function: continuity", "Continuity", "continuity test", "beeper"),
     *each("meter", "name: Lapwing 1", "''", "“Lapwing 1”", "[Lapwing 1]", "7"),
+    *each("meter", "jacks: [V, COM]", "V, COM", "[V, COM, A]", "COM"),
+    *each("standard", "terminals: [HI, LO]", "HI, LO", "HI"),
     *each("standard", f"due: {DUE}", "2030-1-1", "01.01.2030", "2030-13-01", "2030-02-30"),
     *each("standard", TOP, "50 ppm", "50ppm+20uV", "50 pmm", "50 ppm + 20 μV", "50 ppm + 20"),
     *each("standard", "stated: k = 2", "k=2", "k = two", "95 %", "2 sigma",
