@@ -10,7 +10,9 @@ from types import SimpleNamespace
 from unittest import mock
 
 from builder.compute.exact import points
+from builder.compute.exact.compared import HIGHEST, LOWEST
 from builder.compute.exact.display import AcceptedCounts
+from builder.compute.exact.pieces import AT_REFERENCE, Surroundings
 from builder.compute.exact.points import Refused
 from builder.compute.statistics import budget
 from builder.compute.statistics.decision import (MULTIPLE, MULTIPLIER, ROOT_SUM_SQUARE, SIMPLE,
@@ -153,7 +155,7 @@ def random_value(rng: random.Random, view) -> F:
     """Near something that matters: an edge, a place where a tolerance reaches one, half a count, a
     tenth of one."""
     on = rng.choice(view.table.ranges)
-    line, r = on.line(rng.choice(on.rows)), on.resolution
+    line, r = on.pieces[rng.choice(on.rows)][0].above, on.resolution
     edges = [on.highest, on.up or on.highest, on.down or on.highest, abs(on.lowest or r),
              on.full_scale / 2, F(0), r * rng.randint(0, int(on.highest / r)),
              (on.highest - line.offset) / (1 + line.slope),
@@ -222,11 +224,13 @@ def said_by_builder(shop, view, title: str, value: str, frequency: str | None) -
 
     def text(x: F, at_least: int = 0) -> str:
         return exact_text.plain_quantity(x, name, at_least)
-    return {"range": text(found.range.full_scale), "tolerance": text(found.tolerance),
+    return {"range": text(found.range.full_scale),
+            "tolerance": text(found.tolerance) if found.sides.is_even else None,
             "low": text(found.accepted.low * r, places),
             "high": text(found.accepted.high * r, places),
-            "exact_low": text(q.value - found.tolerance),
-            "exact_high": text(q.value + found.tolerance), "clamped": found.accepted.clamped,
+            "exact_low": text(found.low), "exact_high": text(found.high),
+            "tolerance_below": text(found.sides.below), "tolerance_above": text(found.sides.above),
+            "clamped": found.accepted.clamped,
             "lines": answer(shop, title, value, frequency)}
 
 
@@ -239,8 +243,9 @@ RULES = [Rule(SIMPLE), Rule(MULTIPLE, F(1)), Rule(MULTIPLE, F(4, 5)), Rule(ROOT_
 def random_points(rng: random.Random, views: dict, each: int):
     """Points as a plan would make them, on these meters: (data of the point, planned, sure, data
     and planned of the leads)."""
-    for view in views.values():
-        made = 0
+    for one in views.values():
+        made, view = 0, one.under(rng.choice(
+            (AT_REFERENCE, AT_REFERENCE, Surroundings(above=F(2)), Surroundings(below=F(15)))))
         for _ in range(each * 12):
             if made == each:
                 break
@@ -257,7 +262,6 @@ def random_points(rng: random.Random, views: dict, each: int):
             try:
                 judged = points.judge(function=view.table, applied=x if expected is None
                                       else expected, frequency=hertz, wanted=on, force=True,
-                                      growth=F(rng.choice((10, 10, 12, 25)), 10),
                                       signed=bool(correction))
             except Refused:
                 continue
@@ -308,8 +312,10 @@ def reference_typed(rng: random.Random, data: dict, planned, reference: F, name:
     places = len(data["reference"]["resolution"].split()[0].partition(".")[2])
     if not data["reference"]["twice"]:
         return as_typed(rng, reference, name, places)
-    near = planned.applied and F(82, 100) < reference / planned.applied < F(120, 100)
-    off = planned.rows[0].resolution.value * rng.randint(-3, 3) * bool(near)
+    off = planned.rows[0].resolution.value * rng.randint(-3, 3)
+    if not planned.applied or not all(LOWEST < one / planned.applied < HIGHEST
+                                      for one in (reference - off, reference + off)):
+        off = F(0)
     return ";".join(as_typed(rng, one, name, places) for one in (reference - off, reference + off))
 
 

@@ -7,6 +7,7 @@ from itertools import pairwise
 
 from builder.file_rules.plausible import StatedRow, doubt, out_of_line, prefixes, rows, steps
 from builder.file_rules.saying import Say
+from builder.formats.accuracy import AccuracyText
 from builder.formats.meter import FunctionEntry, Meter, RangeEntry
 from builder.numbers import units
 from builder.procedure import meter_function
@@ -36,11 +37,12 @@ def of_function(say: Say, path: tuple, meter: Meter, function: FunctionEntry,
     file."""
     sure = bool(function.confirmed)
     _jacks(say, path, function)
-    stated = [StatedRow(path=(*path, "ranges", j, "accuracy", k, "within"), within=row.within,
-                        size=given.range.value, frequency=row.frequency,
-                        confirmed=sure or bool(given.confirmed or row.confirmed))
-              for j, given in ranges for k, row in enumerate(given.accuracy)]
-    rows(say, stated)
+    for n in (0, 1):    # what is stated up beside its like, and what is stated down
+        rows(say, [StatedRow(path=(*path, "ranges", j, "accuracy", k, "within"), within=side,
+                             size=given.range.value, frequency=row.frequency,
+                             confirmed=sure or bool(given.confirmed or row.confirmed))
+                   for j, given in ranges for k, row in enumerate(given.accuracy)
+                   for side in row.within.sides[n:n + 1]])
     named = [((*path, "ranges", j, "range"), given.range, sure or bool(given.confirmed))
              for j, given in ranges]
     told = prefixes(say, named)
@@ -113,15 +115,19 @@ def _parts(say: Say, where: tuple, given: RangeEntry, confirmed: bool) -> None:
 
 
 def _coarse(say: Say, where: tuple, given: RangeEntry, confirmed: bool) -> None:
+    size, base = given.range.value, (given.base or given.range).value
     for k, row in enumerate(given.accuracy):
-        text, size = row.within, given.range.value
-        base = given.base.value if given.base else size
-        fixed = abs(text.fixed.value) if text.fixed else Fraction(0)
-        percent = 0 if given.range.dimension == "[ratio]" else text.bare_percent + text.of_reading
-        most = (percent * size + text.of_range * base) / 100 + fixed
-        most += text.counts * given.resolution.value
+        most = max(_at_the_top(side, given, base) for side in row.within.sides)
         if most > size * _QUARTER:
             shown = units.decimal_text(Fraction(round(most / size * 100)))
             doubt(say, (*where, "accuracy", k, "within"),
                   f"at the top of the {given.range} range this is {shown} % of it",
                   "is a decimal point or a prefix wrong?", confirmed or bool(row.confirmed))
+
+
+def _at_the_top(text: AccuracyText, given: RangeEntry, base: Fraction) -> Fraction:
+    """A tolerance at the range's name."""
+    fixed = abs(text.fixed.value) if text.fixed else Fraction(0)
+    percent = 0 if given.range.dimension == "[ratio]" else text.bare_percent + text.of_reading
+    return ((percent * given.range.value + text.of_range * base) / 100 + fixed
+            + text.counts * given.resolution.value)

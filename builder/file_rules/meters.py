@@ -261,7 +261,8 @@ def _rows(say: Say, path: tuple, function: FunctionEntry, given: RangeEntry) -> 
             say((*row_path, "values"), "order", "a part of a range is written without a sign",
                 "an accuracy holds for both polarities")
         try:
-            row.within.of(kind.dimension, given.range.unit)
+            for side in row.within.sides:
+                side.of(kind.dimension, given.range.unit)
         except Wrong as wrong:
             say((*row_path, "within"), "unit", wrong.sentence, wrong.hint)
         if right:

@@ -1,5 +1,5 @@
 """A data sheet's accuracy as text: `±(0.5 % + 3 counts)`, `0.05 % of reading + 0.01 % of range`,
-`50 ppm + 20 uV`."""
+`50 ppm + 20 uV`, `+1 % -6 %`."""
 
 from __future__ import annotations
 
@@ -33,6 +33,12 @@ class AccuracyText:
     of_range: Fraction = Fraction(0)
     counts: Fraction = Fraction(0)
     fixed: Quantity | None = None
+    below: AccuracyText | None = None    # of the lower limit, where that is another
+
+    @property
+    def sides(self) -> list[AccuracyText]:
+        """The one for both limits, or that of the upper and that of the lower."""
+        return [self, self.below] if self.below else [self]
 
     def of(self, dimension: str, shown: Unit) -> Accuracy:
         """The exact terms for a function; raises `Wrong` where a term makes no sense for it."""
@@ -64,14 +70,43 @@ class AccuracyText:
 
 @lru_cache(maxsize=4096)
 def accuracy(text: str) -> AccuracyText:
+    """A sum of terms, or one for each limit: `+1 % -6 %`, `+(1 % + 2 counts) -(6 % + 2 counts)`."""
+    if up_and_down := _SIDES.fullmatch(text) or _SIDES_TURNED.fullmatch(text):
+        above, below = (_terms_of(up_and_down[side], text) for side in ("up", "down"))
+        if above.keys() != below.keys() and "(" not in text:
+            raise Wrong(f"'{text}' differs up and down by another kind of term",
+                        "write both sides in brackets, if so: '+(1 %) -(3 counts)'")
+        if not any(map(_is_something, (above, below))):
+            raise Wrong(f"'{text}' leaves no tolerance at all", _HINT)
+        differ = AccuracyText(text="", **above) != AccuracyText(text="", **below)
+        return AccuracyText(text=text, below=AccuracyText(text=text, **below) if differ else None,
+                            **above)
     _refuse_beyond_words(text)
     body = re.sub(r"^\s*(±|\+/-|\+-)\s*", "", text).strip()
+    terms = _terms_of(body, text)
+    if not _is_something(terms):
+        raise Wrong(f"'{text}' leaves no tolerance at all", _HINT)
+    return AccuracyText(text=text, **terms)
+
+
+_SIDE = r"\([^()]+\)|[^()+\-−/]+?"
+_BETWEEN = r"\s*(?:/|\bto\b|\band\b)?\s*"
+_SIDES = re.compile(rf"\s*\+\s*(?P<up>{_SIDE}){_BETWEEN}[-−]\s*(?P<down>{_SIDE})\s*")
+_SIDES_TURNED = re.compile(rf"\s*[-−]\s*(?P<down>{_SIDE}){_BETWEEN}\+\s*(?P<up>{_SIDE})\s*")
+
+
+def _is_something(terms: dict[str, Any]) -> bool:
+    return any((v.value if isinstance(v, Quantity) else v) != 0 for v in terms.values())
+
+
+def _terms_of(body: str, text: str) -> dict[str, Any]:
+    """The terms of a sum, by the names of their fields; `text` is all that was written."""
     body = re.sub(r"\[(.*)\]", r"(\1)", body)
     if body.count("(") == body.count(")"):
         body = re.sub(r"[()]", " ", body).strip()
     body = re.sub(r"(?<=[a-z])\.(?=\s|$)", "", body)  # "rdg." and "dgt."
     body = re.sub(r"\s*(±|\+/-)\s*", " + ", body)
-    terms: dict[str, Any] = {}   # by the name of its field
+    terms: dict[str, Any] = {}
     for part in body.split("+"):
         kind, value = _term(part.strip(), text)
         if kind in terms or (kind == "bare_percent" and "of_reading" in terms) or (
@@ -79,9 +114,7 @@ def accuracy(text: str) -> AccuracyText:
             raise Wrong(f"'{text}' has two terms of the same kind",
                         "add them up, if that is what the data sheet means")
         terms[kind] = value
-    if all((v.value if isinstance(v, Quantity) else v) == 0 for v in terms.values()):
-        raise Wrong(f"'{text}' leaves no tolerance at all", _HINT)
-    return AccuracyText(text=text, **terms)
+    return terms
 
 
 # What data sheets say and no sum of terms can: how a text shows it, what is said, what to do.
@@ -93,8 +126,8 @@ _BESIDE = (
      "is a typical figure, which gives no limit",
      "leave the row out, and plan a point there as an observation: 'observe: …'"),
     (r"(?:^\s*\+\s*[0-9].*|[0-9%a-zA-Z)\]]\s*/?\s*)(?<![0-9][eE])[-−–—]\s*[0-9.]",
-     "differs up and down, or has a negative term, and limits stand evenly around a value here",
-     "leave the row out, and plan a point there as an observation: 'observe: …'"),
+     "has a negative term, or differs up and down",
+     "write both sides, each with its sign: '+1 % -6 %' or '+(1 % + 2 counts) -(6 % + 2 counts)'"),
     (r"(?:/|\bper\b)\s*[kM]?Hz\b", "grows with the frequency, which no term here does",
      "write rows by 'frequency', each with its worst accuracy, if the data sheet allows that"),
     (r"(?:/|\bper\b)\s*(?:°|deg|K\b)", "grows with the temperature, which no term here does",

@@ -10,7 +10,37 @@ from pydantic import Field, StrictBool, StrictInt, StrictStr
 from builder.formats.data_fields import Amount, Data, Number, Slug
 from builder.formats.sheet_data import AccuracyData
 
+Ends = tuple[Amount | None, Amount | None]
 Band = Annotated[tuple[Amount, Amount] | None, Field()]
+
+
+class LineData(Data):
+    """tolerance = (slope + slope_per_hertz * frequency) * |value| + offset + offset_per_hertz *
+    frequency, with the frequency in Hz."""
+
+    slope: Number
+    offset: Amount
+    slope_per_hertz: Number
+    offset_per_hertz: Amount
+
+
+class TermData(LineData):
+    """One term of the sum, as a line of its own."""
+
+    said: StrictStr = Field(description="As it is multiplied; '{value}' stands for the size of the "
+                            "value, '{frequency}' for its frequency.")
+
+
+class PieceData(Data):
+    """A part of a row. Where two meet, the smaller tolerance holds."""
+
+    values: Ends = Field(description="Of the size of the value, or with its sign where the row has "
+                         "'by_sign'; null for an open end.")
+    frequency: Ends
+    above: LineData
+    below: LineData | None = Field(None, description="Of the lower limit, where it differs.")
+    terms: tuple[TermData, ...] = Field(description="What 'above' is the sum of.")
+    terms_below: tuple[TermData, ...] = ()
 
 
 class RowData(Data):
@@ -19,8 +49,14 @@ class RowData(Data):
     by_sign: StrictBool = Field(description="'values' are meant with their sign (temperatures), "
                                 "not for both polarities.")
     accuracy: AccuracyData
-    slope: Number
-    offset: Amount
+    said: StrictStr = Field(description="The row in words.")
+    two_sided: StrictBool = Field(description="The accuracy differs down and up.")
+    slope: Number | None = Field(description="Of a row that is one line for both limits, at any "
+                                 "frequency; else null, and only 'pieces' say it.")
+    offset: Amount | None
+    pieces: tuple[PieceData, ...] = Field(
+        json_schema_extra={"minItems": 1}, description="All that the row states, as straight "
+        "lines: accuracy and additions.")
 
 
 class RangeData(Data):
@@ -73,10 +109,10 @@ class FunctionData(Data):
 
 
 class MeterData(Data):
-    """data/meters/<id>.json: a meter's accuracy table as straight lines: tolerance = slope *
-    |value| + offset, at the reference temperature. Quantities are "<number> <unit>" with exact
-    decimals. Readers ignore fields that they don't know; 'format' rises only when a field changes
-    its meaning."""
+    """data/meters/<id>.json: a meter's accuracy table as straight lines, for a sine at the
+    reference temperature and inside the humidity that adds nothing. Quantities are "<number>
+    <unit>" with exact decimals. Readers ignore fields that they don't know; 'format' rises only
+    when a field changes its meaning."""
 
     format: Literal[1]
     meter: Slug

@@ -82,4 +82,6 @@ def accuracy(of_reading: Iterable[str], of_range: Iterable[str], counts: Iterabl
     steps = either(any_case(word) + r"\.?" for word in counts)
     fixed = UNIT.replace("|percent", "")
     term = rf"{UNSIGNED}\s*(?:{share}|{steps}|{fixed})"
-    return whole(rf"(?:±|\+/-|\+-)?[\s(\[]*{term}(?:[\s)]*(?:\+|±|\+/-)[\s(]*{term})*[\s)\]]*")
+    even = rf"(?:±|\+/-|\+-)?[\s(\[]*{term}(?:[\s)]*(?:\+|±|\+/-)[\s(]*{term})*[\s)\]]*"
+    sides = rf"(?:[+\-−]\s*\(?\s*(?:{term}[\s+)]*)+(?:/|to|and)?\s*){{2}}"
+    return f"{whole(even)}|{whole(sides)}"

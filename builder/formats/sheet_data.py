@@ -8,11 +8,13 @@ through hands: so it is checked like a file that someone typed.
 from __future__ import annotations
 
 import re
+from fractions import Fraction
 from typing import Any, Literal
 
 from pydantic import Field, StrictBool, StrictInt, StrictStr, ValidationError, model_validator
 
 from builder.compute.exact.display import accepted
+from builder.compute.exact.tolerance import Tolerance
 from builder.files.problems import Problem, Wrong
 from builder.files.yaml_text import Document
 from builder.formats.data_fields import Amount, Data, Day, Hash, Number, Slug
@@ -27,6 +29,14 @@ class AccuracyData(Data):
     counts: Number
     percent_of_range: Number
     fixed: Amount
+
+
+class SideData(Data):
+    """The tolerance of one limit: slope * |applied| + offset."""
+
+    slope: Number
+    offset: Amount
+    tolerance: Amount
 
 
 class LimitsData(Data):
@@ -89,9 +99,13 @@ class PointData(Data):
         "to the one that switches it off.")
     accuracy: AccuracyData | None = None
     slope: Number | None = Field(None, description="tolerance = slope * |applied| + offset, "
-                                 "temperature factor included.")
+                                 "additions and temperature included; null with 'below' and "
+                                 "'above'.")
     offset: Amount | None = None
     tolerance: Amount | None = None
+    below: SideData | None = Field(None, description="Of the lower limit, where the accuracy "
+                                   "differs down and up.")
+    above: SideData | None = Field(None, description="Of the upper limit, likewise.")
     accept: LimitsData | None = Field(
         None, description="Both ends are accepted; inside tolerance_limits by the guard band. Null "
         "for an observation, and where the rule leaves no reading to accept.")
@@ -119,11 +133,15 @@ class PointData(Data):
         if ((self.slope is None) != (self.offset is None) or (self.slope or 0) < 0
                 or (self.offset is not None and self.offset.number < 0)):
             raise Wrong("'slope' and 'offset' go together, and neither is below zero")
+        sides = [one for one in (self.below, self.above) if one is not None]
+        if len(sides) == 1 or (sides and self.slope is not None):
+            raise Wrong("'below' and 'above' go together, in place of 'slope' and 'offset'")
         if (self.kind == "reference") != (self.reference is not None) or (
                 self.kind == "reference" and self.slope is None):
             raise Wrong(
                 "a point beside a reference meter, and no other, has a 'reference' and a 'slope'")
         own = [self.range, self.resolution, self.highest, self.apply, self.expected, self.offset]
+        own += [one for side in sides for one in (side.offset, side.tolerance)]
         own += [one for band in (self.accept, self.tolerance_limits, self.conditional) if band
                 for one in (band.low, band.high)]
         if self.reference:
@@ -146,10 +164,13 @@ class PointData(Data):
             if band and (band.low.number != band.low_counts * step
                          or band.high.number != band.high_counts * step):
                 raise Wrong("a limit and its counts differ")
-        if self.tolerance_limits and self.slope is not None and self.offset is not None:
-            value, limits = (self.expected or self.apply).number, self.tolerance_limits
-            found = accepted(applied=value, tolerance=self.slope * abs(value) + self.offset.number,
-                             resolution=step, shows_minus=limits.low_counts < 0)
+        value, limits = (self.expected or self.apply).number, self.tolerance_limits
+        sides = self.tolerance_at(value)
+        if sides and (sides.below < 0 or sides.above < 0):
+            raise Wrong("a tolerance is not below zero")
+        if limits and sides:
+            found = accepted(low=value - sides.below, high=value + sides.above, resolution=step,
+                             shows_minus=limits.low_counts < 0)
             if (found.low, found.high) != (limits.low_counts, limits.high_counts):
                 raise Wrong("the limits are not those of 'slope' and 'offset'")
         for inner, outer in ((self.accept, self.tolerance_limits),
@@ -161,6 +182,16 @@ class PointData(Data):
     @property
     def is_observation(self) -> bool:
         return self.kind == "observation"
+
+    def tolerance_at(self, expected: Fraction) -> Tolerance | None:
+        """Down and up, at what stands at the input, in the point's unit; None without limits."""
+        if self.slope is not None and self.offset is not None:
+            even = self.slope * abs(expected) + self.offset.number
+            return Tolerance(even, even)
+        if self.below is None or self.above is None:
+            return None
+        return Tolerance(*(side.slope * abs(expected) + side.offset.number
+                           for side in (self.below, self.above)))
 
 
 class StandardData(Data):

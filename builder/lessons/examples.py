@@ -43,14 +43,13 @@ class MeterExample(Example):
     def __init__(self, shop: Shop, asked: AskedValue):
         meter, function, value, *rest = items_of(
             asked, "a meter, a function, a value and for AC a frequency", 3, 4)
-        self.view = quick_answer.find(contents.functions(shop, meter), function)
-        self.growth, self.ambient = quick_answer.warmed(self.view.meter,
-                                                        asked.named.get("ambient"))
+        self.view, self.ambient = quick_answer.warmed(
+            quick_answer.find(contents.functions(shop, meter), function),
+            asked.named.get("ambient"))
         self.refused: quick_answer.NoLimits | None = None
         try:
             self.judged, self.hertz = quick_answer.judge(
-                self.view, value, *(rest or [None]), by_hand=asked.named.get("range"),
-                grown=self.growth)
+                self.view, value, *(rest or [None]), by_hand=asked.named.get("range"))
         except quick_answer.NoLimits as refused:
             if asked.named.get("show") != "refusal":
                 raise
@@ -86,7 +85,7 @@ class MeterExample(Example):
         return amount(value, self.unit)
 
     def worked(self) -> list[str]:
-        return quick_answer.lines(self.view, self.judged, self.hertz, self.ambient, self.growth)
+        return quick_answer.lines(self.view, self.judged, self.hertz, self.ambient)
 
     SHOWS = {
         "value": lambda e: amount(e.judged.applied, e.unit, e.places),
@@ -94,8 +93,7 @@ class MeterExample(Example):
         f"{e.reading(e.judged.accepted.high)}",
         "low": lambda e: e.reading(e.judged.accepted.low),
         "high": lambda e: e.reading(e.judged.accepted.high),
-        "exact limits": lambda e: f"{e.amount(e.judged.applied - e.judged.tolerance)} and "
-        f"{e.amount(e.judged.applied + e.judged.tolerance)}",
+        "exact limits": lambda e: f"{e.amount(e.judged.low)} and {e.amount(e.judged.high)}",
         "tolerance": lambda e: e.amount(e.judged.tolerance),
         "counts": lambda e: exact_text.counts(e.counts),
         "percent": lambda e: figures(e.percent, 2) + NARROW + "%",
@@ -114,7 +112,7 @@ class MeterExample(Example):
         "lowest": lambda e: e.amount(there(e.on.lowest,
                                            "the range has no lowest specified value")),
         "count": lambda e: e.amount(e.on.resolution),
-        "growth": lambda e: number(e.growth),
+        "growth": lambda e: number(e.judged.piece.growth),
         "band": lambda e: shown_span(e.view.meter.specification.holds),
         "on": lambda e: exact_text.quantity(
             there(e.view.model_of[e.on].on_at_most, "the range has no time limit")),

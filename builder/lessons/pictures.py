@@ -111,7 +111,8 @@ def _percent_over_ranges(shop: Shop, asked: AskedValue) -> str:
     view = example.view
     rows = []
     for on, name in view.names.items():
-        line = on.line(points.row_for(on=on, applied=on.highest, frequency=example.hertz))
+        row = points.row_for(on=on, applied=on.highest, frequency=example.hertz)
+        line = on.piece(row, on.highest, example.hertz).above.at_frequency(example.hertz)
         rows.append((exact_text.quantity(name), float(on.highest), float(line.slope),
                      float(line.offset)))
     unit = units.unit(view.unit.ascii[-1] if view.unit.ascii[-1] in "VAF" else view.unit.ascii)

@@ -92,6 +92,14 @@ def tolerance(value: Fraction, unit: Unit, shown_decimals: int) -> str:
     return number(Fraction(math.floor(exact * 10**places), 10**places), shown_decimals)
 
 
+def sides(below: Fraction, above: Fraction, unit: Unit, shown_decimals: int) -> str:
+    """A tolerance with its signs and unit, as `tolerance` has its number: '±0.014 V', and where it
+    differs up and down '+0.014 V −0.060 V'."""
+    up, down = (f"{tolerance(one, unit, shown_decimals)}{NARROW}{unit.shown}"
+                for one in (above, below))
+    return f"±{up}" if below == above else f"+{up} −{down}"
+
+
 def percent(value: Fraction) -> str:
     return f"{number(value)}{NARROW}%"
 

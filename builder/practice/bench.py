@@ -10,6 +10,7 @@ from builder.compute.exact import points
 from builder.compute.exact.accuracy_table import RangeTable
 from builder.compute.exact.draw import Draw
 from builder.compute.exact.hazard import is_hazardous
+from builder.compute.exact.pieces import AT_REFERENCE
 from builder.compute.exact.points import JudgedPoint, Refused
 from builder.numbers import exact_text
 from builder.numbers.units import Unit
@@ -112,7 +113,7 @@ class Case:
 
     def worked(self) -> tuple[str, ...]:
         return worked(self.view, self.judged,
-                                self.hertz if self.view.kind.needs_frequency else None, points.ONE)
+                      self.hertz if self.view.kind.needs_frequency else None)
 
 
 class Bench:
@@ -137,12 +138,14 @@ class Bench:
         p = point.planned
         if p.judged is None or p.supply.method != ARTIFACT or p.applied == 0:
             return
+        view = p.function.under(AT_REFERENCE)
         try:  # once more, inside the reference band
-            judged = points.judge(function=p.function.table, applied=p.judged.applied,
-                                  frequency=p.hertz, wanted=p.range, force=True, signed=p.signed)
+            judged = points.judge(function=view.table, applied=p.judged.applied,
+                                  frequency=p.hertz, wanted=view.same_range(p.function, p.range),
+                                  force=True, signed=p.signed)
         except Refused:
             return
-        case = Case(view=p.function, judged=judged, hertz=p.hertz, signed=p.signed,
+        case = Case(view=view, judged=judged, hertz=p.hertz, signed=p.signed,
                     nominal=p.applied if p.applied != judged.applied else None,
                     standard=p.standard.name,
                     leads=by_id.get(point.zero) if p.correction == "subtract" else None)

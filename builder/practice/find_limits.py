@@ -191,8 +191,8 @@ def _with_leads(draw: Draw, bench: Bench) -> Exercise | None:
         return accepted.low * r <= value <= accepted.high * r
 
     # Readings at which all depends on the leads, but not on how the limits were rounded.
-    lows, highs = ((case.judged.applied - case.judged.tolerance, accepted.low * r),
-                   (accepted.high * r, case.judged.applied + case.judged.tolerance))
+    lows, highs = ((case.judged.low, accepted.low * r),
+                   (accepted.high * r, case.judged.high))
     apart = [n for around in (accepted.low, accepted.high)
              for n in range(around - 3, around + math.ceil(leads / r) + 4)
              if within(n * r) != within(n * r - leads)

@@ -4,14 +4,15 @@ that is printed as a limit comes from here."""
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from typing import Any
 
 from builder.compute.exact.accuracy_table import AccuracyRow, RangeTable
 from builder.compute.exact.display import AcceptedCounts, accepted
 from builder.compute.exact.points import JudgedPoint
-from builder.compute.exact.tolerance import ZERO, Accuracy, line
+from builder.compute.exact.tolerance import ZERO, Accuracy, Tolerance
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,50 +34,63 @@ def mistaken_limits(*, judged: JudgedPoint, shows_minus: bool, frequency: Fracti
     `neighbours` are other ranges of the function, `nominal` is the name of a certified value. Where
     two mistakes give the same limits, neither is named: nobody could say which of them it was. """
     on, row, x = judged.range, judged.row, judged.applied
-    right, a = judged.accepted, judged.row.accuracy
+    right, a, sides = judged.accepted, judged.row.accuracy, judged.sides
     mistakes: list[Mistaken] = []
 
-    def wrong(code: str, tolerance: Fraction, around: Fraction = x, other=None) -> None:
-        mistakes.append(Mistaken(code, accepted(applied=around, tolerance=tolerance,
+    def wrong(code: str, within: Tolerance, around: Fraction = x, other=None) -> None:
+        mistakes.append(Mistaken(code, accepted(low=around - within.below,
+                                                high=around + within.above,
                                                 resolution=on.resolution,
                                                 shows_minus=shows_minus), other))
 
-    def with_accuracy(changed: Accuracy, resolution: Fraction = on.resolution) -> Fraction:
-        return line(accuracy=changed, resolution=resolution, base=on.base).at(x)
+    def with_terms(resolution: Fraction = on.resolution, **changed: Any) -> Tolerance:
+        """As if both sides of the row had these terms instead of their own."""
+        taken = replace(row, accuracy=_changed(row.accuracy, changed),
+                        below=row.below and _changed(row.below, changed))
+        return replace(on, rows=(taken,), resolution=resolution).tolerance(
+            taken, x, judged.frequency)
 
-    t = judged.tolerance
+    def all_of(taken: str, given: str) -> Callable[[Accuracy], Fraction]:
+        return lambda accuracy: getattr(accuracy, taken) + getattr(accuracy, given)
+
     if a.counts:
-        wrong("counts", with_accuracy(replace(a, counts=ZERO)))
+        wrong("counts", with_terms(counts=ZERO))
     if a.percent_of_reading:
-        wrong("percent", with_accuracy(replace(a, percent_of_reading=ZERO)))
-        wrong("of-range",
-              with_accuracy(replace(a, percent_of_reading=ZERO,
-                                    percent_of_range=a.percent_of_range + a.percent_of_reading)))
+        wrong("percent", with_terms(percent_of_reading=ZERO))
+        wrong("of-range", with_terms(percent_of_reading=ZERO, percent_of_range=all_of(
+            "percent_of_range", "percent_of_reading")))
     if a.percent_of_range:
-        wrong("of-reading",
-              with_accuracy(replace(a, percent_of_range=ZERO,
-                                    percent_of_reading=a.percent_of_reading + a.percent_of_range)))
+        wrong("of-reading", with_terms(percent_of_range=ZERO, percent_of_reading=all_of(
+            "percent_of_reading", "percent_of_range")))
     if a.fixed:
-        wrong("fixed", with_accuracy(replace(a, fixed=ZERO)))
+        wrong("fixed", with_terms(fixed=ZERO))
     if a.counts:
         for other in neighbours:
-            wrong("count-of-range", with_accuracy(a, other.resolution), other=other)
+            wrong("count-of-range", with_terms(other.resolution), other=other)
     for other in on.rows:
-        if other is not row:
+        if other is not row and not other.typical:
             code = ("looser-row" if other.covers(applied=x, frequency=frequency) else "row"
                     if not other.covers_frequency(frequency) else "part")
-            wrong(code, on.line(other).at(x), other=other)
+            wrong(code, on.tolerance(other, x, frequency), other=other)
+    if not sides.is_even:
+        wrong("sides", Tolerance(sides.above, sides.below))
+        wrong("one-side", Tolerance(sides.above, sides.above))
     if nominal is not None:
-        wrong("nominal", t, nominal, nominal)
+        wrong("nominal", sides, nominal, nominal)
     if x < 0:
-        wrong("sign", t, -x)
-    low, high = (x - t) / on.resolution, (x + t) / on.resolution
+        wrong("sign", sides, -x)
+    low, high = judged.low / on.resolution, judged.high / on.resolution
     mistakes.append(Mistaken("outward", AcceptedCounts(math.floor(low), math.ceil(high))))
     mistakes.append(Mistaken("nearest", AcceptedCounts(_nearest(low), _nearest(high))))
     ends = [(one.accepted.low, one.accepted.high) for one in mistakes]
     return [one for one, its in zip(mistakes, ends, strict=True)
             if its[0] <= its[1] and its != (right.low, right.high) and ends.count(its) == 1
             and (shows_minus or its[0] >= 0)]
+
+
+def _changed(accuracy: Accuracy, changed: Mapping[str, Any]) -> Accuracy:
+    return replace(accuracy, **{kind: new(accuracy) if callable(new) else new
+                                for kind, new in changed.items()})
 
 
 def _nearest(value: Fraction) -> int:

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from fractions import Fraction
+
 from builder.compute.exact.accuracy_table import AccuracyRow, RangeTable
 from builder.compute.exact.points import siblings
 from builder.drawing.accuracy_lines import AccuracyLine, accuracy_picture
@@ -22,13 +25,26 @@ def lines_of(view: MeterFunction) -> list[AccuracyLine]:
             low, high = start, on.highest
             if row.values:
                 low, high = max(row.values[0], on.highest / _LEAST), min(high, row.values[1])
-            line = on.line(row)
-            if 0 < low < high and line.at(low) > 0:
-                lines.append(AccuracyLine(
-                    range=exact_text.quantity(view.names[on]), low=float(low), high=float(high),
-                    slope=float(line.slope), offset=float(line.offset),
-                    holds=_holds(view, on, row)))
+            lines += _of_row(view, on, row, low, high)
     return lines
+
+
+def _of_row(view: MeterFunction, on: RangeTable, row: AccuracyRow, low: Fraction,
+            high: Fraction) -> Iterator[AccuracyLine]:
+    """A line for each piece of a row at its lowest frequency, one up and one down where they
+    differ."""
+    hertz = row.frequency[0] if row.frequency else None
+    for piece in on.pieces[row]:
+        first, last = piece.values
+        start = low if first is None else max(low, first)
+        end = high if last is None else min(high, last)
+        for line in dict.fromkeys((piece.above, piece.below)):
+            here = line.at_frequency(hertz)
+            if 0 < start < end and piece.covers(start, hertz) and here.at(start) > 0:
+                yield AccuracyLine(
+                    range=exact_text.quantity(view.names[on]), low=float(start), high=float(end),
+                    slope=float(here.slope), offset=float(here.offset),
+                    holds=_holds(view, on, row))
 
 
 def _holds(view: MeterFunction, on: RangeTable, row: AccuracyRow) -> str:

@@ -6,7 +6,8 @@ import math
 from dataclasses import dataclass
 from fractions import Fraction
 
-from builder.compute.exact.tolerance import ONE, ZERO, degrees_beyond, growth
+from builder.compute.exact.pieces import AT_REFERENCE, Surroundings
+from builder.compute.exact.tolerance import degrees_beyond, growth
 from builder.files.problems import Problem
 from builder.files.yaml_text import Document
 from builder.formats.fields import Span
@@ -18,12 +19,10 @@ from builder.procedure.sentences import Sentence, sentence
 
 @dataclass(frozen=True, slots=True)
 class AmbientBand:
-    """The band that the limits hold for, the factor on the accuracy, and the degrees that it stands
-    for."""
+    """The band that the limits hold for, and how far it lies beyond the meter's own."""
 
     ambient: Span
-    growth: Fraction
-    degrees: Fraction
+    surroundings: Surroundings
 
 
 def goes_beyond(plan: Plan, meter: Meter) -> bool:
@@ -68,18 +67,21 @@ _WORKSHOP = (Fraction(18), Fraction(28))
 
 def growth_said(holds: AmbientBand, plan: Plan, meter: Meter) -> Sentence | None:
     """What the sheet says of limits outside the meter's own band, None inside it."""
-    reference = shown_span(meter.specification.holds)
-    if holds.growth != ONE:
+    reference, coefficient = shown_span(meter.specification.holds), (
+        meter.specification.temperature_coefficient)
+    degrees = holds.surroundings.degrees
+    if degrees and coefficient:
         return sentence("growth", ambient=shown_span(holds.ambient), reference=reference,
-                        times=exact_text.number(holds.growth),
-                        degrees=exact_text.number(holds.degrees))
+                        times=exact_text.number(growth(coefficient=coefficient.fraction,
+                                                       degrees=degrees)),
+                        degrees=exact_text.number(degrees))
     return sentence("growth-inside", reference=reference) if goes_beyond(plan, meter) else None
 
 
 def conditions(plan: Plan, meter: Meter) -> AmbientBand:
     """For a plan without `problems`."""
-    if not goes_beyond(plan, meter):
-        return AmbientBand(plan.ambient or meter.specification.holds, ONE, ZERO)
-    degrees = degrees_beyond(ambient=plan.ambient.band, reference=meter.specification.holds.band)
-    coefficient = meter.specification.temperature_coefficient.fraction
-    return AmbientBand(plan.ambient, growth(coefficient=coefficient, degrees=degrees), degrees)
+    reference = meter.specification.holds
+    if plan.ambient is None:
+        return AmbientBand(reference, AT_REFERENCE)
+    below, above = degrees_beyond(ambient=plan.ambient.band, reference=reference.band)
+    return AmbientBand(plan.ambient, Surroundings(below=below, above=above))

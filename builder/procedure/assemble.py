@@ -31,6 +31,7 @@ def compute(document: Document, plan: Plan, meter: Meter, standards: list[Standa
             functions: dict[str, MeterFunction]) -> tuple[Procedure | None, list[Problem]]:
     """The procedure of a plan whose own rules hold, or its problems."""
     holds = conditions(plan, meter)
+    functions = {title: view.under(holds.surroundings) for title, view in functions.items()}
     planner = Planner(document, plan, functions, standards, holds).run()
     sure = {p.id: assess(p, plan) for p in planner.planned}
     groups = Grouping(plan, planner, sure, meter).run()
@@ -57,7 +58,7 @@ def compute(document: Document, plan: Plan, meter: Meter, standards: list[Standa
         things=equipment.small_things(plan, holds, str(meter.specification.humidity or ""),
                                       planner.planned),
         completeness=tuple(table), basis=tuple(sheet_notes.notes(judged, plan)),
-        worked=tuple(sheet_notes.worked_examples(points, holds)),
+        worked=tuple(sheet_notes.worked_examples(points)),
         time=takes(groups),
         highest_volts=exact_text.number(volts) + exact_text.NARROW + "V" if volts else "",
         evidence=evidence.evidence(plan, points),

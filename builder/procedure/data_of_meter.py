@@ -7,15 +7,18 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import Any
 
-from builder.compute.exact.accuracy_table import InputLimits, RangeTable, TemperatureSpan
+from builder.compute.exact.accuracy_table import (AccuracyRow, InputLimits, RangeTable,
+                                                  TemperatureSpan)
+from builder.compute.exact.pieces import Piece, Term
 from builder.compute.exact.tolerance import Accuracy, ToleranceLine
 from builder.formats.data_fields import FORMAT, Figure, figure, written
 from builder.formats.meter import Meter
-from builder.formats.meter_data import (FunctionData, InputData, MeterData, RangeData, RowData,
-                                       TemperatureSpanData)
+from builder.formats.meter_data import (FunctionData, InputData, LineData, MeterData, PieceData,
+                                        RangeData, RowData, TemperatureSpanData, TermData)
 from builder.formats.sheet_data import AccuracyData
 from builder.numbers import exact_text
 from builder.numbers.units import Unit, plain_unit
+from builder.procedure.how_computed import row_text, term_said
 from builder.procedure.meter_function import MeterFunction
 
 
@@ -71,6 +74,35 @@ def _if_any(value: Fraction | None, unit: Unit) -> Figure | None:
     return figure(value, unit) if value is not None else None
 
 
+def _hertz(value: Fraction | None) -> Figure | None:
+    return None if value is None else Figure(exact_text.frequency(value, plain=True))
+
+
+def _one_line(pieces: tuple[Piece, ...], unit: Unit) -> dict[str, Any]:
+    first = pieces[0]
+    return (line_data(first.above, unit) if first.is_whole and first.is_even
+            else {"slope": None, "offset": None})
+
+
+def _piece(piece: Piece, row: AccuracyRow, on: RangeTable, unit: Unit) -> PieceData:
+    def terms(given: tuple[Term, ...]) -> tuple[TermData, ...]:
+        return tuple(written(TermData, said=term_said(term, on, unit), **_line(term.line, unit))
+                     for term in given)
+
+    return written(
+        PieceData, values=tuple(_if_any(end, unit) for end in piece.values),
+        frequency=tuple(map(_hertz, piece.frequency)),
+        above=written(LineData, **_line(piece.above, unit)),
+        below=None if piece.is_even else written(LineData, **_line(piece.below, unit)),
+        terms=terms(piece.terms_above),
+        terms_below=terms(piece.terms_below) if row.below is not None else ())
+
+
+def _line(line: ToleranceLine, unit: Unit) -> dict[str, Any]:
+    return {**line_data(line, unit), "slope_per_hertz": line.slope_per_hertz,
+            "offset_per_hertz": figure(line.offset_per_hertz, unit)}
+
+
 def _range(function: MeterFunction, on: RangeTable) -> RangeData:
     unit = function.names[on].unit
 
@@ -78,10 +110,12 @@ def _range(function: MeterFunction, on: RangeTable) -> RangeData:
         return _if_any(value, unit)
 
     rows = tuple(
-        written(RowData, frequency=tuple(Figure(exact_text.frequency(hertz, plain=True))
-                                         for hertz in row.frequency) if row.frequency else None,
+        written(RowData, frequency=tuple(map(_hertz, row.frequency)) if row.frequency else None,
                 values=tuple(map(shown, row.values)) if row.values else None, by_sign=row.by_sign,
-                accuracy=accuracy_data(row.accuracy, unit), **line_data(on.line(row), unit))
+                accuracy=accuracy_data(row.accuracy, unit), said=row_text(function, on, row),
+                two_sided=row.below is not None,
+                **_one_line(on.pieces[row], unit),
+                pieces=tuple(_piece(piece, row, on, unit) for piece in on.pieces[row]))
         for row in on.rows)
     return written(
         RangeData, range=shown(on.full_scale), resolution=shown(on.resolution), unit=unit.ascii,

@@ -17,7 +17,7 @@ from builder.formats.bench_checks import unit_of_blank
 from builder.formats.data_fields import FORMAT, Figure, figure, written
 from builder.formats.group_data import CheckData, GroupData
 from builder.formats.reference_data import AtReferenceData, ReferenceData, UncertaintyData
-from builder.formats.sheet_data import (LeftOutData, LimitsData, PointData, SheetData,
+from builder.formats.sheet_data import (LeftOutData, LimitsData, PointData, SheetData, SideData,
                                         StandardData)
 from builder.numbers import exact_text, units
 from builder.numbers.statistics_text import expanded, figures, ratio
@@ -38,7 +38,7 @@ Shown = Callable[..., Figure]
 Limits = Callable[[AcceptedCounts | None], LimitsData | None]
 NOTHING_SURE = {"uncertainty": None, "tur": None, "guard_band": None, "conditional": None}
 NO_LIMITS = {"accuracy": None, "slope": None, "offset": None, "tolerance": None,
-             "tolerance_limits": None}
+             "below": None, "above": None, "tolerance_limits": None}
 
 
 def sheet_data(procedure: Procedure) -> SheetData:
@@ -174,11 +174,22 @@ def _judged(point: SheetPoint, judged: JudgedPoint | None, unit: Unit, shown: Sh
     if judged is None:
         return NO_LIMITS | {"accept": limits(point.planned.zero)}
     undecided = point.undecided or not point.accept_from
-    return {"accuracy": accuracy_data(judged.row.accuracy, unit), **line_data(judged.line, unit),
-            "tolerance": shown(judged.tolerance),
+    return {"accuracy": accuracy_data(judged.row.accuracy, unit), **_tolerance(judged, unit, shown),
             "accept": None if undecided else limits(point.sure.accept if point.sure
                                                     else judged.accepted),
             "tolerance_limits": limits(judged.accepted)}
+
+
+def _tolerance(judged: JudgedPoint, unit: Unit, shown: Shown) -> dict[str, Any]:
+    """As one line, or as one for each limit."""
+    if judged.sides.is_even and judged.line == judged.line_below:
+        return {**line_data(judged.line, unit), "tolerance": shown(judged.sides.above),
+                "below": None, "above": None}
+    return {"slope": None, "offset": None, "tolerance": None,
+            "below": written(SideData, **line_data(judged.line_below, unit),
+                             tolerance=shown(judged.sides.below)),
+            "above": written(SideData, **line_data(judged.line, unit),
+                             tolerance=shown(judged.sides.above))}
 
 
 def _seconds(time: Fraction | None) -> Figure | None:

@@ -3,12 +3,15 @@ numbers. Needs no plan: the quick answer reads a meter's file alone."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 
 from builder.compute.exact.accuracy_table import AccuracyRow, RangeTable
+from builder.compute.exact.pieces import Term
 from builder.compute.exact.points import JudgedPoint
 from builder.compute.exact.tolerance import ONE, Accuracy
 from builder.numbers import exact_text
+from builder.numbers.exact_text import NARROW
 from builder.numbers.units import Unit
 from builder.procedure.meter_function import MeterFunction
 from builder.procedure.sentences import Fact, Sentence, sentence, words
@@ -42,9 +45,12 @@ def row_said(view: MeterFunction, on: RangeTable, row: AccuracyRow) -> Sentence:
     where = [exact_text.frequencies(row.frequency)] if row.frequency else []
     if row.values:
         where.append(exact_text.band(row.values, unit))
-    terms = _terms(row.accuracy, unit)
-    return (sentence("row-where", where=tuple(where), terms=terms) if where
-            else sentence("row", terms=terms))
+    stated: dict[str, Fact] = {"where": tuple(where)} if where else {}
+    if row.below is None:
+        return sentence("row-where" if where else "row", **stated,
+                        terms=_terms(row.accuracy, unit))
+    return sentence("row-sides-where" if where else "row-sides", **stated,
+                    above=_terms(row.accuracy, unit), below=_terms(row.below, unit))
 
 
 def row_text(view: MeterFunction, on: RangeTable, row: AccuracyRow) -> str:
@@ -54,7 +60,7 @@ def row_text(view: MeterFunction, on: RangeTable, row: AccuracyRow) -> str:
 
 # ---------------------------------------------------------------- one point
 
-def worked(view: MeterFunction, judged: JudgedPoint, hertz: Fraction | None, growth: Fraction,
+def worked(view: MeterFunction, judged: JudgedPoint, hertz: Fraction | None,
            guarded: str = "") -> tuple[str, ...]:
     """How one point's limits came about, in its own numbers: terms, tolerance, exact and printed
     limits; `guarded` says what a guard band leaves of them."""
@@ -64,16 +70,19 @@ def worked(view: MeterFunction, judged: JudgedPoint, hertz: Fraction | None, gro
     def shown(value: Fraction, at_least: int = 0) -> str:
         return exact_text.amount(value, unit, at_least)
 
-    accepted = judged.accepted
-    at = {"frequency": exact_text.frequency(hertz)} if hertz is not None else {}
+    accepted, piece = judged.accepted, judged.piece
+    beside = {"frequency": exact_text.frequency(hertz)} if hertz is not None else {}
+    sums = ([("worked-tolerance", piece.terms_above, judged.sides.above)]
+            if judged.row.below is None else
+            [("worked-above", piece.terms_above, judged.sides.above),
+             ("worked-below", piece.terms_below, judged.sides.below)])
     lines = [
-        sentence("worked-point-at" if at else "worked-point", **at,
+        sentence("worked-point-at" if beside else "worked-point", **beside,
                  applied=shown(judged.applied, places),
                  range=exact_text.quantity(view.names[on]), row=row_said(view, on, judged.row)),
-        sentence("worked-tolerance", sum=_sum(judged, unit, growth),
-                 total=shown(judged.tolerance)),
-        sentence("worked-exact", low=shown(judged.applied - judged.tolerance),
-                 high=shown(judged.applied + judged.tolerance)),
+        *(sentence(code, sum=_sum(judged, terms, unit), total=shown(total))
+          for code, terms, total in sums),
+        sentence("worked-exact", low=shown(judged.low), high=shown(judged.high)),
         sentence("worked-within" if guarded else "worked-accepted", step=shown(on.resolution),
                  low=shown(accepted.low * on.resolution, places),
                  high=shown(accepted.high * on.resolution, places),
@@ -81,29 +90,32 @@ def worked(view: MeterFunction, judged: JudgedPoint, hertz: Fraction | None, gro
     return (*map(words, lines), *([guarded] if guarded else []))
 
 
-def _sum(judged: JudgedPoint, unit: Unit, growth: Fraction) -> str:
+def term_said(term: Term, on: RangeTable, unit: Unit) -> str:
+    """A term as it is multiplied; '{value}' stands for the size of the applied value, and
+    '{frequency}' for its frequency."""
+    number = exact_text.number(term.number)
+    text = {"percent_of_reading": f"{number}{NARROW}% × {{value}}",
+            "percent_of_range": f"{number}{NARROW}% × {exact_text.amount(on.base, unit)}",
+            "counts": f"{number} × {exact_text.amount(on.resolution, unit)}",
+            "fixed": exact_text.amount(term.number, unit)}[term.kind]
+    return text if term.degrees is None else f"{exact_text.number(term.degrees)} × {text}"
+
+
+def _sum(judged: JudgedPoint, terms: Sequence[Term], unit: Unit) -> str:
     """The terms of a tolerance as they are multiplied, then as amounts where there are several."""
-    on, a = judged.range, judged.row.accuracy
-    places = exact_text.decimals(on.resolution, unit)
+    on, growth = judged.range, judged.piece.growth
+    size = exact_text.amount(abs(judged.applied), unit, exact_text.decimals(on.resolution, unit))
+    hertz = exact_text.frequency(judged.frequency) if judged.frequency is not None else ""
+    texts = [term_said(term, on, unit).format(value=size, frequency=hertz) for term in terms]
+    values = [exact_text.amount(term.line.at(judged.applied, judged.frequency), unit)
+              for term in terms]
 
-    def shown(value: Fraction, at_least: int = 0) -> str:
-        return exact_text.amount(value, unit, at_least)
+    def summed(parts: list[str]) -> str:
+        """Those that grow with the temperature in brackets, behind them those per degree."""
+        own = [part for part, term in zip(parts, terms, strict=True) if term.degrees is None]
+        warm = [part for part, term in zip(parts, terms, strict=True) if term.degrees is not None]
+        inner = " + ".join(own)
+        grown = f"{exact_text.number(growth)} × ({inner})" if growth != ONE else inner
+        return " + ".join([grown, *warm])
 
-    terms, values = [], []
-    if a.percent_of_reading:
-        terms.append(
-            f"{exact_text.percent(a.percent_of_reading)} × {shown(abs(judged.applied), places)}")
-        values.append(a.percent_of_reading * abs(judged.applied) / 100)
-    if a.percent_of_range:
-        terms.append(f"{exact_text.percent(a.percent_of_range)} × {shown(on.base)}")
-        values.append(a.percent_of_range * on.base / 100)
-    if a.counts:
-        terms.append(f"{exact_text.number(a.counts)} × {shown(on.resolution)}")
-        values.append(a.counts * on.resolution)
-    if a.fixed:
-        terms.append(shown(a.fixed))
-        values.append(a.fixed)
-    times, close = (f"{exact_text.number(growth)} × (", ")") if growth != ONE else ("", "")
-    middle = (f" = {times}{' + '.join(map(shown, values))}{close}" if len(values) > 1 or times
-              else "")
-    return f"{times}{' + '.join(terms)}{close}{middle}"
+    return summed(texts) + (f" = {summed(values)}" if len(values) > 1 or growth != ONE else "")

@@ -10,9 +10,10 @@ from builder.compute.exact import resistance_thermometer, thermocouple
 from builder.compute.exact.accuracy_table import (AccuracyRow, FunctionTable, InputLimits,
                                                   RangeTable, TemperatureSpan)
 from builder.compute.exact.order import INPUTS
+from builder.compute.exact.pieces import AT_REFERENCE, PerDegree, Surroundings
 from builder.formats import meter as model
 from builder.formats.functions import FunctionKind
-from builder.formats.meter import FunctionEntry, Meter, RangeEntry
+from builder.formats.meter import FunctionEntry, Meter, RangeEntry, RowEntry
 from builder.numbers import exact_text
 from builder.numbers.units import ABSOLUTE_ZERO, Quantity, Unit, of_celsius
 
@@ -35,24 +36,33 @@ def lowest_specified(given: RangeEntry) -> Fraction | None:
     return given.range.value * given.lowest.percent_of_range / 100
 
 
-def range_table(function: FunctionEntry, given: RangeEntry) -> RangeTable:
-    kind = function.kind
+def range_table(meter: Meter, function: FunctionEntry, given: RangeEntry,
+                surroundings: Surroundings = AT_REFERENCE) -> RangeTable:
     return RangeTable(
         full_scale=given.range.value,
         resolution=given.resolution.value,
         base=given.base.value if given.base else given.range.value,
         highest=highest_reading(given),
-        rows=tuple(
-            AccuracyRow(accuracy=row.within.of(kind.dimension, given.range.unit),
-                        frequency=row.frequency.band if row.frequency else None,
-                        values=row.values.band if row.values else None,
-                        by_sign=kind.dimension == "[temperature]")
-            for row in given.accuracy),
+        rows=tuple(accuracy_row(meter, function, given, row) for row in given.accuracy),
         lowest=lowest_specified(given),
         up=given.up_range.value if given.up_range else None,
         down=given.down_range.value if given.down_range else None,
         position=position(function, given),
+        surroundings=surroundings,
     )
+
+
+def accuracy_row(meter: Meter, function: FunctionEntry, given: RangeEntry,
+                 row: RowEntry) -> AccuracyRow:
+    dimension, unit = function.kind.dimension, given.range.unit
+    stated = meter.specification.temperature_coefficient
+    coefficient = PerDegree(stated.fraction) if stated else None
+    return AccuracyRow(accuracy=row.within.of(dimension, unit),
+                       below=row.within.below.of(dimension, unit) if row.within.below else None,
+                       frequency=row.frequency.band if row.frequency else None,
+                       values=row.values.band if row.values else None,
+                       by_sign=dimension == "[temperature]",
+                       when_colder=coefficient, when_warmer=coefficient)
 
 
 def input_limits(meter: Meter, function: FunctionEntry) -> InputLimits:
@@ -86,9 +96,11 @@ def in_order(function: FunctionEntry) -> list[tuple[int, RangeEntry]]:
     return sorted(enumerate(function.ranges), key=lambda pair: pair[1].range.value)
 
 
-def function_table(meter: Meter, function: FunctionEntry) -> FunctionTable:
+def function_table(meter: Meter, function: FunctionEntry,
+                   surroundings: Surroundings = AT_REFERENCE) -> FunctionTable:
     return FunctionTable(
-        ranges=tuple(range_table(function, given) for _, given in in_order(function)),
+        ranges=tuple(range_table(meter, function, given, surroundings)
+                     for _, given in in_order(function)),
         shows_minus=function.kind.shows_minus,
         has_zero=function.kind.has_zero,
         is_ac=function.kind.is_ac,
@@ -99,20 +111,28 @@ def function_table(meter: Meter, function: FunctionEntry) -> FunctionTable:
 
 
 class MeterFunction:
-    """A function of a meter, with its table and the shown names of its ranges."""
+    """A function of a meter, with its table in some surroundings and the shown names of its
+    ranges."""
 
-    def __init__(self, meter: model.Meter, given: model.FunctionEntry):
+    def __init__(self, meter: model.Meter, given: model.FunctionEntry,
+                 surroundings: Surroundings = AT_REFERENCE):
         self.meter = meter
         self.given = given
         self.title = given.title
         self.kind: FunctionKind = given.kind
         self.code = exact_text.slug(given.name) if given.name else given.kind.code
-        self.table: FunctionTable = function_table(meter, given)
+        self.surroundings = surroundings
+        self.table: FunctionTable = function_table(meter, given, surroundings)
         self.models = [r for _, r in in_order(given)]
         self.names: dict[RangeTable, Quantity] = {
             t: m.range for t, m in zip(self.table.ranges, self.models, strict=True)}
         self.model_of: dict[RangeTable, model.RangeEntry] = dict(
             zip(self.table.ranges, self.models, strict=True))
+
+    def under(self, surroundings: Surroundings) -> MeterFunction:
+        """The same function in other surroundings, with rows of its own."""
+        return (self if surroundings == self.surroundings
+                else MeterFunction(self.meter, self.given, surroundings))
 
     @cached_property
     def unit(self) -> Unit:
@@ -133,6 +153,10 @@ class MeterFunction:
         if name is None:
             return None
         return next((t for t, q in self.names.items() if q.value == name.value), None)
+
+    def same_range(self, other: MeterFunction, on: RangeTable) -> RangeTable:
+        """The range that is `on` of this function in other surroundings."""
+        return self.table.ranges[other.table.ranges.index(on)]
 
     def jacks(self, on: RangeTable) -> tuple[str, ...]:
         return on.position[0]

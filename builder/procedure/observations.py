@@ -106,8 +106,8 @@ def _to_expect(judged: JudgedPoint, unit: Unit, wave: str, responds: str | None,
     """What a true-r.m.s. meter is expected to read of a wave with harmonics beyond its bandwidth,
     and what one that responds to the mean would show."""
     places, step = exact_text.decimals(judged.range.resolution, unit), judged.range.resolution
-    lowest = math.floor((judged.applied * Fraction(kept) - judged.tolerance) / step) * step
-    highest = math.ceil((judged.applied + judged.tolerance) / step) * step
+    lowest = math.floor((judged.applied * Fraction(kept) - judged.sides.below) / step) * step
+    highest = math.ceil(judged.high / step) * step
     stated = {"responds": responds} if responds else {}
     return sentence("expect-stated" if stated else "expect", **stated,
                     wave=exact_text.capital(wave),

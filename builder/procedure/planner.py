@@ -35,8 +35,7 @@ class Planner:
 
     def __init__(self, document: Document, plan: Plan, functions: dict[str, MeterFunction],
                  standards: list[Standard], holds: AmbientBand):
-        self.document, self.plan, self.functions, self.holds, self.growth = (
-            document, plan, functions, holds, holds.growth)
+        self.document, self.plan, self.functions, self.holds = document, plan, functions, holds
         self.supplies = Supplies(plan, standards, junctions(holds.ambient), self._lead_ohms())
         self.problems: list[Problem] = []
         self.planned: list[PlannedPoint] = []
@@ -72,10 +71,10 @@ class Planner:
         the leads may add and the meter may be off at zero."""
         function, on = point.function, zero_key(point)[1]
         try:
-            off = on.line(compute.row_for(on=on, applied=ZERO, frequency=None, growth=self.growth),
-                          self.growth).at(ZERO)
+            row = compute.row_for(on=on, applied=ZERO, frequency=None)
+            off = on.tolerance(row, ZERO, None).above
         except Refused:
-            off = max(on.line(row, self.growth).offset for row in on.rows)
+            off = max(piece.above.offset for row in on.rows for piece in on.pieces[row])
         highest = AcceptedCounts(0, math.floor((point.leads + off) / on.resolution))
         return PlannedPoint(function=function, applied=ZERO, hertz=None, level=None, range=on,
                             judged=None, forced=point.forced, observe=None, supply=point.supply,
@@ -146,7 +145,7 @@ class Planner:
         known = dict(function=function.table,
                      applied=applied if supply.expected is None else supply.expected,
                      frequency=_row_frequency(function, hertz), wanted=wanted, force=force,
-                     growth=self.growth, is_zero=applied == 0)
+                     is_zero=applied == 0)
         if supply.method == REFERENCE:
             _refuse_other_rows(compute.judge(**known))
         if not function.kind.zero_with or supply.output.zero == "none":
@@ -194,7 +193,6 @@ class Planner:
         proposed, missing = recommended(function=function.table, allowed=allowed,
                                         frequencies=frequencies, force=force,
                                         is_counter=function.kind.dimension == "[frequency]",
-                                        growth=self.growth,
                                         certified=self.supplies.certified(given, function),
                                         signed=bool(function.kind.zero_with))
         judged = []
@@ -240,7 +238,6 @@ class Planner:
         except Refused:  # beside a reference meter the plan may say nothing of the leads
             adds = None
         values = clear_values.clear_values(function=function.table, on=on, near=applied,
-                                           growth=self.growth,
                                            frequency=_row_frequency(function, hertz),
                                            signed=adds is not None, beside=adds or ZERO)
         values = [v for v in values if self._can_apply(given, function, v, hertz)]
@@ -252,9 +249,13 @@ class Planner:
 
 def _refuse_other_rows(judged: JudgedPoint) -> None:
     """The reference reading may lie a good deal beside the value that it is only about."""
+    if judged.piece.above != judged.piece.below:
+        raise Refused("reference-sides", on=judged.range)
     size, values = abs(judged.applied), judged.row.values
     low, high = size * LOWEST, min(size * HIGHEST, judged.range.highest)
     beyond_row = values is not None and not values[0] <= low <= high <= values[1]
+    first, last = judged.piece.values
+    beyond_row |= (first is not None and low < first) or (last is not None and high > last)
     if beyond_row or (judged.range.lowest is not None and low < judged.range.lowest):
         raise Refused("reference-row", on=judged.range)
 

@@ -37,8 +37,8 @@ class PointUncertainty:
     components: tuple[Component, ...]
     uncertainty: Uncertainty
     standard_accuracy: float          # as its file states it
-    tur: float                        # tolerance / U95 of the whole measurement
-    accuracy_ratio: float             # tolerance / the standard's stated accuracy
+    tur: float                        # half of the tolerance's span / U95 of the whole measurement
+    accuracy_ratio: float             # half of that span / the standard's stated accuracy
     guard: float                      # w
     accept: AcceptedCounts | None           # None where the rule leaves no reading to accept
     # with four outcomes: the readings that fail only conditionally, at most
@@ -61,30 +61,31 @@ def assess(point: PlannedPoint, plan: Plan) -> PointUncertainty | None:
     judged, step = point.judged, point.range.resolution
     components, stated = components_of(point, plan)
     sure = budget.combine(components=components, probability=float(plan.coverage))
-    tolerance = float(judged.tolerance)
+    tolerance, half_span = float(judged.tolerance), float(judged.sides.half_span)
     rule = plan.decision_rule
     guard = decision.guard_band(rule=rule, tolerance=tolerance, expanded=sure.expanded)
     accept = _accept(point, guard)
     outer = None
     if plan.outcomes == "four" and accept is not None and point.supply.method != REFERENCE:
-        outer = accepted(applied=judged.applied,
-                         tolerance=judged.tolerance + decision.exact(value=guard), resolution=step,
+        beyond = decision.exact(value=guard)
+        outer = accepted(low=judged.low - beyond, high=judged.high + beyond, resolution=step,
                          shows_minus=point.signed)
         top = int(point.range.highest / step)  # beyond it the display shows overload
         outer = replace(outer, low=max(outer.low, -top), high=min(outer.high, top))
     false_accept = false_reject = None
-    if plan.in_tolerance is not None and accept is not None and tolerance > 0:
-        inside = tolerance - guard  # above 0, since there is a reading to accept
-        u0 = risk.prior_of_share(share=float(plan.in_tolerance), tolerance=tolerance)
+    if plan.in_tolerance is not None and accept is not None and half_span > 0:
+        below, above = float(judged.sides.below), float(judged.sides.above)
+        u0 = risk.prior_of_share(share=float(plan.in_tolerance), tolerance=half_span)
         false_accept, false_reject = risk.global_risks(
-            tolerance=(-tolerance, tolerance), acceptance=(-inside, inside), u0=u0, u=sure.u)
+            tolerance=(-below, above), acceptance=(guard - below, above - guard), u0=u0, u=sure.u,
+            mean=(above - below) / 2)   # the prior is centred between the limits
     return PointUncertainty(
         components=components, uncertainty=sure, standard_accuracy=stated,
-        tur=tolerance / sure.expanded,  # never 0: half a count of the display is in it
-        accuracy_ratio=tolerance / stated if stated else float("inf"), guard=guard, accept=accept,
+        tur=half_span / sure.expanded,  # never 0: half a count of the display is in it
+        accuracy_ratio=half_span / stated if stated else float("inf"), guard=guard, accept=accept,
         conditional=outer,
         specific=risk.specific_at_limit(components=components, guard=min(guard, tolerance),
-                                        tolerance=tolerance),
+                                        tolerance=half_span),
         false_accept=false_accept, false_reject=false_reject,
         at_reference=_at_references(point, plan) if point.supply.method == REFERENCE else ())
 
@@ -119,10 +120,11 @@ def _accept(point: PlannedPoint, guard: float) -> AcceptedCounts | None:
     judged = point.judged
     if guard == 0:
         return judged.accepted
-    inside = (judged.tolerance - decision.exact(value=guard) if guard < float(judged.tolerance)
-              else Fraction(-1))
-    if inside < 0:
+    if guard >= float(judged.tolerance):
         return None
-    found = accepted(applied=judged.applied, tolerance=inside, resolution=point.range.resolution,
-                     shows_minus=point.signed)
+    inside = decision.exact(value=guard)
+    if inside > judged.tolerance:
+        return None
+    found = accepted(low=judged.low + inside, high=judged.high - inside,
+                     resolution=point.range.resolution, shows_minus=point.signed)
     return None if found.is_empty else found

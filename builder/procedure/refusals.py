@@ -7,7 +7,7 @@ from fractions import Fraction
 from builder.compute.exact.compared import HIGHEST, LOWEST
 from builder.compute.exact.points import Refused
 from builder.numbers.exact_text import (NARROW, amount, decimals, frequencies, frequency, number,
-                                        quantity, tolerance)
+                                        quantity, sides, tolerance)
 from builder.numbers.units import Unit
 
 # Why no limit is given. Each takes the facts, already as texts, and gives sentence and hint.
@@ -48,11 +48,21 @@ REFUSALS = {
     "tighter-row": ("wherever this row holds, a tighter one of the {range} range holds too",
                     "check the ends of the rows"),
     "nothing-displayable": (
-        "within ±{tolerance} of {applied} lies no reading that the {range} range can show",
+        "within {sides} of {applied} lies no reading that the {range} range can show",
         "choose a whole number of counts of {resolution}"),
     "accepts-zero": (
-        "0 would be accepted at {applied} ± {tolerance}: the check would pass a dead meter",
+        "0 would be accepted at {applied} {sides}: the check would pass a dead meter",
         "{clear}; or make the point an observation: 'observe: …'"),
+    "two-sided-minus": (
+        "the accuracy differs up and down, and no data sheet says which is which at {applied}, where "
+        "the reading may be below zero", "choose a value above zero, or make the point an "
+        "observation: 'observe: …'"),
+    "rows-cross": (
+        "two rows of the {range} range hold at {at}, one tighter up and the other tighter down",
+        "choose a value or a frequency at which one row holds"),
+    "reference-sides": (
+        "the accuracy of the {range} range differs up and down, and a sheet prints one difference "
+        "from a reference reading", "make the point an observation: 'observe: …'"),
     "other-range": ("at {applied} the meter will be on its {chosen} range, not on {wanted}",
                     "{by_hand_or}choose another value"),
     "unclear-range": ("at {applied} a good meter may be on its {other} range as well as on {range}",
@@ -135,7 +145,8 @@ REFUSALS = {
 # no plan forces a range and no leads are taken off.
 OF_ANY_VALUE = (
     "beyond-range", "tolerance-past-range", "no-minus", "no-zero", "below-one-count",
-    "below-lowest", "outside-sensor", "below-absolute-zero", "frequency-outside", "value-outside", "nothing-displayable", "accepts-zero",
+    "below-lowest", "outside-sensor", "below-absolute-zero", "frequency-outside", "value-outside",
+    "two-sided-minus", "rows-cross", "nothing-displayable", "accepts-zero",
     "unclear-range", "other-range", "beyond-input", "beyond-peak", "beyond-volt-hertz")
 
 
@@ -171,6 +182,8 @@ def refusal(refused: Refused, *, applied: Fraction, hertz: Fraction | None, unit
     if "tolerance" in facts:
         text["tolerance"] = tolerance(facts["tolerance"], shown_unit,
                                       places) + NARROW + shown_unit.shown
+    if "sides" in facts:
+        text["sides"] = sides(facts["sides"].below, facts["sides"].above, shown_unit, places)
     if "beside" in facts:
         text["beside"] = amount(facts["beside"], shown_unit)
     if "limit" in facts:

@@ -74,7 +74,12 @@ def tolerance_text(p: PlannedPoint, sure: PointUncertainty | None, unit: Unit, p
     if p.judged is None:
         return ""
     if p.supply.method != REFERENCE:
-        return exact_text.tolerance(p.judged.tolerance, unit, places)
+        sides = p.judged.sides
+        if not sides.is_even:
+            return words(sentence("up-and-down", **{
+                side: exact_text.tolerance(getattr(sides, side), unit, places)
+                for side in ("above", "below")}))
+        return exact_text.tolerance(sides.above, unit, places)
     if p.judged.line.slope and p.applied:
         return words(sentence("in-table"))
     allowed = allowance(p, sure)

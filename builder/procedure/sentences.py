@@ -193,6 +193,7 @@ SENTENCES = {
     "apply-leads": "leads {held}",
     "apply-about": "about {value}",
     "in-table": "table",
+    "up-and-down": "+{above} −{below}",
     "at": "at",
     "at-certified": "Certified",
     "at-source": "Source", "at-ohms": "Ohms",

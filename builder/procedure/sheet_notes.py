@@ -6,7 +6,6 @@ from __future__ import annotations
 from builder.formats.plan import Plan
 from builder.numbers import exact_text
 from builder.numbers.statistics_text import figures
-from builder.procedure.ambient import AmbientBand
 from builder.procedure.how_computed import worked
 from builder.procedure.planned_points import PlannedPoint
 from builder.procedure.sentences import Sentence, sentence, words
@@ -71,7 +70,7 @@ def _base(p: PlannedPoint) -> Sentence:
                     base=exact_text.amount(p.range.base, name.unit))
 
 
-def worked_examples(points: list[SheetPoint], holds: AmbientBand) -> list[Worked]:
+def worked_examples(points: list[SheetPoint]) -> list[Worked]:
     """One worked line a function: the point in the middle of the positive ones."""
     by_function: dict[str, list[SheetPoint]] = {}
     for point in points:
@@ -85,7 +84,7 @@ def worked_examples(points: list[SheetPoint], holds: AmbientBand) -> list[Worked
         examples.append(Worked(
             exact_text.capital(title),
             worked(point.planned.function, point.planned.judged, point.planned.hertz,
-                   holds.growth, _guarded(point))))
+                   _guarded(point))))
     return examples
 
 

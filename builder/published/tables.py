@@ -203,8 +203,9 @@ GENERATOR = Source("SplitMix64, its public-domain source", (
 # ---------------------------------------------------------------- the trade
 
 def _limits_at_a_volt() -> str:
-    found = accepted(applied=F(1), tolerance=_counts("0.15", 2, "0.001", 6, 1) * F("0.001"),
-                     resolution=F("0.001"), shows_minus=True)
+    tolerance = _counts("0.15", 2, "0.001", 6, 1) * F("0.001")
+    found = accepted(low=1 - tolerance, high=1 + tolerance, resolution=F("0.001"),
+                     shows_minus=True)
     return f"{number(found.low * F('0.001'))} … {number(found.high * F('0.001'))} V"
 
 
@@ -218,7 +219,7 @@ def _small_capacitor() -> str:
     function = FunctionTable(
         ranges=(RangeTable(full_scale=6000 * nano, resolution=nano, base=6000 * nano,
                            highest=5999 * nano,
-                           rows=(AccuracyRow(Accuracy(F(4), F(5))),)),), shows_minus=False,
+                           rows=(AccuracyRow(accuracy=Accuracy(F(4), F(5))),)),), shows_minus=False,
         has_zero=True)
     try:
         judge(function=function, applied=F(200, 10**12))
@@ -229,7 +230,7 @@ def _small_capacitor() -> str:
 
 def _beyond_28(celsius: F) -> F:
     """Degrees beyond the band of 18 to 28 °C."""
-    return degrees_beyond(ambient=(celsius, celsius), reference=(F(18), F(28)))
+    return degrees_beyond(ambient=(celsius, celsius), reference=(F(18), F(28)))[1]
 
 
 def leads_forgotten(ohms: str, digits: str) -> bool:

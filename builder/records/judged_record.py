@@ -85,7 +85,8 @@ class JudgedReading:
         result = self.verdict
         if result is None or result.steady_error is None or not result.tolerance:
             return self.percent
-        return float(result.steady_error / result.tolerance * 100)
+        tolerance = result.sides.of_error(result.steady_error)
+        return float(result.steady_error / tolerance * 100) if tolerance else None
 
     @property
     def expanded(self) -> float | None:

@@ -36,7 +36,7 @@ def notices(record: Record) -> Iterator[str]:
                + f"read {exact_or_rounded(verdict.value, p.decimals)}{unit}, "
                f"{exact_or_rounded(abs(verdict.error), p.decimals)}{unit} too "
                f"{'high' if verdict.error > 0 else 'low'}; the tolerance is "
-               f"±{tolerance_of(p, verdict)}{unit}, "
+               f"{'±' if verdict.sides.is_even else ''}{tolerance_of(p, verdict)}{unit}, "
                f"so it was out by {exact_or_rounded(beyond, p.decimals)}{unit} more than that.")
 
 

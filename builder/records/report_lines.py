@@ -141,13 +141,15 @@ def _limits(p: PointData, verdict: Verdict | None) -> str:
 
 
 def tolerance_of(p: PointData, verdict: Verdict | None) -> str:
-    if p.slope is None:
+    """The number, and where it differs up and down both with their signs."""
+    sides = (verdict.sides if verdict is not None and verdict.sides is not None
+             else p.tolerance_at((p.expected or p.apply).number))
+    if sides is None:
         return ""
-    value = (verdict.tolerance if verdict is not None and verdict.tolerance is not None
-             else p.slope * abs((p.expected or p.apply).number) + p.offset.number)
-    return exact_text.tolerance(value,
-                                units.Unit(shown="", ascii="", base="", dimension="[ratio]",
-                                           scale=Fraction(1)), p.decimals)
+    bare = units.Unit(shown="", ascii="", base="", dimension="[ratio]", scale=Fraction(1))
+    above, below = (exact_text.tolerance(one, bare, p.decimals)
+                    for one in (sides.above, sides.below))
+    return above if sides.is_even else f"+{above} −{below}"
 
 
 def _reading(reading: JudgedReading) -> str:

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from builder.compute.exact.compared import is_near
+from builder.compute.exact.tolerance import Tolerance
 from builder.compute.statistics import repeated
 from builder.compute.statistics.budget import Uncertainty
 from builder.compute.statistics.decision import exact, guard_band
@@ -31,7 +32,8 @@ NO_READING, NO_REFERENCE, ONE_REFERENCE, MOVED, NO_LEADS, UNDECIDED = (
 class Verdict:
     """Values are in the point's unit; `value` is what was judged, less the leads where they are
     taken off, and None for overload; of a reading that flickered it is the extreme farther from
-    the middle of the limits, and `steady_error` the error of the middle of both. `beyond` says
+    the middle of the limits, and `steady_error` the error of the middle of both. `tolerance` is
+    that of the side on which the error lies, of `sides`. `beyond` says
     that the error is larger than the tolerance itself, whatever the decision rule; `reason` is the
     code of why nothing was decided, worded by `reading_words.why`."""
 
@@ -42,6 +44,7 @@ class Verdict:
     error: Fraction | None = None
     steady_error: Fraction | None = None
     counts: Fraction | None = None
+    sides: Tolerance | None = None
     tolerance: Fraction | None = None
     percent: str = ""
     beyond: bool = False
@@ -74,16 +77,15 @@ def verdict(point: PointData, typed: str | Sequence[str], *, zero: str = "",
         if isinstance(beside, str):
             return Verdict(outcome=INCOMPLETE, reason=beside, readings=shown)
         expected, read_beside = beside
-    tolerance = (point.slope * abs(expected) + point.offset.number if point.slope is not None
-                 else None)
+    sides = point.tolerance_at(expected)
     guard = _guard(point, expected)
-    undecided = ((guard is None or tolerance < guard) if point.kind == "reference"
+    undecided = ((guard is None or sides.smaller < guard) if point.kind == "reference"
                  else point.accept is None)
-    known = {"expected": expected, "tolerance": tolerance, "readings": shown,
-             "reference": read_beside}
+    known = {"expected": expected, "sides": sides, "readings": shown, "reference": read_beside}
     if overload:
         return Verdict(outcome=WRITTEN if undecided else FAIL, overload=True,
-                       beyond=tolerance is not None,
+                       tolerance=sides.outward(expected) if sides else None,
+                       beyond=sides is not None,
                        reason=UNDECIDED if undecided else "", **known)
     off = Fraction(0)
     if point.correction == "subtract" and point.kind != "zero":
@@ -98,10 +100,11 @@ def verdict(point: PointData, typed: str | Sequence[str], *, zero: str = "",
         max((one.value for one in extremes), key=lambda x: (abs(x - centre), x))
         for extremes in read]) - off
     error = value - expected
+    tolerance = None if sides is None else sides.of_error(error)
     steady = (repeated.mean(readings=middles) - off - expected
               if any(len(extremes) > 1 for extremes in read) else None)
     measured = Verdict(outcome=WRITTEN, value=value, error=error, steady_error=steady,
-                       counts=error / point.resolution.number,
+                       counts=error / point.resolution.number, tolerance=tolerance,
                        percent=exact_text.percent_of(error, tolerance) if tolerance else "",
                        beyond=tolerance is not None and abs(error) > tolerance, **known)
     own = uncertainty_at(point, expected)
@@ -174,9 +177,10 @@ def _outcome(point: PointData, measured: Verdict, guard: Fraction | None, rule: 
     if measured.sure is not None and tolerance is not None and rule:
         # Repeated readings are known less well than the sheet expected: a guard band that rests on
         # U grows with it.
-        grown = guard_band(rule=rule_of(rule), tolerance=float(tolerance),
+        smaller = float(measured.sides.smaller)
+        grown = guard_band(rule=rule_of(rule), tolerance=smaller,
                            expanded=measured.sure.expanded)
-        zones[0] = (zones[0] and grown < float(tolerance)
+        zones[0] = (zones[0] and grown < smaller
                     and abs(error) <= tolerance - exact(value=grown) if grown else zones[0])
         zones[2] = zones[2] or (grown != math.inf and abs(error) <= tolerance + exact(value=grown))
     if zones[0]:

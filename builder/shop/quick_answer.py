@@ -7,10 +7,10 @@ from fractions import Fraction
 
 from builder.compute.exact import clear_values, points
 from builder.compute.exact.points import Refused
-from builder.compute.exact.tolerance import ONE, degrees_beyond, growth
+from builder.compute.exact.pieces import Surroundings
+from builder.compute.exact.tolerance import degrees_beyond
 from builder.file_rules.saying import nearest
 from builder.files.problems import Wrong
-from builder.formats.meter import Meter
 from builder.numbers import exact_text, units
 from builder.numbers.units import Quantity, Unit
 from builder.procedure import refusals
@@ -30,9 +30,9 @@ def answer(functions: Mapping[str, MeterFunction], function: str, value: str,
     """Five lines, and what they were made from, for a meter's functions by their titles; raises
     `Wrong` with the reason where there are no limits."""
     view = find(functions, function)
-    grown, shown = warmed(view.meter, ambient)
-    judged, hertz = judge(view, value, frequency, by_hand, grown)
-    return lines(view, judged, hertz, shown, grown), view, judged
+    view, shown = warmed(view, ambient)
+    judged, hertz = judge(view, value, frequency, by_hand)
+    return lines(view, judged, hertz, shown), view, judged
 
 
 def find(functions: Mapping[str, MeterFunction], title: str) -> MeterFunction:
@@ -46,31 +46,23 @@ def find(functions: Mapping[str, MeterFunction], title: str) -> MeterFunction:
     return view
 
 
-def warmed(meter: Meter, ambient: str | None) -> tuple[Fraction, str]:
-    """How much the accuracy has grown at one ambient temperature, and that temperature as it is
-    shown; inside the band that the accuracy holds for it hasn't. Raises `Wrong` beyond the band of
-    a meter without a coefficient."""
-    holds, coefficient = meter.specification.holds, meter.specification.temperature_coefficient
+def warmed(view: MeterFunction, ambient: str | None) -> tuple[MeterFunction, str]:
+    """A function at one ambient temperature, and that temperature as it is shown. Raises `Wrong`
+    for what is no temperature of the meter's scale."""
+    holds = view.meter.specification.holds
     if ambient is None:
-        return ONE, exact_text.band(holds.band, holds.high.unit)
+        return view, exact_text.band(holds.band, holds.high.unit)
     temperature = _quantity(ambient, holds.high.unit)
     if temperature.unit != holds.high.unit:
         raise Wrong(f"'{ambient}' is not in {holds.high.unit.shown}, as the meter's file is",
                     f"such as '{holds.high}'")
-    degrees = degrees_beyond(ambient=(temperature.value, temperature.value), reference=holds.band)
-    shown = exact_text.quantity(temperature)
-    if not degrees:
-        return ONE, shown
-    if coefficient is None:
-        raise Wrong(f"{shown} is beyond {holds}, and the meter's file has no temperature "
-                    "coefficient",
-                    "write 'temperature_coefficient' under 'specification' if the data sheet "
-                    "gives one")
-    return growth(coefficient=coefficient.fraction, degrees=degrees), shown
+    below, above = degrees_beyond(ambient=(temperature.value, temperature.value),
+                                  reference=holds.band)
+    return (view.under(Surroundings(below=below, above=above)), exact_text.quantity(temperature))
 
 
 def judge(view: MeterFunction, value: str, frequency: str | None = None, by_hand: str | None = None,
-          grown: Fraction = ONE) -> tuple[points.JudgedPoint, Fraction | None]:
+          ) -> tuple[points.JudgedPoint, Fraction | None]:
     """The limits of a value with its frequency, on the range that the meter would choose or on the
     one that is selected `by_hand`. Raises `NoLimits` where the sheets would refuse the point."""
     wanted = _range(view, by_hand) if by_hand else None
@@ -80,14 +72,14 @@ def judge(view: MeterFunction, value: str, frequency: str | None = None, by_hand
         points.refuse_beyond_input(limits=view.table.limits, applied=applied.value
                                    if not view.kind.needs_level else 0, frequency=hertz)
         return points.judge(function=view.table, applied=applied.value, frequency=hertz,
-                            wanted=wanted, growth=grown,
+                            wanted=wanted,
                             force=view.given.ranging != "automatic only"), hertz
     except Refused as refused:
         on = refused.facts.get("on")
         clear = ""
         if on is not None:
             values = clear_values.clear_values(function=view.table, on=on, near=applied.value,
-                                              frequency=hertz, growth=grown)
+                                              frequency=hertz)
             unit = view.names[on].unit
             clear = " or ".join(exact_text.amount(v, unit, exact_text.decimals(on.resolution, unit))
                                 for v in values)
@@ -101,12 +93,12 @@ def judge(view: MeterFunction, value: str, frequency: str | None = None, by_hand
         raise NoLimits(sentence, hint) from None
 
 
-def lines(view: MeterFunction, judged: points.JudgedPoint, hertz: Fraction | None, ambient: str,
-          grown: Fraction = ONE) -> list[str]:
+def lines(view: MeterFunction, judged: points.JudgedPoint, hertz: Fraction | None,
+          ambient: str) -> list[str]:
     """What the limits hold for, and how they came about."""
     uncorrected = " (of a reading without its leads)" if view.kind.zero_with else ""
     return [f"{view.meter.name}, {view.title}, at {ambient}, {RULE}{uncorrected}",
-            *worked(view, judged, hertz, grown)]
+            *worked(view, judged, hertz)]
 
 
 def clear_unit(view: MeterFunction) -> Unit | None:

@@ -34,7 +34,8 @@ def said(view: MeterFunction, judged: JudgedPoint, typed: str) -> str:
     return ANY_VALUE[code].format(
         reading=amount(value, unit, places), error=signed(amount(error, unit, places)),
         counts=f"{signed(exact_text.number(off))} count{'' if abs(off) == 1 else 's'}",
-        percent=signed(minus(exact_text.percent_of(error, judged.tolerance))) + NARROW + "%")
+        percent=signed(minus(exact_text.percent_of(
+            error, judged.sides.of_error(error)))) + NARROW + "%")
 
 
 def signed(text: str) -> str:

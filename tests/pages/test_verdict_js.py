@@ -56,7 +56,10 @@ def shop(tmp_path_factory):
     """One meter with very many hostile functions."""
     rng = random.Random(20)
     made = [cases.random_function(rng, n) for n in range(240)]
-    found = load(tmp_path_factory.mktemp("rules-shop"), meter(*made, display="10000000 counts"))
+    found = load(tmp_path_factory.mktemp("rules-shop"), meter(
+        *made, display="10000000 counts",
+        specification={"source": "x", "holds": "18 to 28 degC",
+                       "temperature_coefficient": "0.1 per degC"}))
     assert not found.errors, "\n".join(map(str, found.errors[:5]))
     return found
 

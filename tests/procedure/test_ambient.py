@@ -6,6 +6,7 @@ import pytest
 
 from builder.formats.fields import span
 from builder.procedure.ambient import conditions, goes_beyond, junctions
+from builder.procedure.meter_function import MeterFunction
 from tests.procedure.test_planned_points_hostile_tables import SIX, dc
 from tests.small_shop import codes, load_points, only_problem, the_procedure
 
@@ -57,7 +58,9 @@ def test_the_band_and_its_factor_by_hand(ambient, beyond, growth, degrees, tmp_p
     _, plan, meter = of(tmp_path, ambient)
     assert goes_beyond(plan, meter) is beyond
     found = conditions(plan, meter)
-    assert (found.growth, found.degrees) == (F(growth), F(degrees))
+    assert found.surroundings.degrees == F(degrees)
+    (on,) = MeterFunction(meter, meter.functions[0], found.surroundings).table.ranges
+    assert on.pieces[on.rows[0]][0].growth == F(growth)
     assert str(found.ambient) == (ambient or "18 to 28 degC")
 
 

@@ -33,8 +33,7 @@ def test_an_accuracy_in_the_trades_notation(accuracy, text):
 def worked_lines(folder, one: dict, apply: str, **more) -> list[str]:
     made = the_procedure(load_points(folder, one, {"apply": apply}, **more))
     view, point = made.points[0].planned.function, made.points[0].planned
-    growth = F("1.2") if "plan_more" in more else F(1)
-    return [line.replace("\u00a0", " ") for line in worked(view, point.judged, None, growth)]
+    return [line.replace("\u00a0", " ") for line in worked(view, point.judged, None)]
 
 
 def test_a_worked_point_by_hand(tmp_path):
@@ -63,5 +62,5 @@ def test_a_worked_point_that_is_clamped(tmp_path):
     view = load(tmp_path, meter(ohms)).functions["lapwing-1"]["resistance"]
     (on,) = view.table.ranges
     judged = on_range(function=view.table, on=on, applied=F(0), frequency=None)
-    assert worked(view, judged, None, F(1))[-1].replace("\u00a0", " ") == (
+    assert worked(view, judged, None)[-1].replace("\u00a0", " ") == (
         "Accepted, in steps of 0.1 Ω: 0.0 Ω to 0.5 Ω (0 instead of a reading below it)")

@@ -45,7 +45,7 @@ def test_what_a_range_has(tmp_path):
     assert (low.up, low.down, middle.up, middle.down) == (F("0.58"), None, None, F("0.5"))
     assert [found.dial(one) for one in (low, middle, high)] == ["mV", "V", "V"]
     assert found.jacks(low) == ("V", "COM")
-    line = middle.line(middle.rows[0])
+    line = middle.pieces[middle.rows[0]][0].above
     assert (line.slope, line.offset) == (0, F("0.041"))     # 0.4 % of 10 V, and 1 mV
 
 

@@ -46,6 +46,11 @@ WAVES = standard({},
                                      "within": "1 %"}]}
                           for wave in ("sine", "triangle")])
 WEAK = standard({"DC voltage": {"values": "0 V to 10 V", "drives": "1 mA"}})
+LEANING = function("DC voltage", range_("6 V", "1 mV", "+1 % -6 %"))
+CROSSING = function("DC voltage", range_("6 V", "1 mV", [row("+1 % -6 %", values="0 V to 3 V"),
+                                                         row("+2 % -3 %", values="3 V to 6 V")]))
+VOLTS_BESIDE = reference(("DC voltage", {"values": "0 V to 10 V", "resolution": "10 uV",
+                                         "within": "0.01 %"}))
 SHORT = function("DC voltage", range_("6 V", "1 mV", "1 %", on_at_most="9 s"))
 
 CASES = {
@@ -60,6 +65,9 @@ CASES = {
     "value-outside": (PARTS, {"apply": "2.5 V"}, {}, ["2.500 V"], ["observe"]),
     "nothing-displayable": (COARSE, {"apply": "2.05 V"}, {}, ["2.05 V", "0.04 V", "6 V"], ["0.1 V"]),
     "accepts-zero": (DC, {"apply": "0.2 mV"}, {}, ["dead meter"], ["0.4 mV", "observe"]),
+    "two-sided-minus": (LEANING, {"apply": "-3 V"}, {}, ["up and down", "-3.000 V".replace("-", "−")], ["above zero", "observe"]),
+    "rows-cross": (CROSSING, {"apply": "3 V"}, {}, ["3.000 V", "tighter up", "6 V range"], ["one row holds"]),
+    "reference-sides": (LEANING, {"apply": "3 V"} | ON, {"standards": [VOLTS_BESIDE]}, ["up and down", "6 V range"], ["observe"]),
     "other-range": (DC, {"apply": "0.3 V", "range": "6 V"}, {}, ["600 mV", "6 V"], ["force_range: 6"]),
     "unclear-range": (DC, {"apply": "0.6 V"}, {}, ["0.600 V", "600 mV", "6 V"], ["0.604 V", "force_range: 6"]),
     "beyond-input": (DC, {"apply": "3 V"}, {"rated": {"between_terminals": "2 V"}}, ["3 V", "2 V"], ["before any accuracy"]),
@@ -74,7 +82,7 @@ CASES = {
     "reference-leads": (OHMS, {"apply": "100 ohm"} | ON, {"standards": [REFERENCES], "plan_more": {"leads": LEADS}}, ["leads", "both readings"], ["zero: relative"]),
     "no-coil": (CLAMP, {"apply": "30 A", "frequency": "50 Hz"}, {}, ["coil", "Petrel"], ["standards"]),
     "coil-current": (CLAMP, {"apply": "30.01 A", "frequency": "50 Hz"}, {"standards": [standard(), coil(turns="3")]}, ["30.01 A", "Scoter coil"], ["multiple"]),
-    "reference-row": (PARTS, {"apply": "3.5 V"} | ON, {"standards": [reference(("DC voltage", {"values": "0 V to 10 V", "resolution": "10 uV", "within": "0.01 %"}))]}, ["3.500 V", "6 V range"], ["80 to 125 %"]),
+    "reference-row": (PARTS, {"apply": "3.5 V"} | ON, {"standards": [VOLTS_BESIDE]}, ["3.500 V", "6 V range"], ["80 to 125 %"]),
     "leads-past-range": (OHMS, {"apply": "593.5 ohm"}, {"standards": [box(("593.5 ohm", "593.5 ohm", "1 ohm"))], "plan_more": {"leads": LEADS | {"contacts": "1 ohm"}}}, ["593.5 Ω", "leads"], ["choose another value"]),
     "beyond-coil": (CLAMP, {"apply": "54 A", "frequency": "50 Hz"}, {"standards": [standard(), coil(highest="1 A")]}, ["54 A at 50 Hz", "Scoter coil", "50 A"], ["lower"]),
     "no-thermocouple": (KELVINS, {"apply": "100 degC"}, {}, ["type of thermocouple"], ["thermocouple: K"]),

@@ -20,6 +20,6 @@ def test_accuracy_commonly_grows_by_a_tenth_of_itself_per_degree():
     """Accuracy commonly holds at 18 to 28 °C and grows by a tenth of itself per °C beyond (common
     practice), a choice of the meter's file: at 31 °C, 0.4 % + 2 counts is 1.3 times as much."""
     factor = growth(coefficient=F("0.1"),
-                    degrees=degrees_beyond(ambient=(F(31), F(31)), reference=(F(18), F(28))))
+                    degrees=degrees_beyond(ambient=(F(31), F(31)), reference=(F(18), F(28)))[1])
     assert line(accuracy=Accuracy(F("0.4"), F(2)), resolution=F("0.001"), base=F(6),
                 growth=factor).at(F(3)) == F("0.0182")

@@ -10,6 +10,7 @@ from fractions import Fraction as F
 
 import pytest
 
+from builder.compute.exact.tolerance import Tolerance
 from builder.compute.statistics.decision import exact
 from builder.files.problems import Wrong
 from builder.formats.sheet_data import PointData
@@ -25,7 +26,9 @@ def views(tmp_path_factory):
     rng = random.Random(7)
     made = [cases.random_function(rng, n) for n in range(60)]
     shop = load(tmp_path_factory.mktemp("judging"),
-                meter(*made, jacks=["V", "COM"], display="100000 counts"))
+                meter(*made, jacks=["V", "COM"], display="100000 counts", specification={
+                    "source": "x", "holds": "18 to 28 degC",
+                    "temperature_coefficient": "0.1 per degC"}))
     assert "lapwing-1" in shop.functions, "\n".join(map(str, shop.errors))
     return shop.functions["lapwing-1"]
 
@@ -266,6 +269,7 @@ def test_without_a_reading_nothing_is_judged(typed):
     assert verdict(point(), typed) == Verdict(outcome=INCOMPLETE, reason="no-reading")
 
 
+EVEN = Tolerance(F("0.014"), F("0.014"))
 SEEN = {"kind": "observation", "accept": None, "tolerance_limits": None, "slope": None,
         "offset": None, "uncertainty": None}
 
@@ -282,7 +286,7 @@ def test_an_overload_where_nothing_is_judged():
     """It is written down too, and it is beyond a tolerance where there is one."""
     assert verdict(point(accept=None), "OL") == Verdict(
         outcome=WRITTEN, overload=True, beyond=True, reason=UNDECIDED, readings=("OL",),
-        expected=F(3), tolerance=F("0.014"))
+        expected=F(3), sides=EVEN, tolerance=F("0.014"))
     without = point(accept=None, tolerance_limits=None, slope=None, offset=None)
     assert verdict(without, "OL") == Verdict(outcome=WRITTEN, overload=True, reason=UNDECIDED,
                                              readings=("OL",), expected=F(3))
@@ -296,10 +300,11 @@ def test_all_that_is_said_of_a_reading():
     assert verdict(point(expected="3.001 V", accept=limits(13), tolerance_limits=None),
                    "2.996") == Verdict(
         outcome="pass", value=F("2.996"), expected=F("3.001"), error=F("-0.005"), counts=F(-5),
-        tolerance=F("0.014004"), percent="-35.7", readings=("2.996 V",))
+        sides=Tolerance(F("0.014004"), F("0.014004")), tolerance=F("0.014004"),
+        percent="-35.7", readings=("2.996 V",))
     assert verdict(point(), "OL") == Verdict(
-        outcome="fail", overload=True, beyond=True, expected=F(3), tolerance=F("0.014"),
-        readings=("OL",))
+        outcome="fail", overload=True, beyond=True, expected=F(3), sides=EVEN,
+        tolerance=F("0.014"), readings=("OL",))
 
 
 # ---------------------------------------------------------------- leads, and a reference meter

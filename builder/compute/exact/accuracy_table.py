@@ -6,22 +6,36 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from fractions import Fraction
 
-from builder.compute.exact.tolerance import ONE, Accuracy, ToleranceLine, line
-
-Band = tuple[Fraction, Fraction]
+from builder.compute.exact.pieces import (AT_REFERENCE, Addition, Band, Piece, PerDegree,
+                                          Surroundings, pieces)
+from builder.compute.exact.tolerance import Accuracy, Tolerance
 
 
 # a row is itself; comparing its numbers would cost most of a build
-@dataclass(frozen=True, slots=True, eq=False)
+@dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class AccuracyRow:
     """One accuracy, for the frequencies and the part of the range that it holds for (None: all). A
     part of a range holds for both polarities, unless `by_sign` says that it is one of
-    temperatures."""
+    temperatures. `below` is the accuracy of the lower limit, where that is another."""
 
     accuracy: Accuracy
     frequency: Band | None = None
     values: Band | None = None
     by_sign: bool = False
+    below: Accuracy | None = None
+    additions: tuple[Addition, ...] = ()
+    # per degree below and above the reference band; None where the data sheet states none
+    when_colder: PerDegree | None = None
+    when_warmer: PerDegree | None = None
+    typical: bool = False    # a figure that gives no limit
+
+    def coefficient(self, surroundings: Surroundings) -> PerDegree | None:
+        """For the side of the reference band on which the surroundings are."""
+        return self.when_colder if surroundings.below else self.when_warmer
+
+    def holds_at(self, surroundings: Surroundings) -> bool:
+        """Whether the data sheet says anything for so many degrees."""
+        return not surroundings.degrees or self.coefficient(surroundings) is not None
 
     def covers(self, *, applied: Fraction, frequency: Fraction | None) -> bool:
         return (self.covers_frequency(frequency) and (
@@ -35,9 +49,9 @@ class AccuracyRow:
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
 class RangeTable:
-    """One range. `position` tells ranges that a meter can't switch between by itself (other jacks,
-    another dial position); `up` and `down` are the readings at which an autoranging meter leaves
-    it."""
+    """One range, in the surroundings that its accuracy is asked for. `position` tells ranges that a
+    meter can't switch between by itself (other jacks, another dial position); `up` and `down` are
+    the readings at which an autoranging meter leaves it; `pieces` are those of each row."""
 
     full_scale: Fraction
     resolution: Fraction
@@ -48,12 +62,25 @@ class RangeTable:
     up: Fraction | None = None
     down: Fraction | None = None
     position: tuple = ()
+    surroundings: Surroundings = AT_REFERENCE
+    pieces: dict[AccuracyRow, tuple[Piece, ...]] = field(init=False, repr=False)
 
-    def line(self, row: AccuracyRow, growth: Fraction = ONE) -> ToleranceLine:
-        """The row's accuracy on this range, `growth` times as large as at the reference
-        temperature."""
-        return line(accuracy=row.accuracy, resolution=self.resolution, base=self.base,
-                    growth=growth)
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "pieces", {
+            row: pieces(row=row, resolution=self.resolution, base=self.base,
+                        surroundings=self.surroundings) for row in self.rows})
+
+    def piece(self, row: AccuracyRow, applied: Fraction, frequency: Fraction | None) -> Piece:
+        """That in which a value lies, whether the row holds for it or not. Where two meet both
+        hold, so the tighter one applies: they differ by what is added, down and up alike."""
+        value = applied if row.by_sign else abs(applied)
+        first, *others = [one for one in self.pieces[row] if one.covers(value, frequency)]
+        return min((first, *others), key=lambda one: one.above.at(applied, frequency)) if others \
+            else first
+
+    def tolerance(self, row: AccuracyRow, applied: Fraction,
+                  frequency: Fraction | None) -> Tolerance:
+        return self.piece(row, applied, frequency).tolerance(applied, frequency)
 
 
 @dataclass(frozen=True, slots=True)

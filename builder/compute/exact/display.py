@@ -26,12 +26,11 @@ class AcceptedCounts:
         return self.low <= counts <= self.high
 
 
-def accepted(*, applied: Fraction, tolerance: Fraction, resolution: Fraction,
+def accepted(*, low: Fraction, high: Fraction, resolution: Fraction,
              shows_minus: bool) -> AcceptedCounts:
-    """lowest = ceil((x − T)/r), highest = floor((x + T)/r): always inward, so that no reading
-    outside the tolerance is accepted because of rounding (choice of this project). A display that
-    can't show a minus has nothing below 0."""
-    low = math.ceil((applied - tolerance) / resolution)
-    high = math.floor((applied + tolerance) / resolution)
-    clamped = not shows_minus and low < 0
-    return AcceptedCounts(0 if clamped else low, high, clamped)
+    """Of the exact limits x − T and x + T: lowest = ceil((x − T)/r), highest = floor((x + T)/r),
+    always inward, so that no reading outside the tolerance is accepted because of rounding (choice
+    of this project). A display that can't show a minus has nothing below 0."""
+    lowest, highest = math.ceil(low / resolution), math.floor(high / resolution)
+    clamped = not shows_minus and lowest < 0
+    return AcceptedCounts(0 if clamped else lowest, highest, clamped)

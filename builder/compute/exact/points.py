@@ -3,12 +3,14 @@ or to the reason why no limit can be given."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 from builder.compute.exact.accuracy_table import AccuracyRow, FunctionTable, InputLimits, RangeTable
 from builder.compute.exact.display import AcceptedCounts, accepted
-from builder.compute.exact.tolerance import ONE, ZERO, ToleranceLine
+from builder.compute.exact.pieces import Piece
+from builder.compute.exact.tolerance import ZERO, Tolerance, ToleranceLine
 
 
 class Refused(Exception):
@@ -27,16 +29,41 @@ class JudgedPoint:
     planned point is made."""
 
     applied: Fraction
+    frequency: Fraction | None = None
     range: RangeTable
     row: AccuracyRow
-    line: ToleranceLine
-    tolerance: Fraction
+    piece: Piece
+    sides: Tolerance
     accepted: AcceptedCounts
+
+    @property
+    def tolerance(self) -> Fraction:
+        """T; of two that differ the smaller, of which a guard band is taken."""
+        return self.sides.smaller
+
+    @property
+    def low(self) -> Fraction:
+        """The exact lower limit."""
+        return self.applied - self.sides.below
+
+    @property
+    def high(self) -> Fraction:
+        """The exact upper limit."""
+        return self.applied + self.sides.above
+
+    @property
+    def line(self) -> ToleranceLine:
+        """Of the upper limit, and of both where they are even: T = slope·|x| + offset."""
+        return self.piece.above.at_frequency(self.frequency)
+
+    @property
+    def line_below(self) -> ToleranceLine:
+        return self.piece.below.at_frequency(self.frequency)
 
 
 def judge(*, function: FunctionTable, applied: Fraction, frequency: Fraction | None = None,
-          wanted: RangeTable | None = None, force: bool = False, growth: Fraction = ONE,
-          signed: bool = False, beside: Fraction = ZERO, is_zero: bool = False) -> JudgedPoint:
+          wanted: RangeTable | None = None, force: bool = False, signed: bool = False,
+          beside: Fraction = ZERO, is_zero: bool = False) -> JudgedPoint:
     """The limits at one point.
 
     `wanted` is the range that the plan names, `force` says that it is selected by hand. Without
@@ -51,10 +78,9 @@ def judge(*, function: FunctionTable, applied: Fraction, frequency: Fraction | N
     if wanted is not None and chosen is not wanted:
         raise Refused("other-range", wanted=wanted, chosen=chosen)
     judged = on_range(function=function, on=chosen, applied=applied, frequency=frequency,
-                      growth=growth, signed=signed, beside=beside, is_zero=is_zero)
+                      signed=signed, beside=beside, is_zero=is_zero)
     if function.autoranging and by_hand is None:
-        _refuse_if_unclear(function=function, judged=judged, frequency=frequency, growth=growth,
-                           beside=beside)
+        _refuse_if_unclear(function=function, judged=judged, beside=beside)
     return judged
 
 
@@ -80,8 +106,7 @@ def range_for(*, function: FunctionTable, applied: Fraction,
 
 
 def on_range(*, function: FunctionTable, on: RangeTable, applied: Fraction,
-             frequency: Fraction | None,
-             growth: Fraction = ONE, signed: bool = False, beside: Fraction = ZERO,
+             frequency: Fraction | None, signed: bool = False, beside: Fraction = ZERO,
              is_zero: bool = False) -> JudgedPoint:
     """The limits on a given range, whatever an autoranging meter would choose."""
     size = abs(applied)
@@ -96,32 +121,53 @@ def on_range(*, function: FunctionTable, on: RangeTable, applied: Fraction,
         raise Refused("below-one-count", on=on)
     if function.is_below(applied, on.lowest):
         raise Refused("below-lowest", on=on)
-    row = row_for(on=on, applied=applied, frequency=frequency, growth=growth)
-    line = on.line(row, growth)
-    tolerance = line.at(applied)
-    if size + tolerance + beside > on.highest:
-        raise Refused("leads-past-range" if size + tolerance <= on.highest
-                      else "tolerance-past-range", on=on, tolerance=tolerance, beside=beside)
-    limits = accepted(applied=applied, tolerance=tolerance, resolution=on.resolution,
-                      shows_minus=signed or function.shows_minus)
+    row = row_for(on=on, applied=applied, frequency=frequency)
+    piece = on.piece(row, applied, frequency)
+    sides = piece.tolerance(applied, frequency)
+    if not sides.is_even and applied <= 0 and function.shows_minus and not row.by_sign:
+        raise Refused("two-sided-minus", on=on)
+    outward = sides.outward(applied)
+    if size + outward + beside > on.highest:
+        raise Refused("leads-past-range" if size + outward <= on.highest
+                      else "tolerance-past-range", on=on, tolerance=outward, beside=beside)
+    limits = accepted(low=applied - sides.below, high=applied + sides.above,
+                      resolution=on.resolution, shows_minus=signed or function.shows_minus)
     if limits.is_empty:
-        raise Refused("nothing-displayable", on=on, tolerance=tolerance)
+        raise Refused("nothing-displayable", on=on, sides=sides)
     if not is_zero and limits.holds(0):
-        raise Refused("accepts-zero", on=on, tolerance=tolerance)
-    return JudgedPoint(applied=applied, range=on, row=row, line=line, tolerance=tolerance,
-                       accepted=limits)
+        raise Refused("accepts-zero", on=on, sides=sides)
+    return JudgedPoint(applied=applied, frequency=frequency, range=on, row=row, piece=piece,
+                       sides=sides, accepted=limits)
 
 
-def row_for(*, on: RangeTable, applied: Fraction, frequency: Fraction | None,
-            growth: Fraction = ONE) -> AccuracyRow:
+def row_for(*, on: RangeTable, applied: Fraction, frequency: Fraction | None) -> AccuracyRow:
     """The accuracy row that holds. Where two rows meet or overlap both hold, so the tighter one
-    applies."""
+    applies; a typical row gives no limit, and holds only where no other does."""
     covering = [row for row in on.rows if row.covers(applied=applied, frequency=frequency)]
-    if covering:
-        return min(covering, key=lambda row: on.line(row, growth).at(applied))
-    if not any(row.covers_frequency(frequency) for row in on.rows):
-        raise Refused("frequency-outside", on=on, frequency=frequency)
-    raise Refused("value-outside", on=on, frequency=frequency)
+    if not covering:
+        if not any(row.covers_frequency(frequency) for row in on.rows):
+            raise Refused("frequency-outside", on=on, frequency=frequency)
+        raise Refused("value-outside", on=on, frequency=frequency)
+    binding = [row for row in covering if not row.typical]
+    if not binding:
+        raise Refused("typical", on=on, row=covering[0])
+    for row in binding:
+        if not row.holds_at(on.surroundings):
+            raise Refused("no-coefficient", on=on)
+    _refuse_without_frequency(on, binding, frequency)
+    within = {row: on.tolerance(row, applied, frequency) for row in binding}
+    tightest = min(binding, key=lambda row: within[row].half_span)
+    if any(within[row].below < within[tightest].below or within[row].above < within[tightest].above
+           for row in binding):
+        raise Refused("rows-cross", on=on)
+    return tightest
+
+
+def _refuse_without_frequency(on: RangeTable, rows: Sequence[AccuracyRow],
+                              frequency: Fraction | None) -> None:
+    if frequency is None and any(one.above.needs_frequency for row in rows
+                                 for one in on.pieces[row]):
+        raise Refused("needs-frequency", on=on)
 
 
 def refuse_outside_span(*, function: FunctionTable, applied: Fraction) -> None:
@@ -150,31 +196,32 @@ def refuse_beyond_input(*, limits: InputLimits, applied: Fraction,
         raise Refused("beyond-volt-hertz", limit=limits.volt_hertz)
 
 
-def _refuse_if_unclear(*, function: FunctionTable, judged: JudgedPoint, frequency: Fraction | None,
-                       growth: Fraction, beside: Fraction) -> None:
+def _refuse_if_unclear(*, function: FunctionTable, judged: JudgedPoint, beside: Fraction) -> None:
     """Refuses a point at which a good autoranging meter may sit on another range than the computed
     one; it goes by its raw reading, with what leads add to it."""
     ranges = siblings(function, judged.range)
     place = ranges.index(judged.range)
-    size, here = abs(judged.applied), judged.range
+    applied, here = judged.applied, judged.range
+    size, sides = abs(applied), judged.sides
     for below in ranges[:place]:
-        if size - _loosest(below, judged.applied, frequency, growth) <= below.highest:
+        if size - _loosest(below, judged).inward(applied) <= below.highest:
             raise Refused("unclear-range", on=here, other=below)
-    if place > 0 and here.down is not None and size - judged.tolerance <= here.down:
+    if place > 0 and here.down is not None and size - sides.inward(applied) <= here.down:
         raise Refused("unclear-range", on=here, other=ranges[place - 1])
     if place + 1 < len(ranges):
         above = ranges[place + 1]
         came_down = above.down is not None and size + _loosest(
-            above, judged.applied, frequency, growth) + beside >= above.down
-        goes_up = here.up is not None and size + judged.tolerance + beside >= here.up
+            above, judged).outward(applied) + beside >= above.down
+        goes_up = here.up is not None and size + sides.outward(applied) + beside >= here.up
         if came_down or goes_up:
             raise Refused("unclear-range", on=here, other=above)
 
 
-def _loosest(on: RangeTable, applied: Fraction, frequency: Fraction | None,
-             growth: Fraction) -> Fraction:
-    """The largest tolerance that any row of a neighbouring range gives a good meter at this value;
+def _loosest(on: RangeTable, judged: JudgedPoint) -> Tolerance:
+    """The largest tolerances that any row of a neighbouring range gives a good meter at this value;
     rows for other parts of the range count too, since nothing better is known about a reading
     outside them."""
-    rows = [r for r in on.rows if r.covers_frequency(frequency)] or on.rows
-    return max(on.line(row, growth).at(applied) for row in rows)
+    rows = [r for r in on.rows if r.covers_frequency(judged.frequency)] or on.rows
+    _refuse_without_frequency(on, rows, judged.frequency)
+    found = [on.tolerance(row, judged.applied, judged.frequency) for row in rows]
+    return Tolerance(max(one.below for one in found), max(one.above for one in found))

@@ -14,7 +14,6 @@ from fractions import Fraction
 
 from builder.compute.exact.accuracy_table import AccuracyRow, FunctionTable, RangeTable
 from builder.compute.exact.points import Refused, judge
-from builder.compute.exact.tolerance import ONE
 
 # raises Refused where the value can't be applied
 Allowed = Callable[[Fraction, "Fraction | None"], None]
@@ -47,8 +46,7 @@ class Missing:
 
 def recommended(*, function: FunctionTable, allowed: Allowed,
                 frequencies: Sequence[Fraction | None] = (None,), is_counter: bool = False,
-                force: bool = False, growth: Fraction = ONE,
-                certified: Mapping[Fraction, Fraction] | None = None,
+                force: bool = False, certified: Mapping[Fraction, Fraction] | None = None,
                 signed: bool = False) -> tuple[list[Wanted], list[Missing]]:
     """Recommended points for every range of a function. `allowed` says whether the standard and the
     meter's input can take a value; where they can't, a smaller share of the range is tried.
@@ -59,7 +57,7 @@ def recommended(*, function: FunctionTable, allowed: Allowed,
     points: list[Wanted] = []
     missing: list[Missing] = []
     for on in function.ranges:
-        search = _Search(function=function, on=on, allowed=allowed, force=force, growth=growth,
+        search = _Search(function=function, on=on, allowed=allowed, force=force,
                          frequencies=_band_ends(on) if function.is_ac else frequencies,
                          certified=certified, signed=signed)
         if on is function.ranges[0]:
@@ -69,8 +67,9 @@ def recommended(*, function: FunctionTable, allowed: Allowed,
         if is_counter and on is function.ranges[-1]:
             search.add_ceiling()
         for row in on.rows:
-            search.add_inside(row)
-            missing += search.missing(row)
+            if not row.typical:
+                search.add_inside(row)
+                missing += search.missing(row)
         points += search.points
     return points, missing
 
@@ -84,7 +83,6 @@ class _Search:
     on: RangeTable
     allowed: Allowed
     force: bool
-    growth: Fraction
     frequencies: Sequence[Fraction | None]
     certified: Mapping[Fraction, Fraction] | None
     signed: bool
@@ -135,7 +133,7 @@ class _Search:
                 self.allowed(value, hertz)
                 judged = judge(function=self.function, frequency=hertz, wanted=self.on,
                                applied=value if self.certified is None else self.certified[value],
-                               force=self.force, growth=self.growth, signed=self.signed)
+                               force=self.force, signed=self.signed)
             except Refused as refused:
                 most_wanted = most_wanted or refused
                 continue
@@ -170,7 +168,8 @@ class _Search:
 
 def _band_ends(on: RangeTable) -> list[Fraction]:
     """The lowest and the highest frequency of each row, from low to high."""
-    return sorted({end for row in on.rows if row.frequency for end in row.frequency})
+    return sorted({end for row in on.rows if row.frequency and not row.typical
+                   for end in row.frequency})
 
 
 def _of_box(on: RangeTable, certified: Mapping[Fraction, Fraction],

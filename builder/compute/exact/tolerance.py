@@ -26,14 +26,78 @@ class Accuracy:
 
 @dataclass(frozen=True, slots=True)
 class ToleranceLine:
-    """Any accuracy on one range is a straight line over the applied value: T = slope·|x| +
-    offset."""
+    """Any accuracy on one range is a straight line over the applied value, T = slope·|x| + offset,
+    and where it grows with the frequency f (Hz) so are both: T = (slope + slope_per_hertz·f)·|x| +
+    offset + offset_per_hertz·f."""
 
     slope: Fraction
     offset: Fraction
+    slope_per_hertz: Fraction = ZERO
+    offset_per_hertz: Fraction = ZERO
 
-    def at(self, applied: Fraction) -> Fraction:
-        return self.slope * abs(applied) + self.offset
+    @property
+    def needs_frequency(self) -> bool:
+        return bool(self.slope_per_hertz or self.offset_per_hertz)
+
+    def at(self, applied: Fraction, frequency: Fraction | None = None) -> Fraction:
+        here = self.at_frequency(frequency)
+        return here.slope * abs(applied) + here.offset
+
+    def at_frequency(self, frequency: Fraction | None) -> ToleranceLine:
+        """The line at one frequency."""
+        if not self.needs_frequency or frequency is None:
+            return self
+        return ToleranceLine(self.slope + self.slope_per_hertz * frequency,
+                             self.offset + self.offset_per_hertz * frequency)
+
+    def __add__(self, other: ToleranceLine) -> ToleranceLine:
+        return ToleranceLine(self.slope + other.slope, self.offset + other.offset,
+                             self.slope_per_hertz + other.slope_per_hertz,
+                             self.offset_per_hertz + other.offset_per_hertz)
+
+    def times(self, factor: Fraction) -> ToleranceLine:
+        if factor == ONE:
+            return self
+        return ToleranceLine(self.slope * factor, self.offset * factor,
+                             self.slope_per_hertz * factor, self.offset_per_hertz * factor)
+
+
+NOTHING = ToleranceLine(ZERO, ZERO)
+
+
+@dataclass(frozen=True, slots=True)
+class Tolerance:
+    """How far a good meter may read below an applied value and above it: one and the same but
+    where the accuracy differs down and up."""
+
+    below: Fraction
+    above: Fraction
+
+    @property
+    def is_even(self) -> bool:
+        return self.below == self.above
+
+    @property
+    def smaller(self) -> Fraction:
+        """What a guard band is taken of."""
+        return min(self.below, self.above)
+
+    @property
+    def half_span(self) -> Fraction:
+        """Half of what lies between the two limits."""
+        return (self.below + self.above) / 2
+
+    def of_error(self, error: Fraction) -> Fraction:
+        """The one on whose side an error lies."""
+        return self.above if error >= 0 else self.below
+
+    def outward(self, applied: Fraction) -> Fraction:
+        """How far a good meter may read away from zero."""
+        return self.above if applied >= 0 else self.below
+
+    def inward(self, applied: Fraction) -> Fraction:
+        """How far a good meter may read toward zero."""
+        return self.below if applied >= 0 else self.above
 
 
 def line(*, accuracy: Accuracy, resolution: Fraction, base: Fraction,
@@ -52,15 +116,16 @@ def line(*, accuracy: Accuracy, resolution: Fraction, base: Fraction,
 
 
 def degrees_beyond(*, ambient: tuple[Fraction, Fraction],
-                   reference: tuple[Fraction, Fraction]) -> Fraction:
-    """How far the ambient band lies outside the reference band, at the point of it that is nearest.
+                   reference: tuple[Fraction, Fraction]) -> tuple[Fraction, Fraction]:
+    """How far the ambient band lies below the reference band, and how far above it, at the point of
+    it that is nearest; one of the two is always 0.
 
     A sheet has one limit for its whole ambient band. The nearest point gives the tightest of the
     limits that hold within the band, so a reading accepted anywhere in the band is within the
     tolerance there (choice of this project).
     """
     low, high = ambient
-    return max(ZERO, reference[0] - high, low - reference[1])
+    return max(ZERO, reference[0] - high), max(ZERO, low - reference[1])
 
 
 def growth(*, coefficient: Fraction, degrees: Fraction) -> Fraction:

@@ -34,7 +34,26 @@
   const inBase = text =>
     text === null ? null : shift(exact(text), unitOf(text.slice(text.indexOf(' ') + 1)).power);
   const band = texts => texts && texts.map(inBase);
-  const at = (line, size) => add(multiply(line.slope, size), line.offset);
+  // A line of data/meters/<id>.json at a frequency: T = slope·|x| + offset.
+  const lineOf = given => {
+    const slopes = [exact(given.slope), exact(given.slope_per_hertz)],
+      offsets = [inBase(given.offset), inBase(given.offset_per_hertz)];
+    return {
+      grows: slopes[1].n !== 0n || offsets[1].n !== 0n,
+      at: hertz => {
+        const f = hertz || ZERO;
+        return {
+          slope: add(slopes[0], multiply(slopes[1], f)),
+          offset: add(offsets[0], multiply(offsets[1], f)),
+        };
+      },
+    };
+  };
+  const value = (line, hertz, size) => {
+    const { slope, offset } = line.at(hertz);
+    return add(multiply(slope, size), offset);
+  };
+  const most = list => list.reduce((a, b) => (compare(a, b) < 0 ? b : a));
 
   // A function of data/meters/<id>.json with exact numbers in the unit without a prefix.
   function tableOf(given) {
@@ -51,8 +70,16 @@
         given: row,
         frequency: band(row.frequency),
         values: band(row.values),
-        slope: exact(row.slope),
-        offset: inBase(row.offset),
+        pieces: row.pieces.map(piece => {
+          const above = lineOf(piece.above);
+          return {
+            given: piece,
+            values: band(piece.values),
+            frequency: band(piece.frequency),
+            above,
+            below: piece.below ? lineOf(piece.below) : above,
+          };
+        }),
       })),
     }));
     const span = given.span && {
@@ -63,9 +90,30 @@
     return { ...given, span, ranges };
   }
 
-  const inside = (edges, value) => compare(edges[0], value) <= 0 && compare(value, edges[1]) <= 0;
+  // an end that is null is open
+  const inside = ([low, high], value) =>
+    (low === null || compare(low, value) <= 0) && (high === null || compare(value, high) <= 0);
   const coversFrequency = (row, hertz) =>
     row.frequency === null || (hertz !== null && inside(row.frequency, hertz));
+  const pieceReaches = (piece, hertz) => hertz === null || inside(piece.frequency, hertz);
+  // The piece of a row in which a value lies, with its tolerances down and up. Where two pieces
+  // meet both hold, so the tighter one applies.
+  function within(row, x, hertz) {
+    const size = abs(x);
+    return row.pieces
+      .filter(
+        piece =>
+          inside(piece.values, row.given.by_sign ? x : size) && pieceReaches(piece, hertz),
+      )
+      .map(piece => ({
+        piece,
+        below: value(piece.below, hertz, size),
+        above: value(piece.above, hertz, size),
+      }))
+      .reduce((best, one) => (compare(one.above, best.above) < 0 ? one : best));
+  }
+  const needsFrequency = (rows, hertz) =>
+    hertz === null && rows.some(row => row.pieces.some(piece => piece.above.grows));
   // what the meter switches between by itself
   const siblings = (table, one) => table.ranges.filter(on => on.position === one.position);
 
@@ -101,21 +149,30 @@
       row => row.values === null || inside(row.values, row.given.by_sign ? x : size),
     );
     if (!covering.length) refuse(reach.length ? 'value-outside' : 'frequency-outside', { on });
+    if (needsFrequency(covering, hertz)) refuse('needs-frequency', { on });
     // Where two rows meet both hold, so the tighter one applies.
-    const row = covering.reduce((best, one) =>
-      compare(at(one, size), at(best, size)) < 0 ? one : best,
-    );
-    const tolerance = at(row, size),
-      low = ceilDiv(subtract(x, tolerance), on.step),
-      high = floorDiv(add(x, tolerance), on.step);
-    if (compare(add(size, tolerance), on.highest) > 0)
-      refuse('tolerance-past-range', { on, tolerance });
+    const span = one => add(one.below, one.above),
+      all = covering.map(row => ({ row, ...within(row, x, hertz) })),
+      found = all.reduce((best, one) => (compare(span(one), span(best)) < 0 ? one : best));
+    const crosses = one =>
+      compare(one.below, found.below) < 0 || compare(one.above, found.above) < 0;
+    if (all.some(crosses)) refuse('rows-cross', { on });
+    const { row, piece } = found,
+      sides = { below: found.below, above: found.above },
+      even = compare(sides.below, sides.above) === 0;
+    if (!even && x.n <= 0n && table.shows_minus && !row.given.by_sign)
+      refuse('two-sided-minus', { on });
+    const outward = x.n < 0n ? sides.below : sides.above,
+      low = ceilDiv(subtract(x, sides.below), on.step),
+      high = floorDiv(add(x, sides.above), on.step);
+    if (compare(add(size, outward), on.highest) > 0)
+      refuse('tolerance-past-range', { on, tolerance: outward });
     const clamped = !table.shows_minus && low < 0n,
       from = clamped ? 0n : low;
-    if (from > high) refuse('nothing-displayable', { on, tolerance });
-    if (x.n !== 0n && from <= 0n && 0n <= high) refuse('accepts-zero', { on, tolerance });
-    if (table.autoranging && !byHand) refuseIfUnclear(table, on, size, tolerance, hertz);
-    return { on, row, tolerance, low: from, high, clamped };
+    if (from > high) refuse('nothing-displayable', { on, sides });
+    if (x.n !== 0n && from <= 0n && 0n <= high) refuse('accepts-zero', { on, sides });
+    if (table.autoranging && !byHand) refuseIfUnclear(table, on, x, sides, hertz);
+    return { on, row, piece, sides, even, low: from, high, clamped };
   }
 
   // What a temperature's sensor isn't defined for, or what is colder than absolute zero.
@@ -125,103 +182,31 @@
   }
 
   // A good autoranging meter may sit on a neighbouring range: the limits would be others there.
-  function refuseIfUnclear(table, on, size, tolerance, hertz) {
+  function refuseIfUnclear(table, on, x, sides, hertz) {
     const ranges = siblings(table, on),
       place = ranges.indexOf(on),
+      size = abs(x),
+      [inward, outward] = x.n < 0n ? ['above', 'below'] : ['below', 'above'],
       unclear = other => refuse('unclear-range', { on, other });
     // A neighbour's rows for other parts of it count too: nothing better is known about a reading
     // outside them.
-    const loosest = one => {
-      const rows = one.rows.filter(row => coversFrequency(row, hertz));
-      return (rows.length ? rows : one.rows)
-        .map(row => at(row, size))
-        .reduce((a, b) => (compare(a, b) < 0 ? b : a));
+    const loosest = (one, side) => {
+      const reach = one.rows.filter(row => coversFrequency(row, hertz)),
+        rows = reach.length ? reach : one.rows;
+      if (needsFrequency(rows, hertz)) refuse('needs-frequency', { on: one });
+      return most(rows.map(row => within(row, x, hertz)[side]));
     };
     for (const below of ranges.slice(0, place))
-      if (compare(subtract(size, loosest(below)), below.highest) <= 0) unclear(below);
-    if (place > 0 && on.down && compare(subtract(size, tolerance), on.down) <= 0)
+      if (compare(subtract(size, loosest(below, inward)), below.highest) <= 0) unclear(below);
+    if (place > 0 && on.down && compare(subtract(size, sides[inward]), on.down) <= 0)
       unclear(ranges[place - 1]);
     const above = ranges[place + 1];
     if (
       above &&
-      ((above.down && compare(add(size, loosest(above)), above.down) >= 0) ||
-        (on.up && compare(add(size, tolerance), on.up) >= 0))
+      ((above.down && compare(add(size, loosest(above, outward)), above.down) >= 0) ||
+        (on.up && compare(add(size, sides[outward]), on.up) >= 0))
     )
       unclear(above);
-  }
-
-  /* The nearest values below and above that get limits on this range. Every rule changes its answer
-   * where some line crosses some reading, so they lie within a count of such a crossing, given here
-   * as [numerator, denominator]. */
-  function clearValues(table, on, near, hertz) {
-    const ranges = siblings(table, on),
-      place = ranges.indexOf(on),
-      one = whole(1),
-      found = [[abs(near), one]];
-    const reach = (edges, rows, rising) => {
-      // where x + T, or x − T, reaches an edge
-      for (const edge of edges)
-        if (edge)
-          for (const row of rows)
-            if (rising) found.push([subtract(edge, row.offset), add(one, row.slope)]);
-            else if (compare(row.slope, one) < 0)
-              found.push([add(edge, row.offset), subtract(one, row.slope)]);
-    };
-    const readings = [
-      on.step,
-      on.highest,
-      on.lowest,
-      on.up,
-      on.down,
-      ...(table.span ? [table.span.low, table.span.high] : []),
-      ...on.rows.flatMap(row => row.values || []),
-    ];
-    reach([on.highest, on.up], on.rows, true);
-    reach([ZERO, on.down], on.rows, false);
-    on.rows.forEach((a, i) =>
-      on.rows.slice(i + 1).forEach(b => {
-        if (compare(a.slope, b.slope))
-          found.push([subtract(a.offset, b.offset), subtract(b.slope, a.slope)]);
-      }),
-    );
-    for (const below of ranges.slice(0, place)) {
-      readings.push(below.highest, below.up);
-      reach([below.highest], below.rows, false);
-    }
-    if (ranges[place + 1]) reach([ranges[place + 1].down], ranges[place + 1].rows, true);
-    found.push(...readings.filter(Boolean).map(value => [abs(value), one]));
-    const value = counts => ({
-      n: near.n < 0n ? -counts * on.step.n : counts * on.step.n,
-      d: on.step.d,
-    });
-    const clear = counts => {
-      try {
-        return judge(table, value(counts), hertz, on);
-      } catch (refused) {
-        if (refused instanceof Refused) return null;
-        throw refused;
-      }
-    };
-    const counts = [
-      ...new Set(
-        found
-          .map(([n, d]) => floorDiv(n, multiply(d, on.step)))
-          .filter(n => n >= 0n)
-          .flatMap(n => [n - 1n, n, n + 1n, n + 2n]),
-      ),
-    ]
-      .filter(n => n > 0n && compare(abs(value(n)), on.highest) <= 0)
-      .sort((a, b) => (a < b ? -1 : 1));
-    const side = n => compare(abs(value(n)), abs(near));
-    return [
-      counts
-        .filter(n => side(n) < 0)
-        .reverse()
-        .find(clear),
-      counts.filter(n => side(n) > 0).find(clear),
-    ]
-      .filter(n => n !== undefined)
-      .map(value);
   }
 
   // Peak of a sine: √2·x, compared as 2·x² so that it stays exact. A level set apart from the value
@@ -245,6 +230,16 @@
   }
 
   Object.assign(window.Bench.rules, {
-    anyValue: { Refused, refuse, inBase, tableOf, judge, clearValues, refuseBeyondInput },
+    anyValue: {
+      Refused,
+      refuse,
+      lineOf,
+      inBase,
+      tableOf,
+      siblings,
+      pieceReaches,
+      judge,
+      refuseBeyondInput,
+    },
   });
 })();

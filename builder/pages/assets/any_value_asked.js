@@ -8,7 +8,7 @@
   const { parse, percentText } = window.Bench.rules;
   const { Refused, refuse, inBase, tableOf, judge, clearValues, refuseBeyondInput } =
     window.Bench.rules.anyValue;
-  const { decimalsOf, plain, amount, frequencyText, span, toleranceText, rowText, worked } =
+  const { decimalsOf, plain, amount, frequencyText, span, toleranceText, sidesText, worked } =
     window.Bench.rules.anyValue;
   const { add, subtract, multiply, compare, shift, abs, quotient, toText, whole } =
     window.Bench.rules.exact;
@@ -95,6 +95,7 @@
         lowest: on.lowest && pretty(on.given.lowest),
         other: facts.other && pretty(facts.other.given.range),
         tolerance: facts.tolerance && toleranceText(facts.tolerance, unit, places),
+        sides: facts.sides && sidesText(facts.sides, unit, places),
       });
       const clear = REFUSALS[code][1]
         ? clearValues(table, on, typed.value, typed.hertz).map(value => amount(value, unit, places))
@@ -111,7 +112,7 @@
 
   /* What became of a reading beside the limits: {within: true or false, sentence}; `within` is null
    * for what the display can't show there. */
-  function reads(typed, x, { on, tolerance, low, high }, table) {
+  function reads(typed, x, { on, sides, low, high }, table) {
     const unit = on.unit,
       decimals = decimalsOf(on.step, unit);
     const read = parse(typed, {
@@ -126,7 +127,8 @@
     if (read.kind === 'overload') return { within: false, sentence: READ.overload };
     const value = shift(read.value, unit.power),
       error = subtract(value, x),
-      off = quotient(error, on.step);
+      off = quotient(error, on.step),
+      tolerance = error.n < 0n ? sides.below : sides.above;
     const within =
       compare(value, multiply({ n: low, d: 0 }, on.step)) >= 0 &&
       compare(value, multiply({ n: high, d: 0 }, on.step)) <= 0;
@@ -146,7 +148,9 @@
    * says. The limits are those of the meter's own tolerance at its reference temperature, without a
    * guard band, and so says `rule`. `range` is one that is selected by hand, as the data name it;
    * `reading` what the meter reads.
-   * → {meter, function, rule: 'tolerance only', refused: null, range, row, tolerance, low, high,
+   * → {meter, function, rule: 'tolerance only', refused: null, range, row, tolerance (null where
+   * that of the lower limit and of the upper one differ), tolerance_below, tolerance_above, low,
+   * high,
    * exact_low, exact_high, clamped, lines}; `row` and `lines` are sentences, the others quantities,
    * `low` and `high` with the display's digits. Or all of those from `range` on are null, and
    * refused: {code, sentence, hint}; its codes are the builder's, and those of `asked`. `reads` is
@@ -162,6 +166,8 @@
       range: null,
       row: null,
       tolerance: null,
+      tolerance_below: null,
+      tolerance_above: null,
       low: null,
       high: null,
       exact_low: null,
@@ -185,19 +191,21 @@
       typed = asked(table, valueText, frequency, range);
       refuseBeyondInput(table, typed.value, typed.hertz);
       const found = judge(table, typed.value, typed.hertz, typed.wanted, table.by_hand),
-        { on, tolerance } = found,
+        { on, sides } = found,
         unit = on.unit,
         places = decimalsOf(on.step, unit);
       const counts = n => plain(multiply({ n, d: 0 }, on.step), unit, places);
       return {
         ...answer,
         range: on.given.range,
-        row: rowText(found.row),
-        tolerance: plain(tolerance, unit),
+        row: found.row.given.said,
+        tolerance: found.even ? plain(sides.above, unit) : null,
+        tolerance_below: plain(sides.below, unit),
+        tolerance_above: plain(sides.above, unit),
         low: counts(found.low),
         high: counts(found.high),
-        exact_low: plain(subtract(typed.value, tolerance), unit),
-        exact_high: plain(add(typed.value, tolerance), unit),
+        exact_low: plain(subtract(typed.value, sides.below), unit),
+        exact_high: plain(add(typed.value, sides.above), unit),
         clamped: found.clamped,
         reads: reads(reading, typed.value, found, table),
         lines: [
@@ -216,9 +224,10 @@
    * kind ("DC voltage"), the smallest tolerance first; those that give no limits last, with their
    * reason. */
   function best(meters, kind, valueText, frequency) {
+    const span = one => add(inBase(one.tolerance_below), inBase(one.tolerance_above));
     const by = (a, b) =>
       !a.refused && !b.refused
-        ? compare(inBase(a.tolerance), inBase(b.tolerance))
+        ? compare(span(a), span(b))
         : Boolean(a.refused) - Boolean(b.refused);
     return meters
       .map(meter => {

@@ -3,9 +3,8 @@
   'use strict';
 
   const { pretty, shownUnit, SPACE } = window.Bench.rules;
-  const { inBase } = window.Bench.rules.anyValue;
+  const { lineOf } = window.Bench.rules.anyValue;
   const {
-    from: exact,
     add,
     subtract,
     multiply,
@@ -41,54 +40,50 @@
     return toText({ n: cut, d: places }, decimals) + SPACE + shownUnit(unit.text);
   }
 
-  function rowText({ given }) {
-    const a = given.accuracy,
-      terms = [];
-    if (a.percent_of_reading !== '0')
-      terms.push(
-        `${a.percent_of_reading}${SPACE}%${a.percent_of_range !== '0' ? ' of reading' : ''}`,
-      );
-    if (a.percent_of_range !== '0') terms.push(`${a.percent_of_range}${SPACE}% of range`);
-    if (exact(a.fixed).n) terms.push(pretty(a.fixed));
-    if (a.counts !== '0') terms.push(`${a.counts} count${a.counts === '1' ? '' : 's'}`);
-    const holds = [given.frequency, given.values]
-      .filter(Boolean)
-      .map(edges => span(edges.map(pretty)))
-      .join(', ');
-    return `${holds}${holds && ': '}±(${terms.join(' + ')})`;
+  // '±0.014 V', and where it differs up and down '+0.014 V −0.060 V'.
+  function sidesText({ below, above }, unit, decimals) {
+    const [up, down] = [above, below].map(one => toleranceText(one, unit, decimals));
+    return compare(below, above) === 0 ? `±${up}` : `+${up} −${down}`;
+  }
+
+  // The terms of a tolerance as they are multiplied, then as amounts where there are several.
+  function summed(terms, on, x, hertz) {
+    const shown = value => amount(value, on.unit),
+      size = amount(abs(x), on.unit, decimalsOf(on.step, on.unit));
+    const said = terms.map(term =>
+      term.said
+        .replaceAll('{value}', size)
+        .replaceAll('{frequency}', hertz === null ? '' : frequencyText(hertz)),
+    );
+    const values = terms.map(term => {
+      const { slope, offset } = lineOf(term).at(hertz);
+      return shown(add(multiply(slope, abs(x)), offset));
+    });
+    return said.join(' + ') + (values.length > 1 ? ' = ' + values.join(' + ') : '');
   }
 
   // How the limits came about, in the words of the builder's quick answer.
   function worked(found, x, hertz) {
-    const { on, row, tolerance } = found,
+    const { on, row, piece, sides } = found,
       unit = on.unit,
       places = decimalsOf(on.step, unit),
-      a = row.given.accuracy,
-      terms = [];
-    const shown = (value, decimals) => amount(value, unit, decimals),
-      percent = (text, value) => shift(multiply(exact(text), value), -2);
-    if (a.percent_of_reading !== '0')
-      terms.push([
-        `${a.percent_of_reading}${SPACE}% × ${shown(abs(x), places)}`,
-        percent(a.percent_of_reading, abs(x)),
-      ]);
-    if (a.percent_of_range !== '0')
-      terms.push([
-        `${a.percent_of_range}${SPACE}% × ${pretty(on.given.base)}`,
-        percent(a.percent_of_range, inBase(on.given.base)),
-      ]);
-    if (a.counts !== '0')
-      terms.push([`${a.counts} × ${shown(on.step)}`, multiply(exact(a.counts), on.step)]);
-    if (exact(a.fixed).n) terms.push([pretty(a.fixed), inBase(a.fixed)]);
+      { terms, terms_below: below } = piece.given;
+    const shown = (value, decimals) => amount(value, unit, decimals);
     const count = n => shown(multiply({ n, d: 0 }, on.step), places);
+    const sums = row.given.two_sided
+      ? [
+          ['Tolerance up', terms, sides.above],
+          ['Tolerance down', below, sides.below],
+        ]
+      : [['Tolerance', terms, sides.above]];
     return [
       shown(x, places) +
         (hertz === null ? '' : ' at ' + frequencyText(hertz)) +
-        ` on the ${pretty(on.given.range)} range, ${rowText(row)}`,
-      `Tolerance: ${terms.map(term => term[0]).join(' + ')}` +
-        (terms.length > 1 ? ' = ' + terms.map(term => shown(term[1])).join(' + ') : '') +
-        ` = ${shown(tolerance)}`,
-      `Exact limits: ${shown(subtract(x, tolerance))} and ${shown(add(x, tolerance))}`,
+        ` on the ${pretty(on.given.range)} range, ${row.given.said}`,
+      ...sums.map(
+        ([name, its, total]) => `${name}: ${summed(its, on, x, hertz)} = ${shown(total)}`,
+      ),
+      `Exact limits: ${shown(subtract(x, sides.below))} and ${shown(add(x, sides.above))}`,
       `Accepted, in steps of ${shown(on.step)}: ${count(found.low)} to ${count(found.high)}` +
         (found.clamped ? ' (0 instead of a reading below it)' : ''),
     ];
@@ -101,7 +96,7 @@
     frequencyText,
     span,
     toleranceText,
-    rowText,
+    sidesText,
     worked,
   });
 })();

@@ -145,7 +145,7 @@
         make(
           'p',
           {},
-          `on the ${rules.pretty(found.range)} range, ± ${rules.pretty(found.tolerance)}, ` +
+          `on the ${rules.pretty(found.range)} range, ${within(found)}, ` +
             'tolerance only',
         ),
         ...(found.reads ? [verdict(found.reads)] : []),
@@ -156,6 +156,11 @@
       Bench.button('Which meter measures this value best?', () => compare(one.kind, hertz)),
     );
   }
+
+  const within = one =>
+    one.tolerance
+      ? `± ${rules.pretty(one.tolerance)}`
+      : `+${rules.pretty(one.tolerance_above)} −${rules.pretty(one.tolerance_below)}`;
 
   const verdict = ({ within, sentence }) =>
     make(
@@ -193,7 +198,7 @@
             make('b', {}, `${one.meter}, ${one.function}`),
             one.refused
               ? `: ${one.refused.sentence}`
-              : `: ± ${rules.pretty(one.tolerance)} on the ${rules.pretty(one.range)} range`,
+              : `: ${within(one)} on the ${rules.pretty(one.range)} range`,
           ),
         ),
       ),

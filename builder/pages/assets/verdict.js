@@ -101,9 +101,7 @@
         return say(INCOMPLETE, 'reference-moved');
       expected = middle(others.map(value => ({ value })));
     }
-    const slope = point.slope === null ? null : exact(point.slope);
-    const tolerance =
-      slope === null ? null : add(multiply(slope, abs(expected)), exact(point.offset));
+    const sides = sidesOf(point, expected);
     // Of the step that the reference reading belongs to; older data have one for all.
     const holds = step => compare(abs(expected), exact(step.below)) < 0;
     const band =
@@ -113,14 +111,14 @@
     const guard = band === null ? null : exact(band);
     const undecided =
       point.kind === 'reference'
-        ? guard === null || compare(tolerance, guard) < 0
+        ? guard === null || compare(sides.above, guard) < 0
         : point.accept === null;
     const UNDECIDED = says('undecided');
     if (extremes.some(one => one.kind === 'overload')) {
       return undecided
-        ? say(WRITTEN, 'not-decided', { beyond_tolerance: tolerance !== null, reason: UNDECIDED })
+        ? say(WRITTEN, 'not-decided', { beyond_tolerance: sides !== null, reason: UNDECIDED })
         : say(FAIL, 'not-within', {
-            beyond_tolerance: tolerance !== null,
+            beyond_tolerance: sides !== null,
             note: tables.short.overload,
           });
     }
@@ -147,6 +145,7 @@
         return nearer || compare(b, a);
       });
     const error = subtract(value, expected);
+    const tolerance = sides && (error.n < 0n ? sides.below : sides.above);
     const measured = {
       read: `${toText(value, point.decimals)} ${unit}`,
       error: `${toText(error, point.decimals)} ${unit}`,
@@ -182,6 +181,14 @@
     if (point.conditional && conditional())
       return say(CONDITIONAL_FAIL, 'conditional-fail', measured);
     return say(FAIL, 'not-within', measured);
+  }
+
+  // How far a good meter may read below and above what stands at the input; null without limits.
+  function sidesOf(point, expected) {
+    const at = ({ slope, offset }) => add(multiply(exact(slope), abs(expected)), exact(offset));
+    // an older record's data know of one line only
+    if (point.slope != null) return { below: at(point), above: at(point) };
+    return point.below ? { below: at(point.below), above: at(point.above) } : null;
   }
 
   /* What a displayed value looks like that nobody confirmed: records/plausible.py once more. "" for

@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import random
+from dataclasses import replace
 from fractions import Fraction as F
 
 from builder.compute.exact.accuracy_table import AccuracyRow, FunctionTable, RangeTable
+from builder.compute.exact.pieces import PerDegree, Surroundings
 from builder.compute.exact.tolerance import Accuracy
 
 
@@ -16,7 +18,7 @@ def acc(reading="0", counts="0", of_range="0", fixed="0") -> Accuracy:
 def row(accuracy: Accuracy, frequency=None, values=None) -> AccuracyRow:
     def band(pair):
         return tuple(map(F, pair)) if pair else None
-    return AccuracyRow(accuracy, band(frequency), band(values))
+    return AccuracyRow(accuracy=accuracy, frequency=band(frequency), values=band(values))
 
 
 def range_(full, resolution, *rows: AccuracyRow | Accuracy, base=None, highest=None, lowest=None,
@@ -27,7 +29,8 @@ def range_(full, resolution, *rows: AccuracyRow | Accuracy, base=None, highest=N
         return otherwise if value is None else F(value)
     return RangeTable(full_scale=full, resolution=resolution, base=given(base, full),
                       highest=given(highest, full - resolution),
-                      rows=tuple(r if isinstance(r, AccuracyRow) else AccuracyRow(r) for r in rows),
+                      rows=tuple(r if isinstance(r, AccuracyRow) else AccuracyRow(accuracy=r)
+                                 for r in rows),
                       lowest=given(lowest), up=given(up), down=given(down), position=position)
 
 
@@ -38,6 +41,18 @@ def dc(*ranges: RangeTable, **more) -> FunctionTable:
 def ac(*ranges: RangeTable, **more) -> FunctionTable:
     return FunctionTable(ranges=ranges,
                          **({"shows_minus": False, "has_zero": False, "is_ac": True} | more))
+
+
+def warm(function: FunctionTable, growth: F, degrees: F = F(1)) -> FunctionTable:
+    """The same table where the accuracy has grown, by a coefficient for so many degrees."""
+    return replace(function, ranges=tuple(warm_range(on, growth, degrees)
+                                          for on in function.ranges))
+
+
+def warm_range(on: RangeTable, growth: F, degrees: F = F(1)) -> RangeTable:
+    coefficient = PerDegree((growth - 1) / degrees)
+    return replace(on, surroundings=Surroundings(above=degrees),
+                   rows=tuple(replace(row, when_warmer=coefficient) for row in on.rows))
 
 
 DECADE = dc(
@@ -92,11 +107,12 @@ def _random_rows(rng: random.Random, is_ac: bool, full: F) -> tuple[AccuracyRow,
     for band in bands:
         if rng.random() < 0.25:
             part = full * rng.choice((F(1, 2), F(1, 3), F(1, 10)))
-            rows.append(AccuracyRow(accuracy(), band, (F(0), part)))
-            rows.append(AccuracyRow(accuracy(), band,
+            rows.append(AccuracyRow(accuracy=accuracy(), frequency=band,
+                                    values=(F(0), part)))
+            rows.append(AccuracyRow(accuracy=accuracy(), frequency=band, values=
                                     (part * rng.choice((1, 1, F(11, 10))), full * F(11, 10))))
         else:
-            rows.append(AccuracyRow(accuracy(), band))
+            rows.append(AccuracyRow(accuracy=accuracy(), frequency=band))
     return tuple(rows)
 
 

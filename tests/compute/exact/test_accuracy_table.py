@@ -6,12 +6,13 @@ from fractions import Fraction as F
 import pytest
 
 from builder.compute.exact.accuracy_table import AccuracyRow
-from tests.compute.exact.tables import acc, range_, row
+from builder.compute.exact.tolerance import ToleranceLine
+from tests.compute.exact.tables import acc, range_, row, warm_range
 
 HERTZ = row(acc("1"), frequency=("40", "400"))
 PART = row(acc("1"), values=("1", "3"))
 BOTH = row(acc("1"), frequency=("40", "400"), values=("1", "3"))
-DEGREES = AccuracyRow(acc("1"), values=(F(-20), F(100)), by_sign=True)
+DEGREES = AccuracyRow(accuracy=acc("1"), values=(F(-20), F(100)), by_sign=True)
 
 
 @pytest.mark.parametrize("one, applied, hertz, covers", [
@@ -35,14 +36,10 @@ def test_a_row_is_itself():
     assert row(acc("1")) != row(acc("1")) and HERTZ == HERTZ and len({HERTZ, HERTZ, PART}) == 2
 
 
-def test_a_line_is_that_of_its_growth():
-    """0.4 % and 2 counts of 1 mV: T = 0.004·|x| + 2 mV, at a fifth more 0.0048·|x| + 2.4 mV; what
-    was worked out for one growth is never given for another."""
-    one = row(acc("0.4", "2"))
-    on = range_("6", "0.001", one)
-    line = on.line(one)
-    assert (line.slope, line.offset) == (F("0.004"), F("0.002"))
-    grown = on.line(one, F("1.2"))
-    assert (grown.slope, grown.offset) == (F("0.0048"), F("0.0024"))
-    assert (on.line(one).slope, on.line(one).offset) == (F("0.004"), F("0.002"))
-    assert on.line(row(acc("1"))).slope == F("0.01")
+def test_a_line_is_that_of_its_surroundings():
+    """0.4 % and 2 counts of 1 mV: T = 0.004·|x| + 2 mV, at a fifth more 0.0048·|x| + 2.4 mV."""
+    on = range_("6", "0.001", acc("0.4", "2"))
+    ((piece,),) = on.pieces.values()
+    assert piece.above == piece.below == ToleranceLine(F("0.004"), F("0.002"))
+    ((grown,),) = warm_range(on, F("1.2")).pieces.values()
+    assert grown.above == grown.below == ToleranceLine(F("0.0048"), F("0.0024"))

@@ -7,12 +7,13 @@ import pytest
 
 from builder.compute.exact.clear_values import clear_values
 from builder.compute.exact.points import Refused, judge
-from tests.compute.exact.tables import DECADE, acc, dc, random_function, random_point, range_
+from tests.compute.exact.tables import (DECADE, acc, dc, random_function, random_point, range_,
+                                        warm)
 
 
-def is_clear(function, on, x, hertz, growth=F(1)) -> bool:
+def is_clear(function, on, x, hertz) -> bool:
     try:
-        judge(function=function, applied=x, frequency=hertz, wanted=on, growth=growth)
+        judge(function=function, applied=x, frequency=hertz, wanted=on)
     except Refused:
         return False
     return True
@@ -22,41 +23,41 @@ def refusals(seed: int, count: int):
     """Random refused points, each with the range that the refusal is about."""
     rng, found = random.Random(seed), 0
     while found < count:
-        function = random_function(rng)
+        cold = random_function(rng)
         for _ in range(10):
-            x, hertz = random_point(rng, function)
-            growth = F(rng.choice((10, 10, 13)), 10)
+            x, hertz = random_point(rng, cold)
+            function = warm(cold, F(rng.choice((10, 10, 13)), 10))
             try:
-                judge(function=function, applied=x, frequency=hertz, growth=growth)
+                judge(function=function, applied=x, frequency=hertz)
             except Refused as refused:
                 if "on" in refused.facts:
                     found += 1
-                    yield function, refused.facts["on"], x, hertz, growth
+                    yield function, refused.facts["on"], x, hertz
 
 
 def test_every_offered_value_gets_limits():
     """What a refusal's hint names is accepted on that range, on hostile tables of all kinds."""
     offered = 0
-    for function, on, x, hertz, growth in refusals(5, 300):
-        for value in clear_values(function=function, on=on, near=x, frequency=hertz, growth=growth):
-            assert is_clear(function, on, value, hertz, growth), (function, on, x, hertz, value)
+    for function, on, x, hertz in refusals(5, 300):
+        for value in clear_values(function=function, on=on, near=x, frequency=hertz):
+            assert is_clear(function, on, value, hertz), (function, on, x, hertz, value)
             offered += 1
     assert offered > 150
 
 
-def nearest_by_walking(function, on, x, hertz, growth) -> F | None:
+def nearest_by_walking(function, on, x, hertz) -> F | None:
     sign = -1 if x < 0 else 1
     clear = [n for n in range(1, int(on.highest / on.resolution) + 1)
-             if is_clear(function, on, sign * n * on.resolution, hertz, growth)]
+             if is_clear(function, on, sign * n * on.resolution, hertz)]
     return min((abs(sign * n * on.resolution - x) for n in clear), default=None)
 
 
 def test_the_offered_value_is_the_nearest_clear_one():
     """Among whole counts of the range none that gets limits is nearer to the refused value than the
     nearest one offered (on displays of up to a hundred counts, all of them walked)."""
-    for function, on, x, hertz, growth in refusals(6, 100):
-        nearest = nearest_by_walking(function, on, x, hertz, growth)
-        offered = clear_values(function=function, on=on, near=x, frequency=hertz, growth=growth)
+    for function, on, x, hertz in refusals(6, 100):
+        nearest = nearest_by_walking(function, on, x, hertz)
+        offered = clear_values(function=function, on=on, near=x, frequency=hertz)
         assert (min((abs(v - x) for v in offered), default=None)) == nearest, (
             function, on, x, hertz, offered)
 

@@ -21,7 +21,7 @@ def walk(x, t, r, top, shows_minus):
 
 
 def agrees(x, t, r, top, shows_minus):
-    found = accepted(applied=x, tolerance=t, resolution=r, shows_minus=shows_minus)
+    found = accepted(low=x - t, high=x + t, resolution=r, shows_minus=shows_minus)
     walked = walk(x, t, r, top, shows_minus)
     assert list(range(found.low, found.high + 1)) == walked, (x, t, r, shows_minus)
     assert found.is_empty == (not walked)
@@ -56,7 +56,7 @@ def test_accepted_readings_on_a_whole_6000_count_display():
 def test_no_reading_outside_the_tolerance_is_ever_accepted(x, t, r, shows_minus):
     """The limits are rounded inward: both are within the tolerance, and one count further is
     outside."""
-    found = accepted(applied=x, tolerance=t, resolution=r, shows_minus=shows_minus)
+    found = accepted(low=x - t, high=x + t, resolution=r, shows_minus=shows_minus)
     if found.is_empty:
         return
     assert x - t <= found.high * r <= x + t < (found.high + 1) * r
@@ -81,5 +81,5 @@ def test_no_reading_outside_the_tolerance_is_ever_accepted(x, t, r, shows_minus)
 def test_accepted_by_hand(x, t, r, minus, low, high, clamped):
     """Limits worked out by hand: on a half count, negative, around zero, clamped where no minus can
     be shown, micro and mega."""
-    found = accepted(applied=F(x), tolerance=F(t), resolution=F(r), shows_minus=minus)
+    found = accepted(low=F(x) - F(t), high=F(x) + F(t), resolution=F(r), shows_minus=minus)
     assert (found.low, found.high, found.clamped) == (low, high, clamped)

@@ -9,16 +9,18 @@ import pytest
 
 from builder.compute.exact.points import Refused, judge
 from tests.compute.exact import oracle
-from tests.compute.exact.tables import FREQUENCIES, random_function, random_point
+from tests.compute.exact.tables import FREQUENCIES, random_function, random_point, warm
 
 
-def compare(function, x, hertz, *, forced=None, growth=F(1)) -> str:
+def compare(cold, x, hertz, *, forced=None, growth=F(1)) -> str:
     """One point both ways; what became of it."""
+    function = warm(cold, growth)
+    forced = forced and function.ranges[cold.ranges.index(forced)]
     expected = oracle.answer(function, x, hertz, forced=forced, growth=growth)
     case = f"x={x} at {hertz} forced={forced} growth={growth}\n{function}\nexpected {expected}"
     try:
         found = judge(function=function, applied=x, frequency=hertz, wanted=forced,
-                      force=forced is not None, growth=growth)
+                      force=forced is not None)
     except Refused as refused:
         assert refused.code in expected.must | expected.may, f"refused as {refused.code}: {case}"
         return refused.code

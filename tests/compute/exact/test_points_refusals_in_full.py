@@ -12,8 +12,9 @@ from builder.compute.exact.clear_values import clear_values
 from builder.compute.exact.hazard import is_hazardous
 from builder.compute.exact.points import (Refused, judge, on_range, range_for, refuse_beyond_input,
                                           row_for)
+from builder.compute.exact.tolerance import Tolerance
 from tests.compute.exact.tables import (DECADE, FREQUENCIES, ac, acc, dc, random_function, range_,
-                                        row)
+                                        row, warm, warm_range)
 
 SIX, SIXTY = DECADE.ranges[1:3]
 PARTS = range_("6", "0.001", row(acc("1"), values=("0", "2")), row(acc("2"), values=("3", "6")))
@@ -37,14 +38,15 @@ def test_each_refusal_has_its_facts():
     assert refusal(DECADE, "600") == ("beyond-range", {"on": DECADE.ranges[3]})
     assert refusal(dc(LIFTED), "0.5") == ("below-lowest", {"on": LIFTED})
     assert refusal(dc(SIX), "0.0004") == ("below-one-count", {"on": SIX})
-    assert refusal(dc(SIX), "0.002") == ("accepts-zero", {"on": SIX, "tolerance": F("0.002008")})
+    assert refusal(dc(SIX), "0.002") == (
+        "accepts-zero", {"on": SIX, "sides": Tolerance(F("0.002008"), F("0.002008"))})
     assert refusal(dc(SIX), "5.99") == ("tolerance-past-range",
                                         {"on": SIX, "tolerance": F("0.02596"), "beside": 0})
     assert refusal(dc(SIX), "5.9",
                    beside=F("0.1")) == ("leads-past-range",
                                         {"on": SIX, "tolerance": F("0.0256"), "beside": F("0.1")})
-    assert refusal(dc(COARSE), "2.5") == ("nothing-displayable",
-                                          {"on": COARSE, "tolerance": F("0.1")})
+    assert refusal(dc(COARSE), "2.5") == (
+        "nothing-displayable", {"on": COARSE, "sides": Tolerance(F("0.1"), F("0.1"))})
     assert refusal(ac(BAND), "3", "500") == ("frequency-outside", {"on": BAND, "frequency": 500})
     assert refusal(dc(PARTS), "2.5") == ("value-outside", {"on": PARTS, "frequency": None})
     gap = range_("6", "0.001", row(acc("1"), frequency=("40", "400"), values=("0", "2")))
@@ -126,20 +128,12 @@ def test_the_leads_may_reach_the_last_reading_and_no_farther():
 def test_the_tighter_row_is_the_tighter_one_at_this_temperature():
     """Accuracies of two rows that cross do so at the same value however warm it is; the line that
     counts is the grown one."""
-    on = range_("6", "0.001", row(acc("1", "0")), row(acc("0", "30")))
     for growth in (F(1), F(3)):
-        assert row_for(on=on, applied=F("2.9"), frequency=None, growth=growth) is on.rows[0]
-        assert row_for(on=on, applied=F("3.1"), frequency=None, growth=growth) is on.rows[1]
-        assert on_range(function=dc(on), on=on, applied=F("2"), frequency=None,
-                        growth=growth).tolerance == growth * F("0.02")
-
-
-def test_a_line_is_that_of_its_row_and_temperature():
-    """Each row's its own, whatever temperature was asked for before."""
-    on = range_("6", "0.001", row(acc("1", "0")), row(acc("2", "3")))
-    for growth in (F(1), F(2), F(1)):
-        assert [on.line(one, growth).slope for one in on.rows] == [growth / 100, growth / 50]
-        assert [on.line(one, growth).offset for one in on.rows] == [0, growth * F("0.003")]
+        on = warm_range(range_("6", "0.001", row(acc("1", "0")), row(acc("0", "30"))), growth)
+        assert row_for(on=on, applied=F("2.9"), frequency=None) is on.rows[0]
+        assert row_for(on=on, applied=F("3.1"), frequency=None) is on.rows[1]
+        assert on_range(function=dc(on), on=on, applied=F("2"),
+                        frequency=None).tolerance == growth * F("0.02")
 
 
 # ----------------------------------------------- where an autoranging meter may be on another range
@@ -215,9 +209,9 @@ def test_every_clear_value_by_walking_with_leads_a_sign_and_warmth(seed):
     whatever lies between."""
     rng, seen = random.Random(seed), 0
     while seen < 120:
-        function = random_function(rng)
+        function = warm(random_function(rng), rng.choice((F(1), F(13, 10), F(3), F(120))))
         on = rng.choice(function.ranges)
-        more = {"growth": rng.choice((F(1), F(13, 10), F(3), F(120))), "signed": rng.random() < 0.5,
+        more = {"signed": rng.random() < 0.5,
                 "beside": on.resolution * rng.choice((F(0), F(0), F(1, 2), F(1), F(3), F(7)))}
         hertz = rng.choice(FREQUENCIES) if function.is_ac else None
         near = on.resolution * rng.choice((rng.randint(0, int(on.highest / on.resolution) + 4),
@@ -270,19 +264,18 @@ WIDE = {
 def test_the_nearest_clear_value_among_six_thousand(name, growth, beside):
     """On displays as meters have them, where every edge stands alone: asked from both ends and the
     middle of the range in between."""
-    function, growth, beside = dc(*WIDE[name]), F(growth), F(beside)
+    function, beside = warm(dc(*WIDE[name]), F(growth)), F(beside)
     on, step = function.ranges[1], F(1, 1000)
 
     def clear(n: int) -> bool:
         try:
-            return bool(judge(function=function, applied=n * step, wanted=on, growth=growth,
-                              beside=beside))
+            return bool(judge(function=function, applied=n * step, wanted=on, beside=beside))
         except Refused:
             return False
     walked = [n for n in range(1, 6000) if clear(n)]
     for near in (F("0.0004"), F("0.5"), F("2.5"), F(3), F("4.5"), F("5.9995")):
         below, above = [n for n in walked
                         if n * step < near], [n for n in walked if n * step > near]
-        assert clear_values(function=function, on=on, near=near, frequency=None, growth=growth,
+        assert clear_values(function=function, on=on, near=near, frequency=None,
                             beside=beside) == [n * step for n in (*below[-1:], *above[:1])], (
                                 near, walked[:3], walked[-3:])

@@ -7,7 +7,8 @@ import pytest
 
 from builder.compute.exact.points import Refused, judge
 from builder.compute.exact.recommend import recommended
-from tests.compute.exact.tables import DECADE, ac, acc, dc, random_function, range_, row
+from tests.compute.exact.tables import (DECADE, ac, acc, dc, random_function, range_, row, warm,
+                                        warm_range)
 
 
 def everything(applied, frequency) -> None:
@@ -33,13 +34,12 @@ def test_every_recommended_point_is_accepted():
     reached by any tighter-row rule."""
     rng, given = random.Random(21), 0
     for _ in range(250):
-        function = random_function(rng)
-        growth = F(rng.choice((1, 1, 2)))
-        points, missing = recommended(function=function, allowed=everything, growth=growth)
+        function = warm(random_function(rng), F(rng.choice((1, 1, 2))))
+        points, missing = recommended(function=function, allowed=everything)
         assert len(points) == len(set(points))
         for p in points:
             found = judge(function=function, applied=p.applied, frequency=p.frequency,
-                          wanted=p.range, growth=growth)
+                          wanted=p.range)
             assert (p.applied / p.range.resolution).denominator == 1
             assert found.range is p.range
             given += 1
@@ -291,11 +291,12 @@ def test_of_several_refusals_the_most_wanted_value_is_quoted():
 
 def test_the_ceiling_of_a_counter_is_asked_for_at_its_own_frequency_and_warmth():
     """Only of the last range; the value just below fits with its grown tolerance."""
-    low, high = range_("10", "0.01", acc("1")), range_("100", "0.1", acc("1"))
+    low, high = (warm_range(on, F(3)) for on in (range_("10", "0.01", acc("1")),
+                                                 range_("100", "0.1", acc("1"))))
     asked = []
     points, _ = recommended(function=dc(low, high, shows_minus=False, has_zero=False),
                             allowed=lambda x, hertz: asked.append((x, hertz)), frequencies=[F(7)],
-                            is_counter=True, growth=F(3))
+                            is_counter=True)
     assert {hertz for _, hertz in asked} == {7}
     tops = [max(p.applied for p in points if p.range is on) for on in (low, high)]
     assert tops == [9, F("96.9")]

@@ -112,7 +112,7 @@ def test_limits_lie_inside_by_brute_force(rule):
         if w >= float(tolerance):
             continue
         inside = tolerance - exact(value=w)
-        found = accepted(applied=applied, tolerance=inside, resolution=resolution,
+        found = accepted(low=applied - inside, high=applied + inside, resolution=resolution,
                          shows_minus=shows_minus)
         expected = by_brute_force(applied, inside, resolution, shows_minus)
         assert list(range(found.low, found.high + 1)) == expected
@@ -126,14 +126,16 @@ def test_one_count_with_half_a_count_accepts_only_the_nominal_reading(expanded):
     """T of one count with U of half a count or more leaves the nominal reading alone."""
     r = F("0.001")
     w = guard_band(rule=Rule(MULTIPLE, F(1)), tolerance=float(r), expanded=expanded * float(r))
-    found = accepted(applied=F(3), tolerance=r - exact(value=w), resolution=r, shows_minus=True)
+    inside = r - exact(value=w)
+    found = accepted(low=3 - inside, high=3 + inside, resolution=r, shows_minus=True)
     assert (found.low, found.high) == (3000, 3000)
 
 
 def test_one_count_with_half_a_count_between_two_readings():
     """If the applied value lies between two counts, nothing is left there."""
     r = F("0.001")
-    found = accepted(applied=F("3.0005"), tolerance=r - exact(value=0.00051), resolution=r,
+    inside = r - exact(value=0.00051)
+    found = accepted(low=F("3.0005") - inside, high=F("3.0005") + inside, resolution=r,
                      shows_minus=True)
     assert found.is_empty
 
@@ -142,14 +144,16 @@ def test_a_limit_just_on_a_count_is_kept():
     """A guard band of exactly one count of three takes one count on each side, no more: 3 ± 2."""
     r = F("0.1")
     w = guard_band(rule=Rule(MULTIPLE, F(1)), tolerance=0.3, expanded=0.1)
-    found = accepted(applied=F(3), tolerance=3 * r - exact(value=w), resolution=r, shows_minus=True)
+    inside = 3 * r - exact(value=w)
+    found = accepted(low=3 - inside, high=3 + inside, resolution=r, shows_minus=True)
     assert (found.low, found.high) == (28, 32)
 
 
 def test_no_minus_clamps_the_guarded_limit_too():
     """On a display without a minus the lower guarded limit is 0 where it falls below."""
-    found = accepted(applied=F("0.002"), tolerance=F("0.005") - exact(value=0.001),
-                     resolution=F("0.001"), shows_minus=False)
+    inside = F("0.005") - exact(value=0.001)
+    found = accepted(low=F("0.002") - inside, high=F("0.002") + inside, resolution=F("0.001"),
+                     shows_minus=False)
     assert (found.low, found.high, found.clamped) == (0, 6, True)
 
 
