@@ -43,6 +43,14 @@ S9 = (normal(name="source", value=0.002, divisor=2.0), half_width(0.05), half_wi
 S3 = (standard_uncertainty(2.5), half_width(10.0), half_width(2.75), half_width(5.5),
       Component(name="triangle", value=10.0, distribution=TRIANGULAR, divisor=math.sqrt(6)),
       standard_uncertainty(0.7, degrees=4))
+# A type N thermocouple at 1000 °C, in °C: some in µV, times the printed sensitivities.
+S5 = tuple(map(standard_uncertainty, (0.1, 1.0 * 0.077, 0.29 * 0.077, 1.15 * 0.077, 0.058 * 0.407,
+                                      0.15, 0.173, 0.577)))
+# A block calibrator at 180 °C, in mK: of these 58 and 144 are rectangles, as the shapes are taken
+# here.
+S11 = (*map(standard_uncertainty, (15, 10, 23, 29, 29, 17)),
+       *(half_width(u * math.sqrt(3)) for u in (58, 144)))
+S12 = (standard_uncertainty(6.0e-4, 2), standard_uncertainty(6.8e-4))
 G41 = tuple(standard_uncertainty(u, n - 1) for u, n in ((0.25, 10), (0.57, 5), (0.82, 15)))
 H16 = tuple(standard_uncertainty(u, degrees)
             for u, degrees in ((25.0, 18), (9.7, 25.6), (2.9, 50), (16.6, 2)))
@@ -125,15 +133,29 @@ EA = Source("EA-4/02 M, worked examples", (
     Value(clause="S10", what="k of two rectangles, half-widths 2 to 1", should_be="1.83",
           sure=SECOND_HAND,
           built=lambda: f"{_sure((half_width(2.0), half_width(1.0))).k:.2f}"),
+    Value(clause="S5", what="u of a type N thermocouple at 1000 °C, at two figures",
+          should_be="0.64 °C", sure=SECOND_HAND, built=lambda: f"{figures(_sure(S5).u)} °C"),
+    Value(clause="S5", what="U", should_be="1.3 °C", sure=SECOND_HAND,
+          built=lambda: f"{figures(2 * _sure(S5).u)} °C"),
+    Value(clause="S11", what="u of a block calibrator", should_be="164 mK", sure=SECOND_HAND,
+          built=lambda: f"{figures(_sure(S11).u, 3)} mK"),
+    Value(clause="S11", what="U", should_be="0.30 K", sure=SECOND_HAND,
+          built=lambda: f"{figures(_sure(S11).expanded / 1000)} K"),
+    Value(clause="S12", what="u of a water meter, relative", should_be="0.00091",
+          sure=SECOND_HAND, built=lambda: figures(_sure(S12).u)),
+    Value(clause="S12", what="k for 95.45 %, with 2 degrees of freedom in the smaller part",
+          should_be="2.28", sure=SECOND_HAND, built=lambda: f"{_sure(S12, 0.9545).k:.2f}"),
     Value(clause="", what="k of trapezoids for 95 %, β = 0, 0.2, 1/3, 0.5, 0.9, 1",
           should_be="1.902, 1.876, 1.834, 1.767, 1.643, 1.645", sure=COMPUTED,
           built=lambda: listed(f"{_sure(trapezoid(beta)).k:.3f}" for beta in BETAS)),
-), "The half-widths of S9 and S3 are from memory.")
+), "Which edition the copies follow isn’t known. The half-widths of S9 and S3 are from memory. S5 "
+   "prints 0.641 °C, which its printed inputs give as 0.640, and 1.81 as the k of S11, which is "
+   "1.83 by the shapes as they are taken here.")
 
 RESISTOR = normal(name="resistor", value=129.0, divisor=2.58)
 VOLTMETER = Accuracy(percent_of_reading=F(14, 10_000), percent_of_range=F(2, 10_000))
 H2_VOLTS = tuple(map(F, ("5.007", "4.994", "5.005", "4.990", "4.999")))
-# Corrections b/°C of a thermometer at t/°C: table H.6, from memory; the line is in t − 20 °C.
+# Corrections b/°C of a thermometer at t/°C: table H.6, second hand; the line is in t − 20 °C.
 THERMOMETER = tuple(DatedError(t - 20, b) for t, b in (
     (21.521, -0.171), (22.012, -0.169), (22.512, -0.166), (23.003, -0.159), (23.507, -0.164),
     (23.999, -0.165),
@@ -155,6 +177,11 @@ def _g41() -> Uncertainty:
 
 def _h3() -> Fit:
     return fitted(points=THERMOMETER)
+
+
+def _correlation(fit: Fit) -> float:
+    """Of the line's value at 0 and its slope: −x̄·u(slope)/u(value)."""
+    return -fit.centre * fit.u_slope / fit.u_intercept
 
 
 def _to_the_place_of_u(value: float, u: float) -> str:
@@ -203,19 +230,21 @@ GUM = (Source("JCGM 100:2008, GUM", (
           sure=COMPUTED,
           built=lambda: f"{welch_satterthwaite(components=H16):.2f}, {_sure(H16).degrees}"),
     Value(clause="table H.2", what="mean of five readings of V, and s/√5",
-          should_be="4.9990, 0.0032 V", sure=FROM_MEMORY,
+          should_be="4.9990, 0.0032 V", sure=SECOND_HAND,
           built=lambda: f"{number(mean(readings=H2_VOLTS), 4)}, "
           f"{figures(type_a(readings=H2_VOLTS))} V"),
     Value(clause="H.3", what="line through the corrections of a thermometer, at 20 °C, and its u",
-          should_be="−0.1712, 0.0029 °C", sure=FROM_MEMORY,
+          should_be="−0.1712, 0.0029 °C", sure=SECOND_HAND,
           built=lambda: listed((f"{_h3().intercept:.4f}", figures(_h3().u_intercept)), "°C")),
     Value(clause="H.3", what="its slope, and u of that", should_be="0.00218, 0.00067",
-          sure=FROM_MEMORY,
+          sure=SECOND_HAND,
           built=lambda: listed((f"{_h3().slope:.5f}", figures(_h3().u_slope)))),
+    Value(clause="H.3", what="the correlation of the two", should_be="−0.930", sure=SECOND_HAND,
+          built=lambda: listed([f"{_correlation(_h3()):.3f}"])),
     Value(clause="H.3", what="residual standard deviation s", should_be="0.0035 °C",
-          sure=FROM_MEMORY,
+          sure=SECOND_HAND,
           built=lambda: f"{figures(_h3().residual)} °C"),
     Value(clause="H.3.4", what="the line at 30 °C, and its u", should_be="−0.1494, 0.0041 °C",
-          sure=FROM_MEMORY,
+          sure=SECOND_HAND,
           built=lambda: listed((f"{_h3().at(10):.4f}", figures(_h3().u_line(10))), "°C")),
-), "The five readings of table H.2 are second hand, the pairs of table H.6 from memory."))
+), "The five readings of table H.2 and the pairs of table H.6 are second hand."))

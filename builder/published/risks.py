@@ -42,7 +42,7 @@ def _biased(kind: str) -> float:
 
 def _within(y: float, u: float, limits: tuple[float, float]) -> str:
     low, high = (distribution(x=limit - y, rectangles=(), sigma=u) for limit in limits)
-    return f"{high - low:.3f}"
+    return f"{high - low:.2f}"
 
 
 def _at_limit(width: float) -> float:
@@ -58,14 +58,15 @@ def _width(g: str) -> str:
 
 
 RISK = Source("JCGM 106:2012", (
-    Value(clause="7.3", what="probability of being above 490, for 509.7 with u = 8.6",
-          should_be="0.989", sure=FROM_MEMORY,
+    Value(clause="7.3.3, example 2", what="probability of being above 490, for 509.7 with u = 8.6",
+          should_be="0.99", sure=FROM_MEMORY,
           built=lambda: _within(509.7, 8.6, (490.0, math.inf))),
-    Value(clause="7.3", what="probability of being below −5.40, for −5.47 with u = 0.05",
-          should_be="0.919", sure=FROM_MEMORY,
+    Value(clause="7.3.3, example 1",
+          what="probability of being below −5.40, for −5.47 with u = 0.05",
+          should_be="0.92", sure=FROM_MEMORY,
           built=lambda: _within(-5.47, 0.05, (-math.inf, -5.40))),
     Value(clause="7.4", what="probability of being in 12.5 to 16.3, for 13.6 with u = 1.8",
-          should_be="0.663",
+          should_be="0.66",
           sure=FROM_MEMORY, built=lambda: _within(13.6, 1.8, (12.5, 16.3))),
     Value(clause="9.5",
           what="resistors of 1500 Ω ± 0.2 Ω, accepted to ± 0.18 Ω: false accept, false reject",
@@ -86,19 +87,57 @@ RISK = Source("JCGM 106:2012", (
           built=lambda: shares(risks(tur, 0.95)[1] for tur in RATIOS)),
 ))
 
+SHARES = (0.6, 0.7, 0.8, 0.9, 0.95, 0.99)
+
+
+def _quarter(share: float) -> tuple[float, float]:
+    """False accept, and the share of those accepted that are out: a measurement a quarter as wide
+    as the prior, without a guard band."""
+    u0 = prior_of_share(share=share, tolerance=1.0)
+    accept, reject = global_risks(tolerance=(-1.0, 1.0), acceptance=(-1.0, 1.0), u0=u0, u=u0 / 4)
+    return accept, accept / (accept + share - reject)
+
+
+def _two_sigma(ratio: float, a: float) -> tuple[float, float]:
+    """Limits at two standard deviations of the prior, u = U/2."""
+    return global_risks(tolerance=(-1.0, 1.0), acceptance=(-a, a), u0=0.5, u=1 / (2 * ratio))
+
+
+GLOBAL = Source("Global risks: Deaver 1993 and 1994, RP-19 (draft)", (
+    Value(clause="Deaver", what="limits at 2σ, ratio 4: false accept, false reject",
+          should_be="0.8, 1.5 %", sure=SECOND_HAND,
+          built=lambda: shares(_two_sigma(4, 1.0), ".1f")),
+    Value(clause="Deaver", what="limits at 2σ, ratio 2, accepted to 0.91 of them, likewise",
+          should_be="0.8, 6.6 %", sure=SECOND_HAND,
+          built=lambda: shares(_two_sigma(2, 0.91), ".1f")),
+    Value(clause="RP-19",
+          what="false accept, in tolerance 60, 70, 80, 90, 95, 99 %, measurement σ a quarter of "
+          "the prior’s",
+          should_be="4.83860, 3.92234, 2.85583, 1.59995, 0.87101, 0.19992 %", sure=SECOND_HAND,
+          built=lambda: shares((_quarter(share)[0] for share in SHARES), ".5f")),
+    Value(clause="RP-19", what="likewise, of those accepted the share that is out",
+          should_be="8.26008, 5.72322, 3.63227, 1.79880, 0.92390, 0.20244 %", sure=SECOND_HAND,
+          built=lambda: shares((_quarter(share)[1] for share in SHARES), ".5f")),
+), "Read in the tests of a national laboratory’s public library. The papers themselves were not "
+   "open.")
+
 ILAC = Source("ILAC-G8:09/2019", (
     Value(clause="4.1 to 4.2.2",
           what="guard band w = TL − AL for w = 0, U and 0.8·U, where U is 0.25 V",
           should_be="0, 0.25, 0.2 V", sure=READ,
           built=lambda: listed(map(_width, ("0", "1", "0.8")), "V")),
-    Value(clause="", what="specific risk without a guard band", should_be="under 50 %",
+    Value(clause="table 1", what="specific risk without a guard band", should_be="under 50 %",
           sure=SECOND_HAND,
           built=lambda: shares([_at_limit(0)], ".2f"),
           because="the builder’s is the risk of a reading exactly on the limit; inside it is less",
           accepts=lambda text: text == "50.00 %"),
-    Value(clause="", what="specific risk with w = U", should_be="under 2.5 %", sure=SECOND_HAND,
-          built=lambda: shares([_at_limit(1)], ".2f"),
-          accepts=lambda text: float(text.split()[0]) < 2.5),
+    *(Value(clause="table 1", what=f"specific risk with w = {shown}U", should_be=f"under {most} %",
+            sure=SECOND_HAND, built=lambda width=width: shares([_at_limit(width)], ".2f"),
+            accepts=lambda text, most=most: float(text.split()[0]) < float(most))
+      for width, shown, most in ((0.83, "0.83·", "5"), (1, "", "2.5"), (1.5, "1.5·", "0.16"))),
+    Value(clause="table 1", what="specific risk with w = 3·U", should_be="under 1 ppm",
+          sure=SECOND_HAND, built=lambda: f"{_at_limit(3) * 1e6:.3f} ppm",
+          accepts=lambda text: float(text.split()[0]) < 1),
     Value(clause="", what="1 − Φ(2w/U) for w = 0, U/2, U and 1.5·U",
           should_be="50.00, 15.87, 2.28, 0.13 %", sure=COMPUTED,
           built=lambda: shares(map(_at_limit, (0, 0.5, 1, 1.5)), ".2f")),
@@ -132,5 +171,5 @@ HANDBOOK = Source("Handbook to ANSI/NCSL Z540.3, sixth method", (
     Value(clause="", what="false accept at TUR 4 with a common bias of 0.8·T, without and with M",
           should_be="4.0, 3.5 %",
           sure=COMPUTED, built=lambda: shares((_biased(SIMPLE), _biased(MULTIPLIER)), ".1f")),
-), "M = 1.04 − e^(0.38·ln TUR − 0.54) is second hand, every number computed. A/T is the acceptance "
-   "limit by the tolerance.")
+), "M = 1.04 − e^(0.38·ln TUR − 0.54) is second hand, every number computed; M. Dobbert published "
+   "it first, in 2008 (second hand). A/T is the acceptance limit by the tolerance.")

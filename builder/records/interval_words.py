@@ -38,6 +38,11 @@ def review_lines(review: Review, shortest: str) -> Iterator[str]:
         yield (
             f"Of {review.of} points {review.drawn} have a line, and the one with the shortest "
             "interval is taken; with many points that is also the one that chance was hardest on.")
+        yield (
+            "The chart has mean and standard deviation s of all errors before the last, and judges "
+            "the last by t·s·√(1 + 1/n), as rare as three s (choice of this project). The "
+            "individuals chart of the NIST/SEMATECH handbook takes the moving range, which a drift "
+            "widens less.")
 
 
 def _months(n: int) -> str:

@@ -13,7 +13,7 @@ import pytest
 from builder import published
 from builder.compute.exact import thermocouple
 from builder.pages import render
-from builder.published import base, budgets, risks, tables
+from builder.published import base, budgets, risks, tables, thermometers
 from builder.published.base import AGREES, DIFFERS, OTHERWISE, SURE
 from tests.conftest import ROOT, parse
 
@@ -47,6 +47,7 @@ def test_few_are_not_as_printed():
             value in (p.values for p in VALUES) if value.because} == {
                 ("EA-4/02 M, worked examples", "coverage factor k"),
                 ("ILAC-G8:09/2019", "specific risk without a guard band"),
+                ("NIST/SEMATECH e-Handbook, 6.3.2.2, individuals chart", "its limits"),
                 *(("NIST StRD, linear regression, “Norris”", what)
                   for what in ("intercept", "standard deviation of the intercept",
                                "standard deviation of the slope", "residual standard deviation"))}
@@ -75,7 +76,7 @@ def anew():
 
 
 WRONG = [
-    (tables, "emf", lambda **given: thermocouple.emf(**given) * 2,
+    (thermometers, "emf", lambda **given: thermocouple.emf(**given) * 2,
      ["type K, junction at 0 °C", "type N at 100 °C"]),
     (budgets, "combine", lambda *, components,
      probability=0.95: base_combine(components=components,
@@ -183,6 +184,8 @@ CLOSE = [
      "test_prediction_interval", "expected, rel=1e-6"),
     ("thermocouple-its90", "every whole degree of every type, to a billionth of a millivolt",
      "published/test_thermocouple.py", "test_every_whole_degree", "reference.emf(celsius)) < 1e-9"),
+    ("thermocouple-its90", "12 026 values of NIST’s printed tables, each to its last figure",
+     "published/test_thermocouple.py", "test_every_printed_value", "F(ours) == F(value)"),
     ("icalendar", "whatever the texts in them hold", "records/test_calendar_file.py", "",
      "icalendar and by the grammar"),
     ("jsonschema", "files, records and data", "formats/test_schemas.py", "", "jsonschema.validate"),

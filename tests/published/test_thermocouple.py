@@ -1,5 +1,5 @@
 """Thermocouple voltages against printed tables, and against another program; single published
-values are in `builder.published.tables`."""
+values are in `builder.published.thermometers`."""
 
 import re
 from fractions import Fraction as F
@@ -8,14 +8,14 @@ import pytest
 import thermocouple_its90
 
 from builder.compute.exact.thermocouple import TYPES, emf, sensitivity
-from builder.published.tables import millivolts
+from builder.published.thermometers import millivolts
 from tests.conftest import ROOT
 
 
 def printed() -> dict[str, dict[int, str]]:
     """By type, what NIST's ITS-90 Thermocouple Database (SRD 60; the tables of NIST Monograph 175)
     prints at every whole degree. Second hand: copied from the copies in the source distribution of
-    thermocouple-its90 1.0.2."""
+    thermocouple-its90, as the file's head says."""
     text = (ROOT / "tests/published/its90_tables.txt").read_text(encoding="utf-8")
     tables: dict[str, dict[int, str]] = {}
     for part in re.split(r"^type ", text, flags=re.M)[1:]:

@@ -1,6 +1,6 @@
 """Straight lines against exact Fractions of a published data set, which is in
-`builder.published.tables`. *from memory*: the printed value is remembered, and a computation from
-the remembered inputs agrees; the publication was not open. *computed*: exact mathematics."""
+`builder.published.tables`. *second hand*: read in copies made by others. *computed*: exact
+mathematics."""
 
 import math
 from fractions import Fraction as F
@@ -29,8 +29,8 @@ def line(pairs):
 
 @pytest.mark.parametrize("name", CERTIFIED)
 def test_norris(name):
-    """NIST StRD 'Norris': the certified values to 15 figures (from memory), which exact Fractions
-    of the remembered pairs confirm (computed)."""
+    """NIST StRD 'Norris': the certified values to 15 figures (second hand), which exact Fractions
+    of the pairs confirm (computed)."""
     certified = float(CERTIFIED[name].replace("−", "-"))
     assert len(NORRIS) == 36
     assert exact(NORRIS)[name] == pytest.approx(certified, rel=2e-15)

@@ -1,6 +1,6 @@
 """The report of a record: each item that ISO/IEC 17025:2017, 7.8.2.1 and 7.8.6 (read) and 7.8.4
-(from memory) ask for, tied to the page one by one; the verdict by rule; and that it prints by
-itself."""
+(second hand) ask for and a report here has, tied to the page one by one; the verdict by rule; and
+that it prints by itself."""
 
 from __future__ import annotations
 
