@@ -43,8 +43,6 @@ def beside_text(p: PlannedPoint, unit: Unit) -> str:
         beside.append(f"{exact_text.number(volts * 1000, 3)}{exact_text.NARROW}mV")
     if p.supply.method == OHMS:
         beside.append(ohms_text(p))
-        if p.supply.expected is not None:
-            beside.append(exact_text.amount(p.supply.expected, unit))
     if p.supply.is_corrected:
         beside.append(words(sentence("corrected", value=exact_text.amount(p.supply.expected,
                                                                           unit))))

@@ -35,7 +35,7 @@ def _coefficients(text: str) -> tuple[Fraction, ...]:
 
 # By type: up to which temperature a polynomial holds, and its coefficients from the constant
 # upward, in mV.
-_PIECES = {
+_PIECES: dict[str, tuple[tuple[int | str, str], ...]] = {
     "K": (
         (0, """0 3.9450128025e-2 2.3622373598e-5 -3.2858906784e-7 -4.9904828777e-9
                -6.7509059173e-11 -5.7410327428e-13 -3.1088872894e-15 -1.0451609365e-17

@@ -5,15 +5,15 @@ from __future__ import annotations
 from collections import Counter
 
 from builder.compute.exact.draw import Draw
-from builder.published.base import AGREES, FROM_MEMORY
+from builder.published.base import AGREES, SECOND_HAND
 from builder.published.tables import GENERATOR
 
 
 def test_the_generator_is_the_published_one():
-    """SplitMix64's first values for 1234567, as its public-domain source gives them (from memory),
+    """SplitMix64's first values for 1234567, as its public-domain source gives them (second hand),
     so that no Python changes a set."""
     (first,) = GENERATOR.values
-    assert first.result().outcome == AGREES and first.sure == FROM_MEMORY
+    assert first.result().outcome == AGREES and first.sure == SECOND_HAND
     assert Draw(7, "a").mixed(range(6)) == Draw(7,
                                                 "a").mixed(range(6)) != Draw(7, "b").mixed(range(6))
     assert sorted(Draw(3).mixed("abcdef")) == list("abcdef")
