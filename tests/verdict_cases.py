@@ -22,7 +22,8 @@ from builder.formats.fields import span
 from builder.numbers import exact_text
 from builder.numbers.units import Quantity, decimal_text, unit
 from builder.procedure import data_of_sheet, point_uncertainty
-from builder.procedure.asides import allowance, difference_step
+from builder.procedure.asides import allowance
+from builder.procedure.planned_points import difference_step
 from builder.procedure.planned_points import PlannedPoint
 from builder.procedure.supplies import ARTIFACT, COIL, REFERENCE, SOURCE, Supply
 from builder.shop import contents, quick_answer

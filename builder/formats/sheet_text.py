@@ -185,7 +185,10 @@ class AssessedText(PageText):
     guard: Said
     specific: Said
     false_accept: Said
+    out_passed: Said = ""
     false_reject: Said
+    shown_accept: Said = ""
+    shown_reject: Said = ""
     mark: Said
     budget: tuple[BudgetLineText, ...]
 
@@ -204,6 +207,7 @@ class EvidenceText(PageText):
     coverage: Said
     factors: tuple[Said, Said]
     share: Said
+    of_counts: StrictBool = False
     functions: tuple[FunctionEvidenceText, ...]
 
 

@@ -225,6 +225,10 @@ class PlanExample(Example):
                                         "the plan states no share in tolerance"),
         "false reject": lambda e: there(e.assessed.false_reject,
                                         "the plan states no share in tolerance"),
+        "out that pass": lambda e: there(e.assessed.out_passed,
+                                         "the plan states no share in tolerance"),
+        "false accept as shown": lambda e: there(e.assessed.shown_accept,
+                                                 "the plan states no share in tolerance"),
         "leads": lambda e: _leads(e.point.planned.leads, e.unit),
         "millivolts": lambda e: amount(
             there(e.point.planned.supply.sets, "the source is set to the value itself"),

@@ -192,16 +192,17 @@ def _guard_band(shop: Shop, asked: AskedValue) -> str:
                   AskedValue(asked.items,
                              {name: text for name, text in asked.named.items()
                               if name != "rule"} | {"rule": SIMPLE_ACCEPTANCE}))
-    tolerance = float(example.tolerance)
-    edge = example.point.planned.judged.applied + example.tolerance
-    if not example.sure.guard or example.sure.guard >= tolerance:
+    judged, accept = example.point.planned.judged, example.sure.accept
+    edge = judged.applied + example.tolerance
+    if not example.sure.guard or accept is None:
         raise Wrong("under this rule there is no guard band to draw",
                     "name another, such as 'rule: guard band of U'")
-    limit = figures(float(edge - Fraction(example.sure.guard)) / evidence.scale_of(example.unit), 5)
-    return lesson_readings.guard_band(example.sure.guard / tolerance,
-                               (percent(plain.sure.specific), percent(example.sure.specific)),
-                               (amount(edge, example.unit), example.of_unit(limit)),
-                               example.sure.uncertainty.u / tolerance)
+    last = accept.high * judged.range.resolution
+    return lesson_readings.guard_band(
+        float((edge - last) / example.tolerance),
+        (percent(plain.sure.risks.specific), percent(example.sure.risks.specific)),
+        (amount(edge, example.unit), example.of_unit(example.point.accept_to)),
+        example.sure.uncertainty.u / float(example.tolerance))
 
 
 def _drift(shop: Shop, asked: AskedValue) -> str:

@@ -13,7 +13,7 @@ from builder.compute.exact.compared import starts
 from builder.compute.statistics.decision import exact
 from builder.numbers import exact_text
 from builder.numbers.units import celsius, decimals_of
-from builder.procedure.planned_points import PlannedPoint
+from builder.procedure.planned_points import PlannedPoint, difference_step
 from builder.procedure.point_uncertainty import PointUncertainty
 from builder.procedure.sentences import sentence
 from builder.procedure.sheet import Aside, SheetPoint
@@ -31,14 +31,6 @@ def allowance(p: PlannedPoint, sure: PointUncertainty | None,
     inside = p.judged.line.at(beside) - exact(value=guard)
     step = difference_step(p)
     return math.floor(inside / step) * step if inside >= 0 else None
-
-
-def difference_step(p: PlannedPoint) -> Fraction:
-    """The finest digit of a difference that is printed."""
-    unit = p.function.names[p.range].unit
-    scale = Fraction(1) if unit.has_no_prefix else unit.scale
-    tenth = scale / 10**(exact_text.decimals(p.range.resolution, unit) + 1)
-    return min(p.range.resolution, max(tenth, p.rows[0].resolution.value))
 
 
 def allowances(points: tuple[SheetPoint, ...]) -> Aside | None:

@@ -66,7 +66,7 @@ def components_of(point: PlannedPoint, plan: Plan) -> tuple[tuple[Component, ...
         lines.append(budget.rectangular(name="loading of the source, as large as its correction",
                                         half_width=float(abs(supply.loading))))
     lines.append(budget.rectangular(name="resolution of the display, half a count",
-                                    half_width=float(point.range.resolution) / 2))
+                                    half_width=float(point.range.resolution) / 2, rounding=True))
     lines += _of_repeatability(point, plan)
     return tuple(lines), stated
 
@@ -102,7 +102,8 @@ def _of_method(point: PlannedPoint, plan: Plan) -> list[Component]:
     supply = point.supply
     if supply.method == REFERENCE:
         lines = [budget.rectangular(name=f"{supply.standard.name}, its resolution",
-                                    half_width=float(point.rows[0].resolution.value) / 2)]
+                                    half_width=float(point.rows[0].resolution.value) / 2,
+                                    rounding=True)]
         if supply.changes is not None:
             lines.append(budget.rectangular(name="change between the two readings",
                                             half_width=at_input(supply.changes, point)))
@@ -224,7 +225,7 @@ def _of_leads(point: PlannedPoint, plan: Plan) -> list[Component]:
         _, known = plan.leads.beside(point.function.kind.dimension)
         return [budget.rectangular(name="reading of the leads alone, half a count",
                                    half_width=float(zero_key(point)[1].resolution) / 2,
-                                   sensitivity=-1.0),
+                                   sensitivity=-1.0, rounding=True),
                 budget.rectangular(name="leads, plugged again", half_width=float(known.value))]
     if point.leads:
         return [budget.rectangular(name="leads, left in the reading",

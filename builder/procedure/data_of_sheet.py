@@ -23,10 +23,9 @@ from builder.numbers import exact_text, units
 from builder.numbers.statistics_text import expanded, figures, ratio
 from builder.numbers.units import Unit, decimal_text
 from builder.procedure import tried
-from builder.procedure.asides import difference_step
 from builder.procedure.budget_of_point import at_input
 from builder.procedure.data_of_meter import accuracy_data, line_data
-from builder.procedure.planned_points import PlannedPoint
+from builder.procedure.planned_points import PlannedPoint, difference_step
 from builder.procedure.point_uncertainty import PointUncertainty
 from builder.procedure.sentences import Sentence, as_written, words
 from builder.procedure.supplies import ARTIFACT, COIL, OHMS, REFERENCE

@@ -14,6 +14,7 @@ from builder.numbers import exact_text
 from builder.numbers.statistics_text import expanded, figures, percent, ratio
 from builder.numbers.units import Unit
 from builder.procedure.adequacy import summary
+from builder.procedure.point_risks import Risks
 from builder.procedure.point_uncertainty import PointUncertainty
 from builder.procedure.sentences import Sentence, sentence, words
 from builder.procedure.supplies import REFERENCE
@@ -53,7 +54,10 @@ class Assessed:
     guard_counts: str
     specific: str
     false_accept: str
+    out_passed: str
     false_reject: str
+    shown_accept: str
+    shown_reject: str
     mark: str
     budget: tuple[BudgetLine, ...]
     # U and w in shares of the tolerance; whether readings can be accepted
@@ -79,6 +83,7 @@ class Evidence:
     factors: tuple[str, str]  # k for a normal shape and for a lone rectangle at that coverage
     share: str          # of meters in tolerance, or ""
     sentences: tuple[str, ...]
+    of_counts: bool = True  # risks are for the counts that are accepted, not for T − w
 
 
 # ---------------------------------------------------------------- words
@@ -108,17 +113,27 @@ def _sentences(plan: Plan, points: Sequence) -> tuple[str, ...]:
     decided = [p for p in points if p.sure and p.sure.accept is not None]
     if not decided:
         return ()
-    worst = max(decided, key=lambda p: p.sure.specific)
-    lines = [sentence("risk-specific", risk=percent(worst.sure.specific), step=worst.step)]
-    known = [p for p in decided if p.sure.false_accept is not None]
+    def at_worst(code: str, name: str, of: Sequence, **facts) -> Sentence:
+        there = max(of, key=lambda p: getattr(p.sure.risks, name))
+        return sentence(code, risk=percent(getattr(there.sure.risks, name)), step=there.step,
+                        **facts)
+
+    lines = [at_worst("risk-specific", "specific", decided)]
+    known = [p for p in decided if p.sure.risks.false_accept is not None]
     if known:
-        accept, reject = (max(known, key=lambda p: getattr(p.sure, name))
-                          for name in ("false_accept", "false_reject"))
-        lines += [sentence("risk-accept", share=exact_text.percent(plan.in_tolerance * 100),
-                           risk=percent(accept.sure.false_accept), step=accept.step),
-                  sentence("risk-reject", risk=percent(reject.sure.false_reject),
-                           step=reject.step),
-                  sentence("risk-rounding"), sentence("risk-shape")]
+        lines += [at_worst("risk-accept", "false_accept", known,
+                           share=exact_text.percent(plan.in_tolerance * 100)),
+                  at_worst("risk-passed", "out_passed", known),
+                  at_worst("risk-reject", "false_reject", known),
+                  sentence("risk-rounding"),
+                  sentence("risk-shown",
+                           accept=at_worst("risk-at", "shown_accept", known),
+                           reject=at_worst("risk-at", "shown_reject", known)),
+                  sentence("risk-shape")]
+        if hidden := [p.step for p in known if p.planned.shows_all_below_as_zero]:
+            lines.append(sentence("risk-hidden", steps=hidden))
+    if any(p.planned.supply.method == REFERENCE for p in decided):
+        lines.append(sentence("risk-compared"))
     return tuple(map(words, lines))
 
 
@@ -172,8 +187,7 @@ def _assessed(point) -> Assessed:
         tur=ratio(sure.tur), accuracy_ratio=ratio(sure.accuracy_ratio),
         guard=figures(sure.guard / scale, 3) if guarded else words(sentence("more-than-tolerance")),
         guard_counts=figures(sure.guard / float(p.range.resolution), 2) if guarded else "",
-        specific=share(sure.specific if sure.accept is not None else None),
-        false_accept=share(sure.false_accept), false_reject=share(sure.false_reject),
+        **{name: share(getattr(sure.risks, name, None)) for name in Risks.__dataclass_fields__},
         mark=point.mark, budget=tuple(_line(c, sure, scale) for c in sure.components),
         picture=(*(min(9.0, size / tolerance) if tolerance else 9.0 for size in sizes),
                  sure.accept is not None))

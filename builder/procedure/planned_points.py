@@ -10,7 +10,7 @@ from builder.compute.exact.accuracy_table import RangeTable
 from builder.compute.exact.display import AcceptedCounts
 from builder.compute.exact.hazard import is_hazardous
 from builder.compute.exact.points import JudgedPoint, siblings
-from builder.compute.exact.tolerance import ZERO
+from builder.compute.exact.tolerance import ZERO, Tolerance
 from builder.compute.statistics import waveform
 from builder.formats.bench import Junction
 from builder.formats.fields import Span
@@ -67,6 +67,11 @@ class PlannedPoint:
         return self.function.kind.shows_minus or bool(self.correction)
 
     @property
+    def shows_all_below_as_zero(self) -> bool:
+        """Whether 0 is what the display shows of any error below it, too."""
+        return self.judged.accepted.low == 0 and not self.signed
+
+    @property
     def volts(self) -> Fraction:
         """The voltage between the terminals, as far as it is known."""
         if self.level is not None:
@@ -120,6 +125,21 @@ def zero_key(point: PlannedPoint) -> tuple:
     of_its_own = point.correction == "relative" or point.supply.output.zero != "leads"
     return point.function.title, on, point.correction, (
         point.supply.standard.standard, point.supply.output.zero) if of_its_own else None
+
+
+def difference_step(p: PlannedPoint) -> Fraction:
+    """The finest digit of a difference that is printed."""
+    unit = p.function.names[p.range].unit
+    scale = Fraction(1) if unit.has_no_prefix else unit.scale
+    tenth = scale / 10**(exact_text.decimals(p.range.resolution, unit) + 1)
+    return min(p.range.resolution, max(tenth, p.rows[0].resolution.value))
+
+
+def moved(point: PlannedPoint, applied: Fraction) -> PlannedPoint:
+    """A compared point as it is where the reference meter reads another value than was planned."""
+    tolerance = point.judged.line.at(applied)
+    judged = replace(point.judged, applied=applied, sides=Tolerance(tolerance, tolerance))
+    return replace(point, applied=applied, judged=judged)
 
 
 def relative_on_one_range(planned: list[PlannedPoint]) -> list[PlannedPoint]:

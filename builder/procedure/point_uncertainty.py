@@ -9,11 +9,12 @@ from itertools import pairwise
 
 from builder.compute.exact.compared import AT_ZERO, HIGHEST, LOWEST, starts
 from builder.compute.exact.display import AcceptedCounts, accepted
-from builder.compute.statistics import budget, decision, risk
+from builder.compute.statistics import budget, decision
 from builder.compute.statistics.budget import Component, Uncertainty
 from builder.formats.plan import Plan
 from builder.procedure.budget_of_point import components_of
 from builder.procedure.planned_points import PlannedPoint
+from builder.procedure.point_risks import Risks, ends_of, risks_at, worst
 from builder.procedure.supplies import REFERENCE
 
 
@@ -43,9 +44,7 @@ class PointUncertainty:
     accept: AcceptedCounts | None           # None where the rule leaves no reading to accept
     # with four outcomes: the readings that fail only conditionally, at most
     conditional: AcceptedCounts | None
-    specific: float                   # risk for a reading at the acceptance limit
-    false_accept: float | None        # global, for the plan's share of meters in tolerance
-    false_reject: float | None
+    risks: Risks | None               # None where there is no reading to accept
     at_reference: tuple[AtReference, ...] = ()  # of a compared point, the lowest first
 
     def guard_at(self, reference: Fraction) -> float:
@@ -62,8 +61,8 @@ def assess(point: PlannedPoint, plan: Plan) -> PointUncertainty | None:
     components, stated = components_of(point, plan)
     sure = budget.combine(components=components, probability=float(plan.coverage))
     tolerance, half_span = float(judged.tolerance), float(judged.sides.half_span)
-    rule = plan.decision_rule
-    guard = decision.guard_band(rule=rule, tolerance=tolerance, expanded=sure.expanded)
+    guard = decision.guard_band(rule=plan.decision_rule, tolerance=tolerance,
+                                expanded=sure.expanded)
     accept = _accept(point, guard)
     outer = None
     if plan.outcomes == "four" and accept is not None and point.supply.method != REFERENCE:
@@ -72,22 +71,28 @@ def assess(point: PlannedPoint, plan: Plan) -> PointUncertainty | None:
                          shows_minus=point.signed)
         top = int(point.range.highest / step)  # beyond it the display shows overload
         outer = replace(outer, low=max(outer.low, -top), high=min(outer.high, top))
-    false_accept = false_reject = None
-    if plan.in_tolerance is not None and accept is not None and half_span > 0:
-        below, above = float(judged.sides.below), float(judged.sides.above)
-        u0 = risk.prior_of_share(share=float(plan.in_tolerance), tolerance=half_span)
-        false_accept, false_reject = risk.global_risks(
-            tolerance=(-below, above), acceptance=(guard - below, above - guard), u0=u0, u=sure.u,
-            mean=(above - below) / 2)   # the prior is centred between the limits
+    steps = _at_references(point, plan) if point.supply.method == REFERENCE else ()
     return PointUncertainty(
         components=components, uncertainty=sure, standard_accuracy=stated,
         tur=half_span / sure.expanded,  # never 0: half a count of the display is in it
         accuracy_ratio=half_span / stated if stated else float("inf"), guard=guard, accept=accept,
         conditional=outer,
-        specific=risk.specific_at_limit(components=components, guard=min(guard, tolerance),
-                                        tolerance=half_span),
-        false_accept=false_accept, false_reject=false_reject,
-        at_reference=_at_references(point, plan) if point.supply.method == REFERENCE else ())
+        risks=None if accept is None else _risks(point, plan, accept, components, guard, steps),
+        at_reference=steps)
+
+
+def _risks(point: PlannedPoint, plan: Plan, accept: AcceptedCounts,
+           components: tuple[Component, ...], guard: float,
+           steps: tuple[AtReference, ...]) -> Risks:
+    """Of a compared point the largest of three: where it was planned, and at both ends of where its
+    reference reading may lie, as far as the guard band leaves something there."""
+    places = [(point, components, guard)]
+    if steps:
+        places += [(place, components_of(place, plan)[0], step.guard)
+                   for place, step in zip(ends_of(point), (steps[0], steps[-1]), strict=False)]
+    return worst([risks_at(point=place, components=lines, accept=accept, guard=width,
+                           share=plan.in_tolerance)
+                  for place, lines, width in places if width <= float(place.judged.tolerance)])
 
 
 def _at_references(point: PlannedPoint, plan: Plan) -> tuple[AtReference, ...]:

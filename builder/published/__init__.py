@@ -51,7 +51,8 @@ PROGRAMS = (
      "Student’s t, to 8 figures; the normal, trapezoidal and triangular distributions, to 12 "
      "decimals or more; global risks against its bivariate normal distribution, "
      "to a millionth; lines through errors over time, to a millionth of the largest error; their "
-     "prediction intervals, to 6 figures."),
+     "prediction intervals, to 6 figures. With NumPy: meters drawn one by one, to five in ten "
+     "thousand, for risks where a display rounds."),
     ("thermocouple-its90",
      "Voltage and slope at every whole degree of every type, to a billionth of a millivolt. Its "
      "coefficients are the same copies, so this checks the arithmetic; the publication is held by "

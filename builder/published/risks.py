@@ -9,6 +9,7 @@ from builder.compute.statistics.budget import distribution, normal
 from builder.compute.statistics.decision import (MULTIPLE, MULTIPLIER, ROOT_SUM_SQUARE, SIMPLE,
                                                  Rule, guard_band, multiplier)
 from builder.compute.statistics.risk import global_risks, prior_of_share, specific_at_limit
+from builder.compute.statistics.rounding import cells
 from builder.numbers.exact_text import number
 from builder.published.base import (COMPUTED, FROM_MEMORY, READ, SECOND_HAND, Source, Value, listed,
                                     shares)
@@ -20,6 +21,15 @@ RATIOS = (1, 1.5, 2, 3, 4, 10)
 def resistors(limit: float) -> tuple[float, float]:
     """1500 Ω ± 0.2 Ω, u0 = 0.12 Ω, u_m = 0.04 Ω, with the acceptance limits at ± limit."""
     return global_risks(tolerance=(-0.2, 0.2), acceptance=(-limit, limit), u0=0.12, u=0.04)
+
+
+def counted(t: str, counts: int, u: float, shown: bool = False) -> tuple[float, float]:
+    """The same for a display that accepts so many counts to either side of a value on its grid; 95
+    % in tolerance, all in counts. `shown`: for the error as it is shown."""
+    edges = cells(lowest=F(-counts), highest=F(counts), step=F(1))
+    tolerance = float(F(t))
+    return global_risks(tolerance=edges if shown else (-tolerance, tolerance), acceptance=edges,
+                        u0=prior_of_share(share=0.95, tolerance=tolerance), u=u)
 
 
 def acceptance(kind: str, tur: float, g: F = F(0)) -> float:
@@ -85,6 +95,13 @@ RISK = Source("JCGM 106:2012", (
     Value(clause="", what="false reject, likewise",
           should_be="12.957, 6.625, 4.178, 2.294, 1.554, 0.516 %", sure=COMPUTED,
           built=lambda: shares(risks(tur, 0.95)[1] for tur in RATIOS)),
+    *(Value(clause="", what=f"a display that rounds, T of {t} counts, u of {u} counts, 95 % in "
+            "tolerance: false accept, false reject; the same for the error as it is shown",
+            should_be=said, sure=COMPUTED,
+            built=lambda t=t, counts=counts, u=u: shares([*counted(t, counts, u),
+                                                          *counted(t, counts, u, shown=True)]))
+      for t, counts, u, said in (("3", 3, 0.04, "2.774, 0.000, 0.059, 0.063 %"),
+                                 ("2.5", 2, 0.025, "0.089, 0.094, 0.089, 0.094 %"))),
 ))
 
 SHARES = (0.6, 0.7, 0.8, 0.9, 0.95, 0.99)
@@ -172,4 +189,5 @@ HANDBOOK = Source("Handbook to ANSI/NCSL Z540.3, sixth method", (
           should_be="4.0, 3.5 %",
           sure=COMPUTED, built=lambda: shares((_biased(SIMPLE), _biased(MULTIPLIER)), ".1f")),
 ), "M = 1.04 − e^(0.38·ln TUR − 0.54) is second hand, every number computed; M. Dobbert published "
-   "it first, in 2008 (second hand). A/T is the acceptance limit by the tolerance.")
+   "it first, in 2008 (second hand). A/T is the acceptance limit by the tolerance. All are for a "
+   "display so fine that it rounds nothing.")

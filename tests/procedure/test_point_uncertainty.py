@@ -625,7 +625,8 @@ def test_percent_alone_at_zero(rule, tmp_path):
     zero, other = at_zero(tmp_path, rule)
     assert other.accept_from and zero.mark and zero.sure.tur == 0
     if rule == "simple acceptance":
-        assert (zero.accept_from, zero.accept_to, zero.sure.specific) == ("0.000", "0.000", 1.0)
+        assert (zero.accept_from, zero.accept_to) == ("0.000", "0.000")
+        assert zero.sure.risks.specific == 1.0
     else:
         assert zero.undecided
 
@@ -635,7 +636,8 @@ def test_percent_alone_at_zero_with_a_share_in_tolerance(rule, tmp_path):
     """Where there is no tolerance there is no share of meters within it, so no global risk of that
     point, and the other points' stand."""
     zero, other = at_zero(tmp_path, rule, in_tolerance="95 %")
-    assert zero.sure.false_accept is None and other.sure.false_accept > 0
+    assert other.sure.risks.false_accept > 0
+    assert zero.sure.risks is None or zero.sure.risks.false_accept is None
 
 
 # ---------------------------------------------------------------- four outcomes
@@ -705,8 +707,8 @@ def test_the_outer_limit_is_a_reading_that_the_display_can_show(tmp_path):
 # ---------------------------------------------------------------- risks
 
 def test_risks_of_a_point_as_the_bivariate_normal_has_them(tmp_path):
-    """Both global risks for the plan's share, with u and the limits T − w, agree with scipy to
-    1e-6."""
+    """Both global risks for the plan's share, with u of all but the display and the cells of the
+    counts within T − w, agree with scipy to 1e-6."""
     for n, (rule, share) in enumerate((("simple acceptance", "95 %"), ("guard band of U", "80 %"),
                                        ("guard band by multiplier M", "99 %"))):
         for point in points_of(tried(tmp_path / str(n), DC, *MANY[1:], by=WEAK, decision_rule=rule,
@@ -714,25 +716,31 @@ def test_risks_of_a_point_as_the_bivariate_normal_has_them(tmp_path):
             sure, t = point.sure, float(point.planned.judged.tolerance)
             u0 = t / stats.norm.ppf((1 + float(share.split()[0]) / 100) / 2)
             inside = t - guard_by_hand(rule, t, sure.uncertainty.expanded)
-            expected = by_bivariate_normal(tolerance=(-t, t), acceptance=(-inside, inside), u0=u0,
-                                           u=sure.uncertainty.u)
-            assert (sure.false_accept, sure.false_reject) == pytest.approx(expected, abs=1e-6)
+            last = (math.floor(inside / 0.001 + 1e-9) + 0.5) * 0.001
+            expected = by_bivariate_normal(
+                tolerance=(-t, t), acceptance=(-last, last), u0=u0,
+                u=math.sqrt(sure.uncertainty.u ** 2 - 0.0005 ** 2 / 3))
+            assert (sure.risks.false_accept, sure.risks.false_reject) == pytest.approx(expected,
+                                                                                       abs=1e-6)
 
 
 def test_without_a_share_there_is_no_global_risk(tmp_path):
     """A plan that states no share gets specific risks alone, and the page says why."""
     shop = tried(tmp_path, DC, "3 V")
-    assert only_point(shop).sure.false_accept is None
+    assert only_point(shop).sure.risks.false_accept is None
     _, evidence = pages(shop)
     assert "no share of meters in tolerance" in evidence and "False accept" not in evidence
 
 
-@pytest.mark.parametrize("rule, risk", [("simple acceptance", 0.5), ("guard band of U", 0.02275)])
-def test_specific_risk_at_the_limit(rule, risk, tmp_path):
-    """50 % without a guard band; 2.275 % with U where the shapes are nearly normal."""
+@pytest.mark.parametrize("rule, last", [("simple acceptance", 17), ("guard band of U", 10)])
+def test_specific_risk_at_the_limit(rule, last, tmp_path):
+    """T is 17 mV, U a little above 6: the last accepted count is 17 from 3 V, where the risk is 50
+    %, or 10, where a normal shape has 1 − Φ(7/3.01)."""
     sure = only_point(tried(tmp_path, DC, "3 V", by=source({"within": "0.2 %"}),
                             decision_rule=rule)).sure
-    assert sure.specific == pytest.approx(risk, abs=1e-4)
+    assert sure.accept.high == 3000 + last
+    assert sure.risks.specific == pytest.approx(
+        stats.norm.sf((17 - last) / (1000 * sure.uncertainty.u)), abs=1e-4)
 
 
 def test_the_risk_sentences_never_promise(tmp_path):
@@ -740,9 +748,11 @@ def test_the_risk_sentences_never_promise(tmp_path):
     _, evidence = pages(tried(tmp_path, DC, *MANY[1:], by=WEAK, in_tolerance="95 %",
                               decision_rule="guard band by multiplier M"))
     for words in ("Specific risk:", "False accept:", "False reject:",
-                  "normally distributed around zero", "common bias"):
+                  "Of the meters that are out of tolerance at a point, up",
+                  "normally distributed around the middle of the tolerance", "common bias",
+                  "up to half a count beyond the last accepted reading", "as the display shows it"):
         assert words in evidence
-    assert "guarante" not in evidence
+    assert "guarante" not in evidence and "rarer" not in evidence
 
 
 @pytest.mark.parametrize("share", ["99.9999999999999999 %", "0.0000000000000001 %"])
@@ -858,8 +868,8 @@ def test_the_ratios_beside_a_standard_that_is_nearly_perfect(coverage, expanded,
     assert sure.uncertainty.expanded == pytest.approx(expanded, rel=1e-5)
     assert sure.tur == pytest.approx(0.002 / expanded, rel=1e-5)
     assert sure.accuracy_ratio == pytest.approx(1e6)
-    assert (sure.guard, sure.conditional, sure.false_accept, sure.false_reject) == (0, None, None,
-                                                                                    None)
+    assert (sure.guard, sure.conditional, sure.risks.false_accept, sure.risks.false_reject) == (
+        0, None, None, None)
 
 
 # ---------------------------------------------------------------- a guard band as large as T

@@ -23,6 +23,13 @@ def starts(*, size: Fraction, resolution: Fraction) -> list[Fraction]:
     return [math.ceil(size * share / resolution) * resolution for share in shares]
 
 
+def band(*, planned: Fraction, full_scale: Fraction) -> tuple[Fraction, Fraction]:
+    """The ends of where a reference reading may lie."""
+    if planned == 0:
+        return -full_scale * AT_ZERO, full_scale * AT_ZERO
+    return planned * LOWEST, planned * HIGHEST
+
+
 def is_near(*, reference: Fraction, planned: Fraction, full_scale: Fraction) -> bool:
     """Whether a reference reading is near enough to the planned value; all in one unit."""
     size, same_sign = abs(planned), -reference if planned < 0 else reference

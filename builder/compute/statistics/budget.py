@@ -23,7 +23,8 @@ DIVISORS = {RECTANGULAR: math.sqrt(3), TRIANGULAR: math.sqrt(6)}
 class Component:
     """One line of a budget. `value` is what is stated: a half-width, or a multiple `divisor` of a
     standard uncertainty; `degrees` are its degrees of freedom. Repeated readings of the point
-    itself take the place of what is known `of_other_readings`."""
+    itself take the place of what is known `of_other_readings`. `rounding`: it is the rounding of a
+    display, which risks take as it is."""
 
     name: str
     value: float
@@ -32,6 +33,7 @@ class Component:
     sensitivity: float = 1.0
     degrees: float = math.inf
     of_other_readings: bool = False
+    rounding: bool = False
 
     @property
     def contribution(self) -> float:
