@@ -8,7 +8,7 @@ from builder.file_rules.saying import Say, dimension, named_as_file, nearest, sa
 from builder.files.problems import Problem
 from builder.files.yaml_text import Document
 from builder.formats.meter import FunctionEntry, Meter
-from builder.formats.plan import FINDS, RECOMMENDED, Plan, PointSet
+from builder.formats.plan import FINDS, MOST_POINTS, RECOMMENDED, Plan, PointSet
 from builder.formats.standard import Standard
 from builder.numbers.units import Quantity
 from builder.procedure import ambient, meter_function
@@ -47,6 +47,8 @@ def plan(document: Document, plan: Plan, meters: dict[str, Meter], standards: di
     if not meter_is_whole:
         # what this plan names may be what the meter's file lost to its own mistakes
         return problems
+    if _too_many(say, plan):
+        return problems
     for i, points in enumerate(plan.points):
         _points(say, ("points", i), plan, meter, points)
     for i, series in enumerate(plan.repeatability):
@@ -58,6 +60,20 @@ def plan(document: Document, plan: Plan, meters: dict[str, Meter], standards: di
         if left.function is not None:
             _reference(say, ("left_out", i), meter, left.function, left.range, "range")
     return problems
+
+
+def _too_many(say: Say, plan: Plan) -> bool:
+    """Whether a plan lists more points than anybody tries; says so where it becomes too much."""
+    asked = 0
+    for i, points in enumerate(plan.points):
+        asked += len(points.apply) * len(points.frequency or [None])
+        if asked > MOST_POINTS:
+            say(("points", i), "too-many",
+                f"the plan has {asked} points up to here, more than {MOST_POINTS}",
+                "each value is tried at each of the frequencies: fewer of them, or a plan for each "
+                "part of the meter")
+            return True
+    return False
 
 
 def _accepted(say: Say, plan: Plan, meter: Meter | None) -> None:

@@ -22,6 +22,7 @@ from builder.formats.stated import ChangeField
 from builder.numbers import units
 from builder.numbers.units import Quantity
 
+MOST_POINTS = 2000      # of a plan: more than anybody tries, and a slip makes them soon
 RECOMMENDED = "recommended"
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from datetime import date
 from pathlib import Path
@@ -87,13 +87,16 @@ def read(procedures: Path, kept: Cache) -> tuple[FinishedReports, list[Problem]]
     return made, problems
 
 
-def changed_records(finished: FinishedReports, records: Mapping[str, Record]) -> list[Problem]:
+def changed_records(finished: FinishedReports, records: Mapping[str, Record],
+                    faulty: Collection[str] = ()) -> list[Problem]:
     """A problem for each record that no longer says what its report was made from, and for each
-    report whose record is gone."""
+    report whose record is gone; not for the `faulty` ones, which are told by themselves."""
     problems = []
     for number in finished.numbers:
         last = finished.latest(number)
         record = records.get(number)
+        if record is None and number in faulty:
+            continue
         if record is None:
             problems += [file.problem("record-gone", f"the record of report {number} is gone",
                                       "the report stands; its readings are in no history any more: "

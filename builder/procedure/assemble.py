@@ -33,6 +33,8 @@ def compute(document: Document, plan: Plan, meter: Meter, standards: list[Standa
     holds = conditions(plan, meter)
     functions = {title: view.under(holds.surroundings) for title, view in functions.items()}
     planner = Planner(document, plan, functions, standards, holds).run()
+    if planner.too_many:
+        return None, planner.problems
     sure = {p.id: assess(p, plan) for p in planner.planned}
     groups = Grouping(plan, planner, sure, meter).run()
     table, forgotten = table_of(document, plan, meter, functions, planner, groups)

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import math
 from fractions import Fraction
+from itertools import islice
 
 from builder.compute.exact import clear_values, leads
 from builder.compute.exact import points as compute
@@ -16,7 +17,7 @@ from builder.compute.exact.tolerance import ZERO
 from builder.files.problems import WARNING, Problem
 from builder.files.yaml_text import Document
 from builder.formats.functions import APART
-from builder.formats.plan import RECOMMENDED, Plan, PointSet
+from builder.formats.plan import MOST_POINTS, RECOMMENDED, Plan, PointSet
 from builder.formats.standard import Standard
 from builder.numbers import exact_text
 from builder.procedure import refusals
@@ -38,6 +39,7 @@ class Planner:
         self.document, self.plan, self.functions, self.holds = document, plan, functions, holds
         self.supplies = Supplies(plan, standards, junctions(holds.ambient), self._lead_ohms())
         self.problems: list[Problem] = []
+        self.too_many = False       # points to go on with any
         self.planned: list[PlannedPoint] = []
         self.zeros: dict[tuple, PlannedPoint] = {}  # the readings of the leads alone, by `zero_key`
         self.refused: set[str] = set()  # functions with a point that got no limits
@@ -45,9 +47,18 @@ class Planner:
 
     def run(self) -> Planner:
         seen: dict[str, tuple] = {}
-        candidates = [
-            (given.apply == [RECOMMENDED], path, point) for i, given in enumerate(self.plan.points)
-            for path, point in self._points(("points", i), given, self.functions[given.function])]
+        asked = ((given.apply == [RECOMMENDED], path, point)
+                 for i, given in enumerate(self.plan.points)
+                 for path, point in self._points(("points", i), given,
+                                                 self.functions[given.function]))
+        candidates = list(islice(asked, MOST_POINTS + 1))
+        self.too_many = len(candidates) > MOST_POINTS
+        if self.too_many:
+            self.document_problem(candidates[-1][1], "too-many",
+                                  f"the plan has more than {MOST_POINTS} points up to here",
+                                  "list the values that matter, or write a plan for each part of "
+                                  "the meter")
+            return self
         # A point listed by hand takes the place of the same one among the recommended.
         for is_recommended, path, point in sorted(candidates, key=lambda one: one[0]):
             if point.id in seen:

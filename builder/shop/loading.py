@@ -107,7 +107,7 @@ def load_shop(folder: Path, plans: bool = True, kept: Cache | None = None) -> Sh
             problems += strangers(record, shop)
             problems += doubts(record, shop.workshop.as_of if shop.workshop else None)
         problems += nearly_the_same(shop.records)
-        problems += finished.changed_records(shop.finished, shop.records)
+        problems += finished.changed_records(shop.finished, shop.records, _faulty(shop))
         shop.problems += shop.record_problems
     # What two files take from a third is wrong once.
     shop.problems = list(dict.fromkeys(shop.problems))
@@ -141,10 +141,18 @@ def strangers(record: judged_record.Record, shop: Shop) -> list[Problem]:
             f"there is no meter '{record.meter}' among the files")
     if head.procedure not in shop.plans:
         say("procedure", f"there is no plan '{head.procedure}' among the files")
-    if head.follows and head.follows not in {*shop.records, *(
-            PurePath(one.place.file).stem for one in errors(shop.record_problems))}:
+    if head.follows and head.follows not in {*shop.records, *_faulty(shop)}:
         say("follows", f"there is no record '{head.follows}' among the files")
     return problems
+
+
+def _faulty(shop: Shop) -> set[str]:
+    """The records that are left out for their errors; where a folder of records can't be read,
+    every finished one may be in it."""
+    wrong = errors(shop.record_problems)
+    hidden = {"no-folder", "unreadable-folder"} & {one.code for one in wrong}
+    return {PurePath(one.place.file).stem for one in wrong} | set(
+        shop.finished.numbers if hidden else ())
 
 
 def _keep(shop: Shop, kind: str, name: str, thing, problems: list[Problem],

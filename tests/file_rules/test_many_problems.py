@@ -32,6 +32,25 @@ def test_mistakes_in_three_files_in_one_run(tmp_path):
     assert text.endswith("6 errors")
 
 
+@pytest.mark.parametrize("old, new, line", [
+    ("AC voltage, apply: recommended", "AC voltage, apply: [{}], frequency: [{}]".format(
+        ", ".join(f"{n} mV" for n in range(300, 400)),
+        ", ".join(f"{n} Hz" for n in range(100, 200))), 8),
+    ("  - {function: DC voltage, apply: recommended}\n",
+     "  - {function: DC voltage, apply: recommended}\n" * 2001, 2007)])
+def test_a_plan_with_absurdly_many_points_is_one_sentence(old, new, line, tmp_path):
+    """Told at the entry that is too much, before anything is computed."""
+    (one,) = changed(tmp_path, "plan", old, new).problems
+    assert (one.code, one.place.line) == ("too-many", line) and "more than 2000" in one.sentence
+
+
+def test_recommended_points_are_counted_too(tmp_path, monkeypatch):
+    """One word may stand for many points."""
+    monkeypatch.setattr("builder.procedure.planner.MOST_POINTS", 5)
+    (one,) = changed(tmp_path, "plan", "title:", "title:").problems
+    assert (one.code, one.place.line, one.place.column) == ("too-many", 7, 35)
+
+
 def test_many_mistakes_in_one_file_in_one_run(tmp_path):
     """Twenty wrong values in twenty points are twenty problems, not the first few."""
     wrong = "\n".join(f"  - {{function: DC voltage, apply: {n} Vx}}" for n in range(20))

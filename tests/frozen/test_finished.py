@@ -2,6 +2,7 @@
 now."""
 
 import json
+import shutil
 from datetime import date
 
 import pytest
@@ -287,6 +288,20 @@ def test_one_changed_byte_withholds_that_report_alone(root):
     path.write_bytes(path.read_bytes().replace(b"T. Askew", b"T. Askem", 1))
     assert sorted((one.code, one.place.file[-8:]) for one in load(root).errors) == [
         ("frozen-chain", "c.2.json"), ("frozen-hash", "a.1.json"), ("frozen-hash", "c.1.json")]
+
+
+def test_a_faulty_record_is_told_alone(root):
+    """It is not said to be gone as well, nor is one that follows it a stranger; where the folder
+    can't be read, that is told and nothing of each report."""
+    finish(root, "a", "c")
+    change(root, "c", follows="a")
+    change(root, "a", date="2026-13-13")
+    told = load(root).problems
+    assert {one.code for one in told} & {"record-gone", "stranger"} == set(), told
+    assert "procedures/records/a.yaml" in {one.place.file for one in told}
+    shutil.rmtree(root / "records")
+    (root / "records").write_text("", encoding="utf-8")
+    assert [one.place.file for one in load(root).problems] == ["procedures/records"]
 
 
 def test_a_script_in_a_report_is_refused(root):
