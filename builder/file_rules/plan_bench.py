@@ -4,7 +4,7 @@ repeat."""
 from __future__ import annotations
 
 from builder.file_rules.saying import Say, dimension
-from builder.files.problems import Wrong
+from builder.files.problems import WARNING, Wrong
 from builder.formats.accuracy import AccuracyText
 from builder.formats.meter import FunctionEntry
 from builder.formats.plan import Plan, PointSet
@@ -52,6 +52,11 @@ def of_comparison(say: Say, path: tuple, function: FunctionEntry, points: PointS
                 "'changes' belongs to a point that is compared with a reference meter", "delete it")
         elif points.changes.within is not None:
             _terms(say, (*path, "changes"), points.changes.within, function)
+    elif (points.compare_on is not None and not points.observe and function.kind.goes_by_method
+          and not say.lost(*path, "changes")):
+        say((*path, "compare_on"), "changes",
+            "nothing is said of how far the part may change between two readings",
+            "such as 'changes: 0.2 %', or 'changes: none, because …'", severity=WARNING)
     if points.other_method is not None:
         if not function.kind.goes_by_method:
             say((*path, "other_method"), "method",

@@ -11,6 +11,7 @@ from builder.file_rules.plausible import StatedRow, doubt, out_of_line, out_of_s
 from builder.file_rules.saying import Say
 from builder.files.problems import WARNING
 from builder.formats.accuracy import AccuracyText
+from builder.formats.functions import KINDS
 from builder.formats.standard import Artifact, CertifiedValue, MeasureRow, OutputRow
 from builder.formats.stated import DRIFT_HINT
 from builder.numbers.units import in_one_scale
@@ -54,6 +55,14 @@ def of_drift(say: Say, path: tuple) -> None:
     still."""
     say(path, "drift", "nothing is said of its drift since the certificate", DRIFT_HINT,
         severity=WARNING)
+
+
+def of_method(say: Say, path: tuple, artifact: Artifact) -> None:
+    """A capacitor at 1 kHz is another one than the same charged by a steady current."""
+    if KINDS[artifact.artifact].goes_by_method and artifact.method is None:
+        say((*path, "artifact"), "method", "nothing is said of the method of its certificate",
+            "'method: 1 kHz' or 'method: charged by a steady current', as the certificate has it",
+            severity=WARNING)
 
 
 def of_artifact(say: Say, path: tuple, artifact: Artifact) -> None:

@@ -57,6 +57,7 @@ def _doubts(say: Say, standard: Standard) -> None:
         corrections.doubts(say, ("outputs", i, "corrections"), output.corrections, output.rows)
     for i, artifact in enumerate(standard.artifacts):
         standard_doubts.of_artifact(say, ("artifacts", i), artifact)
+        standard_doubts.of_method(say, ("artifacts", i), artifact)
         if any(value.drift is None for value in artifact.values) and artifact.drift is None:
             standard_doubts.of_drift(say, ("artifacts", i, "artifact"))
     for i, measure in enumerate(standard.measures):

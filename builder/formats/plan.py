@@ -249,8 +249,8 @@ class Plan(Strict):
     leads: Leads | None = Field(None, description="The leads of two-wire readings.")
     junction: Junction | None = Field(None, description="For thermocouple inputs.")
     thermal_voltages: PositiveAmount | None = Field(
-        None, description="Of the leads and jacks, such as '2 uV': at thermocouple inputs, and at "
-        "DC voltages where they are a tenth of a count or more.")
+        None, description="Of the leads and jacks, '2 uV' if left out: at thermocouple inputs, and "
+        "at DC voltages where they are a tenth of a count or more.")
     repeatability: list[Repeatability] = Field(
         default_factory=list, description="How readings repeat, by function; used where a record "
         "has no repeated readings of its own.")

@@ -203,7 +203,7 @@ class PlanExample(Example):
     SHOWS = {
         "step": lambda e: e.point.step,
         "value": lambda e: e.point.apply,
-        "certified": lambda e: amount(there(e.point.planned.supply.expected,
+        "certified": lambda e: amount(there(e.point.planned.supply.certified,
                                             "the point has no certified value"), e.unit),
         "standard": lambda e: e.point.planned.standard.name,
         "limits": lambda e: f"{e.point.accept_from} to {e.of_unit(e.point.accept_to)}",

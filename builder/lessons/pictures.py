@@ -125,7 +125,7 @@ def _percent_over_ranges(shop: Shop, asked: AskedValue) -> str:
 def _leads(shop: Shop, asked: AskedValue) -> str:
     example = _plan(shop, asked)
     planned = example.point.planned
-    adds, value = planned.leads, planned.supply.expected or planned.applied
+    adds, value = planned.leads, planned.supply.certified or planned.applied
     return lesson_circuits.two_leads(f"up to {figures(float(adds) / 2, 2)}{NARROW}Ω",
                               amount(_cut(adds, Fraction(1, 100)), units.unit("ohm")),
                               amount(value, example.unit),

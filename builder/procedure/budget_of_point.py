@@ -95,7 +95,7 @@ def _sets(point: PlannedPoint) -> tuple[Fraction, str, float]:
         per_degree = rt.sensitivity(kind=point.function.given.resistance_thermometer,
                                     celsius=celsius(point.applied, unit)) * unit.scale
         return supply.sets, "[resistance]", 1 / float(per_degree)
-    return (point.applied if supply.method != ARTIFACT else supply.expected), dimension, 1.0
+    return (point.applied if supply.method != ARTIFACT else supply.certified), dimension, 1.0
 
 
 def _of_method(point: PlannedPoint, plan: Plan) -> list[Component]:
@@ -172,12 +172,15 @@ def _of_other_method(point: PlannedPoint) -> list[Component]:
         half_width=at_input(supply.other_method, point))]
 
 
+# Of copper leads and jacks, where the plan states no other (common practice: 1 to 2 µV).
+THERMAL_VOLTAGES = Fraction(2, 10**6)
+
+
 def _of_thermal_voltages(point: PlannedPoint, plan: Plan) -> list[Component]:
-    """Of copper leads and jacks that are not all as warm as each other; at DC voltages left out
-    where they are under a tenth of a count (choice of this project)."""
-    if plan.thermal_voltages is None:
-        return []
-    volts, name = plan.thermal_voltages.value, "thermal voltages of leads and jacks"
+    """Of leads and jacks that are not all as warm as each other; at DC voltages left out where they
+    are under a tenth of a count (choice of this project)."""
+    given, name = plan.thermal_voltages, "thermal voltages of leads and jacks"
+    volts = THERMAL_VOLTAGES if given is None else given.value
     if point.supply.method == THERMOCOUPLE:
         return [budget.rectangular(name=name, half_width=float(volts) * _sets(point)[2])]
     if point.function.kind.name != "DC voltage" or volts * 10 < point.range.resolution:
@@ -220,16 +223,25 @@ def _of_ohms(point: PlannedPoint) -> list[Component]:
 
 
 def _of_leads(point: PlannedPoint, plan: Plan) -> list[Component]:
-    """The reading of the leads that is taken off, or the leads that are left in."""
+    """The reading of the leads that is taken off, or the leads that are left in: what their half,
+    by which the expected value moves, may be off."""
     if point.correction:
         _, known = plan.leads.beside(point.function.kind.dimension)
-        return [budget.rectangular(name="reading of the leads alone, half a count",
-                                   half_width=float(zero_key(point)[1].resolution) / 2,
-                                   sensitivity=-1.0, rounding=True),
-                budget.rectangular(name="leads, plugged again", half_width=float(known.value))]
+        on = zero_key(point)[1]
+        lines = [budget.rectangular(name="reading of the leads alone, half a count",
+                                    half_width=float(on.resolution) / 2, sensitivity=-1.0,
+                                    rounding=True),
+                 budget.rectangular(name="leads, plugged again", half_width=float(known.value))]
+        if point.other_zero:
+            name = exact_text.quantity(point.function.names[on])
+            lines.append(budget.rectangular(name=f"the meter’s own zero on the {name} range",
+                                            half_width=float(point.other_zero), sensitivity=-1.0))
+        return lines
     if point.leads:
-        return [budget.rectangular(name="leads, left in the reading",
-                                   half_width=float(point.leads))]
+        return [budget.rectangular(
+            name="leads, left in the reading, about half of their most" if point.supply.beside
+            else "leads, left in the reading",
+            half_width=float(max(point.leads - point.supply.beside, point.supply.beside)))]
     return []
 
 

@@ -23,7 +23,7 @@ EVIDENCE = {
     "how-ohms": "A resistance takes the place of a platinum thermometer: R(t) = R0·(1 + A·t + B·t² + C·(t − 100)·t³), C only below 0 °C, with A = 3.9083·10⁻³, B = −5.775·10⁻⁷, C = −4.183·10⁻¹² (IEC 60751, second hand). A part’s certified value is turned back into a temperature, to a millionth of a degree, and the limits stand around it.",
     "how-coil": "A coil of N turns in the jaw is N times the source’s current.",
     "how-corrected": "Two-wire readings are judged less the reading of the leads alone, to all digits of both; such a reading may be below zero. The meter’s own offset at zero drops out of them, and is in the reading of the leads.",
-    "how-leads-left": "Leads are left in the reading where they are under half a count and under a tenth of the tolerance (choice of this project).",
+    "how-leads-left": "Leads are left in the reading where they are under half a count and under a tenth of the tolerance. The limits then stand higher by half of the most that they add, to a thousandth of a count, and what that may be off is in the budget (choices of this project).",
     "how-leads": "The leads are taken as the plan describes them: {length} each of {conductor}, contacts at most {contacts}.",
     "how-loop": "Both leads in a loop are taken to add at most {loop} to an inductance.",
     "how-leads-stray": "The leads are taken as the plan describes them: {length} each of {conductor}, contacts at most {contacts}, between them at most {stray}.",

@@ -39,6 +39,7 @@ class PlannedPoint:
     ambient: Span               # of the sheet
     correction: str = ""        # how the leads are taken off: "", "subtract", "relative"
     leads: Fraction = ZERO      # what they add at most
+    other_zero: Fraction = ZERO     # the most that the range of their reading is off at zero
     find: str = ""
     wave: str = ""
     zero: AcceptedCounts | None = None  # for the reading of the leads alone: what it may be

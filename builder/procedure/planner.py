@@ -4,11 +4,13 @@ its place in the file."""
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from fractions import Fraction
 from itertools import islice
 
 from builder.compute.exact import clear_values, leads
 from builder.compute.exact import points as compute
+from builder.compute.exact.accuracy_table import RangeTable
 from builder.compute.exact.compared import HIGHEST, LOWEST
 from builder.compute.exact.display import AcceptedCounts
 from builder.compute.exact.points import JudgedPoint, Refused
@@ -71,22 +73,32 @@ class Planner:
                 continue
             seen[point.id] = path
             self.planned.append(point)
-        self.planned = relative_on_one_range(self.planned)
+        self.planned = [self._with_zero(point) for point in relative_on_one_range(self.planned)]
         for point in self.planned:
             if point.correction:
                 self.zeros.setdefault(zero_key(point), self._zero(point))
         return self
 
+    def _with_zero(self, point: PlannedPoint) -> PlannedPoint:
+        """With what the meter may be off at zero, where the reading that is taken off is one of
+        another range: on the same range it drops out."""
+        if not point.correction or zero_key(point)[1] is point.range:
+            return point
+        return replace(point, other_zero=self._off_at_zero(zero_key(point)[1]))
+
+    def _off_at_zero(self, on: RangeTable) -> Fraction:
+        try:
+            row = compute.row_for(on=on, applied=ZERO, frequency=None)
+            return on.tolerance(row, ZERO, None).above
+        except Refused:
+            return max(piece.above.offset for row in on.rows for piece in on.pieces[row])
+
     def _zero(self, point: PlannedPoint) -> PlannedPoint:
         """The reading of the leads alone, before the points that they are taken off: at most what
         the leads may add and the meter may be off at zero."""
         function, on = point.function, zero_key(point)[1]
-        try:
-            row = compute.row_for(on=on, applied=ZERO, frequency=None)
-            off = on.tolerance(row, ZERO, None).above
-        except Refused:
-            off = max(piece.above.offset for row in on.rows for piece in on.pieces[row])
-        highest = AcceptedCounts(0, math.floor((point.leads + off) / on.resolution))
+        most = point.leads + self._off_at_zero(on)
+        highest = AcceptedCounts(0, math.floor(most / on.resolution))
         return PlannedPoint(function=function, applied=ZERO, hertz=None, level=None, range=on,
                             judged=None, forced=point.forced, observe=None, supply=point.supply,
                             ambient=point.ambient, correction=point.correction,
@@ -115,7 +127,7 @@ class Planner:
                 judged, correction, adds = None, "", ZERO
                 on = range_of_observation(function, applied, wanted, force)
             else:
-                judged, correction, adds = self._judged(
+                judged, supply, correction, adds = self._judged(
                     given, function, supply, applied, hertz, wanted, force)
                 on = judged.range
             refuse_beyond_drive(supply=supply, function=function, on=on, applied=applied)
@@ -151,8 +163,9 @@ class Planner:
                                  junction=self.plan.junction, circuit=given.at)
 
     def _judged(self, given, function, supply: Supply, applied, hertz, wanted,
-                force) -> tuple[JudgedPoint, str, Fraction]:
-        """The limits, how the leads are taken off, and what they add at most."""
+                force) -> tuple[JudgedPoint, Supply, str, Fraction]:
+        """The limits, what they stand around, how the leads are taken off, and what they add at
+        most."""
         known = dict(function=function.table,
                      applied=applied if supply.expected is None else supply.expected,
                      frequency=_row_frequency(function, hertz), wanted=wanted, force=force,
@@ -160,17 +173,21 @@ class Planner:
         if supply.method == REFERENCE:
             _refuse_other_rows(compute.judge(**known))
         if not function.kind.zero_with or supply.output.zero == "none":
-            return compute.judge(**known), "", ZERO
+            return compute.judge(**known), supply, "", ZERO
         adds = self._leads(function)
         judged = compute.judge(**known, beside=adds, signed=True)
         if leads.negligible(leads=adds, resolution=judged.range.resolution,
                             tolerance=judged.tolerance):
-            return compute.judge(**known), "", adds
+            if supply.method != REFERENCE and applied != 0:
+                moved = leads.left_in(leads=adds, resolution=judged.range.resolution)
+                supply = replace(supply, expected=known["applied"] + moved, beside=moved)
+                known["applied"] = supply.expected
+            return compute.judge(**known), supply, "", adds
         if given.zero == "relative" and function.given.relative is None:
             raise Refused("no-relative")
         if supply.method == REFERENCE and given.zero != "relative":
             raise Refused("reference-leads")
-        return judged, given.zero, adds
+        return judged, supply, given.zero, adds
 
     def _leads(self, function: MeterFunction) -> Fraction:
         """What two leads add to a reading, at most."""

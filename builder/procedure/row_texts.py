@@ -30,7 +30,7 @@ def beside_text(p: PlannedPoint, unit: Unit) -> str:
     if p.zero is not None:
         return ""
     if p.supply.method == ARTIFACT:
-        return exact_text.number(exact_text.in_unit(p.supply.expected, unit))
+        return exact_text.number(exact_text.in_unit(p.supply.certified, unit))
     beside = [exact_text.frequency(p.hertz)] if p.hertz is not None else []
     if p.level is not None:
         beside.append(exact_text.quantity(p.level))

@@ -21,8 +21,8 @@ SOURCE, ARTIFACT, REFERENCE, THERMOCOUPLE, COIL, OHMS = (
 class Supply:
     """`expected` is what stands at the meter's input, where it isn't the value that is asked for: a
     certified value, a corrected one, or what a source's own resistance leaves. `sets` is what the
-    source is set to, where that is something else. `beside` is what leads add to ohms, as far as
-    it is allowed for: the middle of what is possible."""
+    source is set to, where that is something else. `beside` is what leads that stay in the
+    reading add, as far as it is allowed for: the middle of what is possible."""
 
     method: str
     standard: Standard
@@ -41,6 +41,11 @@ class Supply:
     # is compared may change between two readings
     other_method: AccuracyText | None = None
     changes: AccuracyText | None = None
+
+    @property
+    def certified(self) -> Fraction | None:
+        """What the certificate of a box states, leads apart."""
+        return self.rows[0].certified.value if self.method == ARTIFACT and self.rows else None
 
     @property
     def is_corrected(self) -> bool:

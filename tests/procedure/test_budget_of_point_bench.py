@@ -91,12 +91,15 @@ def test_repeated_readings_of_the_record_take_its_place(tmp_path):
 # ---------------------------------------------------------------- thermal voltages
 
 @pytest.mark.parametrize("apply, given, counted", [
+    ("18 mV", None, True), ("180 mV", None, True), ("1.8 V", None, False),
     ("18 mV", "2 uV", True), ("180 mV", "2 uV", True), ("180 mV", "1 uV", True),
     ("180 mV", "0.9 uV", False), ("1.8 V", "2 uV", False), ("1.8 V", "10 uV", True)])
 def test_thermal_voltages_at_millivolts(apply, given, counted, tmp_path):
-    """Where they are a tenth of a count or more: 1 µV of 10 µV is, 0.9 µV is not."""
-    found = lines_of(only_point(tmp_path, MILLIVOLTS, {"apply": apply}, BY, thermal_voltages=given))
-    size = float(given.split()[0]) * 1e-6
+    """Where they are a tenth of a count or more: 1 µV of 10 µV is, 0.9 µV is not. 2 µV where the
+    plan states none (common practice)."""
+    more = {"thermal_voltages": given} if given else {}
+    found = lines_of(only_point(tmp_path, MILLIVOLTS, {"apply": apply}, BY, **more))
+    size = float((given or "2 uV").split()[0]) * 1e-6
     assert found.get(THERMAL) == ((pytest.approx(size), 1) if counted else None)
 
 

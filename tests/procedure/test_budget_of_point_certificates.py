@@ -8,11 +8,10 @@ import pytest
 from scipy import stats
 
 from builder.numbers.exact_text import NARROW
-from tests.procedure.test_budget_of_point import AMPS, DISPLAY, OHMS, lines_of, only_point
+from tests.procedure.test_budget_of_point import AMPS, DISPLAY, LEFT, OHMS, lines_of, only_point
 from tests.small_shop import LEADS, box, coil, function, range_, standard
 
 KILO = {"apply": "5 kohm"}
-LEFT = "leads, left in the reading"
 
 
 def of_box(folder, *value: str, point: dict | None = None, plan: dict | None = None, **more):
@@ -58,7 +57,7 @@ def test_degrees_of_freedom_beside_k(stated, k, degrees, tmp_path):
     found = of_box(tmp_path, "5 kohm", "5 kohm", "2 ohm", stated=stated, drift="1 ohm")
     sure = found.sure
     total = (GTC.ureal(0, 2 / k, degrees) + GTC.ureal(0, GTC.type_b.uniform(1))
-             + GTC.ureal(0, GTC.type_b.uniform(dict(lines_of(found))[LEFT][0]))
+             + GTC.ureal(0, GTC.type_b.uniform(lines_of(found)[LEFT][0]))
              + GTC.ureal(0, GTC.type_b.uniform(0.5)))
     assert sure.uncertainty.u == pytest.approx(GTC.uncertainty(total), rel=1e-12)
     if degrees == math.inf:

@@ -177,12 +177,12 @@ def slope(kind: str, at: float) -> float:
 def test_sensitivities_by_difference_quotients(kind, unit, at, tmp_path):
     """A volt moves the reading by 1/E′(T) degrees, a degree of the junction by E′(23 °C)/E′(T); in
     °F times 1.8. The budget's lines, in degrees, and its u by hand: source 0.02 % + 2 µV at k = 2,
-    junction ±0.3 °C, table ±1 µV, ±0.05 of the last digit."""
+    junction ±0.3 °C, table ±1 µV, leads and jacks ±2 µV, ±0.05 of the last digit."""
     top, per = {"degC": (min(1300, int(TYPES[kind][1]) + 1), 1.0), "degF": (1900, 1.8)}[unit]
     one = KELVINS | {"thermocouple": kind,
                      "ranges": [range_(f"{top} {unit}", f"0.1 {unit}", "0.3 % + 1.2 degC")]}
     (point,) = tried(tmp_path, f"{at} {unit}", one=one).points
-    source, junction, tabled, display = point.sure.components
+    source, junction, tabled, thermal, display = point.sure.components
     celsius = at if unit == "degC" else (at - 32) / 1.8
     volts = round(HERE[kind].emf(celsius) - HERE[kind].emf(23), 3) / 1000
     per_volt, per_degree = per / slope(kind, celsius), slope(kind, 23) / slope(kind, celsius)
@@ -193,9 +193,10 @@ def test_sensitivities_by_difference_quotients(kind, unit, at, tmp_path):
                                            rel=1e-12) and junction.sensitivity == pytest.approx(
                                                per_degree, rel=1e-5)
     assert tabled.value * tabled.sensitivity == pytest.approx(1e-6 * per_volt, rel=1e-5)
+    assert thermal.value * thermal.sensitivity == pytest.approx(2e-6 * per_volt, rel=1e-5)
     assert (display.value, display.sensitivity) == (0.05, 1.0)
     u = math.sqrt((per_volt * stated / 2) ** 2
-                  + ((per_degree * 0.3 * per) ** 2 + (per_volt * 1e-6) ** 2 + 0.05 ** 2) / 3)
+                  + ((per_degree * 0.3 * per) ** 2 + 5 * (per_volt * 1e-6) ** 2 + 0.05 ** 2) / 3)
     assert point.sure.uncertainty.u == pytest.approx(u, rel=1e-5)
 
 

@@ -306,13 +306,14 @@ def lines_of(point) -> list:
 
 def test_the_budget_of_a_corrected_point(tmp_path):
     """Two rectangles of half a count, that of the range where the leads were read and the point's
-    own, and how far leads repeat; u is the root of the sum of squares."""
+    own, and how far leads repeat; u is the root of the sum of squares. On a higher range the meter's
+    own zero on the lower one is in it too, 5 counts of 0.1 Ω: on the same range it drops out."""
     shop = tried(tmp_path, OHMS, "100 ohm", "1 kohm", contacts="600 mohm")
     low, high = (p for p in the_procedure(shop).points if p.zero)
     assert lines_of(low) == [("normal", 0.001), ("rectangular", 0.05), ("rectangular", 0.01),
                              ("rectangular", 0.05)]
     assert lines_of(high) == [("normal", 0.001), ("rectangular", 0.05), ("rectangular", 0.01),
-                              ("rectangular", 0.5)]
+                              ("rectangular", 0.5), ("rectangular", 0.5)]
     assert low.sure.uncertainty.u == pytest.approx(
         math.sqrt(0.0005 ** 2 + (0.05 ** 2 + 0.01 ** 2 + 0.05 ** 2) / 3), rel=1e-12)
 
@@ -326,10 +327,13 @@ def test_the_budget_of_a_corrected_capacitance(tmp_path):
 
 
 def test_the_budget_with_leads_left_in(tmp_path):
-    """Leads that are forgotten are a rectangle as large as they are: 0.052 × 1.03144 + 0.04 Ω."""
+    """Leads that stay in add between nothing and 0.052 × 1.03144 + 0.04 Ω: half of that, to a
+    thousandth of a count, moves the limits, and what is left on the larger side is a rectangle."""
     (point,) = the_procedure(tried(tmp_path, OHMS, "5 kohm")).points
-    assert lines_of(point) == [("normal", 0.001), ("rectangular", 0.05363488 + 0.04),
+    assert lines_of(point) == [("normal", 0.001), ("rectangular", 0.05363488 + 0.04 - 0.046),
                                ("rectangular", 0.5)]
+    assert point.planned.supply.expected == F("5000.046") == point.planned.judged.applied
+    assert point.at == ""
 
 
 # ---------------------------------------------------------------- names

@@ -27,3 +27,12 @@ def negligible(*, leads: Fraction, resolution: Fraction, tolerance: Fraction) ->
     """Whether the leads may be forgotten: their resistance is under half a count and under a tenth
     of the tolerance, all in ohms (choice of this project)."""
     return leads < resolution / 2 and leads < tolerance / 10
+
+
+def left_in(*, leads: Fraction, resolution: Fraction) -> Fraction:
+    """What leads that stay in a reading are taken to add: half of their most, cut to a thousandth
+    of a count, all in one unit. They add between nothing and their most, so a component evenly
+    around nothing would be a bias of known sign in the budget: it is corrected instead, and what
+    is left on either side is the correction's uncertainty (GUM 6.3.1 and F.2.4.5)."""
+    step = resolution / 1000
+    return leads / 2 // step * step

@@ -6,7 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from builder.compute.exact.leads import OHMS_PER_METRE, highest_resistance, negligible
+from builder.compute.exact.leads import (OHMS_PER_METRE, highest_resistance, left_in,
+                                         negligible)
 
 sizes = st.sampled_from(sorted(OHMS_PER_METRE))
 lengths = st.decimals(0, 100, places=3).map(F)
@@ -54,3 +55,19 @@ def test_forgotten_under_half_a_count_and_a_tenth_of_the_tolerance(
         leads, resolution, tolerance, forgotten):
     """Both must hold, and at either limit leads still count."""
     assert negligible(leads=F(leads), resolution=F(resolution), tolerance=F(tolerance)) is forgotten
+
+
+@pytest.mark.parametrize("leads, resolution, moved", [
+    ("0.09363488", "1", "0.046"), ("0.09363488", "0.1", "0.0468"), ("0.002", "1", "0.001"),
+    ("0.0019", "1", "0"), ("0", "1", "0")])
+def test_half_of_the_leads_to_a_thousandth_of_a_count(leads, resolution, moved):
+    """Cut, so that what is left above is the larger side."""
+    assert left_in(leads=F(leads), resolution=F(resolution)) == F(moved)
+
+
+@given(st.fractions(0, 10), st.sampled_from([F(1), F("0.1"), F("0.01"), F(10)]))
+def test_what_leads_add_lies_around_what_they_are_taken_to_add(leads, resolution):
+    """Between nothing and their most, no farther from it than half of that and a thousandth of a
+    count."""
+    moved = left_in(leads=leads, resolution=resolution)
+    assert 0 <= moved <= leads / 2 and leads - moved < leads / 2 + resolution / 1000
