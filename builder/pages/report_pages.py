@@ -92,8 +92,7 @@ def whole_body(report: Report, issue: Issue) -> Markup:
     """All that the page of a report says below its title: a raw block without blank lines."""
     return Markup(re.sub(r"\n\s*\n+", "\n",
                          page_from("issue.html.j2", issue=issue)
-                         + page_from("report-body.html.j2", report=report,
-                                     picture=Markup(report.picture))).strip())
+                         + page_from("report-body.html.j2", report=report)).strip())
 
 
 def running(report: Report, issue: Issue) -> str:

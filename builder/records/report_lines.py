@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from builder.drawing.reading_band import band_picture, reading_band
 from builder.formats.sheet_data import PointData
 from builder.numbers import exact_text, statistics_text, units
 from builder.numbers.exact_text import NARROW, minus
@@ -34,7 +35,7 @@ class ReportLine:
     beside: str
     remarks: tuple[str, ...]
     error: str
-    counts: str
+    band: str       # its picture, HTML; "" where nothing is judged
     percent: str
     expanded: str
     k: str
@@ -114,12 +115,28 @@ def line_of(reading: JudgedReading, before: JudgedReading | None = None,
         limits=_limits(p, verdict), tolerance=tolerance_of(p, verdict),
         reading=_reading(reading), beside=_beside(reading), remarks=_remarks(reading, earlier),
         error=rounded(verdict.error, places) if measured else "",
-        counts=exact_or_rounded(verdict.counts, 0) if measured else "",
+        band=_band(reading) if verdict and not zero and has_ground else "",
         percent=minus(verdict.percent) if measured else "", expanded=expanded, k=k,
         outcome=(OUTCOMES[reading.outcome] if has_ground or not reading.outcome
                  or p.is_observation else NO_GROUND),
         fails=has_ground and reading.has_failed, live=bool(p.hazard),
         before=line_of(before, earlier=True) if before is not None and before.tries else None)
+
+
+def _band(reading: JudgedReading) -> str:
+    """Where the error lies in the tolerance, with ±U, and the acceptance limits where a guard band
+    draws them in."""
+    p, verdict, percent = reading.point, reading.verdict, reading.percent
+    if percent is None:
+        return ""
+    guard = ()
+    if p.accept and p.tolerance_limits and p.accept != p.tolerance_limits:
+        ends = ((p.accept.low, p.tolerance_limits.low, -100),
+                (p.accept.high, p.tolerance_limits.high, 100))
+        guard = tuple(side * float((verdict.expected - inner.number)
+                                   / (verdict.expected - outer.number))
+                      for inner, outer, side in ends if verdict.expected != outer.number)
+    return band_picture(reading_band(percent=percent, expanded=reading.expanded, guard=guard))
 
 
 def _limits(p: PointData, verdict: Verdict | None) -> str:

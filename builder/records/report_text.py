@@ -6,7 +6,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from builder.drawing.record_results import ResultPoint, record_picture
 from builder.formats.data_fields import FORMAT, written
 from builder.formats.group_data import CheckData
 from builder.formats.report_data import FunctionStatementData, ReportData
@@ -15,7 +14,7 @@ from builder.formats.workshop import Workshop
 from builder.numbers import exact_text
 from builder.numbers.exact_text import NARROW
 from builder.records import report_changes, report_sections, report_statement
-from builder.records.judged_record import JudgedReading, Record
+from builder.records.judged_record import Record
 from builder.records.readings import Answer
 from builder.records.record_statement import (RecordStatement, is_of_the_bench,
                                               record_statement)
@@ -66,7 +65,6 @@ class Report:
     left: str               # the report of the state as left, that followed
     interval: str
     today: tuple[str, ...]  # apart from the report: what today's file says
-    picture: str            # SVG: the error at every point that has a tolerance
     data: ReportData        # beside the page
 
     @property
@@ -116,7 +114,7 @@ def report(record: Record, *, workshop: Workshop | None, current: SheetData | No
         found=as_found.id if as_found else "", left=as_left.id if as_left else "",
         interval=known.interval_agreed or "",
         today=tuple(report_changes.today(record, current)),
-        picture=_picture(record, before), data=_data(record, stated, reasons, deviations))
+        data=_data(record, stated, reasons, deviations))
 
 
 def _data(record: Record, stated: RecordStatement, reasons: tuple[str, ...],
@@ -141,20 +139,6 @@ def _left_out(entry: LeftOutData) -> str:
 
 
 # ---------------------------------------------------------------- results
-
-def _picture(record: Record, before: dict[str, JudgedReading]) -> str:
-    shown, is_left = [], record.head.state == "as left"
-    for name in dict.fromkeys(one.point.function for one in record.judged):
-        for reading in record.judged:
-            earlier = before.get(reading.point.id)
-            here, there = reading.percent, earlier.percent if earlier else None
-            if reading.point.function != name or (here is None and there is None):
-                continue
-            sure = reading.expanded if reading.verdict else earlier.expanded
-            shown.append(ResultPoint(exact_text.capital(name), reading.point.step,
-                                     there if is_left else here, here if is_left else None, sure))
-    return record_picture(shown)
-
 
 def _checks(record: Record, as_found: Record | None) -> Iterator[ReportChecks]:
     same = as_found and as_found.carried.revision == record.carried.revision

@@ -18,21 +18,21 @@ from tests.records.test_verdict import limits, point
 
 
 def test_every_result_has_its_numbers(made):
-    """Reading, error, counts, percent of T, U and k, in the cells under their heads; by hand for
+    """Reading, error, percent of T, U and k, in the cells under their heads; by hand for
     3.002 V at 3 V ± 14 mV."""
     report, _ = report_of(made)
-    table = parse(report_pages.report_html(report)).one("table.results")
+    table = parse(report_pages.report_html(report)).one("table.readings")
     assert [h.text
             for h in table.one("thead").all("th")] == [
-                "Step", "Applied", "Range", "Limits", "T ±", "Reading", "Error", "Counts", "% of T",
-                "U", "k", "Outcome"]
+                "Step", "Applied", "Range", "Accepted", "T ±", "Reading", "Error",
+                "Error in % of T", "U", "k", "Outcome"]
     rows = {row.all("td")[0].text.split()[0]: [cell.text for cell in row.all("td")]
             for row in table.all("tr") if row.all("td") and row.all("td")[0].text}
     data = report.record.carried
     own = next(p for p in data.points if p.step == "5.1")
     assert rows["5.1"][1:6] == ["3.000 V", "6 V", "2.986 to 3.014", "0.014", "3.002 V"]
-    assert float(rows["5.1"][6]) == 0.002 and rows["5.1"][7:9] == ["2", "14.3"] and rows["5.1"][
-        11] == "pass"
+    assert float(rows["5.1"][6]) == 0.002 and rows["5.1"][7:9] == ["", "14.3"] and rows["5.1"][
+        11] == "✓ pass"
     assert (rows["5.1"][9],
             rows["5.1"][10]) == (own.uncertainty.U.text.split()[0],
                                  f"{float(own.uncertainty.k):.2f}")
@@ -96,13 +96,14 @@ def plain(text) -> str:
 
 
 def test_a_reading_within():
-    """3.002 V: 2 mV, 2 counts, 2/14 of the tolerance; U = 1.0 mV from the sheet asks for one digit
+    """3.002 V: 2 mV, 2/14 of the tolerance; U = 1.0 mV from the sheet asks for one digit
     more in the error (GUM 7.2.6)."""
     found = line("3.002")
     assert (plain(found.applied), plain(found.range), found.limits, found.tolerance) == (
         "3.000 V", "6 V", "2.986 to 3.014", "0.014")
     assert plain(found.reading) == "3.002 V" and found.beside == "" and found.remarks == ()
-    assert (found.error, found.counts, found.percent) == ("0.0020", "2", "14.3")
+    assert (found.error, found.percent) == ("0.0020", "14.3")
+    assert 'class="at inside" style="left:54.76%"' in found.band
     assert (found.expanded, found.k) == ("0.0010", "2.00")
     assert (found.outcome, found.fails) == ("pass", False)
 
@@ -110,11 +111,12 @@ def test_a_reading_within():
 def test_a_reading_beyond_and_an_overload():
     """The failure is set out; an overload has no error and no U."""
     found = line("2.985")
-    assert (found.error, found.counts, found.percent, found.outcome, found.fails) == (
-        "−0.0150", "−15", "−107.1", "FAIL", True)
+    assert (found.error, found.percent, found.outcome, found.fails) == (
+        "−0.0150", "−107.1", "FAIL", True)
+    assert 'class="at outside"' in found.band
     found = line("OL")
-    assert (found.reading, found.error, found.counts, found.percent, found.expanded) == (
-        "OL", "", "", "", "")
+    assert (found.reading, found.error, found.percent, found.expanded) == ("OL", "", "", "")
+    assert 'class="at above"' in found.band
     assert found.outcome == "FAIL" and found.fails
 
 
@@ -190,9 +192,9 @@ def test_a_reading_less_the_leads():
                   accept={"low": "0.0 Ohm", "high": "0.5 Ohm", "low_counts": 0, "high_counts": 5})
     found = line("50.3", leads=("0.2", leads), **FIFTY)
     assert (plain(found.reading), found.beside, found.error) == ("50.1 Ω", "shown 50.3", "0.1")
-    assert (found.counts, found.outcome, plain(found.at)) == ("0.9", "pass", "certified 50.01 Ω")
+    assert (found.outcome, plain(found.at)) == ("pass", "certified 50.01 Ω")
     alone = line_of(JudgedReading(leads, ((Try(readings=("0.2",)), verdict(leads, "0.2")),), ""))
-    assert (alone.applied, alone.error, alone.counts) == ("leads alone", "", "")
+    assert (alone.applied, alone.error, alone.band) == ("leads alone", "", "")
     assert (plain(alone.reading), alone.outcome) == ("0.2 Ω", "pass")
 
 

@@ -15,7 +15,7 @@ def test_a_record_without_a_fault(made):
     assert {f.name: (f.statement, f.count) for f in report.functions} == {
         "DC voltage": ("passes", "3 of 3"), "resistance": ("passes", "1 of 1"),
         "diode test": ("passes", "functional check")}
-    assert "Passes: every point tested is within its acceptance limits." in text
+    assert "✓ Passes Every point tested is within its acceptance limits." in text
 
 
 def test_a_failure_limits_the_meter(made):

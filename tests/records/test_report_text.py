@@ -22,7 +22,7 @@ from tests.recorded import data_of, folder_with, phone, record, report_of, text_
 
 ITEMS = {
     "7.8.2.1 a, a title": "Report of verification",
-    "7.8.2.1 b, name and address of the laboratory": "Invented Bench Works 1 Quay Nowhere",
+    "7.8.2.1 b, name and address of the laboratory": "Invented Bench Works, 1 Quay, Nowhere",
     "7.8.2.1 c, where the work was done": "Place of the work bench 2",
     "7.8.2.1 d, a unique identification": "Report a",
     "7.8.2.1 d, a clear identification of the end": "End of report a",

@@ -1,4 +1,4 @@
-"""Pictures of results: what is drawn where, read back from the SVG; how large their text is, in a
+"""Pictures of histories: what is drawn where, read back from the SVG; how large their text is, in a
 browser."""
 
 import math
@@ -15,7 +15,6 @@ from hypothesis import strategies as st
 import builder
 from builder.compute.statistics.trend import DatedError, fitted, predicted
 from builder.drawing.history_results import HistoryPoint, HistorySeries, history_picture
-from builder.drawing.record_results import ResultPoint, record_picture
 from builder.pages.page_styles import STYLE_FILES
 
 CSS = "\n".join((Path(builder.__file__).parent / "pages/assets" / name).read_text("utf-8")
@@ -71,94 +70,6 @@ def frame(svg) -> tuple[float, float, float, float]:
 def percent_at(svg, x: float) -> float:
     left, _, right, _ = frame(svg)
     return 200 * (x - left) / (right - left) - 100
-
-
-ROW = [ResultPoint("DC voltage", "1.1", -40.0, 10.0, 20.0),
-       ResultPoint("DC voltage", "1.2", 130.0, None, 30.0)]
-
-
-# ---------------------------------------------------------------- a record
-
-def test_errors_stand_where_they_are():
-    """Within a tenth of a unit of the drawing; found above left in one row, in the order of the
-    points."""
-    svg = the(record_picture(ROW))
-    found, left = signs(svg, "found"), signs(svg, "left")
-    assert [percent_at(svg, x) for x, _ in found] == pytest.approx([-40, 130], abs=0.1)
-    assert [percent_at(svg, x) for x, _ in left] == pytest.approx([10], abs=0.1)
-    assert found[0][1] < left[0][1] < found[1][1]
-
-
-def test_whiskers_are_as_long_as_u():
-    svg = the(record_picture(ROW[:1]))
-    ends = sorted(percent_at(svg, float(re.search(r"H(-?[\d.]+)", e.get("d"))[1]))
-                  for e in of(svg, "whisker")[1:])
-    assert ends == pytest.approx([-60, -20, -10, 30], abs=0.1)
-
-
-def test_whiskers_end_at_the_picture():
-    """A whisker that goes on beyond 150 % has no cap at its end."""
-    svg = the(record_picture([ResultPoint("DC voltage", "1", 140.0, None, 60.0)]))
-    by_end = {round(percent_at(svg, float(re.search(r"H(-?[\d.]+)", e.get("d"))[1]))): e.get("d")
-              for e in of(svg, "whisker")[1:]}
-    assert set(by_end) == {80, 150} and "v5" in by_end[80] and "v5" not in by_end[150]
-
-
-@pytest.mark.parametrize("error, said", [(312.4, "+312 %"), (-160.0, "−160 %"), (math.inf, "OL"),
-                                         (-math.inf, "OL"), (math.nan, "OL"), (150.6, "+151 %")])
-def test_beyond_the_picture(error, said):
-    """An arrow at the edge with the number, and no sign."""
-    svg = the(record_picture([ResultPoint("DC voltage", "1.1", error, None, 10.0)]))
-    assert said in [text.replace("\u00a0", " ") for text in texts(svg)]
-    (x, _), = arrows(svg)
-    assert percent_at(svg, x) == pytest.approx(-150 if error < 0 else 150,
-                                               abs=0.2) and not signs(svg, "found")
-
-
-@pytest.mark.parametrize("error", [150.0, -150.0])
-def test_at_the_edge_it_is_a_sign(error):
-    svg = the(record_picture([ResultPoint("DC voltage", "1.1", error)]))
-    assert not arrows(svg) and len(signs(svg, "found")) == 1
-
-
-def test_a_picture_a_group():
-    """In the order of the groups; the tolerances of all of them one below the other."""
-    made = pictures(record_picture([*ROW, ResultPoint("Resistance", "2.1 100.00 kΩ", 5.0)]))
-    assert [texts(svg)[0] for svg in made] == ["DC voltage", "Resistance"]
-    assert frame(made[0])[0::2] == frame(made[1])[0::2]
-
-
-def test_a_long_group_goes_on_on_another_picture():
-    made = pictures(
-        record_picture([ResultPoint("DC voltage", str(n), 1.0, 1.0) for n in range(80)]))
-    assert [texts(svg)[0] for svg in made] == ["DC voltage", "DC voltage, continued",
-                                               "DC voltage, continued"]
-    assert sum(len(signs(svg, "found")) for svg in made) == 80
-    for svg in made:  # at 88 mm of width
-        _, _, width, height = map(float, svg.get("viewBox").split())
-        assert 88 * height / width < 240
-
-
-def test_nothing_read():
-    """A row with a dash, no sign in the legend; without points no picture."""
-    svg = the(record_picture([ResultPoint("DC voltage", "1.1")]))
-    assert "–" in texts(svg) and not of(svg, "found") and not of(svg, "left")
-    assert record_picture([]) == ""
-
-
-def test_the_legend_names_what_is_there():
-    assert [text for text in texts(the(record_picture(ROW)))
-            if text in ("as found", "as left", "U")] == ["as found", "as left", "U"]
-    assert [text for text in texts(the(record_picture([ResultPoint("a", "b", 1.0)])))
-            if text in ("as found", "as left", "U")] == ["as found"]
-
-
-def test_what_a_record_says():
-    assert the(record_picture([*ROW, ResultPoint("DC voltage", "1.3", math.inf)])).get(
-        "aria-label").replace("\u00a0", " ") == (
-            "DC voltage, errors at 3 points in percent of the tolerance. As found the largest is "
-            "OL, at 1.3; 2 beyond the tolerance. "
-            "As left the largest is +10 %, at 1.1; none beyond the tolerance.")
 
 
 # ---------------------------------------------------------------- a history
@@ -261,14 +172,12 @@ def test_what_a_history_says():
     assert history_picture(HistorySeries("a", [])) == ""
 
 
-# ---------------------------------------------------------------- both
+# ---------------------------------------------------------------- whatever it is
 
 hostile = st.text(st.one_of(st.characters(codec="utf-8", exclude_categories=["Cc"]),
                             st.sampled_from("\n\r\t<>&\"'")), max_size=40)
 errors = st.one_of(st.none(), st.floats(-1e6, 1e6),
                    st.sampled_from([math.inf, -math.inf, math.nan, 0.0, -0.0, 100.0, 150.0]))
-records = st.lists(st.builds(ResultPoint, hostile, hostile, errors, errors,
-                             st.one_of(st.none(), st.floats(0, 1e6))), min_size=1, max_size=12)
 histories = st.builds(
     HistorySeries, hostile,
     st.lists(st.builds(HistoryPoint, st.dates(date(1990, 1, 1), date(2090, 1, 1)),
@@ -280,14 +189,12 @@ histories = st.builds(
 
 
 @settings(deadline=None)
-@given(st.one_of(records.map(lambda points: (record_picture, points)),
-                 histories.map(lambda series: (history_picture, series))))
-def test_whatever_it_holds(case):
+@given(histories)
+def test_whatever_it_holds(series):
     """Well-formed, no blank line, no id, no colour, a spoken alternative, all of it inside of the
     picture, and the same twice."""
-    draw, what = case
-    text = draw(what)
-    assert text == draw(what) and not re.search(r"\n\s*\n",
+    text = history_picture(series)
+    assert text == history_picture(series) and not re.search(r"\n\s*\n",
                                                 text) and "nan" not in re.sub(
                                                     r'>[^<]*<|aria-label="[^"]*"', "", text)
     for svg in pictures(text):
@@ -312,13 +219,12 @@ def test_text_can_be_read(tab, width, media, least):
     page = tab(viewport={"width": width, "height": 700})
     page.emulate_media(media=media)
     long = "MW" * 50
-    wide = [*ROW, ResultPoint("DC voltage", "12.34 WWWW 1000.0 MΩ", -12345.0, 99999.0, 5.0),
-            *(ResultPoint(letter * 99, letter * 99, 1.0) for letter in "Wm%Ωg—漢0")]
-    histories = "".join(map(history_picture,
-                            [ADJUSTED, DRIFTING, HistorySeries(long, ADJUSTED.readings)]))
+    pictures = "".join(map(history_picture, [
+        ADJUSTED, DRIFTING, *(HistorySeries(name, ADJUSTED.readings)
+                              for name in (long, *(letter * 99 for letter in "Wm%Ωg—漢0")))]))
     page.set_content(
         f'<style>{CSS} body {{ margin: {12 if media == "screen" else 0}px }}</style><div '
-        f'class="md-typeset">{record_picture(wide)}<div class="plots">{histories}</div></div>')
+        f'class="md-typeset"><div class="plots">{pictures}</div></div>')
     sizes = page.evaluate("""() => [...document.querySelectorAll("svg.plot text")].map(text => {
         const svg = text.closest("svg"), box = text.getBBox(), all = svg.viewBox.baseVal
         const scale = svg.getBoundingClientRect().width / all.width
@@ -334,7 +240,7 @@ def test_text_can_be_read(tab, width, media, least):
 def test_shapes_differ_without_colour():
     """A filled circle and a hollow diamond, by the style sheet, which gives no colour but the
     page's own."""
-    svg = the(record_picture(ROW))
+    svg = the(history_picture(ADJUSTED))
     assert {e.tag for e in of(svg, "found")} == {"circle"} and {e.tag for e in of(svg, "left")} == {
         "path"}
     rules = "".join(line for line in CSS.splitlines() if "svg.plot" in line)
