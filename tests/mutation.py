@@ -31,8 +31,9 @@ from mutmut import file_mutation
 ROOT = Path(__file__).resolve().parent.parent
 COMPUTE = "builder/compute/"
 OTHERS = [f"builder/{name}.py" for name in (
-    "records/verdict", "records/typed", "procedure/supplies", "procedure/planner",
-    "procedure/planned_points", "procedure/point_uncertainty", "procedure/budget_of_point",
+    "records/verdict", "records/typed", "records/statement", "procedure/supplies",
+    "procedure/planner", "procedure/planned_points", "procedure/point_uncertainty",
+    "procedure/budget_of_point",
     "procedure/groups",
     "practice/mistakes")]
 # What else reaches a module than the tests of its name.

@@ -13,6 +13,7 @@ import pytest
 from builder import cli
 from builder.formats.report_data import ReportData
 from builder.pages import render, report_pages
+from builder.records.state_words import HEADLINES
 from builder.records.statement import of_meter
 from builder.shop import loading
 from tests.conftest import FLAGS, chromium, needed, parse
@@ -166,23 +167,65 @@ def test_the_command_writes_plain_files(made, tmp_path, capsys, monkeypatch):
         assert cli.main(["report", *wrong]) == 2
 
 
-@pytest.mark.parametrize("head, code, statement", [
-    ({}, 0, "passes"), ({"readings": {"5.2": "-3.1"}}, 3, "limited"),
-    ({"ambient": "22 degC", "checks": {"Diode test": "-"}}, 3, "no statement")])
-def test_the_command_ends_with_the_statement(made, head, code, statement, tmp_path, capsys,
-                                             monkeypatch):
-    """The last line, the exit code and the data beside the pages say the same."""
-    shop, found, root = made(a=head)
+ALL_BAD = {"readings": {"5.1": "3.018", "5.2": "-3.018", "6.1": "560.0", "4.1": "59.9"},
+           "checks": {"Diode test": "no"}}
+
+
+@pytest.mark.parametrize("head, statement, code, functions, in_shop", [
+    ({}, "passes", 0, ["passes"] * 3, "in service"),
+    ({"readings": {"5.1": "3.012"}}, "conditional pass", 0,
+     ["passes", "conditional pass", "passes"], "in service"),
+    ({"readings": {"5.2": "-3.018"}}, "limited", 3, ["passes", "fails", "passes"], "limited"),
+    ({"readings": {"5.2": "-3.015"}}, "limited", 3, ["passes", "conditional fail", "passes"],
+     "limited"),
+    ({"readings": {"5.2": "-"}}, "limited", 3, ["passes", "no statement", "passes"], "limited"),
+    (ALL_BAD, "fails", 3, ["fails"] * 3, "out of service"),
+    ({"ambient": "22 degC", "checks": {"Diode test": "-"}}, "no statement", 3,
+     ["no statement"] * 3, "out of service"),
+    ({"checks": {"Case": "-"}}, "no statement", 3, ["passes"] * 3, "out of service"),
+    ({"checks": {"Case": "no"}}, "not safe to use", 3, ["passes"] * 3, "out of service")])
+def test_one_statement_everywhere(made, head, statement, code, functions, in_shop, tmp_path, capsys,
+                                  monkeypatch):
+    """Headline, functions and label of the report, the list of reports, the shop's page, the last
+    line of the terminal with its exit code, and the data, from which it is worked out again. The
+    phone says the same before it hands a record over: tests/pages/test_ground_js.py."""
+    shop, found, root = made({"decision_rule": "guard band of U", "outcomes": "four",
+                              "interval_agreed": "12 months"}, a=head)
+    (root / "workshop.yaml").write_text("name: Works\naddress: [Nowhere]\nas_of: 2026-03-20\n",
+                                        encoding="utf-8")
     monkeypatch.setattr(cli, "PROCEDURES", root)
     assert cli.main(["report", "a", "--to", str(tmp_path / "out")]) == code
     assert capsys.readouterr().out.splitlines()[-1] == f"a: {statement}"
-    data = ReportData.model_validate_json(render.render(shop).files["data/reports/a.json"])
+
+    headline = HEADLINES[statement]
+    page = parse(report_pages.report_html(found["a"], shop))
+    word, _, rest = headline.partition(": ")
+    chip = page.one("p.verdict").text
+    assert chip[2:].startswith(word) and rest.lower() in chip.lower()
+    assert chip[0] == ("✓" if code == 0 else "–" if statement == "no statement" else "✗")
+    shown = {row.all("td")[0].text: row.one("td.outcome").text.lstrip("✓✗ ")
+             for row in page.one("table.of-functions").one("tbody").all("tr")}
+    assert list(shown.values()) == functions
+    label = page.all("div.tag")
+    barred = [name for name, said in shown.items() if said not in ("passes", "conditional pass")]
+    assert bool(label) == (code == 3)
+    if statement == "limited":
+        assert all(f"{name[0].lower()}{name[1:]}".replace("dC", "DC") in label[0].text
+                   for name in barred) and "Not for" in label[0].text
+    elif code == 3:
+        assert "Do not use" in label[0].text and "May be used" not in label[0].text
+
+    site = render.render(loading.load_shop(root))
+    assert headline.replace(":", "") in site.pages["reports.md"].replace(":", "")
+    state = re.search(r'<td class="state">\s*(?:<b>)?([^<,]*)', site.pages["shop.md"])
+    assert state[1].strip() == in_shop
+    data = ReportData.model_validate_json(site.files["data/reports/a.json"])
     assert data.statement == found["a"].statement == statement
-    names = [one.function for one in data.functions]
+    assert [one.statement for one in data.functions] == functions
     again = of_meter(points=data.points, checks=data.checks, live_groups=data.live_groups,
-                     functions=names)
+                     functions=[one.function for one in data.functions])
     assert again.statement == statement
-    assert [one.statement for one in again.functions] == [one.statement for one in data.functions]
+    assert [one.statement for one in again.functions] == functions
 
 
 def test_a_phones_record_and_paper_say_the_same(made):
