@@ -73,6 +73,7 @@ class PhoneStep(Data):
 
 class PhoneGroup(Data):
     group: StrictStr
+    initials: Typed = Field(None, description="Who did it, where two people share a record.")
     opened: Typed = Field(description="When a live group was opened.")
     closed: Literal["near zero", "otherwise", "no"] | StrictBool | None = Field(
         description="How a live group was closed: by a reading near zero and all of its steps, "

@@ -32,6 +32,7 @@ condition:                         # of the meter when it came
 done_by:
 reviewed_by:                       # who authorises the report
 issued:                            # the day of the report
+initials:                          # where two people share the record, by group: {{4: IM, 5: TA}}
 adjusted:                          # as left only: what was adjusted, replaced or cleaned between
 follows:                           # as left only: the record as found, if that was on another day
 remarks:"""

@@ -187,5 +187,8 @@ class PhoneForm(EntryReader):
             self.say((*path, "group"), "group",
                      f"there is no group '{str(given.get('group'))[:20]}' in the data that this "
                      "record is judged by", "it was changed by hand: restore the file")
-        elif group.hazard:
+            return
+        if who := text_of(given.get("initials")):
+            self.found.initials[group.group] = who
+        if group.hazard:
             self.found.closings[group.group] = near_zero.closing_of_phone(given)

@@ -157,6 +157,20 @@ def _departing(name: str, read: tuple[Compared, ...], band: str) -> Iterator[str
         yield f"{name} was recorded once only."
 
 
+def who_did_what(record: Record) -> str:
+    """Which groups whose initials stand at, where two people shared the record; "" for one. In the
+    order of the sheet; the same initials in another case are the same person's."""
+    initials = record.entries.initials
+    by: dict[str, list[str]] = {}
+    for group in record.carried.groups:
+        if who := initials.get(group.group):
+            by.setdefault(who.casefold(), []).append(group.group)
+    if len(by) < 2:
+        return ""
+    return "; ".join(f"{initials[groups[0]]}: group{'s' * (len(groups) > 1)} {', '.join(groups)}"
+                     for groups in by.values())
+
+
 def past_what_stops(record: Record) -> Iterator[str]:
     """What should have stopped the work or opened a hold without being seen. A report says it
     first."""

@@ -55,6 +55,7 @@ class Report:
     standards: tuple[ReportStandard, ...]
     traceability: str
     conditions: tuple[tuple[str, str], ...]
+    shared: str             # who did which groups, where two people did
     rule: tuple[str, ...]
     uncertainty: tuple[str, ...]
     deviations: tuple[str, ...]
@@ -105,6 +106,7 @@ def report(record: Record, *, workshop: Workshop | None, current: SheetData | No
         standards=tuple(report_sections.standards(record)),
         traceability=report_sections.traceability(record),
         conditions=tuple(report_sections.conditions(record)),
+        shared=report_sections.who_did_what(record),
         rule=tuple(report_sections.rule(known)),
         uncertainty=tuple(report_sections.uncertainty(record)),
         deviations=deviations,

@@ -591,3 +591,28 @@ def test_no_verdict_is_told_by_colour_alone(four):
         edges[four.says(step).split(" ")[0]] = four.row(step).evaluate(
             "e => getComputedStyle(e).borderLeftStyle")
     assert edges == {"✓": "solid", "✗": "double"}
+
+
+def test_two_people_share_a_record(sheet):
+    """A group shows the initials that were typed last, and takes them with its first entry: what
+    one person did stays theirs once another one has typed."""
+    volts, ohms = sheet.step("DC voltage", "3.000 V"), sheet.step("resistance", "100 Ohm")
+    farads = sheet.step("capacitance", "470 uF")
+    numbers = [sheet.points[step]["group"] for step in (volts, ohms, farads)]
+    of = {number: sheet.page.get_by_label(f"Group {number}: done by, initials")
+          for number in numbers}
+    assert [field.input_value() for field in of.values()] == ["", "", ""]
+    sheet.type(volts, "3.000")      # before anybody has typed initials
+    assert [field.input_value() for field in of.values()] == ["", "", ""]
+    of[numbers[0]].fill("IM")
+    assert [field.input_value() for field in of.values()] == ["IM"] * 3
+    sheet.type(ohms, "100.1")
+    of[numbers[2]].fill("TA")
+    assert [field.input_value() for field in of.values()] == ["IM", "IM", "TA"]
+    of[numbers[1]].fill("")         # nobody's
+    sheet.type(ohms, "100.2")
+    assert [field.input_value() for field in of.values()] == ["IM", "", "TA"]
+    handed = sheet.save()
+    validate(handed)
+    assert {one["group"]: one["initials"] for one in handed["groups"]
+            if one["initials"]} == {numbers[0]: "IM", numbers[2]: "TA"}

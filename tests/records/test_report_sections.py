@@ -8,7 +8,7 @@ from types import SimpleNamespace
 import pytest
 
 from builder.records import report_sections
-from tests.recorded import report_of
+from tests.recorded import phone, report_of
 
 
 @pytest.mark.parametrize("due, says",
@@ -104,3 +104,22 @@ def test_a_number_that_contradicts_its_tick_is_a_departure(made):
     assert any("was ticked good; it asks for at least 0.4 V and at most 0.8 V, and 1.2 was" in line
                for line in report.deviations)
     assert {f.name: f.statement for f in report.functions}["diode test"] == "fails"
+
+
+@pytest.mark.parametrize("initials, said", [
+    (None, ""), ({}, ""), ({"1": "IM"}, ""), ({"1": "IM", "5": "im"}, ""),
+    ({"1": "IM", "3": "-", "5": "TA", "6": "IM"}, "IM: groups 1, 6; TA: group 5"),
+    ({"6": "IM", "1": "TA"}, "TA: group 1; IM: group 6")])
+def test_two_people_in_one_record(made, initials, said):
+    """Typed from paper or by a phone, the report says who did which groups if they differ."""
+    def by_phone(data):
+        handed = phone(data, serial="0148")
+        for group in handed["groups"]:
+            group["initials"] = (initials or {}).get(group["group"], "").replace("-", "") or None
+        return handed
+    report, text = report_of(made, initials=initials)
+    assert report.shared == said and (f"Done by I. Marlow {said}" in text if said else
+                                      "Done by I. Marlow Signature" in text)
+    _, reports, _ = made(b=by_phone)
+    (other,) = [one for one in reports.values() if one.id != "a"]
+    assert other.shared == said

@@ -29,7 +29,9 @@
       shown.forEach(show => show());
     };
     const set = (name, value) => {
+      const whose = record.initialsToKeep(kept.data, name, fields);
       fields.set(name, { value, at: new Date().toISOString() });
+      if (whose) set(...whose);
       refresh();
       return store.set(kept.id, name, value);
     };
@@ -128,6 +130,7 @@
       make('h3', {}, `${group.group} ${group.title}`),
       ...group.warnings.map(warning => make('p', { class: 'sign warn plain' }, warning)),
       group.jacks.length ? make('p', {}, `Jacks: ${group.jacks.join(', ')}`) : '',
+      rows.initials(form, group),
       ticks,
       rows.gate(form, group, { inputs, ticks, checks }),
       ...points,

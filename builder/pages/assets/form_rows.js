@@ -50,6 +50,18 @@
     return [make('label', { class: 'headed' }, label, field), more, otherwise];
   };
 
+  /** Who did a group: those typed last until it has its own. */
+  rows.initials = function ({ set, shown, fields }, group) {
+    const name = record.initialsName(group);
+    const field = make('input', { type: 'text', class: 'typed', maxlength: '12' });
+    field.addEventListener('input', () => set(name, field.value));
+    shown.push(() => {
+      const known = record.initials(group, fields);
+      if (field.value !== known) field.value = known;
+    });
+    return make('label', { class: 'headed' }, `Group ${group.group}: done by, initials`, field);
+  };
+
   /** Steps to tick; `tickName` and `blankName` name the fields of the nth one, `isTicked` says
    * whether it is. */
   rows.steps = (form, texts, tickName, blankName, isTicked) =>

@@ -94,6 +94,7 @@
       })),
       groups: data.groups.map(group => ({
         group: group.group,
+        initials: say(record.initialsName(group)),
         opened: say('open/' + group.group),
         ...ending(data, group, fields),
         other_bench: record.otherBenches(group, fields),

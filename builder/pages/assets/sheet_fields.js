@@ -29,7 +29,9 @@
   // The page's own view changes at once; the disk follows, each keystroke for itself.
   const set = (sheet.set = async function (name, value) {
     const { fields } = sheet;
+    const whose = record.initialsToKeep(data, name, fields);
     fields.set(name, { value, at: new Date().toISOString() });
+    if (whose) set(...whose);
     sheet.refresh();
     const kept = await sheet.begin();
     // While a record begins keys may overtake each other: the last one counts.

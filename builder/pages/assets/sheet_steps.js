@@ -36,9 +36,29 @@
   }
 
   for (const group of sheet.groups) {
+    group.element.prepend(initials(group));
     const items = part => [...group.element.querySelectorAll(`.${part} ul.ticks li`)];
     items('before').forEach((item, n) => step(group, 'before', item, n));
     group.closing.forEach((_, n) => step(group, 'after', items('after')[n], n));
+  }
+
+  /** Shows those typed last until the group has its own. */
+  function initials(group) {
+    const name = record.initialsName(group);
+    const field = make('input', {
+      type: 'text',
+      class: 'typed',
+      autocomplete: 'off',
+      spellcheck: 'false',
+      maxlength: '12',
+      'aria-label': `Group ${group.group}: done by, initials`,
+    });
+    field.addEventListener('input', () => set(name, field.value));
+    shown.push(() => {
+      const known = record.initials(group, sheet.fields);
+      if (field.value !== known) field.value = known;
+    });
+    return make('label', { class: 'who' }, 'Initials ', field);
   }
 
   function step(group, part, item, n) {
