@@ -49,8 +49,7 @@ def plan(document: Document, plan: Plan, meters: dict[str, Meter], standards: di
         return problems
     if _too_many(say, plan):
         return problems
-    for i, points in enumerate(plan.points):
-        _points(say, ("points", i), plan, meter, points)
+    _all_points(say, plan, meter)
     for i, series in enumerate(plan.repeatability):
         function = _reference(say, ("repeatability", i), meter, series.function, series.range,
                               "range")
@@ -60,6 +59,11 @@ def plan(document: Document, plan: Plan, meters: dict[str, Meter], standards: di
         if left.function is not None:
             _reference(say, ("left_out", i), meter, left.function, left.range, "range")
     return problems
+
+
+def _all_points(say: Say, plan: Plan, meter: Meter) -> None:
+    for i, points in enumerate(plan.points):
+        _points(say, ("points", i), plan, meter, points)
 
 
 def _too_many(say: Say, plan: Plan) -> bool:

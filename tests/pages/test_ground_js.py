@@ -10,7 +10,6 @@ import pytest
 
 from builder.records import record_files
 from builder.records.record_statement import record_statement
-from tests.phone_bench import NAME, PHONE, Sheet, small_site
 
 pytestmark = pytest.mark.browser
 BOTH = """given => { const {record, sheet} = Bench;
@@ -20,16 +19,6 @@ BOTH = """given => { const {record, sheet} = Bench;
     revision: sheet.data.revision, meter: sheet.data.meter, title: sheet.data.title,
     data: sheet.data, begun: '2026-11-25T08:00:00.000Z'};
   return [record.stated(sheet.data, fields), record.file(kept, fields)]; }"""
-
-
-@pytest.fixture(scope="module")
-def sheet(browser, lasting_project):
-    context = browser.new_context(**PHONE, service_workers="block")
-    made = Sheet(context.new_page(),
-                 (small_site(lasting_project) / f"procedures/{NAME}.html").as_uri())
-    yield made
-    context.close()
-    assert made.wrong == []
 
 
 def filled(rng: random.Random, data: dict) -> dict[str, str]:
@@ -65,10 +54,10 @@ def filled(rng: random.Random, data: dict) -> dict[str, str]:
     return made
 
 
-def test_the_phone_states_what_the_builder_states(sheet, tmp_path):
+def test_the_phone_states_what_the_builder_states(one_sheet, tmp_path):
     rng, met, path = random.Random(14), set(), tmp_path / "a.json"
     for _ in range(150):
-        here, handed = sheet.page.evaluate(BOTH, filled(rng, sheet.data))
+        here, handed = one_sheet.page.evaluate(BOTH, filled(rng, one_sheet.data))
         path.write_text(json.dumps(handed), encoding="utf-8")
         record, problems = record_files.read_file(path, path.name)
         if record is None:      # a slip that nobody confirmed is a problem of the file

@@ -9,21 +9,11 @@ import random
 import pytest
 from playwright.sync_api import expect
 
-from builder.pages import render
 from builder.shop import loading
 from tests.conftest import ROOT
 from tests.phone_bench import NAME, PHONE, Sheet, small_site, validate
 
 pytestmark = pytest.mark.browser
-
-
-@pytest.fixture(scope="module")
-def page(browser):
-    page = browser.new_page()
-    for name in ("assets/verdict.js", "assets/record.js"):
-        page.add_script_tag(content=render.served(name))
-    yield page
-    page.close()
 
 
 # Works through a sheet in its order, as far as its gates let it. `answers` are given at each check,

@@ -7,19 +7,9 @@ import random
 
 import pytest
 
-from builder.pages import render
 from tests import near_zero_cases as cases
 
 pytestmark = pytest.mark.browser
-
-
-@pytest.fixture(scope="module")
-def page(browser):
-    page = browser.new_page()
-    for name in ("assets/verdict.js", "assets/record.js"):
-        page.add_script_tag(content=render.served(name))
-    yield page
-    page.close()
 
 
 def asked(page, script: str, given: list):

@@ -31,17 +31,6 @@ def four(tab, lasting_project) -> Sheet:
 
 # ---------------------------------------------------------------- typing
 
-@pytest.fixture(scope="module")
-def one_sheet(browser, lasting_project):
-    """One page for many readings, since each begins with an empty field."""
-    context = browser.new_context(**PHONE, service_workers="block")
-    made = Sheet(context.new_page(),
-                 (small_site(lasting_project) / f"procedures/{NAME}.html").as_uri())
-    yield made
-    context.close()
-    assert made.wrong == []
-
-
 @pytest.mark.parametrize("typed, outcome, words", [
     # 3 V ± 0.014 V, in steps of 0.001 V
     ("3.000", "pass", "✓ within 0 counts · 0.0 % of tolerance"),
