@@ -51,7 +51,7 @@ class Leads(Strict):
     inductance_repeats: PositiveAmount | None = Field(
         None, description="How far it may differ when the leads lie otherwise, such as '0.5 uH'.")
 
-    def beside(self, dimension: str) -> tuple[Quantity | None, Quantity | None]:
+    def added_to(self, dimension: str) -> tuple[Quantity | None, Quantity | None]:
         """What the leads add at most to a reading of this dimension, and how far that may differ;
         the first is None of a resistance, which their length and their cross-section make."""
         return {"[capacitance]": (self.stray, self.stray_repeats),

@@ -41,7 +41,7 @@ class CertifiedPoint(Strict):
             return self.correction.value
         if self.error is not None:
             return -self.error.value
-        return self.actual.value - times * self.at.value
+        return (self.actual.value if self.actual else times * self.at.value) - times * self.at.value
 
 
 class Corrections(Strict):

@@ -169,8 +169,9 @@ class Artifact(Offer):
         return self.artifact
 
     @property
-    def certified_celsius(self) -> Fraction:
-        return units.celsius(self.certified_at.number, self.certified_at.unit)
+    def certified_celsius(self) -> Fraction | None:
+        given = self.certified_at
+        return units.celsius(given.number, given.unit) if given else None
 
     def drift_of(self, row) -> AccuracyText | None:
         given = row.drift or self.drift
@@ -269,7 +270,8 @@ class Standard(Strict):
     @property
     def certificates(self) -> list[tuple[str, Corrections]]:
         """What its certificate says at points, and of what."""
-        found = [(one.what, one.corrections) for one in (*self.outputs, *self.measures)]
+        found = [(one.what, one.corrections) for one in self.outputs]
+        found += [(one.what, one.corrections) for one in self.measures]
         found += [("the current in the jaw", self.coil.corrections)] if self.coil else []
         return [(what, corrections) for what, corrections in found if corrections]
 

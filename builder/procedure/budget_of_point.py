@@ -226,7 +226,7 @@ def _of_leads(point: PlannedPoint, plan: Plan) -> list[Component]:
     """The reading of the leads that is taken off, or the leads that are left in: what their half,
     by which the expected value moves, may be off."""
     if point.correction:
-        _, known = plan.leads.beside(point.function.kind.dimension)
+        _, known = plan.leads.added_to(point.function.kind.dimension)
         on = zero_key(point)[1]
         lines = [budget.rectangular(name="reading of the leads alone, half a count",
                                     half_width=float(on.resolution) / 2, sensitivity=-1.0,

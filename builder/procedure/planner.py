@@ -195,7 +195,7 @@ class Planner:
         if given is None:
             raise Refused("no-leads")
         if function.kind.goes_by_method:    # a capacitance or an inductance
-            most, repeats = given.beside(function.kind.dimension)
+            most, repeats = given.added_to(function.kind.dimension)
             if most is None or repeats is None:
                 raise Refused("no-stray" if function.kind.zero_with == APART else "no-loop")
             return most.value
