@@ -270,10 +270,11 @@ class Standard(Strict):
     @property
     def certificates(self) -> list[tuple[str, Corrections]]:
         """What its certificate says at points, and of what."""
-        found = [(one.what, one.corrections) for one in self.outputs]
-        found += [(one.what, one.corrections) for one in self.measures]
-        found += [("the current in the jaw", self.coil.corrections)] if self.coil else []
-        return [(what, corrections) for what, corrections in found if corrections]
+        offers = [*((one.what, one.corrections) for one in self.outputs),
+                  *((one.what, one.corrections) for one in self.measures)]
+        if self.coil:
+            offers.append(("the current in the jaw", self.coil.corrections))
+        return [(what, corrections) for what, corrections in offers if corrections]
 
     @property
     def moves_limits(self) -> bool:
