@@ -19,16 +19,11 @@ _USUAL = Fraction(20), Fraction(2000)   # volts, of meters that are held in a ha
 
 
 def of_meter(say: Say, meter: Meter) -> None:
-    """Its ratings and its temperature coefficient."""
-    volts, given = meter.rated.between_terminals, meter.specification
+    """Its ratings."""
+    volts = meter.rated.between_terminals
     if volts.dimension == "[voltage]" and not _USUAL[0] <= volts.value <= _USUAL[1]:
         doubt(say, RATED, f"a hand-held meter rated {volts} is unusual",
               "is a prefix wrong?", bool(meter.rated.confirmed))
-    coefficient = given.temperature_coefficient
-    if coefficient and coefficient.fraction > 1:
-        doubt(say, ("specification", "temperature_coefficient"),
-              "the accuracy would more than double with each degree",
-              "0.1 × (specified accuracy) per degC is '0.1 per degC'", bool(given.confirmed))
 
 
 def of_function(say: Say, path: tuple, meter: Meter, function: FunctionEntry,
@@ -38,11 +33,11 @@ def of_function(say: Say, path: tuple, meter: Meter, function: FunctionEntry,
     sure = bool(function.confirmed)
     _jacks(say, path, function)
     for n in (0, 1):    # what is stated up beside its like, and what is stated down
-        rows(say, [StatedRow(path=(*path, "ranges", j, "accuracy", k, "within"), within=side,
+        rows(say, [StatedRow(path=(*path, "ranges", j, "accuracy", k, row.key), within=side,
                              size=given.range.value, frequency=row.frequency,
                              confirmed=sure or bool(given.confirmed or row.confirmed))
                    for j, given in ranges for k, row in enumerate(given.accuracy)
-                   for side in row.within.sides[n:n + 1]])
+                   for side in row.stated.sides[n:n + 1]])
     named = [((*path, "ranges", j, "range"), given.range, sure or bool(given.confirmed))
              for j, given in ranges]
     told = prefixes(say, named)
@@ -117,10 +112,10 @@ def _parts(say: Say, where: tuple, given: RangeEntry, confirmed: bool) -> None:
 def _coarse(say: Say, where: tuple, given: RangeEntry, confirmed: bool) -> None:
     size, base = given.range.value, (given.base or given.range).value
     for k, row in enumerate(given.accuracy):
-        most = max(_at_the_top(side, given, base) for side in row.within.sides)
+        most = max(_at_the_top(side, given, base) for side in row.stated.sides)
         if most > size * _QUARTER:
             shown = units.decimal_text(Fraction(round(most / size * 100)))
-            doubt(say, (*where, "accuracy", k, "within"),
+            doubt(say, (*where, "accuracy", k, row.key),
                   f"at the top of the {given.range} range this is {shown} % of it",
                   "is a decimal point or a prefix wrong?", confirmed or bool(row.confirmed))
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from fractions import Fraction
 from itertools import combinations, pairwise
 
-from builder.file_rules import displays, meter_doubts, meter_parts
+from builder.file_rules import additions, displays, meter_doubts, meter_parts
 from builder.file_rules.plausible import CONFIRM
 from builder.file_rules.saying import Say, a, dimension, named_as_file, say_into
-from builder.files.problems import WARNING, Problem, Wrong, errors
+from builder.files.problems import WARNING, Problem, errors
 from builder.files.yaml_text import Document
 from builder.formats.fields import Span
 from builder.formats.meter import FunctionEntry, Meter, RangeEntry
@@ -49,11 +49,8 @@ def _specification(say: Say, meter: Meter) -> None:
     given, path = meter.specification, ("specification",)
     if dimension(say, (*path, "holds"), given.holds, "[temperature]", "'holds'",
                  "such as '18 to 28 degC'"):
-        coefficient = given.temperature_coefficient
-        if coefficient and coefficient.unit != given.holds.low.unit:
-            say((*path, "temperature_coefficient"), "unit",
-                "the coefficient and 'holds' are in different degrees",
-                "write both in degC or both in degF")
+        additions.coefficient(say, (*path, "temperature_coefficient"),
+                              given.temperature_coefficient, meter)
     dimension(say, (*path, "humidity"), given.humidity, "[ratio]", "'humidity'",
               "such as '0 to 75 %'")
     rated = meter.rated
@@ -83,6 +80,7 @@ def _function(say: Say, path: tuple, meter: Meter,
                   "a peak of this function")
         dimension(say, (*path, "input", "volt_hertz"), function.input.volt_hertz,
                   "[voltage-frequency]", "'volt_hertz'", "such as '10000000 V Hz'")
+    additions.of_function(say, path, meter, function)
     right = [(j, given) for j, given in meter_function.in_order(function)
              if _range(say, (*path, "ranges", j), meter, function, given)]
     for (_, first), (k, other) in combinations(right, 2):
@@ -260,11 +258,7 @@ def _rows(say: Say, path: tuple, function: FunctionEntry, given: RangeEntry) -> 
         if row.values and right and row.values.low.value < 0 and kind.dimension != "[temperature]":
             say((*row_path, "values"), "order", "a part of a range is written without a sign",
                 "an accuracy holds for both polarities")
-        try:
-            for side in row.within.sides:
-                side.of(kind.dimension, given.range.unit)
-        except Wrong as wrong:
-            say((*row_path, "within"), "unit", wrong.sentence, wrong.hint)
+        right &= additions.states(say, row_path, kind, given, row)
         if right:
             bands.append((k, row))
     for (k, first), (m, other) in combinations(bands, 2):
@@ -272,7 +266,9 @@ def _rows(say: Say, path: tuple, function: FunctionEntry, given: RangeEntry) -> 
                 and not (sure or first.confirmed or other.confirmed)):
             say((*path, "accuracy", m), "overlap",
                 f"this row and row {k + 1} hold for the same values; the tighter of the two will "
-                "apply", f"check the ends of the rows; {CONFIRM}", severity=WARNING)
+                "apply", "check the ends of the rows; what the data sheet adds to another row "
+                "stands under 'additions': '{add: 10 counts, values: 0 to 5 % of range}'; "
+                f"{CONFIRM}", severity=WARNING)
     if (kind.is_ac and given.lowest is None and not say.lost(*path, "lowest")
             and not sure and any(row.values is None for row in given.accuracy)):
         say((*path, "range"), "lowest",

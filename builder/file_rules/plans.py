@@ -37,6 +37,7 @@ def plan(document: Document, plan: Plan, meters: dict[str, Meter], standards: di
     if dimension(say, ("ambient",), plan.ambient, "[temperature]", "'ambient'",
                  "such as '20 to 26 degC'") and meter_is_whole:
         problems += ambient.problems(document, plan, meter)
+    _humidity(say, plan, meter if meter_is_whole else None)
     if plan.outcomes == "four" and plan.decision_rule.kind == SIMPLE:
         say(("outcomes",), "outcomes", "four outcomes need a guard band between pass and fail",
             "another 'decision_rule', or 'outcomes: two'")
@@ -78,6 +79,18 @@ def _too_many(say: Say, plan: Plan) -> bool:
                 "part of the meter")
             return True
     return False
+
+
+def _humidity(say: Say, plan: Plan, meter: Meter | None) -> None:
+    """Inside what the meter's accuracy holds for; `meter` is None where its file holds errors."""
+    if not dimension(say, ("humidity",), plan.humidity, "[ratio]", "'humidity'",
+                     "such as '40 to 70 %'") or plan.humidity is None or meter is None:
+        return
+    stated = meter.specification.humidity
+    if stated and not stated.band[0] <= plan.humidity.band[0] <= plan.humidity.band[1] <= (
+            stated.band[1]):
+        say(("humidity",), "humidity",
+            f"{plan.humidity} goes beyond {stated}, for which the accuracy holds", "stay inside")
 
 
 def _accepted(say: Say, plan: Plan, meter: Meter | None) -> None:

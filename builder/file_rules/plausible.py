@@ -126,7 +126,7 @@ def rows(say: Say, stated: Sequence[StatedRow]) -> None:
                 doubt(say, row.path, f"{written} stands beside {' and '.join(said)}",
                       "is a decimal point or a prefix wrong?", row.confirmed)
                 break
-            if kind == _COUNTS and value < 1:
+            if kind == _COUNTS and value < 1 and value != Fraction(1, 2):
                 doubt(say, row.path, f"{written} is less than one step of the display",
                       "is a decimal point wrong?", row.confirmed)
                 break

@@ -220,10 +220,6 @@ def _uncertainty(say: Say, path: tuple, text, wanted: str, unit, is_meter: bool 
             "a standard's uncertainty is percent or ppm of the output and a fixed amount",
             "such as '50 ppm + 20 uV'")
         return
-    if text.below is not None:
-        say(path, "unit", "a standard's uncertainty is the same up and down",
-            "such as '50 ppm + 20 uV'")
-        return
     try:
         text.of(wanted, unit)
     except Wrong as wrong:

@@ -4,7 +4,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import lru_cache
 from typing import Annotated, Any
@@ -13,7 +13,7 @@ from builder.compute.exact.tolerance import Accuracy
 from builder.files.problems import Wrong
 from builder.formats import patterns
 from builder.formats.fields import exact
-from builder.numbers.units import Quantity, Unit, kind_of, split_number, unit
+from builder.numbers.units import Quantity, Unit, is_decimal, kind_of, split_number, unit
 
 _READING = {"", "of reading", "of rdg", "rdg", "rd", "of rd", "reading", "of value"}
 _RANGE = {"of range", "range", "of rng", "rng"}
@@ -38,10 +38,14 @@ class AccuracyText:
     @property
     def sides(self) -> list[AccuracyText]:
         """The one for both limits, or that of the upper and that of the lower."""
-        return [self, self.below] if self.below else [self]
+        return [replace(self, below=None), self.below] if self.below else [self]
 
     def of(self, dimension: str, shown: Unit) -> Accuracy:
-        """The exact terms for a function; raises `Wrong` where a term makes no sense for it."""
+        """The exact terms for a function, of each of `sides` apart; raises `Wrong` where a term
+        makes no sense for it."""
+        if self.below is not None:
+            raise Wrong(f"'{self.text}' differs up and down, which only a meter's accuracy does",
+                        "write the same for both")
         fixed = Fraction(0)
         if self.fixed is not None:
             if self.fixed.dimension != dimension:
@@ -51,11 +55,11 @@ class AccuracyText:
                     f"needs {kind_of(dimension)}")
             fixed = self.fixed.value
             if shown.is_temperature:
-                # An interval: 1 degC is 1.8 degF. The other way round is no finite decimal.
-                if self.fixed.unit.scale < shown.scale:
-                    raise Wrong("a fixed term in degF has no exact value in degC",
-                                "write it in degC, as the ranges are")
+                # An interval: 1 degC is 1.8 degF. The other way round few have a finite decimal.
                 fixed = self.fixed.number * self.fixed.unit.scale / shown.scale
+                if not is_decimal(fixed):
+                    raise Wrong(f"'{self.fixed}' has no exact value in degC",
+                                "write it in degC, as the ranges are; 1.8 degF is 1 degC")
         if dimension == "[ratio]":
             # Percent of a percentage would be ambiguous; a duty cycle's percent are percentage
             # points.
@@ -124,14 +128,16 @@ _BESIDE = (
      "leave the row out, and plan a point there as an observation: 'observe: …'"),
     (r"\b(?:typ\.?|typical(?:ly)?|nominal|approx\.?)(?=\s|$|[0-9])",
      "is a typical figure, which gives no limit",
-     "leave the row out, and plan a point there as an observation: 'observe: …'"),
+     "write the row with 'typical: 2 %' in place of 'within': a point there is an observation"),
     (r"(?:^\s*\+\s*[0-9].*|[0-9%a-zA-Z)\]]\s*/?\s*)(?<![0-9][eE])[-−–—]\s*[0-9.]",
      "has a negative term, or differs up and down",
      "write both sides, each with its sign: '+1 % -6 %' or '+(1 % + 2 counts) -(6 % + 2 counts)'"),
     (r"(?:/|\bper\b)\s*[kM]?Hz\b", "grows with the frequency, which no term here does",
-     "write rows by 'frequency', each with its worst accuracy, if the data sheet allows that"),
+     "write what grows under 'additions': '{add: 0.2 % per kHz, above: 1 kHz}'"),
+    (r"(?:/|\bper\b)\s*[munkM]?[VA]\b", "grows with the value, which no term here does",
+     "write what grows under 'additions': '{add: 2 counts per V}'"),
     (r"(?:/|\bper\b)\s*(?:°|deg|K\b)", "grows with the temperature, which no term here does",
-     "write 'temperature_coefficient' under 'specification'"),
+     "write 'temperature_coefficient', at the row, the function or under 'specification'"),
 )
 
 
@@ -148,6 +154,7 @@ def _term(part: str, text: str) -> tuple[str, Fraction | Quantity]:
         raise Wrong(f"'{text}' is a choice, not a sum of terms",
                     "write the parts of the range where each one rules as rows with 'values: A to "
                     "B'")
+    part = re.sub(r"^(?:½|1\s*/\s*2)\s*(?=[a-z])", "0.5 ", part, flags=re.I)
     number, rest = split_number(part)
     if number < 0 or part[0] in "-−":
         raise Wrong(f"'{text}' has a negative term", _HINT)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Annotated, Literal
 
-from pydantic import BeforeValidator, ConfigDict, Field
+from pydantic import ConfigDict, Field, model_validator
 
 from builder.compute.exact.resistance_thermometer import TYPES as PLATINUM
 from builder.compute.exact.thermocouple import TYPES as THERMOCOUPLES
@@ -13,12 +13,13 @@ from builder.files import yaml_text
 from builder.files.problems import Problem
 from builder.files.yaml_text import Document
 from builder.formats import written_out
-from builder.formats.accuracy import PATTERN, AccuracyField
+from builder.formats.additions import AdditionEntry
 from builder.formats.fields import (Confirmed, Counts, Names, OneOrMore, PositiveAmount, Slug,
-                                    SpanText, Strict, Text, YesNo, one_of)
+                                    Strict, Text, YesNo, one_of)
 from builder.formats.functions import KINDS
 from builder.formats.meter_head import Fuse, OtherFunction, Rated, Specification
-from builder.formats.meter_texts import CrestFactor, LowestField
+from builder.formats.meter_texts import CoefficientsField, CrestFactor, LowestField
+from builder.formats.row_entry import AccuracyRows
 
 KindName = Annotated[str, one_of(KINDS)]
 
@@ -27,30 +28,6 @@ def _required_at_the_head(schema: dict) -> None:
     """What a meter must have depends on whether it is like another one: the schema of the whole
     file says it, and no part of it for itself."""
     schema.pop("required", None)
-
-
-class RowEntry(Strict):
-    """One row of an accuracy table."""
-
-    frequency: SpanText | None = Field(None,
-                                       description="The frequencies that this row holds for, such "
-                                       "as '40 Hz to 400 Hz'.")
-    values: SpanText | None = Field(None,
-                                    description="The part of the range that this row holds for, "
-                                    "such as '0.6 V to 3 V'.")
-    within: AccuracyField = Field(description="The accuracy, such as '1.2 % + 5 counts'.")
-    confirmed: Confirmed = None
-
-
-def _rows(value):
-    return [{"within": value}] if isinstance(value, str) else value
-
-
-AccuracyRows = Annotated[list[RowEntry], BeforeValidator(_rows), Field(
-    json_schema_extra=lambda s: s.update(
-        anyOf=[{"type": "string", "pattern": PATTERN},
-               {"type": "array", "items": s.pop("items")}])
-    or s.pop("type"))]
 
 
 class RangeEntry(Strict):
@@ -64,6 +41,8 @@ class RangeEntry(Strict):
         "of the function.")
     display: Counts | None = Field(None, description="If this range counts differently from the "
                                    "function's display.")
+    additions: list[AdditionEntry] = Field(
+        default_factory=list, description="What is added to each row of this range, and where.")
     base: PositiveAmount | None = Field(None,
                                         description="What 'percent of range' is taken of, if not "
                                         "the range's name.")
@@ -94,6 +73,14 @@ class RangeEntry(Strict):
                                                 description="How long it rests after that, such as "
                                                 "'600 s'.")
     confirmed: Confirmed = None
+
+
+    @model_validator(mode="after")
+    def _parts_as_values(self) -> RangeEntry:
+        if self.accuracy:
+            base = self.base or self.range
+            self.__dict__["accuracy"] = [row.on(base) for row in self.accuracy]
+        return self
 
 
 class InputEntry(Strict):
@@ -170,6 +157,11 @@ class FunctionEntry(Strict):
         None, description="Of each range that has none of its own.")
     lowest: LowestField | None = Field(
         None, description="Of each range that has none of its own, such as '5 % of range'.")
+    additions: list[AdditionEntry] = Field(
+        default_factory=list, description="What is added on each range, and where, such as "
+        "'{add: 10 counts, values: 0 to 5 % of range}'.")
+    temperature_coefficient: CoefficientsField | None = Field(
+        None, description="Of this function, if not that of the meter.")
     ranges: list[RangeEntry] = Field(default_factory=list, description="In any order.")
     without: OneOrMore[Text] | None = Field(
         None, description="Ranges of the meter that this one is like, which this one hasn't.")

@@ -50,6 +50,7 @@ class RowData(Data):
                                 "not for both polarities.")
     accuracy: AccuracyData
     said: StrictStr = Field(description="The row in words.")
+    typical: StrictBool = Field(False, description="A typical figure, which gives no limit.")
     two_sided: StrictBool = Field(description="The accuracy differs down and up.")
     slope: Number | None = Field(description="Of a row that is one line for both limits, at any "
                                  "frequency; else null, and only 'pieces' say it.")

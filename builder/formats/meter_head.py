@@ -6,7 +6,7 @@ from __future__ import annotations
 from pydantic import Field
 
 from builder.formats.fields import Confirmed, Names, PositiveAmount, SpanText, Strict, Text
-from builder.formats.meter_texts import CoefficientField
+from builder.formats.meter_texts import CoefficientsField
 from builder.numbers.units import Quantity
 
 
@@ -19,8 +19,9 @@ class Specification(Strict):
     interval: Text | None = Field(None,
                                   description="The time since adjustment that it holds for, such "
                                   "as '1 year'.")
-    temperature_coefficient: CoefficientField | None = Field(
-        None, description="The fraction of the accuracy that is added per degree beyond 'holds'.")
+    temperature_coefficient: CoefficientsField | None = Field(
+        None, description="What is added per degree beyond 'holds', such as '0.1 per degC' for a "
+        "tenth of the accuracy, or '0.01 % of reading + 0.5 count per degC'.")
     confirmed: Confirmed = None
 
 

@@ -8,9 +8,12 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Annotated
 
+from pydantic import BeforeValidator, Field
+
 from builder.files.problems import Wrong
 from builder.formats import patterns
-from builder.formats.fields import exact
+from builder.formats.accuracy import PATTERN, AccuracyText, accuracy
+from builder.formats.fields import Strict, exact
 from builder.numbers import units
 from builder.numbers.units import Quantity
 
@@ -43,39 +46,73 @@ LowestField = Annotated[Lowest, *exact(_lowest, examples=["5 % of range", "30 mV
 
 @dataclass(frozen=True, slots=True)
 class Coefficient:
-    """A fraction of the accuracy per degree beyond the reference band."""
+    """What is added per degree beyond the reference band: a fraction of the accuracy, or terms of
+    its own; `unit` is None where the data sheet states nothing ('none')."""
 
-    fraction: Fraction
-    unit: units.Unit
+    fraction: Fraction = Fraction(0)
+    unit: units.Unit | None = None
+    terms: AccuracyText | None = None
 
 
-_PER_DEGREE = re.compile(
-    r"(?P<percent>%)?\s*(?P<accuracy>(?:of|x|×|\*)?\s*(?:the\s+)?\(?(?:specified\s+)?accuracy\)?)?\s*"
-    r"(?:per|/)\s*(?P<unit>\S+)")
+_OF_ACCURACY = re.compile(
+    r"(?P<percent>%)?\s*(?P<accuracy>(?:of|x|×|\*)?\s*(?:the\s+)?\(?(?:specified\s+)?accuracy\)?)?")
+_SUCH = "such as '0.1 per degC', '10 % of the accuracy per degC' or '0.01 % of reading per degC'"
 
 
 def _coefficient(text: str) -> Coefficient:
-    number, rest = units.split_number(text)
-    match = _PER_DEGREE.fullmatch(rest)
-    if re.match(r"%\s*(?:of\s*)?(?:rdg|reading|range)", rest):
-        raise Wrong(f"'{text}' adds to the accuracy by itself, which can't be expressed here",
-                    "leave it out: the limits then hold inside 'holds' only")
-    if not match or number < 0:
-        raise Wrong(f"'{text}' is not a fraction of the accuracy per degree",
-                    "write '0.1 per degC' where the data sheet says 0.1 × (specified accuracy) per "
-                    "degC beyond the band")
-    if match["percent"] and not match["accuracy"]:
-        raise Wrong(f"'{text}' may mean percent of the reading or percent of the accuracy",
-                    "if it is percent of the accuracy, write the fraction: 10 % is '0.1 per degC'; "
-                    "percent of the reading can't be expressed: leave it out")
-    per = units.unit(match["unit"])
+    if text.strip() == "none":
+        return Coefficient()
+    behind = re.fullmatch(r"(.*?)\s*(?:\bper\b|/)\s*(\S+)", text)
+    if not behind:
+        raise Wrong(f"'{text}' is nothing per degree", _SUCH)
+    per = units.unit(behind[2])
     if not per.is_temperature:
-        raise Wrong(f"'{text}' is not per degree", "write for example '0.1 per degC'")
+        raise Wrong(f"'{text}' is not per degree", _SUCH)
+    number, rest = units.split_number(re.sub(r"^\s*(?:±|\+/-)\s*|^\((.*)\)$", r"\1", behind[1]))
+    if number < 0:
+        raise Wrong(f"'{text}' is below zero: an accuracy doesn't shrink beyond its band", _SUCH)
+    match = _OF_ACCURACY.fullmatch(rest)
+    if match is None:
+        terms = accuracy(behind[1])
+        if terms.below is not None:
+            raise Wrong(f"'{text}' differs up and down", "a coefficient is the same on both sides")
+        if terms.bare_percent:
+            raise _unclear(text)
+        return Coefficient(unit=per, terms=terms)
+    if match["percent"] and not match["accuracy"]:
+        raise _unclear(text)
     return Coefficient(number / 100 if match["percent"] else number, per)
 
 
-CoefficientField = Annotated[Coefficient, *exact(_coefficient, examples=["0.1 per degC"],
-                                                  pattern=patterns.PER_DEGREE)]
+def _unclear(text: str) -> Wrong:
+    return Wrong(f"'{text}' may mean percent of the reading or percent of the accuracy",
+                 "write which: '0.01 % of reading per degC', or '10 % of the accuracy per degC'")
+
+
+CoefficientField = Annotated[Coefficient, *exact(
+    _coefficient, examples=["0.1 per degC", "0.01 % of reading + 0.5 count per degC"],
+    pattern=patterns.coefficient(PATTERN))]
+
+
+class Coefficients(Strict):
+    """Below the reference band, and above it."""
+
+    below: CoefficientField | None = Field(None, description="Per degree below 'holds'.")
+    above: CoefficientField | None = Field(None, description="Per degree above 'holds'.")
+
+    @property
+    def both(self) -> dict[str, Coefficient]:
+        """Those that state something, by their side."""
+        return {side: one for side, one in (("below", self.below), ("above", self.above))
+                if one and one.unit}
+
+
+# One for both sides of the band, or one for each.
+CoefficientsField = Annotated[Coefficients, BeforeValidator(
+    lambda value: {"below": value, "above": value} if isinstance(value, str) else value), Field(
+    json_schema_extra=lambda s: s.update(
+        anyOf=[{"type": "string", "pattern": patterns.coefficient(PATTERN)},
+               {"$ref": s.pop("$ref")}]) if "$ref" in s else None)]
 
 
 def _crest_factor(text: str) -> Fraction:

@@ -75,13 +75,19 @@ LOWEST = whole(rf"{ABOVE_ZERO}\s*(?:%\s*of\s*range|{UNIT})") + "|" + whole(
 TEXT = "^(?![“”„])[^]*[^“”]$".replace("[^]", r"[\s\S]") + "|^[^“”„]$"
 
 
+def coefficient(accuracy: str) -> str:
+    """What is added per degree: a fraction of the accuracy, or a sum of terms."""
+    terms = accuracy.split("|^")[0].removesuffix("$")
+    return "|".join((PER_DEGREE, rf"{terms}\s*(?:per|/)\s*{DEGREES}\s*$", whole("none")))
+
+
 def accuracy(of_reading: Iterable[str], of_range: Iterable[str], counts: Iterable[str]) -> str:
     """A sum of terms with these words behind their numbers."""
     of = either(any_case(word) + r"\.?" for word in (*of_reading, *of_range) if word)
     share = rf"(?:%|{any_case('percent')}|{any_case('ppm')})(?:\s*{of})?"
     steps = either(any_case(word) + r"\.?" for word in counts)
     fixed = UNIT.replace("|percent", "")
-    term = rf"{UNSIGNED}\s*(?:{share}|{steps}|{fixed})"
+    term = rf"(?:{UNSIGNED}\s*(?:{share}|{steps}|{fixed})|(?:½|1\s*/\s*2)\s*{steps})"
     even = rf"(?:±|\+/-|\+-)?[\s(\[]*{term}(?:[\s)]*(?:\+|±|\+/-)[\s(]*{term})*[\s)\]]*"
     sides = rf"(?:[+\-−]\s*\(?\s*(?:{term}[\s+)]*)+(?:/|to|and)?\s*){{2}}"
     return f"{whole(even)}|{whole(sides)}"

@@ -245,6 +245,9 @@ class Plan(Strict):
     ambient: SpanText | None = Field(None,
                                      description="The bench's temperatures, if not those that the "
                                      "accuracy holds for.")
+    humidity: SpanText | None = Field(None,
+                                      description="The bench's relative humidity, if not that "
+                                      "which the accuracy holds for, such as '75 to 90 %'.")
     note: Text | None = Field(None, description="Printed at the head of the sheet.")
     leads: Leads | None = Field(None, description="The leads of two-wire readings.")
     junction: Junction | None = Field(None, description="For thermocouple inputs.")

@@ -279,6 +279,15 @@ def _places(denominator: int) -> int:
     return max(powers)
 
 
+def is_decimal(number: Fraction) -> bool:
+    """Whether it is an exact decimal with an end."""
+    rest = number.denominator
+    for factor in (2, 5):
+        while rest % factor == 0:
+            rest //= factor
+    return rest == 1
+
+
 def decimals_of(number: Fraction) -> int:
     """How many decimals an exact decimal needs."""
     return _places(number.denominator)

@@ -13,6 +13,7 @@ NAMES = {
     "of-reading": "percent of reading for percent of range",
     "count-of-range": "counts of another range", "row": "wrong frequency row",
     "looser-row": "looser row taken", "part": "wrong part of the range",
+    "addition": "addition forgotten",
     "sides": "tolerance up and down exchanged", "one-side": "tolerance up taken for both sides",
     "nominal": "nominal for certified value", "sign": "sign lost", "outward": "rounded outward",
     "nearest": "rounded to nearest",
@@ -81,6 +82,7 @@ def sentence(case: Case, mistaken: Mistaken) -> str:
     return {"sign": "The sign was lost: the value is negative, so its limits are too.",
             "outward": "The limits were rounded outward, which accepts readings outside the "
                        "tolerance.",
+            "addition": "What the data sheet adds here on top of the row was forgotten.",
             "sides": "The tolerance up was taken down, and the one down was taken up.",
             "one-side": "The tolerance up was taken for both limits: that down is another.",
             "nearest": "The limits were rounded to the nearest reading instead of inward.",

@@ -4,7 +4,7 @@ that is printed as a limit comes from here."""
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
@@ -67,14 +67,8 @@ def mistaken_limits(*, judged: JudgedPoint, shows_minus: bool, frequency: Fracti
     if a.counts:
         for other in neighbours:
             wrong("count-of-range", with_terms(other.resolution), other=other)
-    for other in on.rows:
-        if other is not row and not other.typical:
-            code = ("looser-row" if other.covers(applied=x, frequency=frequency) else "row"
-                    if not other.covers_frequency(frequency) else "part")
-            wrong(code, on.tolerance(other, x, frequency), other=other)
-    if not sides.is_even:
-        wrong("sides", Tolerance(sides.above, sides.below))
-        wrong("one-side", Tolerance(sides.above, sides.above))
+    for code, within, other in _of_rows(judged, frequency):
+        wrong(code, within, other=other)
     if nominal is not None:
         wrong("nominal", sides, nominal, nominal)
     if x < 0:
@@ -86,6 +80,23 @@ def mistaken_limits(*, judged: JudgedPoint, shows_minus: bool, frequency: Fracti
     return [one for one, its in zip(mistakes, ends, strict=True)
             if its[0] <= its[1] and its != (right.low, right.high) and ends.count(its) == 1
             and (shows_minus or its[0] >= 0)]
+
+
+def _of_rows(judged: JudgedPoint, frequency: Fraction | None,
+             ) -> Iterator[tuple[str, Tolerance, AccuracyRow | None]]:
+    """Another row taken, what is added forgotten, the two sides exchanged or one taken for both."""
+    on, row, x, sides = judged.range, judged.row, judged.applied, judged.sides
+    for other in on.rows:
+        if other is not row and not other.typical:
+            code = ("looser-row" if other.covers(applied=x, frequency=frequency) else "row"
+                    if not other.covers_frequency(frequency) else "part")
+            yield code, on.tolerance(other, x, frequency), other
+    if row.additions:
+        bare = replace(row, additions=())
+        yield "addition", replace(on, rows=(bare,)).tolerance(bare, x, judged.frequency), None
+    if not sides.is_even:
+        yield "sides", Tolerance(sides.above, sides.below), None
+        yield "one-side", Tolerance(sides.above, sides.above), None
 
 
 def _changed(accuracy: Accuracy, changed: Mapping[str, Any]) -> Accuracy:

@@ -31,6 +31,7 @@ def compute(document: Document, plan: Plan, meter: Meter, standards: list[Standa
             functions: dict[str, MeterFunction]) -> tuple[Procedure | None, list[Problem]]:
     """The procedure of a plan whose own rules hold, or its problems."""
     holds = conditions(plan, meter)
+    humidity = str(plan.humidity or meter.specification.humidity or "")
     functions = {title: view.under(holds.surroundings) for title, view in functions.items()}
     planner = Planner(document, plan, functions, standards, holds).run()
     if planner.too_many:
@@ -53,11 +54,11 @@ def compute(document: Document, plan: Plan, meter: Meter, standards: list[Standa
         rule=evidence.rule_said(plan, points),
         four_outcomes=plan.outcomes == "four",
         ambient=shown_span(holds.ambient),
-        warmed=growth_said(holds, plan, meter), humidity=str(meter.specification.humidity or ""),
+        warmed=growth_said(holds, plan, meter), humidity=humidity,
         groups=tuple(groups),
         equipment=tuple(equipment.of_standard(s, plan, planner.planned) for s in standards),
         instead=equipment.stand_ins(standards, plan),
-        things=equipment.small_things(plan, holds, str(meter.specification.humidity or ""),
+        things=equipment.small_things(plan, holds, humidity,
                                       planner.planned),
         completeness=tuple(table), basis=tuple(sheet_notes.notes(judged, plan)),
         worked=tuple(sheet_notes.worked_examples(points)),

@@ -78,6 +78,8 @@ def table_of(document: Document, plan: Plan, meter: Meter, functions: dict[str, 
         for row in rows or [None]:
             patterns.append(((left.function, on.full_scale if on else None, row), i))
     left_out = [(p, as_written(plan.left_out[i].because)) for p, i in patterns]
+    left_out += [(key, sentence("row-typical")) for key in required
+                 if key[2] is not None and key[2].typical]
     # Behind the plan's own reasons: a row whose points the decision rule leaves without limits.
     left_out += [(key, sentence("steps-undecided", steps=tuple(steps)))
                  for key, steps in undecided.items()]

@@ -113,7 +113,7 @@ def _range(function: MeterFunction, on: RangeTable) -> RangeData:
         written(RowData, frequency=tuple(map(_hertz, row.frequency)) if row.frequency else None,
                 values=tuple(map(shown, row.values)) if row.values else None, by_sign=row.by_sign,
                 accuracy=accuracy_data(row.accuracy, unit), said=row_text(function, on, row),
-                two_sided=row.below is not None,
+                typical=row.typical, two_sided=row.below is not None,
                 **_one_line(on.pieces[row], unit),
                 pieces=tuple(_piece(piece, row, on, unit) for piece in on.pieces[row]))
         for row in on.rows)

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 
 from builder.compute.exact.accuracy_table import AccuracyRow, RangeTable
-from builder.compute.exact.pieces import Term
+from builder.compute.exact.pieces import Addition, Per, Term
 from builder.compute.exact.points import JudgedPoint
 from builder.compute.exact.tolerance import ONE, Accuracy
 from builder.numbers import exact_text
@@ -47,10 +47,46 @@ def row_said(view: MeterFunction, on: RangeTable, row: AccuracyRow) -> Sentence:
         where.append(exact_text.band(row.values, unit))
     stated: dict[str, Fact] = {"where": tuple(where)} if where else {}
     if row.below is None:
-        return sentence("row-where" if where else "row", **stated,
-                        terms=_terms(row.accuracy, unit))
-    return sentence("row-sides-where" if where else "row-sides", **stated,
-                    above=_terms(row.accuracy, unit), below=_terms(row.below, unit))
+        stands = sentence("row-where" if where else "row", **stated,
+                          terms=_terms(row.accuracy, unit))
+    else:
+        stands = sentence("row-sides-where" if where else "row-sides", **stated,
+                          above=_terms(row.accuracy, unit), below=_terms(row.below, unit))
+    if row.typical:
+        stands = sentence("row-of-typical", row=stands)
+    return stands if not row.additions else sentence(
+        "row-added", row=stands, added=tuple(_added(one, unit) for one in row.additions))
+
+
+def _added(addition: Addition, unit: Unit) -> Sentence:
+    """What is added, and where."""
+    where: list[Sentence] = []
+    if addition.values is not None:
+        edges = {name: exact_text.amount(edge, unit) for name, edge in zip(
+            ("low", "high"), addition.values, strict=True) if edge}
+        where.append(sentence({2: "added-from", 1: "added-above" if "low" in edges
+                               else "added-below"}[len(edges)], **edges))
+    if addition.crest_factor is not None:
+        low, high = map(exact_text.number, addition.crest_factor)
+        where.append(sentence("added-crest", low=low, high=high))
+    if addition.humidity is not None:
+        where.append(sentence("added-humidity", humidity=exact_text.percent(addition.humidity)))
+    if addition.per is not None:
+        where.append(sentence("added-per", unit=_per_unit(addition.per, unit)))
+        if addition.per.start:
+            where.append(sentence("added-above", low=_start(addition.per, unit)))
+    return sentence("added", terms=_terms(addition.accuracy, unit), where=tuple(where))
+
+
+def _per_unit(per: Per, unit: Unit) -> str:
+    """The unit that an addition grows by: 'kHz', 'V'."""
+    prefix = {1000: "k", 10 ** 6: "M", Fraction(1, 1000): "m", Fraction(1, 10 ** 6): "µ"}
+    return prefix.get(per.size, "") + ("Hz" if per.of_frequency else unit.without_prefix.shown)
+
+
+def _start(per: Per, unit: Unit) -> str:
+    return exact_text.frequency(per.start) if per.of_frequency else exact_text.amount(
+        per.start, unit)
 
 
 def row_text(view: MeterFunction, on: RangeTable, row: AccuracyRow) -> str:
@@ -98,6 +134,10 @@ def term_said(term: Term, on: RangeTable, unit: Unit) -> str:
             "percent_of_range": f"{number}{NARROW}% × {exact_text.amount(on.base, unit)}",
             "counts": f"{number} × {exact_text.amount(on.resolution, unit)}",
             "fixed": exact_text.amount(term.number, unit)}[term.kind]
+    if term.per is not None:
+        over = "{frequency}" if term.per.of_frequency else "{value}"
+        over = f"({over} − {_start(term.per, unit)})" if term.per.start else over
+        text = f"{text} per {_per_unit(term.per, unit)} × {over}"
     return text if term.degrees is None else f"{exact_text.number(term.degrees)} × {text}"
 
 

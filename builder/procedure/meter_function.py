@@ -10,10 +10,14 @@ from builder.compute.exact import resistance_thermometer, thermocouple
 from builder.compute.exact.accuracy_table import (AccuracyRow, FunctionTable, InputLimits,
                                                   RangeTable, TemperatureSpan)
 from builder.compute.exact.order import INPUTS
-from builder.compute.exact.pieces import AT_REFERENCE, PerDegree, Surroundings
+from builder.compute.exact.pieces import AT_REFERENCE, Addition, Per, PerDegree, Surroundings
+from builder.compute.exact.tolerance import ONE, ZERO, Accuracy
 from builder.formats import meter as model
+from builder.formats.additions import AdditionEntry
 from builder.formats.functions import FunctionKind
-from builder.formats.meter import FunctionEntry, Meter, RangeEntry, RowEntry
+from builder.formats.meter import FunctionEntry, Meter, RangeEntry
+from builder.formats.meter_texts import Coefficient
+from builder.formats.row_entry import RowEntry
 from builder.numbers import exact_text
 from builder.numbers.units import ABSOLUTE_ZERO, Quantity, Unit, of_celsius
 
@@ -33,7 +37,7 @@ def lowest_specified(given: RangeEntry) -> Fraction | None:
         return None
     if given.lowest.amount is not None:
         return given.lowest.amount.value
-    return given.range.value * given.lowest.percent_of_range / 100
+    return (given.base or given.range).value * given.lowest.percent_of_range / 100
 
 
 def range_table(meter: Meter, function: FunctionEntry, given: RangeEntry,
@@ -54,15 +58,38 @@ def range_table(meter: Meter, function: FunctionEntry, given: RangeEntry,
 
 def accuracy_row(meter: Meter, function: FunctionEntry, given: RangeEntry,
                  row: RowEntry) -> AccuracyRow:
+    """A row with all that holds for it: the additions of its function and range, and the narrowest
+    temperature coefficient."""
     dimension, unit = function.kind.dimension, given.range.unit
-    stated = meter.specification.temperature_coefficient
-    coefficient = PerDegree(stated.fraction) if stated else None
-    return AccuracyRow(accuracy=row.within.of(dimension, unit),
-                       below=row.within.below.of(dimension, unit) if row.within.below else None,
-                       frequency=row.frequency.band if row.frequency else None,
-                       values=row.values.band if row.values else None,
-                       by_sign=dimension == "[temperature]",
-                       when_colder=coefficient, when_warmer=coefficient)
+    above, *below = (side.of(dimension, unit) for side in row.stated.sides)
+    coefficients = coefficients_of(meter, function, row)
+    per_degree = {side: PerDegree(one.fraction, one.terms.of(dimension, unit) if one.terms
+                                  else Accuracy()) for side, one in coefficients.items()}
+    return AccuracyRow(
+        accuracy=above, below=below[0] if below else None,
+        frequency=row.frequency.band if row.frequency else None,
+        values=row.values.band if row.values else None, by_sign=dimension == "[temperature]",
+        additions=tuple(_addition(one, dimension, given)
+                        for one in (*function.additions, *given.additions, *row.additions)),
+        when_colder=per_degree.get("below"), when_warmer=per_degree.get("above"),
+        typical=row.within is None)
+
+
+def coefficients_of(meter: Meter, function: FunctionEntry,
+                    row: RowEntry) -> dict[str, Coefficient]:
+    """Of a row, else of its function, else of the meter: by the side of the reference band."""
+    stated = (row.temperature_coefficient or function.temperature_coefficient
+              or meter.specification.temperature_coefficient)
+    return stated.both if stated else {}
+
+
+def _addition(given: AdditionEntry, dimension: str, on: RangeEntry) -> Addition:
+    per = given.add.per and Per(
+        of_frequency=given.add.per.dimension != dimension, size=Quantity(ONE, given.add.per).value,
+        start=given.above.value if given.above else ZERO)
+    return Addition(accuracy=given.add.terms.of(dimension, on.range.unit),
+                    values=given.values.of((on.base or on.range).value) if given.values else None,
+                    crest_factor=given.crest_factor, humidity=given.humidity, per=per)
 
 
 def input_limits(meter: Meter, function: FunctionEntry) -> InputLimits:

@@ -106,8 +106,10 @@ def _to_expect(judged: JudgedPoint, unit: Unit, wave: str, responds: str | None,
     """What a true-r.m.s. meter is expected to read of a wave with harmonics beyond its bandwidth,
     and what one that responds to the mean would show."""
     places, step = exact_text.decimals(judged.range.resolution, unit), judged.range.resolution
-    lowest = math.floor((judged.applied * Fraction(kept) - judged.sides.below) / step) * step
-    highest = math.ceil(judged.high / step) * step
+    sides = judged.range.at_crest(waveform.crest_squared(wave=wave)).tolerance(
+        judged.row, judged.applied, judged.frequency)
+    lowest = math.floor((judged.applied * Fraction(kept) - sides.below) / step) * step
+    highest = math.ceil((judged.applied + sides.above) / step) * step
     stated = {"responds": responds} if responds else {}
     return sentence("expect-stated" if stated else "expect", **stated,
                     wave=exact_text.capital(wave),

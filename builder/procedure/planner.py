@@ -24,12 +24,13 @@ from builder.formats.standard import Standard
 from builder.numbers import exact_text
 from builder.procedure import refusals
 from builder.procedure.ambient import AmbientBand, junctions
+from builder.procedure.how_computed import row_said
 from builder.procedure.input_limits import rate_of, refuse_beyond_drive, refuse_beyond_input
 from builder.procedure.meter_function import MeterFunction
 from builder.procedure.observations import range_of_observation, what_to_look_for
 from builder.procedure.on_times import refuse_too_short
 from builder.procedure.planned_points import PlannedPoint, relative_on_one_range, zero_key
-from builder.procedure.sentences import as_written
+from builder.procedure.sentences import as_written, sentence
 from builder.procedure.supplies import REFERENCE, Supplies, Supply
 
 
@@ -91,7 +92,7 @@ class Planner:
             row = compute.row_for(on=on, applied=ZERO, frequency=None)
             return on.tolerance(row, ZERO, None).above
         except Refused:
-            return max(piece.above.offset for row in on.rows for piece in on.pieces[row])
+            return max(on.tolerance(row, ZERO, None).above for row in on.rows)
 
     def _zero(self, point: PlannedPoint) -> PlannedPoint:
         """The reading of the leads alone, before the points that they are taken off: at most what
@@ -123,16 +124,23 @@ class Planner:
         try:
             refuse_beyond_input(function, applied, hertz, given)
             supply = self.supplies.find(given, function, applied, hertz, wanted)
+            observe = as_written(given.observe) if given.observe else None
             if given.observe or given.find == "ceiling" or given.find == "sensitivity":
                 judged, correction, adds = None, "", ZERO
                 on = range_of_observation(function, applied, wanted, force)
             else:
-                judged, supply, correction, adds = self._judged(
-                    given, function, supply, applied, hertz, wanted, force)
-                on = judged.range
+                try:
+                    judged, supply, correction, adds = self._judged(
+                        given, function, supply, applied, hertz, wanted, force)
+                    on = judged.range
+                except Refused as refused:
+                    if refused.code != "typical" or given.find or given.wave:
+                        raise
+                    judged, correction, adds, on = None, "", ZERO, refused.facts["on"]
+                    observe = sentence("typical", row=row_said(function, on,
+                                                               refused.facts["row"]))
             refuse_beyond_drive(supply=supply, function=function, on=on, applied=applied)
             refuse_too_short(function, on, supply, given.find or "")
-            observe = as_written(given.observe) if given.observe else None
             if given.find or given.wave:
                 if given.wave and abs(applied) * 2 > on.full_scale:
                     raise Refused("wave-too-high", on=on)
@@ -145,13 +153,13 @@ class Planner:
                 # What the input can't bear is the signal's level, at the rate that is applied.
                 hertz = rate_of(function, applied, hertz)
                 applied, unit = given.level.value, given.level.unit
-            sentence, hint = refusals.refusal(
+            why, hint = refusals.refusal(
                 refused, applied=applied, hertz=hertz, unit=unit, names=function.names,
                 by_hand=function.given.ranging == "automatic",
                 clear=self._clear(given, function, refused, applied, hertz))
             if refused.code == "frequency-outside" and path[-2] == "apply" and given.frequency:
                 path = (*path[:-2], "frequency", 0)
-            self.document_problem(path, refused.code, sentence, hint)
+            self.document_problem(path, refused.code, why, hint)
             self.refused.add(function.title)
             return
         forced = force and function.table.autoranging

@@ -60,6 +60,15 @@ REFUSALS = {
     "rows-cross": (
         "two rows of the {range} range hold at {at}, one tighter up and the other tighter down",
         "choose a value or a frequency at which one row holds"),
+    "needs-frequency": ("the accuracy of the {range} range grows with the frequency, and none is "
+                        "given", "add the frequency"),
+    "no-coefficient": (
+        "the accuracy of the {range} range is stated for the reference temperature only, and the "
+        "ambient lies beyond it", "stay inside 'holds', or write 'temperature_coefficient' if the "
+        "data sheet gives one"),
+    "typical": (
+        "the accuracy for {at} on the {range} range is a typical figure, which gives no limit",
+        "choose another value, or make the point an observation: 'observe: …'"),
     "reference-sides": (
         "the accuracy of the {range} range differs up and down, and a sheet prints one difference "
         "from a reference reading", "make the point an observation: 'observe: …'"),
@@ -146,7 +155,8 @@ REFUSALS = {
 OF_ANY_VALUE = (
     "beyond-range", "tolerance-past-range", "no-minus", "no-zero", "below-one-count",
     "below-lowest", "outside-sensor", "below-absolute-zero", "frequency-outside", "value-outside",
-    "two-sided-minus", "rows-cross", "nothing-displayable", "accepts-zero",
+    "two-sided-minus", "rows-cross", "typical",
+    "needs-frequency", "nothing-displayable", "accepts-zero",
     "unclear-range", "other-range", "beyond-input", "beyond-peak", "beyond-volt-hertz")
 
 

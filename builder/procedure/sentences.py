@@ -80,7 +80,7 @@ CONNECTING = frozenset(
     ["coil", "in-series", "side-by-side", "meter-alone", "meter-alone-poled",
      *(code + more for code in ("leads", "copper-leads") for more in ("", "-unpaired"))])
 
-JOINS = {"dot": " · ", "comma": ", ", "and": " and ", "or": " or ", "plus": " + ", "semicolon": "; "}
+JOINS = {"run": "", "dot": " · ", "comma": ", ", "and": " and ", "or": " or ", "plus": " + ", "semicolon": "; "}
 
 SENTENCES = {
     # ---- parts of other sentences
@@ -193,6 +193,7 @@ SENTENCES = {
     "apply-leads": "leads {held}",
     "apply-about": "about {value}",
     "in-table": "table",
+    "typical": "{row}: write the reading down, it has no limits",
     "up-and-down": "+{above} −{below}",
     "at": "at",
     "at-certified": "Certified",
@@ -253,6 +254,7 @@ SENTENCES = {
     "not-accepted": "not accepted",
     # ---- the head: conditions and decision rule
     "growth-inside": "The band goes beyond {reference}. The limits are those inside {reference}, the tightest that hold anywhere in the band.",
+    "growth-by-rows": "At {ambient} each accuracy is larger than at {reference}, by its own temperature coefficient for {degrees} degrees beyond.",
     "growth": "At {ambient} the accuracy is {times} times that of {reference} (the meter's own coefficient, for {degrees} degrees beyond).",
     "takes": "Takes about {total}: {parts:comma}.", "takes-only": "Takes about {total}.", "takes-work": "{time} of work", "takes-warm-up": "{time} of warm-up", "takes-warm-up-besides": "and the warm-up", "takes-pauses": "{time} of pauses",
     "rule-simple": "Decision rule: simple acceptance. The limits are those of the tolerance, without a guard band{rests}{unknown}.",
@@ -266,5 +268,6 @@ SENTENCES = {
     "width-multiplier": "M·U with M = 1.04 − e^(0.38·ln TUR − 0.54), none where M is not above 0",
     "four-outcomes": " Four outcomes: pass between the large limits; conditional pass on to the tolerance limits; conditional fail on to the outer limits; fail beyond. Tolerance limits and outer limits stand in small figures.",
     # ---- completeness
+    "row-typical": "typical: gives no limit",
     "steps-undecided": "steps {steps:comma} cannot be verified with this standard under this rule",
 } | EVIDENCE

@@ -122,7 +122,7 @@ TABLE = [
     ("meter", "0.5 % + 3 counts", "0.5 % FS", "value", 16, 55, "full scale"),
     ("meter", "6000 counts", "many counts", "value", 4, 10, "6000 counts"),
     ("meter", "18 to 28 degC", "28 to 18 degC", "value", 7, 10, "high to low"),
-    ("meter", "0.1 per degC", "10 % per degC", "value", 8, 28, "fraction"),
+    ("meter", "0.1 per degC", "10 % per degC", "value", 8, 28, "10 % of the accuracy"),
     ("meter", "lowest: 5 % of range", "lowest: 0 V", "value", 23, 17, "above zero"),
     ("meter", "meter: lapwing-1", "meter: Lapwing 1", "value", 1, 8, "small letters"),
     ("standard", "2030-01-01", "01.01.2030", "value", 7, 6, "2027-03-31"),

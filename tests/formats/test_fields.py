@@ -10,7 +10,7 @@ from pydantic import TypeAdapter, ValidationError
 
 from builder.files.problems import Wrong
 from builder.formats import fields
-from builder.formats.meter_texts import Coefficient, _coefficient, _lowest
+from builder.formats.meter_texts import _coefficient, _lowest
 from builder.numbers.units import unit
 
 
@@ -141,15 +141,20 @@ def test_lowest_specified_value(text, percent, amount):
                           ("0.05 per degF", "0.05", "degF"), ("10 % per degC", None, None),
                           ("0.1", None, None), ("0.1 per V", None, None),
                           ("-0.1 per degC", None, None),
-                          ("0.01 % of reading per degC", None, None)])
+                          ("0.01 % per degC", None, None), ("0.1", None, None),
+                          ("10 % of the accuracy per degC", "0.1", "degC"), ("none", "0", None),
+                          ("0.01 % of reading per degC", "0", "degC"),
+                          ("(0.01 % of reading + 1/2 count) per degC", "0", "degC")])
 def test_temperature_coefficient(text, fraction, degrees):
-    """The coefficient is a fraction of the accuracy per degree; percent could mean the reading and
-    are refused."""
+    """A fraction of the accuracy per degree, or terms of its own; a bare percent could mean either
+    and is refused; 'none' states nothing."""
     if fraction is None:
         with pytest.raises(Wrong):
             _coefficient(text)
     else:
-        assert _coefficient(text) == Coefficient(F(fraction), unit(degrees))
+        found = _coefficient(text)
+        assert (found.fraction, found.unit) == (F(fraction), degrees and unit(degrees))
+        assert (found.terms is not None) is ("of reading" in text)
 
 
 @given(st.text(max_size=40))

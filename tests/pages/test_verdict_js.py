@@ -22,6 +22,7 @@ from builder.procedure.data_of_meter import meter_data
 from builder.records.plausible import slip
 from builder.records.verdict import verdict
 from builder.shop import loading, quick_answer, quick_reading
+from tests import term_cases
 from tests import verdict_cases as cases
 from tests.conftest import ROOT
 from tests.small_shop import function, load, meter, range_, row
@@ -73,6 +74,38 @@ def in_page(rules, body: str, argument):
 
 
 # ---------------------------------------------------------------- any value
+
+@pytest.fixture(scope="module")
+def terms(tmp_path_factory):
+    found = load(tmp_path_factory.mktemp("terms"), term_cases.METER)
+    assert not found.errors, "\n".join(map(str, found.errors[:5]))
+    return found
+
+
+def test_what_data_sheets_say_beside_a_sum_of_terms(rules, terms):
+    """Sides, additions, typical rows and half counts: the limits worked out by hand, and every line
+    and refusal as the builder has it; no temperature is asked for on the phone."""
+    views = terms.functions["lapwing-1"]
+    asked = [case for case in term_cases.CASES if not case.ambient]
+    answers = in_page(rules,
+                      "return given.asks.map(([title, value, hertz]) => R.limits(given.meter, "
+                      "title, value, hertz))",
+                      {"meter": meter_data(terms.meters["lapwing-1"], views).as_data(),
+                       "asks": [[c.function, c.value, c.hertz or None] for c in asked]})
+    for case, found in zip(asked, answers, strict=True):
+        if case.refused:
+            assert found["refused"]["code"] == case.refused, (case, found)
+            expected = cases.said_by_builder(terms, views[case.function], case.function, case.value,
+                                             case.hertz or None)
+            assert found["refused"]["sentence"] == expected["sentence"], case
+            continue
+        assert (found["refused"], found["low"], found["high"]) == (None, case.low, case.high), case
+        if case.exact:
+            assert (found["exact_low"], found["exact_high"]) == case.exact
+        expected = cases.said_by_builder(terms, views[case.function], case.function, case.value,
+                                         case.hertz or None)
+        assert {key: found[key] for key in expected} == expected, case
+
 
 def test_limits_of_any_value_as_the_builder_has_them(rules, shop):
     """For more than eight thousand values on hostile meters: range, tolerance, exact and

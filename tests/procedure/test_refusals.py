@@ -49,6 +49,12 @@ WEAK = standard({"DC voltage": {"values": "0 V to 10 V", "drives": "1 mA"}})
 LEANING = function("DC voltage", range_("6 V", "1 mV", "+1 % -6 %"))
 CROSSING = function("DC voltage", range_("6 V", "1 mV", [row("+1 % -6 %", values="0 V to 3 V"),
                                                          row("+2 % -3 %", values="3 V to 6 V")]))
+LIKELY = function("AC voltage", range_("6 V", "1 mV", [
+    row("1 %", frequency="40 Hz to 400 Hz", values="0 V to 3 V"),
+    {"frequency": "40 Hz to 400 Hz", "values": "3 V to 6 V", "typical": "2 %"}]))
+COLD = function("DC voltage", range_("6 V", "1 mV", [
+    row("1 %", values="0 V to 4 V"),
+    row("2 %", values="4 V to 6 V", temperature_coefficient="0.1 per degC")]))
 VOLTS_BESIDE = reference(("DC voltage", {"values": "0 V to 10 V", "resolution": "10 uV",
                                          "within": "0.01 %"}))
 SHORT = function("DC voltage", range_("6 V", "1 mV", "1 %", on_at_most="9 s"))
@@ -67,6 +73,8 @@ CASES = {
     "accepts-zero": (DC, {"apply": "0.2 mV"}, {}, ["dead meter"], ["0.4 mV", "observe"]),
     "two-sided-minus": (LEANING, {"apply": "-3 V"}, {}, ["up and down", "-3.000 V".replace("-", "−")], ["above zero", "observe"]),
     "rows-cross": (CROSSING, {"apply": "3 V"}, {}, ["3.000 V", "tighter up", "6 V range"], ["one row holds"]),
+    "typical": (LIKELY, {"apply": "4 V", "find": "bandwidth", "frequency": "50 Hz"}, {}, ["typical", "4.000 V", "no limit"], ["observe"]),
+    "no-coefficient": (COLD, {"apply": "3 V"}, {"specification": {"source": "x", "holds": "18 to 28 degC"}, "plan_more": {"ambient": "30 to 31 degC"}}, ["reference temperature only"], ["temperature_coefficient"]),
     "reference-sides": (LEANING, {"apply": "3 V"} | ON, {"standards": [VOLTS_BESIDE]}, ["up and down", "6 V range"], ["observe"]),
     "other-range": (DC, {"apply": "0.3 V", "range": "6 V"}, {}, ["600 mV", "6 V"], ["force_range: 6"]),
     "unclear-range": (DC, {"apply": "0.6 V"}, {}, ["0.600 V", "600 mV", "6 V"], ["0.604 V", "force_range: 6"]),
@@ -112,8 +120,9 @@ def refused(folder, code):
 
 def test_every_refusal_has_a_case():
     """A new reason to refuse needs a case here; the reason why nothing is recommended for a row has
-    its own in test_completeness_table.py."""
-    assert set(CASES) | {"tighter-row"} == set(REFUSALS)
+    its own in test_completeness_table.py, and a question without a frequency, which no plan may
+    have, in term_cases.py."""
+    assert set(CASES) | {"tighter-row", "needs-frequency"} == set(REFUSALS)
 
 
 @pytest.mark.parametrize("code", CASES)

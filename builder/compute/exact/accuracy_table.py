@@ -3,7 +3,7 @@ parse."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 
 from builder.compute.exact.pieces import (AT_REFERENCE, Addition, Band, Piece, PerDegree,
@@ -34,8 +34,9 @@ class AccuracyRow:
         return self.when_colder if surroundings.below else self.when_warmer
 
     def holds_at(self, surroundings: Surroundings) -> bool:
-        """Whether the data sheet says anything for so many degrees."""
-        return not surroundings.degrees or self.coefficient(surroundings) is not None
+        """Whether the data sheet says anything for all of the ambient."""
+        return not ((surroundings.colder or surroundings.below) and self.when_colder is None
+                    or (surroundings.warmer or surroundings.above) and self.when_warmer is None)
 
     def covers(self, *, applied: Fraction, frequency: Fraction | None) -> bool:
         return (self.covers_frequency(frequency) and (
@@ -77,6 +78,10 @@ class RangeTable:
         first, *others = [one for one in self.pieces[row] if one.covers(value, frequency)]
         return min((first, *others), key=lambda one: one.above.at(applied, frequency)) if others \
             else first
+
+    def at_crest(self, squared: Fraction) -> RangeTable:
+        """The same range for another crest factor than a sine's, given as its square."""
+        return replace(self, surroundings=replace(self.surroundings, crest_squared=squared))
 
     def tolerance(self, row: AccuracyRow, applied: Fraction,
                   frequency: Fraction | None) -> Tolerance:

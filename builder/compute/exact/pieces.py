@@ -39,7 +39,7 @@ class Addition:
     factors, above a humidity, or for each step of the value or of the frequency."""
 
     accuracy: Accuracy
-    values: Band | None = None
+    values: Open | None = None
     crest_factor: Band | None = None
     humidity: Fraction | None = None    # holds above it
     per: Per | None = None
@@ -67,11 +67,14 @@ class PerDegree:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Surroundings:
-    """Where an accuracy is asked for: degrees below and above the reference band, the lowest
-    relative humidity, and the square of the crest factor of what is applied."""
+    """Where an accuracy is asked for: degrees below and above the reference band, whether some of
+    the ambient lies beyond it, the lowest relative humidity, and the square of the crest factor of
+    what is applied."""
 
     below: Fraction = ZERO
     above: Fraction = ZERO
+    colder: bool = False
+    warmer: bool = False
     humidity: Fraction = ZERO
     crest_squared: Fraction = SINE
 
@@ -154,7 +157,7 @@ def pieces(*, row: AccuracyRow, resolution: Fraction, base: Fraction,
     own = {side: list(_terms(accuracy, resolution, base))
            for side, accuracy in (("above", row.accuracy), ("below", row.below))
            if accuracy is not None}
-    value_edges = {end for one in holding for end in one.values or ()}
+    value_edges = {end for one in holding for end in one.values or () if end is not None}
     value_edges |= {one.per.start for one in holding
                     if one.per and not one.per.of_frequency and one.per.start}
     hertz_edges = {one.per.start for one in holding

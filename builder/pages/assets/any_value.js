@@ -149,10 +149,13 @@
       row => row.values === null || inside(row.values, row.given.by_sign ? x : size),
     );
     if (!covering.length) refuse(reach.length ? 'value-outside' : 'frequency-outside', { on });
-    if (needsFrequency(covering, hertz)) refuse('needs-frequency', { on });
+    // a typical row gives no limit, and holds only where no other does
+    const binding = covering.filter(row => !row.given.typical);
+    if (!binding.length) refuse('typical', { on });
+    if (needsFrequency(binding, hertz)) refuse('needs-frequency', { on });
     // Where two rows meet both hold, so the tighter one applies.
     const span = one => add(one.below, one.above),
-      all = covering.map(row => ({ row, ...within(row, x, hertz) })),
+      all = binding.map(row => ({ row, ...within(row, x, hertz) })),
       found = all.reduce((best, one) => (compare(span(one), span(best)) < 0 ? one : best));
     const crosses = one =>
       compare(one.below, found.below) < 0 || compare(one.above, found.above) < 0;

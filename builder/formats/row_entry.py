@@ -1,0 +1,78 @@
+"""A row of a meter's accuracy table: what it states, and where that holds."""
+
+from __future__ import annotations
+
+import re
+from typing import Annotated, Any
+
+from pydantic import BeforeValidator, Field
+
+from builder.formats.accuracy import PATTERN, AccuracyField, AccuracyText
+from builder.files.problems import Wrong
+from builder.formats import patterns
+from builder.formats.additions import PART, AdditionEntry, Part, part
+from builder.formats.fields import Confirmed, Span, SpanText, Strict, exact, span
+from builder.formats.meter_texts import CoefficientsField
+from builder.numbers.units import Quantity
+
+
+def _values(text: str) -> Span | Part:
+    if not re.search(r"%\s*of\s", text):
+        return span(text)
+    share = part(text)
+    if not all(end and end.percent_of_range is not None for end in (share.low, share.high)):
+        raise Wrong(f"'{text}' is no part of a range", "such as '10 to 50 % of range'")
+    return share
+
+
+# A share of a range is a span once its range is known (`RangeEntry`).
+ValuesField = Annotated[Any, *exact(_values, examples=["0.6 V to 3 V", "10 to 50 % of range"],
+                                    pattern=f"{patterns.SPAN}|{PART}")]
+
+
+class RowEntry(Strict):
+    """One row of an accuracy table."""
+
+    frequency: SpanText | None = Field(None,
+                                       description="The frequencies that this row holds for, such "
+                                       "as '40 Hz to 400 Hz'.")
+    values: ValuesField | None = Field(None,
+                                       description="The part of the range that this row holds "
+                                       "for, such as '0.6 V to 3 V' or '10 to 50 % of range'.")
+    within: AccuracyField | None = Field(
+        None, description="The accuracy, such as '1.2 % + 5 counts', or '+1 % -6 %' where it "
+        "differs up and down.")
+    typical: AccuracyField | None = Field(
+        None, description="In place of 'within': a typical figure, which gives no limit.")
+    additions: list[AdditionEntry] = Field(
+        default_factory=list, description="What is added to this row, and where.")
+    temperature_coefficient: CoefficientsField | None = Field(
+        None, description="Of this row, if not that of the function.")
+    confirmed: Confirmed = None
+
+    def on(self, base: Quantity) -> RowEntry:
+        """With its part of a range as values, where `base` is what percent of range is of."""
+        if not isinstance(self.values, Part):
+            return self
+        low, high = (Quantity(base.number * end.percent_of_range / 100, base.unit)
+                     for end in (self.values.low, self.values.high))
+        return self.model_copy(update={"values": Span(low, high)})
+
+    @property
+    def key(self) -> str:
+        return "within" if self.within else "typical"
+
+    @property
+    def stated(self) -> AccuracyText:
+        return self.within or self.typical
+
+
+def _rows(value):
+    return [{"within": value}] if isinstance(value, str) else value
+
+
+AccuracyRows = Annotated[list[RowEntry], BeforeValidator(_rows), Field(
+    json_schema_extra=lambda s: s.update(
+        anyOf=[{"type": "string", "pattern": PATTERN},
+               {"type": "array", "items": s.pop("items")}])
+    or s.pop("type"))]
