@@ -122,11 +122,13 @@ class Proposal:
         return entries
 
     def _round_temperatures(self, view: MeterFunction, on: RangeTable) -> list[ProposedEntry]:
-        """Four that a person would choose: the ice point, and about a tenth, two fifths and four
-        fifths of the range."""
+        """Those that a person would choose: the ice point, about half of the way to a lower end
+        below zero, and about a tenth, two fifths and four fifths of the range."""
         ice = Fraction(32 if view.unit.ascii == "degF" else 0)
         shares = (Fraction(1, 10), Fraction(2, 5), Fraction(4, 5))
-        values = dict.fromkeys([ice, *(_one_figure(on.highest * share) for share in shares)])
+        below = [] if on.lowest is None or on.lowest >= 0 else [-_one_figure(-on.lowest / 2)]
+        above = (_one_figure(on.highest * share) for share in shares)
+        values = dict.fromkeys([ice, *below, *above])
         points = self._try([self._asked(view, on, values, None, {}, by_hand=False)]).planned
         return self._listed(view, points) if len(points) > 2 else []
 

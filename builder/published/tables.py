@@ -79,7 +79,7 @@ PROBES = Source("HSE GS38", (
     Value(clause="", what="bare probe tip, as the check has it", should_be="at most 4 mm",
           sure=READ,
           built=lambda: _stated("probe-tip shrouds")),
-))
+), "Fourth edition, 2015, paragraph 9 (second hand).")
 
 
 # ---------------------------------------------------------------- mathematics

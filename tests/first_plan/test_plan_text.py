@@ -615,3 +615,22 @@ def test_a_long_name_of_a_meter(command):
     assert code == 0
     (path,) = (command.folder / "plans").iterdir()
     written(command.folder, path.stem.removesuffix("-draft"))
+
+
+@pytest.mark.parametrize("sensor, lowest, top, asked", [
+    ({"resistance_thermometer": "Pt100"}, "-200 degC", "600 degC",
+     "[0 degC, -100 degC, 60 degC, 200 degC, 500 degC]"),
+    ({"thermocouple": "S"}, "0 degC", "1760 degC", "[0 degC, 200 degC, 700 degC, 1000 degC]"),
+    ({"thermocouple": "K"}, "-40 degC", "1300 degC",
+     "[0 degC, -20 degC, 100 degC, 500 degC, 1000 degC]")])
+def test_temperatures_between_both_ends(sensor, lowest, top, asked, tmp_path):
+    """A draft asks nothing below the lower end or outside the sensor, and something below zero
+    where the data sheet goes there."""
+    one = shop.function("temperature", range_(top, "1 degC", "0.3 % + 3 degC", lowest=lowest),
+                        ranging="manual", **sensor)
+    by = standard({"resistance": {"values": "0 ohm to 1 kohm", "within": "5 mohm"},
+                   "DC voltage": {"values": "0 V to 1 V", "within": "1 uV"}})
+    _, text = make(tmp_path / "procedures", meter(one), by)
+    assert f"apply: {asked}" in text, text
+    assert ("leads:" in text) == ("resistance_thermometer" in sensor)
+    assert ("junction:" in text) == ("thermocouple" in sensor)
