@@ -78,7 +78,7 @@ def test_the_help_lists_every_command(capsys):
     assert cli.main(["--help"]) == 0
     text = capsys.readouterr().out
     assert text.startswith("usage: python3 -m builder [-h]")
-    assert re.findall(r"^    (\w+)\s+[A-Z]", text, re.M) == COMMANDS
+    assert re.findall(r"^    ([\w-]+)\s+[A-Z]", text, re.M) == COMMANDS
     assert cli.main([]) == 2
     assert capsys.readouterr() == (text, "")
 
@@ -92,7 +92,7 @@ def test_each_command_has_help_with_an_example_that_parses(name, capsys):
     assert text.startswith(f"usage: python3 -m builder {name} [-h]")
     assert re.search(r"\n\n[A-Z][^\n]+(\n[^\n]+)*\.\n\n", text)
     (example,) = re.findall(r"^example: python3 -m builder (.+)\n\Z", text, re.M | re.S)
-    assert cli.parse(shlex.split(example)).do.__name__ == name
+    assert cli.parse(shlex.split(example)).do.__name__ == name.replace("-", "_")
     assert cli.main([name, "-h"], "sheets") == 0
     assert capsys.readouterr().out.split() == text.replace("python3 -m builder", "sheets").split()
 
@@ -209,7 +209,7 @@ def test_check_explains_its_use(command, arguments):
     """Anything else than its one option is answered with the usage, exit code 2."""
     code, out, err = command("check", *arguments)
     assert (code, out) == (2, "")
-    assert err.startswith("usage: python3 -m builder check [-h] [--format {text,json}]\n")
+    assert err.startswith("usage: python3 -m builder check [-h] [--shop DIR]")
     assert "\npython3 -m builder check: error: " in err
 
 
@@ -455,7 +455,7 @@ def test_export_explains_its_use(command, arguments):
     """It takes one folder."""
     code, out, err = command("export", *arguments)
     assert (code, out) == (2, "")
-    assert "usage: python3 -m builder export [-h] DIR" in err
+    assert "usage: python3 -m builder export [-h] [--shop DIR] DIR" in err
 
 
 def test_an_export_is_the_same_each_time(exported, tmp_path):

@@ -14,14 +14,15 @@ from collections.abc import Callable
 from pathlib import Path
 
 from builder import __version__
+from builder.cli import shop_folder
 from builder.files import problems, terminal
 from builder.files.problems import Problem, Wrong
 from builder.files.terminal import Parser
 
-_CODE = Path(__file__).resolve().parent.parent.parent
-# An installed copy works on the folder that it is called in.
-ROOT = _CODE if (_CODE / "pyproject.toml").is_file() else Path.cwd()
-PROCEDURES = ROOT / "procedures"
+CODE = Path(__file__).resolve().parent.parent.parent
+# The shop that is worked on, unless '--shop' names another.
+ROOT = shop_folder.from_here(CODE)
+PROCEDURES = ROOT / shop_folder.PROCEDURES
 AS_MODULE = "python3 -m builder"
 
 
@@ -49,8 +50,10 @@ def main(argv: list[str], called: str = AS_MODULE) -> int:
 # ---------------------------------------------------------------- what may be typed
 
 def parse(argv: list[str], called: str = AS_MODULE) -> argparse.Namespace:
-    """What is asked for: `do` is the command's function, `usage` its parser. SystemExit with 0
-    after help and with 2 after a message on wrong usage."""
+    """What is asked for: `do` is the command's function, `usage` its parser; from here on the shop
+    that is named is the one worked on. SystemExit with 0 after help and with 2 after a message on
+    wrong usage."""
+    global ROOT, PROCEDURES
     for stream in (sys.stdout, sys.stderr):
         terminal.spell_out(stream)
     whole, commands = _parsers(called)
@@ -67,6 +70,9 @@ def parse(argv: list[str], called: str = AS_MODULE) -> argparse.Namespace:
     if rest and asked.do is not test:
         asked.usage.error(f"unrecognized arguments: {' '.join(rest)}")
     asked.rest = rest
+    if asked.shop is not None:
+        ROOT = shop_folder.named(asked.shop, asked.usage)
+        PROCEDURES = ROOT / shop_folder.PROCEDURES
     return asked
 
 
@@ -78,6 +84,7 @@ def _parsers(called: str) -> tuple[Parser, dict[str, Parser]]:
                    f"what it needs there. What a command takes: {called} COMMAND --help",
                    allow_abbrev=False)
     whole.add_argument("--version", action="version", version=__version__)
+    shop_folder.add(whole)
     listed = whole.add_subparsers(metavar="COMMAND", required=True)
 
     def command(do: Callable[[argparse.Namespace], int], example: str = "") -> Parser:
@@ -86,6 +93,8 @@ def _parsers(called: str) -> tuple[Parser, dict[str, Parser]]:
                                  epilog=f"example: {called} {name} {example}".rstrip(),
                                  allow_abbrev=False)
         made.set_defaults(do=do, usage=made)
+        if do not in (test, lint):  # which are about the builder itself
+            shop_folder.add(made, default=argparse.SUPPRESS)
         return made
 
     def word(parser: Parser, name: str, says: str, **more) -> None:
@@ -160,7 +169,7 @@ def say_problems(listed: list[Problem]) -> None:
 
 def _module(*arguments: str) -> int:
     """Runs a module as a program of its own in the clone; its exit code."""
-    return subprocess.call([sys.executable, "-m", *arguments], cwd=ROOT)
+    return subprocess.call([sys.executable, "-m", *arguments], cwd=CODE)
 
 
 def build(asked: argparse.Namespace) -> int:

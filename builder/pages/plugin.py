@@ -36,7 +36,7 @@ _THEME_SCRIPT = re.compile(r'<script id="__config".*?</script>\s*'
 
 
 class ProceduresConfig(Config):
-    folder = option.Type(str, default="procedures")
+    folder = option.Choice(("procedures",), default="procedures")   # which every command reads
 
 
 class ProceduresPlugin(BasePlugin[ProceduresConfig]):

@@ -98,9 +98,9 @@ def _mean_of(chance: Callable[[float], float], start: float, end: float,
     reach = blur + 6 * u
     near = sorted({0.0, reach, blur - 6 * u} if blur else {0.0, reach})
     cuts = {mean, *(edge + side * d for edge in edges for side in (-1, 1) for d in near)}
-    cuts = [start, *sorted(cut for cut in cuts if start < cut < end), end]
+    ends = [start, *sorted(cut for cut in cuts if start < cut < end), end]
     total, scale, density = 0.0, u0 * _ROOT2, u0 * _ROOT2PI
-    for left, right in pairwise(cuts):
+    for left, right in pairwise(ends):
         middle, half = (left + right) / 2, (right - left) / 2
         if all(abs(middle - edge) >= reach for edge in edges):
             if chance(middle) > 0.5:
