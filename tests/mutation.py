@@ -31,7 +31,8 @@ from mutmut import file_mutation
 ROOT = Path(__file__).resolve().parent.parent
 COMPUTE = "builder/compute/"
 OTHERS = [f"builder/{name}.py" for name in (
-    "records/verdict", "records/typed", "records/statement", "procedure/supplies",
+    "records/verdict", "records/typed", "records/statement", "records/record_statement",
+    "procedure/supplies",
     "procedure/planner", "procedure/planned_points", "procedure/point_uncertainty",
     "procedure/budget_of_point",
     "procedure/groups",

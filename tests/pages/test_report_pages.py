@@ -112,6 +112,9 @@ def test_a_page_of_the_site_has_room(tab, demo, width):
     for name in sorted(one.stem for one in (demo.site / "reports").glob("2026-*.html")):
         page.goto((demo.site / f"reports/{name}.html").as_uri())
         lies_inside(page)
+        # on a desk there is room for a table
+        head = page.locator(":is(table.readings, table.results) thead").last
+        assert head.is_visible() == (width >= 1024), name
 
 
 @pytest.mark.browser
