@@ -6,9 +6,13 @@ import json
 
 import pytest
 
+from builder.compute.exact.order import PROVING
+from builder.records import paper_form
 from builder.records.record_statement import record_statement
 from builder.shop import loading
-from tests.recorded import OTHER, data_of, folder_with, phone, put, record
+from tests import small_shop as shops
+from tests.recorded import (DIODE, OHMS, OTHER, VOLTS, data_of, folder_with, phone, plan, put,
+                            record)
 
 PLAN = {"checks": ["ratings", "case", "jacks", "leads",
                    {"check": "diode test", "covers": "diode test"}]}
@@ -114,3 +118,44 @@ def test_a_no_of_an_older_sheet_never_passes(stated, tmp_path, check, answer, st
             del one["stops"]
         put(root, path.name, data)
     assert stated(checks={check.capitalize(): answer}).statement == statement
+
+
+def test_what_a_report_takes_from_it(stated):
+    """What may be used and what not, what was tested and what it hangs on."""
+    found = stated(readings={"5.2": "-3.020", "4.1": "-"}, ambient="22 degC",
+                   checks={"Diode test": "no"})
+    assert [one.function for one in found.barred] == ["resistance", "DC voltage", "diode test"]
+    assert found.usable == ()
+    assert {one.step for one in found.of("DC voltage")} == {"5.1", "5.2", "6.1"}
+    assert [one.step for one in found.of("resistance")] == ["4.1"]
+    assert {(one.reading, one.without) for one in found.points if one.step in ("5.2", "4.1")} == {
+        ("-3.020 V", ("ambient",)), (None, ())}
+    assert [(one.group, one.closed, one.functions) for one in found.live_groups] == [
+        ("6", "near zero", ("DC voltage",))]
+    seen = stated(readings={"5.2": "-3.020"}, checks={"Diode test": "-"})
+    assert [one.function for one in seen.usable] == ["resistance"]
+    assert [one.function for one in seen.barred] == ["DC voltage", "diode test"]
+    # an observation alone tests nothing, so nothing is barred
+    only = stated(readings={step: "-" for step in ("5.1", "5.2", "6.1")}, closed=None)
+    assert [one.function for one in only.barred] == ["DC voltage"]
+
+
+def test_the_lead_that_is_back_is_no_point(tmp_path):
+    """After currents the voltage jack is proved by a reading: of the bench, whatever it shows."""
+    root = folder_with(tmp_path, PLAN)
+    amps = shops.function("DC current", shops.range_("600 mA", "0.1 mA", "1 % + 3 counts"),
+                          jacks=["mA", "COM"])
+    made = plan(**PLAN)
+    made["points"].append({"function": "DC current", "apply": "540 mA"})
+    made["left_out"].append({"check": "fuses", "because": "looked at elsewhere"})
+    shops.write(root, {"meters/lapwing-1.yaml": shops.meter(VOLTS, OHMS, DIODE, amps),
+                       "plans/lapwing-yearly.yaml": made})
+    data = shops.the_procedure(loading.load_shop(root)).data
+    put(root, paper_form.data_name(data), paper_form.as_text(data))
+    back = [one["group"] for one in data["groups"] if one["stage"] == PROVING]
+    proved = [one["step"] for one in data["points"] if one["group"] in back]
+    assert proved
+    put(root, "a.yaml", record(data, readings={proved[0]: "5.900"}))
+    found = record_statement(loading.load_shop(root).records["a"])
+    assert found.statement == "passes" and not set(proved) & {one.step for one in found.points}
+    assert {"5.1", "4.1"} <= {one.step for one in found.points}

@@ -51,12 +51,12 @@
   };
 
   /** Who did a group: those typed last until it has its own. */
-  rows.initials = function ({ set, shown, fields }, group) {
+  rows.initials = function ({ data, set, shown, fields }, group) {
     const name = record.initialsName(group);
     const field = make('input', { type: 'text', class: 'typed', maxlength: '12' });
     field.addEventListener('input', () => set(name, field.value));
     shown.push(() => {
-      const known = record.initials(group, fields);
+      const known = record.initials(data, group, fields);
       if (field.value !== known) field.value = known;
     });
     return make('label', { class: 'headed' }, `Group ${group.group}: done by, initials`, field);

@@ -6,15 +6,15 @@
   const nameOf = group => 'initials/' + group.group;
 
   /** The initials that were typed last in this record. */
-  const last = fields =>
-    [...fields]
-      .filter(([name, field]) => name.startsWith('initials/') && String(field.value).trim())
-      .reduce((best, [, field]) => (best && best.at >= field.at ? best : field), null);
+  const last = (data, fields) =>
+    data.groups
+      .map(group => fields.get(nameOf(group)))
+      .filter(field => field && String(field.value).trim())
+      .reduce((best, field) => (best && best.at >= field.at ? best : field), null);
 
   /** What a group's field shows: its own initials, else those typed last. */
-  record.initials = function (group, fields) {
-    const own = fields.get(nameOf(group));
-    const shown = own || last(fields);
+  record.initials = function (data, group, fields) {
+    const shown = fields.get(nameOf(group)) || last(data, fields);
     return shown ? String(shown.value) : '';
   };
   record.initialsName = nameOf;
@@ -30,7 +30,7 @@
    * whoever comes later changes nothing of what was done before: [name, value], or null. */
   record.initialsToKeep = function (data, name, fields) {
     const group = data.groups.find(one => one.group === groupOf(data, name));
-    if (!group || fields.has(nameOf(group)) || !last(fields)) return null;
-    return [nameOf(group), record.initials(group, fields)];
+    if (!group || fields.has(nameOf(group)) || !last(data, fields)) return null;
+    return [nameOf(group), record.initials(data, group, fields)];
   };
 })();

@@ -55,7 +55,7 @@
     });
     field.addEventListener('input', () => set(name, field.value));
     shown.push(() => {
-      const known = record.initials(group, sheet.fields);
+      const known = record.initials(sheet.data, group, sheet.fields);
       if (field.value !== known) field.value = known;
     });
     return make('label', { class: 'who' }, 'Initials ', field);
