@@ -29,7 +29,8 @@
   /** With the first entry at a group the initials that its field shows become its own, so that
    * whoever comes later changes nothing of what was done before: [name, value], or null. */
   record.initialsToKeep = function (data, name, fields) {
-    const group = data.groups.find(one => one.group === groupOf(data, name));
+    const number = groupOf(data, name);
+    const group = data.groups.find(one => one.group === number);
     if (!group || fields.has(nameOf(group)) || !last(data, fields)) return null;
     return [nameOf(group), record.initials(data, group, fields)];
   };
