@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 
+from builder.file_rules.saying import nearest
 from builder.files.problems import WARNING, Problem
+from builder.files.yaml_text import Document
+from builder.formats.workshop import Withdrawn
 from builder.records.judged_record import Record
 
 
@@ -27,6 +30,21 @@ def nearly_the_same(records: Mapping[str, Record]) -> list[Problem]:
             "mend it if it is one meter; else 'confirmed: why both are right'", severity=WARNING)
             for one in rare if not one.head.confirmed]
     return problems
+
+
+def withdrawn_unknown(document: Document, withdrawn: Sequence[Withdrawn],
+                      records: Mapping[str, Record]) -> list[Problem]:
+    """A warning at each meter that the workshop's file withdraws and no record is about."""
+    of_meter: dict[str, set[str]] = defaultdict(set)
+    for record in records.values():
+        meter, serial = record.same_meter
+        of_meter[meter].add(serial)
+    return [document.problem(
+        ("withdrawn", n, "serial"), "serial",
+        f"no record has the serial number {one.serial} of {one.meter}, so this withdraws nothing",
+        nearest(one.serial, sorted(of_meter[one.meter])) or "mend it, or delete the entry",
+        severity=WARNING)
+        for n, one in enumerate(withdrawn) if one.serial not in of_meter[one.meter]]
 
 
 def _pairs(meters: Iterable[tuple[str, str]]) -> Iterator[tuple[tuple[str, str], tuple[str, str]]]:

@@ -27,7 +27,7 @@ from builder.procedure import assemble
 from builder.frozen import approved, finished
 from builder.records import judged_record, record_files
 from builder.records.doubts import doubts
-from builder.records.serials import nearly_the_same
+from builder.records.serials import nearly_the_same, withdrawn_unknown
 from builder.shop.contents import Shop
 from builder.shop.one_meter import functions_of
 
@@ -107,6 +107,8 @@ def load_shop(folder: Path, plans: bool = True, kept: Cache | None = None) -> Sh
             problems += strangers(record, shop)
             problems += doubts(record, shop.workshop.as_of if shop.workshop else None)
         problems += nearly_the_same(shop.records)
+        if shop.workshop and not _faulty(shop):
+            shop.problems += _withdrawn_unknown(folder, shop)
         problems += finished.changed_records(shop.finished, shop.records, _faulty(shop))
         shop.problems += shop.record_problems
     # What two files take from a third is wrong once.
@@ -124,6 +126,12 @@ def workshop(folder: Path) -> tuple[Workshop | None, list[Problem]]:
         return None, problems
     model, _, more, whole = validate(Workshop, document)
     return (model if whole else None), problems + more
+
+
+def _withdrawn_unknown(folder: Path, shop: Shop) -> list[Problem]:
+    document, _ = yaml_text.read(folder / WORKSHOP, f"{folder.name}/{WORKSHOP}")
+    return (withdrawn_unknown(document, shop.workshop.withdrawn, shop.records)
+            if document and shop.workshop else [])
 
 
 def strangers(record: judged_record.Record, shop: Shop) -> list[Problem]:

@@ -66,3 +66,17 @@ def test_in_a_folder_of_records(tmp_path):
     assert problem.severity == "warning" and "which has 2 records" in problem.sentence
     put(root, "c.yaml", record(data, serial="0141", confirmed="bought together"))
     assert not loading.load_shop(root).problems
+
+
+@pytest.mark.parametrize("serial, hint", [("0147", None), ("0174", "did you mean '0147'?"),
+                                          ("X", "0147")])
+def test_a_withdrawn_meter_that_no_record_is_about(serial, hint, tmp_path):
+    """It would stay in service without a word."""
+    root = folder_with(tmp_path)
+    put(root, "a.yaml", record(data_of(root), serial="0147", date="2026-03-10"))
+    (root / "workshop.yaml").write_text(
+        "name: Works\naddress: Quay 1\nwithdrawn:\n"
+        f'  - {{meter: lapwing-1, serial: "{serial}", because: lost}}\n', encoding="utf-8")
+    told = loading.load_shop(root).problems
+    assert [(one.place.line, one.place.column, hint in one.hint) for one in told] == (
+        [(4, 32, True)] if hint else [])
