@@ -59,8 +59,7 @@ class Planner:
         if self.too_many:
             self.document_problem(candidates[-1][1], "too-many",
                                   f"the plan has more than {MOST_POINTS} points up to here",
-                                  "list the values that matter, or write a plan for each part of "
-                                  "the meter")
+                                  "list what matters, or write a plan for each part of the meter")
             return self
         # A point listed by hand takes the place of the same one among the recommended.
         for is_recommended, path, point in sorted(candidates, key=lambda one: one[0]):
