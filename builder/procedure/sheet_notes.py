@@ -48,7 +48,8 @@ def _corrections(judged: list[PlannedPoint]) -> list[Sentence]:
             if standard is not None and there is not None:
                 named = used.setdefault((standard.name, there.corrections.use), {})
                 named.update(dict.fromkeys(exact_text.quantity(one.at) for one in there.points))
-    return [sentence(f"how-corrections-{use}", standard=name, values=tuple(values))
+    codes = {"applied": "how-corrections-applied", "stated": "how-corrections-stated"}
+    return [sentence(codes[use], standard=name, values=tuple(values))
             for (name, use), values in used.items()]
 
 
