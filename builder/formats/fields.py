@@ -113,6 +113,19 @@ def _boolean(value: str) -> bool:
     return value in ("true", "yes")
 
 
+def _agreed(text: str) -> str:
+    """What was agreed, with whom and when: a text with a day in it."""
+    days = re.findall(r"\b[0-9]{4}-[0-9]{2}-[0-9]{2}\b", text)
+    try:
+        known = [date.fromisoformat(one) for one in days]
+    except ValueError:
+        known = []
+    if not known:
+        raise Wrong(f"'{text[:60]}' doesn't say on which day it was agreed",
+                    "with whom and when, such as 'with the deck department, 2023-11-02'")
+    return text
+
+
 def counts(text: str) -> int:
     if re.search(r"\bdigits?$", text.strip(), re.I):
         raise Wrong(f"'{text}' says how many digits there are, not how far the display counts",
@@ -219,6 +232,7 @@ Date = Annotated[date, *exact(
     _date, format="date",
     pattern="^(?:19|20|21)[0-9]{2}-(?:(?:0[13578]|1[02])-(?:0[1-9]|[12][0-9]|3[01])|"
             "(?:0[469]|11)-(?:0[1-9]|[12][0-9]|30)|02-(?:0[1-9]|[12][0-9]))$")]
+Agreed = Annotated[str, *exact(_agreed, pattern="[0-9]{4}-[0-9]{2}-[0-9]{2}", maxLength=400)]
 YesNo = Annotated[bool, *exact(_boolean, type=["boolean", "string"], pattern=patterns.YES_NO)]
 Counts = Annotated[int, *exact(counts, type=["string", "integer"], examples=["6000 counts"],
                                minimum=10, maximum=10**9, pattern=patterns.COUNTS)]

@@ -83,6 +83,9 @@ class CertificateUsed(Data):
     number: StrictStr = ""
     certificate: StrictStr
     due: StrictStr
+    calibrated: StrictStr = ""
+    issuer: StrictStr = ""
+    accreditation: StrictStr = ""
 
 
 class FinishedReport(FrozenData):

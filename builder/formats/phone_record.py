@@ -120,6 +120,9 @@ class PhoneRecord(Data):
     date: Typed = Field(description="Year-month-day, such as 2026-11-25; something else only where "
                         "that was typed, which the page objects to.")
     place: Typed
+    owner: Typed = None
+    asset: Typed = Field(None, description="The owner's own number of the meter.")
+    received: Typed = Field(None, description="The day on which the meter came, as it was typed.")
     ambient: Typed = Field(description="At the start.")
     ambient_end: Typed = None
     humidity: Typed = Field(description="At the start.")

@@ -16,8 +16,8 @@ from builder.formats.accuracy import AccuracyField
 from builder.formats.bench import Junction, Leads, Repeatability
 from builder.formats.bench_checks import STAGES, unit_of_blank
 from builder.formats.decision_rule import RULES, SIMPLE_ACCEPTANCE, rule_of
-from builder.formats.fields import (Amount, Date, OneOrMore, PositiveAmount, Slug, SpanText, Strict,
-                                    Text, exact, one_of)
+from builder.formats.fields import (Agreed, Amount, Date, OneOrMore, PositiveAmount, Slug, SpanText,
+                                    Strict, Text, exact, one_of)
 from builder.formats.stated import ChangeField
 from builder.numbers import units
 from builder.numbers.units import Quantity
@@ -219,6 +219,9 @@ class Plan(Strict):
         description="The standards by their files' names, the one to prefer first.")
     decision_rule: DecisionRule = Field(
         description="How a reading is judged: " + ", ".join(RULES) + ", or 'guard band of 0.8 U'.")
+    rule_agreed: Agreed | None = Field(
+        None, description="With whom the decision rule was agreed, and when, such as 'with the "
+        "deck department, 2023-11-02'.")
     outcomes: Literal["two", "four"] = Field("two",
                                              description="'four' adds conditional pass and "
                                              "conditional fail on both sides of the tolerance "

@@ -16,7 +16,7 @@ from pydantic import Field, ValidationError
 from builder.files.problems import Problem, Wrong
 from builder.files.yaml_text import Document
 from builder.formats.conditions import ReadConditions
-from builder.formats.fields import Date, Slug, Strict, Text, exact
+from builder.formats.fields import Agreed, Date, Slug, Strict, Text, exact
 from builder.formats.validation import worded_errors
 
 def _revision(text: str) -> str:
@@ -89,7 +89,8 @@ def _described(description: str, schema) -> Any:
 _STANDARD = {"type": "object",
              "properties": {"number": {"type": ["string", "number"]},
                             "certificate": {"type": "string"}, "calibrated": {"type": "string"},
-                            "due": {"type": "string"}, "issuer": {"type": "string"}}}
+                            "due": {"type": "string"}, "issuer": {"type": "string"},
+                            "accreditation": {"type": "string"}}}
 
 
 class RecordHead(Strict):
@@ -117,6 +118,11 @@ class RecordHead(Strict):
     owner: LongText | None = Field(None,
                                    description="Whom the meter belongs to, and whom the report is "
                                    "for.")
+    contact: LongText | None = Field(None, description="How to reach the owner: who, and where.")
+    asset: Text | None = Field(None, description="The owner's own number of the meter.")
+    received: Date | None = Field(None, description="The day on which the meter came.")
+    rule_agreed: Agreed | None = Field(None, description="With whom the decision rule was agreed, "
+                                       "and when, if not as the plan says.")
     condition: LongText | None = Field(None, description="The meter's condition when it came.")
     done_by: Text | None = Field(None, description="Who did the work.")
     reviewed_by: Text | None = Field(None, description="Who reviewed it and authorises the report.")
@@ -131,7 +137,8 @@ class RecordHead(Strict):
                                       "cleaned since the state as found.")
     standards: Any = _described(
         "What stood on the labels, by the name of the standard; number, certificate, calibrated, "
-        "due and issuer, each only if it differs from the sheet or isn't on it.", _map(_STANDARD))
+        "due, issuer and accreditation, each only if it differs from the sheet or isn't on it.",
+        _map(_STANDARD))
     steps: Any = _described(
         "A line a step: its number and name, then what was read first, OL for overload, yes or no "
         "at a check; {reading: 180.9, then: [179.9], because: lead not home}; {repeated: [5.01, "

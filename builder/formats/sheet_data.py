@@ -233,6 +233,8 @@ class SheetData(Data):
     humidity: StrictStr | None = None
     interval_agreed: StrictStr | None = Field(None, description="The interval that the meter's "
                                               "owner agreed to.")
+    rule_agreed: StrictStr | None = Field(None, description="With whom the decision rule was "
+                                          "agreed, and when.")
     standards: tuple[StandardData, ...]
     groups: tuple[GroupData, ...]
     decision_rule: StrictStr

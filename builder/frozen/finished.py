@@ -19,7 +19,7 @@ from builder.records.judged_record import Record
 FOLDER = "finished"
 KINDS = (FinishedReport, WithdrawnReport)
 # What may be renewed while the sheet is the same; each certificate stands in the report itself.
-_RENEWED = {"title", "interval_agreed", "standards"}
+_RENEWED = {"title", "interval_agreed", "rule_agreed", "standards"}
 
 
 def fingerprint(record: Record) -> str:

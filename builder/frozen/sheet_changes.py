@@ -20,7 +20,8 @@ _PLACES = {"id", "group", "step", "check", "standard"}
 _NAMES = {"accept": "limits", "holds": "ambient", "rule_in_words": "decision rule, in words",
           "certificate": "certificate", "U": "uncertainty", "tur": "test uncertainty ratio",
           "tolerance_limits": "tolerance limits", "expected": "value at the input",
-          "interval_agreed": "agreed interval", "range_forced": "range by hand",
+          "interval_agreed": "agreed interval", "rule_agreed": "rule agreed",
+          "range_forced": "range by hand",
           "do": "what to do", "good": "what is good", "write": "what to write",
           "of": "what it speaks of", "before": "before the row"}
 # Follows from what stands beside it.

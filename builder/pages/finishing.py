@@ -110,7 +110,8 @@ def _report(shop: Shop, record: Record, on: date | None) -> Report:
     if on is not None:
         record = replace(record, head=record.head.model_copy(update={"issued": on}))
     return report_text.report(record, found=as_found.get(record.id), left=as_left.get(record.id),
-                              workshop=shop.workshop, current=None)
+                              workshop=shop.workshop, current=None,
+                              earlier=departures.earlier(shop.records, record))
 
 
 def _written(shop: Shop, procedures: Path, records: list[Record], *, by: str, on: date,
@@ -133,7 +134,9 @@ def _written(shop: Shop, procedures: Path, records: list[Record], *, by: str, on
             fingerprint=issue.fingerprint, sheet=approval.hash if approval else None,
             certificates=tuple(
                 CertificateUsed(standard=one.standard, number=one.number,
-                                certificate=one.certificate, due=one.due)
+                                certificate=one.certificate, due=one.due,
+                                calibrated=one.calibrated, issuer=one.issuer,
+                                accreditation=one.accreditation)
                 for one in record.standards),
             report=report.data.model_copy(update={"issue": issue.issue}),
             title=report_pages.title_of(report, issue), headline=report.headline,

@@ -33,11 +33,14 @@ def reports_of(shop: Shop, records: dict | None = None,
 
     def report_of(record: Record) -> Report:
         before, after = as_found.get(record.id), as_left.get(record.id)
+        earlier = departures.earlier(shop.records, record)
         procedure = shop.procedures.get(record.head.procedure)
         current = procedure.sheet_data if procedure else None
-        return kept.get(f"report {record.id}", (record, before, after, shop.workshop, current),
+        return kept.get(f"report {record.id}",
+                        (record, before, after, shop.workshop, current, *earlier),
                         lambda: report_text.report(record, found=before, left=after,
-                                                   workshop=shop.workshop, current=current))
+                                                   workshop=shop.workshop, current=current,
+                                                   earlier=earlier))
 
     reports = map(report_of, (shop.records if records is None else records).values())
     return sorted(reports, key=lambda one: (one.record.head.date, one.id), reverse=True)

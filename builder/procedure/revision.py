@@ -18,7 +18,7 @@ from builder.procedure.sheet import Procedure, SheetGroup
 # What is no part of the revision. The tool's own words: their codes and facts stand in their place.
 # What is renewed while the sheet stays the same: titles, certificates with their dates, intervals.
 _WITHOUT = {"format": True, "revision": True, "title": True, "interval_agreed": True,
-            "standards": True, "rule_in_words": True, "left_out": True,
+            "rule_agreed": True, "standards": True, "rule_in_words": True, "left_out": True,
             "groups": {"__all__": {"title": True, "warnings": True, "opening": True,
                                    "closing": True, "hold": {"said", "stop"}}},
             "points": {"__all__": {"observe": True, "before": True, "reference": {"at"}}},

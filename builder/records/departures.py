@@ -172,6 +172,16 @@ def pairs(records: Mapping[str, Record]) -> tuple[dict[str, Record], dict[str, R
     return as_found, as_left
 
 
+def earlier(records: Mapping[str, Record], record: Record) -> tuple[Record, ...]:
+    """Those of the same meter from days before, the latest first; none where nothing is out of
+    tolerance, since nobody asks for them then."""
+    if not out_of_tolerance(record):
+        return ()
+    own = (one for one in records.values() if one.same_meter == record.same_meter
+           and one.head.date < record.head.date)
+    return tuple(sorted(own, key=lambda one: (one.head.date, one.id), reverse=True))
+
+
 # ---------------------------------------------------------------- what today's file would say
 
 @dataclass(frozen=True, slots=True)

@@ -223,6 +223,6 @@ def standards_used(known: SheetData, entries: Readings) -> tuple[Used, ...]:
                          or (standard.calibrated if same and standard.calibrated else ""),
                          issuer=label.get("issuer")
                          or (standard.issuer if same and standard.issuer else ""),
-                         accreditation=standard.accreditation
-                         if same and standard.accreditation else ""))
+                         accreditation=label.get("accreditation")
+                         or (standard.accreditation if same and standard.accreditation else "")))
     return tuple(made)

@@ -28,6 +28,9 @@ place:
 ambient: {{start: -, end: -}}        # {ambient}; 'before 17: 23.4 degC' where it changed
 humidity: {{start: -, end: -}}
 owner:                             # whom the report is for
+contact:                           # how to reach them
+asset:                             # the owner's own number of the meter
+received:                          # the day on which it came
 condition:                         # of the meter when it came
 done_by:
 reviewed_by:                       # who authorises the report

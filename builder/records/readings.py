@@ -14,7 +14,8 @@ from builder.formats.report_data import NOT_ON_THIS_METER, Answered
 from builder.formats.sheet_data import SheetData
 from builder.numbers import units
 
-LABEL = ("number", "certificate", "calibrated", "due", "issuer")  # of a standard, as written down
+# Of a standard, as written down.
+LABEL = ("number", "certificate", "calibrated", "due", "issuer", "accreditation")
 YES = {"yes": True, "true": True, "no": False, "false": False}
 
 

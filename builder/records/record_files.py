@@ -195,6 +195,10 @@ def _head_problems(first: Head, known: SheetData, document: Document) -> list[Pr
         say("issued", "issued",
             f"the report was issued on {first.issued}, before the work on {first.date}",
             "year-month-day: are the two exchanged?")
+    if first.received and first.received > first.date:
+        say("received", "received",
+            f"the meter was received on {first.received}, after the work on {first.date}",
+            "year-month-day: are the two exchanged?")
     for name in ("adjusted", "follows"):
         if getattr(first, name) and first.state != "as left":
             say(name, "state", f"'{name}' belongs to a record of the state as left",

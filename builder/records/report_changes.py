@@ -3,13 +3,14 @@ done between the states as found and as left, and what today's file would say.""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from builder.formats.sheet_data import SheetData
 from builder.numbers import exact_text
 from builder.numbers.exact_text import NARROW, minus
 from builder.records import departures
-from builder.records.judged_record import Record, judge
+from builder.records.ground import Ground
+from builder.records.judged_record import JudgedReading, Record, judge
 from builder.records.report_lines import exact_or_rounded, named_steps, quantity, tolerance_of
 from builder.records.state_words import OUTCOMES
 from builder.records.typed import shown_unit
@@ -19,8 +20,9 @@ _TODAY = OUTCOMES | {NO_VERDICT: "no verdict"}
 
 # ---------------------------------------------------------------- as found and as left
 
-def notices(record: Record) -> Iterator[str]:
-    """Each point at which the meter was out of tolerance when it came, and by how much."""
+def notices(record: Record, earlier: Sequence[Record] = ()) -> Iterator[str]:
+    """Each point at which the meter was out of tolerance when it came, by how much, and when it was
+    last known to be good there: `earlier` are records of the same meter, the latest first."""
     for reading in departures.out_of_tolerance(record):
         p, verdict = reading.point, reading.verdict
         beside = ", ".join(quantity(text) for text in (p.frequency, p.level) if text)
@@ -28,8 +30,9 @@ def notices(record: Record) -> Iterator[str]:
             f"{exact_text.capital(p.function)}, {quantity(p.range.text)} range (step {p.step}): at "
             f"{quantity(p.apply.text)}{f', {beside},' if beside else ''} it ")
         unit = NARROW + shown_unit(p.unit)
+        good = _last_good(reading, earlier)
         if verdict.overload:
-            yield place + "showed overload."
+            yield place + f"showed overload.{good}"
             continue
         beyond = abs(verdict.error) - verdict.tolerance
         yield (place
@@ -37,7 +40,31 @@ def notices(record: Record) -> Iterator[str]:
                f"{exact_or_rounded(abs(verdict.error), p.decimals)}{unit} too "
                f"{'high' if verdict.error > 0 else 'low'}; the tolerance is "
                f"{'±' if verdict.sides.is_even else ''}{tolerance_of(p, verdict)}{unit}, "
-               f"so it was out by {exact_or_rounded(beyond, p.decimals)}{unit} more than that.")
+               f"so it was out by {exact_or_rounded(beyond, p.decimals)}{unit} more than that."
+               f"{good}")
+
+
+def never_known_good(record: Record, earlier: Sequence[Record]) -> str:
+    """Which of these points no earlier record shows good."""
+    steps = [one.point.step for one in departures.out_of_tolerance(record)
+             if not _last_good(one, earlier)]
+    return (f"No report from before is here that shows it good at {named_steps(steps)}."
+            if steps else "")
+
+
+def _last_good(reading: JudgedReading, earlier: Sequence[Record]) -> str:
+    """The last day on which a reading with ground was within its tolerance at the same point."""
+    for record in earlier:
+        then = next((one for one in record.judged if one.point.id == reading.point.id), None)
+        verdict = then and then.verdict
+        if verdict and verdict.error is not None and not verdict.beyond and not Ground(
+                record).without(then):
+            unit, percent = NARROW + shown_unit(then.point.unit), then.percent
+            beside = f", {minus(f'{percent:.0f}')}{NARROW}% of the tolerance" if percent else ""
+            return (f" Last known to be good there on {record.head.date}, report {record.id}: the "
+                    f"error was {minus(exact_or_rounded(verdict.error, then.point.decimals))}{unit}"
+                    f"{beside}.")
+    return ""
 
 
 def between(record: Record, as_found: Record | None, as_left: Record | None) -> Iterator[str]:

@@ -1,5 +1,5 @@
 """The sections of a report that say under which conditions it holds: the standards and their
-certificates, the ambient, the decision rule, the uncertainty, and where the work departed from the
+certificates, the ambient, the uncertainty, and where the work departed from the
 sheet."""
 
 from __future__ import annotations
@@ -11,11 +11,10 @@ from dataclasses import dataclass
 from builder.formats.conditions import END, ONCE, START
 from builder.formats.decision_rule import SIMPLE_ACCEPTANCE
 from builder.formats.report_data import BENCH, BLANK, NO
-from builder.formats.sheet_data import SheetData
 from builder.numbers.exact_text import NARROW
 from builder.records import departures
 from builder.records.departures import Compared
-from builder.records.judged_record import Record
+from builder.records.judged_record import Record, Used
 from builder.records.near_zero import OTHERWISE
 from builder.records.readings import asked_for
 from builder.records.record_statement import RecordStatement
@@ -27,6 +26,8 @@ class ReportStandard:
     name: str
     number: str
     certificate: str
+    issuer: str         # with the accreditation; "" where it isn't recorded
+    calibrated: str
     due: str
     overdue: str
 
@@ -40,7 +41,16 @@ def standards(record: Record) -> Iterator[ReportStandard]:
                 if standard.due_on is None
                 else "overdue on the day of the work" if standard.due_on < record.head.date else "")
         yield ReportStandard(", ".join(filter(None, (standard.name, standard.description))),
-                             standard.number, standard.certificate, standard.due, late)
+                             standard.number, standard.certificate, _issued_by(standard),
+                             standard.calibrated, standard.due, late)
+
+
+def _issued_by(standard: Used) -> str:
+    """Who issued a certificate, and by which accreditation."""
+    known = standard.accreditation
+    return standard.issuer and "; ".join((standard.issuer, (
+        "the accreditation is not recorded" if not known else "without accreditation"
+        if known.casefold() == "none" else known)))
 
 
 def traceability(record: Record) -> str:
@@ -59,7 +69,7 @@ def traceability(record: Record) -> str:
            else "that it held on the day of the work can’t be shown."))
 
 
-# ---------------------------------------------------------------- conditions and rule
+# ---------------------------------------------------------------- conditions
 
 def _celsius(text: str) -> str:
     return re.sub(r"(?<=\d) (?=[%°])", NARROW, text.replace("degC", "°C").replace("degF", "°F"))
@@ -93,28 +103,6 @@ _MOMENTS = {START: " at the start", END: " at the end", ONCE: ""}
 
 def _moment(read: Compared) -> str:
     return _MOMENTS.get(read.moment, f" {read.moment}".replace("before", "before group"))
-
-
-def rule(known: SheetData) -> Iterator[str]:
-    """The decision rule, and what the statement of conformity covers."""
-    yield known.rule_in_words
-    if any(one.correction == "subtract" and one.kind != "zero" for one in known.points):
-        yield (
-            "Two-wire readings are judged less the reading of the leads alone; what the display "
-            "showed stands below them.")
-    yield (
-        "The statement covers the points of this report that have limits, each against the "
-        "accuracy of "
-        + (known.specification
-           or "the meter’s specification") + f", at {known.holds}. It says nothing of other "
-        "values, other functions or another day.")
-    if known.outcomes == 4:
-        yield (
-            "Conditional pass: within the tolerance by less than the guard band. Conditional fail: "
-            "beyond it by less than the guard band. Tolerance limits stand in brackets beside the "
-            "limits.")
-    if any(one.is_observation for one in known.points):
-        yield "Points without limits are observations: written down, not judged."
 
 
 def uncertainty(record: Record) -> Iterator[str]:

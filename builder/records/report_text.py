@@ -3,7 +3,7 @@ elsewhere; here it is said."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from builder.formats.data_fields import FORMAT, written
@@ -13,7 +13,7 @@ from builder.formats.sheet_data import LeftOutData, SheetData
 from builder.formats.workshop import Workshop
 from builder.numbers import exact_text
 from builder.numbers.exact_text import NARROW
-from builder.records import report_changes, report_sections, report_statement
+from builder.records import report_changes, report_rule, report_sections, report_statement
 from builder.records.judged_record import Record
 from builder.records.readings import Answer
 from builder.records.record_statement import (RecordStatement, is_of_the_bench,
@@ -50,6 +50,7 @@ class Report:
     headline: str
     reasons: tuple[str, ...]
     label: tuple[tuple[str, str], ...]
+    opinion: str            # whose the label is
     functions: tuple[ReportFunction, ...]
     checks: tuple[ReportChecks, ...]
     standards: tuple[ReportStandard, ...]
@@ -61,6 +62,7 @@ class Report:
     deviations: tuple[str, ...]
     left_out: tuple[str, ...]
     notices: tuple[str, ...]
+    never_good: str         # the points of these that no earlier report shows good
     between: tuple[str, ...]
     found: str              # the report of the state as found, that is given here beside
     left: str               # the report of the state as left, that followed
@@ -76,8 +78,10 @@ class Report:
 # ---------------------------------------------------------------- the report
 
 def report(record: Record, *, workshop: Workshop | None, current: SheetData | None,
-           found: Record | None, left: Record | None) -> Report:
-    """The report; `current` is the data of today's procedure, the other two are other states."""
+           found: Record | None, left: Record | None,
+           earlier: Sequence[Record] = ()) -> Report:
+    """The report; `current` is the data of today's procedure, the next two are other states, and
+    `earlier` are records of the same meter from days before, the latest first."""
     as_found, as_left = found, left
     known, head = record.carried, record.head
     stated = record_statement(record, as_found)
@@ -101,17 +105,19 @@ def report(record: Record, *, workshop: Workshop | None, current: SheetData | No
         statement=stated.statement, headline=HEADLINES[stated.statement],
         reasons=reasons,
         label=report_statement.label(stated, as_left is not None),
+        opinion=report_rule.opinion(record),
         functions=tuple(report_statement.functions(stated, lines)),
         checks=tuple(_checks(record, as_found)),
         standards=tuple(report_sections.standards(record)),
         traceability=report_sections.traceability(record),
         conditions=tuple(report_sections.conditions(record)),
         shared=report_sections.who_did_what(record),
-        rule=tuple(report_sections.rule(known)),
+        rule=tuple(report_rule.rule(record)),
         uncertainty=tuple(report_sections.uncertainty(record)),
         deviations=deviations,
         left_out=tuple(_left_out(one) for one in known.left_out),
-        notices=tuple(report_changes.notices(record)),
+        notices=tuple(report_changes.notices(record, earlier)),
+        never_good=report_changes.never_known_good(record, earlier),
         between=tuple(report_changes.between(record, as_found, as_left)),
         found=as_found.id if as_found else "", left=as_left.id if as_left else "",
         interval=known.interval_agreed or "",

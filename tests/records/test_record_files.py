@@ -30,6 +30,7 @@ def text_at(problem) -> str:
     (lambda r: r.update(judged_by="gone.json"), "judged-by", "no file 'gone.json'"),
     (lambda r: r.update(procedure="other"), "procedure", "is of 'other'"),
     (lambda r: r.update(issued="2026-03-01"), "issued", "before the work"),
+    (lambda r: r.update(received="2026-03-13"), "received", "after the work"),
     (lambda r: r.update(adjusted="x"), "state", "state as left"),
     (lambda r: r.update(meter="other"), "meter", "the meter 'other'"),
     (lambda r: r.pop("serial"), "missing", "'serial' is missing"),

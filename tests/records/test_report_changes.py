@@ -20,6 +20,29 @@ def test_an_error_beyond_the_tolerance_as_found_prints_a_notice(made):
     assert "Notice about earlier work" in text
 
 
+def test_the_notice_names_the_day_when_it_was_last_good(made):
+    """The last one with ground at that point, as left too; not one without ground, of another
+    meter, or of a later day. 540.4 V at 540 V ± 3.0 V is 0.4 V, 13 % of the tolerance."""
+    cold = {"ambient": {"start": "12 degC", "end": "13 degC"}}
+    _, found, _ = made(
+        a={"date": "2023-03-01", "issued": "2023-03-01", "readings": {"6.1": "539.0"}},
+        b={"date": "2024-03-01", "issued": "2024-03-01"},
+        c={"date": "2025-03-01", "issued": "2025-03-01", **cold},
+        d={"date": "2025-06-01", "issued": "2025-06-01", "serial": "0999"},
+        e={"readings": {"6.1": "546.0"}}, f={"date": "2026-05-01", "issued": "2026-05-01"})
+    (notice,) = found["e"].notices
+    assert notice.replace("\u00a0", " ").replace("\u202f", " ").endswith(
+        "Last known to be good there on 2024-03-01, report b: the error was 0.4 V, 13 % of the "
+        "tolerance.") and not found["e"].never_good
+
+
+def test_a_point_that_no_earlier_report_shows_good_is_named(made):
+    report, text = report_of(made, readings={"6.1": "546.0"})
+    assert report.never_good == (
+        "No report from before is here that shows it good at step 6.1.") and (
+            report.never_good in text and "Last known" not in report.notices[0])
+
+
 @pytest.mark.parametrize("readings, state, notices",
                          [({"6.1": "543.0"}, "as found", 0), ({"6.1": "543.1"}, "as found", 1),
                           ({"6.1": "543.1"}, None, 1), ({"6.1": "543.1"}, "as left", 0),

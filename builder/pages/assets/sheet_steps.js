@@ -16,19 +16,19 @@
     if (line) line.after(field);
     else cell.append(field);
     cell.addEventListener('click', () => field.focus());
-    if (name === 'date') checkDate(cell, field);
+    if (name === 'date' || name === 'received') checkDate(cell, field, name);
   });
 
-  function checkDate(cell, field) {
+  function checkDate(cell, field, name) {
     const wrong = make(
       'small',
-      { class: 'wrong', id: 'wrong-date' },
+      { class: 'wrong', id: 'wrong-' + name },
       'Write it as ' + sheet.localDate(),
     );
     field.setAttribute('aria-describedby', wrong.id);
     cell.append(wrong);
     shown.push(() => {
-      const day = text('date');
+      const day = text(name);
       const good = day === '' || (/^\d{4}-\d\d-\d\d$/.test(day) && !isNaN(new Date(day)));
       wrong.hidden = good;
       field.setAttribute('aria-invalid', String(!good));
