@@ -13,7 +13,7 @@ import sys
 import tempfile
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
-from datetime import date
+from datetime import date, timedelta
 from fractions import Fraction
 from pathlib import Path
 from typing import Any
@@ -56,6 +56,7 @@ class Meter:
 
     plan: str
     serial: str
+    asset: str
     department: str
     condition: str
     spread: int = 30
@@ -64,27 +65,30 @@ class Meter:
     faults: tuple[Fault, ...] = ()
 
 
-W_0088 = Meter(plan=WHIMBREL, serial="W-0088", department="electronics bench", drift=70,
-               condition="clean, seals whole", spread=22)
-W_0107 = Meter(plan=WHIMBREL, serial="W-0107", department="electronics bench",
+W_0088 = Meter(plan=WHIMBREL, serial="W-0088", asset="KPF 1042", department="electronics bench",
+               condition="clean, seals whole", spread=22, drift=70)
+W_0107 = Meter(plan=WHIMBREL, serial="W-0107", asset="KPF 1071", department="electronics bench",
                condition="clean, seals whole")
-D_0147 = Meter(plan=DUNLIN, serial="0147", department="deck department",
+D_0147 = Meter(plan=DUNLIN, serial="0147", asset="KPF 0231", department="deck department",
                condition="clean, holster worn, seals whole",
                faults=(Fault(function="DC voltage", range="600 V", ppm=8600, since="2026-02-01",
                              until="2026-03-13"),
                        Fault(function="DC voltage", range="600 V", ppm=1500, since="2026-03-13")))
-D_0152 = Meter(plan=DUNLIN, serial="0152", department="engine department",
+D_0152 = Meter(plan=DUNLIN, serial="0152", asset="KPF 0236", department="engine department",
                condition="oil on the holster, seals whole",
                faults=(Fault(function="AC current", ppm=-28_000, since="2025-06-01"),))
-D_0163 = Meter(plan=DUNLIN, serial="0163", department="deck department",
+D_0163 = Meter(plan=DUNLIN, serial="0163", asset="KPF 0244", department="deck department",
                condition="wet, case cracked beside the jacks")
-C_0312 = Meter(plan=TURNSTONE, serial="C-0312", department="deck department",
+C_0312 = Meter(plan=TURNSTONE, serial="C-0312", asset="KPF 0310", department="deck department",
                condition="clean, jaw closes without a gap", spread=12,
                faults=(Fault(function="AC current", ppm=16_000),))
-C_0298 = Meter(plan=TURNSTONE, serial="C-0298", department="engine department",
+C_0298 = Meter(plan=TURNSTONE, serial="C-0298", asset="KPF 0307", department="engine department",
                condition="lay in bilge water, salt behind the window",
                faults=tuple(Fault(function=one, ppm=-41_000) for one in (
                    "DC voltage", "AC voltage", "DC current", "AC current", "resistance")))
+CONTACT = {"deck department": "the second mate, berth 2, extension 214 (invented)",
+           "engine department": "the third engineer, berth 2, extension 223 (invented)",
+           "electronics bench": "the bench itself, Ferry Yard, extension 208 (invented)"}
 BY_REFERENCE = ("DC voltage", "AC voltage", "DC current", "AC current")
 
 
@@ -168,7 +172,8 @@ class Visit:
 NO_LOW_600 = (("  # The low end of the 600 V range, where a fault of its divider shows without a "
                "high voltage.\n  - {function: DC voltage, force_range: 600 V, apply: 50 V}\n", ""),)
 CONTACTS = (("contacts: 40 mohm", "contacts: 4 mohm"),)
-GUARDED = (("decision_rule: simple acceptance", "decision_rule: guard band of U\noutcomes: four"),)
+GUARDED = (("decision_rule: simple acceptance", "decision_rule: guard band of U\noutcomes: four"),
+           ("departments, 2025-11-05", "departments, 2024-11-04"))
 
 STORY: tuple[Approve | WithdrawLast | Visit, ...] = (
     Approve(on="2020-11-30", plan=WHIMBREL),
@@ -230,7 +235,8 @@ ANSWERS = {"Probe-tip shrouds": "2.5", "Warm-up and soak": "35", "Shorted leads"
            "Leads wiggled": "0.3", "Leads at a low voltage": "0.4", "Diode test": "0.55",
            "Function after closing": "1.58", "Continuity threshold": "38",
            "Diode test voltage": "2.9"}
-NUMBERS = {"fulmar": 14, "fulmar-coil": 15, "razorbill": 17, "gannet-r": 21, "gannet-c": 22}
+NUMBERS = {"fulmar": 14, "fulmar-coil": 15, "razorbill": 17, "gannet-r": 21, "gannet-c": 22,
+           "pipit": 31}
 
 
 # ---------------------------------------------------------------- records
@@ -245,7 +251,7 @@ def filled(visit: Visit, sheet: SheetData, labels: dict[str, dict[str, str]]) ->
         if line.startswith("# What") or key in ("procedure", "revision"):
             lines.append(line)
         elif re.match(r"  \S", line) and key in labels:
-            lines.append(f"  {key}: {flow({'number': NUMBERS[key]} | labels[key])}")
+            lines.append(f"  {key}: {flow({'number': str(NUMBERS[key])} | labels[key])}")
         elif re.match(r"  \"?\d+\.\d+ ", line):
             name = re.match(r'  ("[^"]*"|[^:]*)', line)[0]
             lines.append(f"{name}:{steps.get(key.split()[0], '')}")
@@ -266,6 +272,8 @@ def whole_head(visit: Visit) -> dict[str, str]:
     return {"serial": json.dumps(visit.meter.serial), "state": "as found", "date": visit.on,
             "place": "Ferry Yard, bench 2", "ambient": f"{{start: {first} degC, end: {last} degC}}",
             "humidity": f"{{start: {moist} %, end: {moist + 1} %}}",
+            "received": str(date.fromisoformat(visit.on) - timedelta(1 + draw.below(6))),
+            "asset": visit.meter.asset, "contact": CONTACT[visit.meter.department],
             "owner": f"Kittiwake Point Ferries, {visit.meter.department} (invented)",
             "condition": visit.meter.condition, "done_by": MARLOW, "reviewed_by": ASKEW,
             "issued": visit.finished or FINISHED_WITH.get(visit.record, "")} | visit.head
@@ -325,6 +333,8 @@ def handed_over(visit: Visit, sheet: SheetData) -> str:
     made = recorded.phone(data, read, record=f"{visit.on}-5c0a7e11", serial=visit.meter.serial,
                           date=visit.on, place="Ferry Yard, bench 2 (invented)", ambient="21.9",
                           ambient_end="22.4", humidity="51", humidity_end="50", done_by=MARLOW,
+                          **{name: whole_head(visit)[name]
+                             for name in ("owner", "asset", "received")},
                           begun=f"{visit.on}T08:00:00.000Z", verdict="all within", **visit.head)
     for point in made["points"]:
         for one in point["readings"]:
@@ -404,9 +414,12 @@ class Teller:
         found = [one for one in approved.read_new(self.folder)[0].sheets(visit.meter.plan)
                  if one.on <= visit.on]
         sheet = found[-1].sheet
-        labels = {one.standard: certified((self.folder / f"standards/{one.standard}.yaml"
-                                           ).read_text(encoding="utf-8"), visit.on)[1]
-                  for one in sheet.standards}
+        labels = {}
+        for one in sheet.standards:
+            text = (self.folder / f"standards/{one.standard}.yaml").read_text(encoding="utf-8")
+            label = certified(text, visit.on)[1]
+            labels[one.standard] = {} if label["certificate"] == one.certificate else label | {
+                "issuer": one.issuer, "accreditation": one.accreditation}
         path.write_text(filled(visit, sheet, labels), encoding="utf-8")
         if amends:
             finishing.amend(self.shop(), self.folder, [visit.record], because=visit.because,

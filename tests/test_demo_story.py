@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from builder.files import yaml_text
+from builder.frozen import approved
 from tests import demo_story
 from tests.demo_story import PROCEDURES, TURNSTONE
 
@@ -91,19 +92,15 @@ def readings_of(name: str) -> dict[str, Fraction]:
 def test_only_what_was_touched_changes_between_the_days():
     """Dunlin 0147: the fall moves the 600 V range of DC voltage, the adjustment puts it back, and
     every other reading stays within two counts."""
-    latest = max((json.loads(path.read_text(encoding="utf-8")) for path in
-                  (PROCEDURES / "approved").glob("dunlin-60-yearly-*.json")),
-                 key=lambda one: one["turn"])
-    ranges = {point["step"]: (point["function"], point["range"], point["resolution"])
-              for point in latest["sheet"]["points"]}
+    sheet = approved.read_new(PROCEDURES)[0].in_force(demo_story.DUNLIN).sheet
     days = [readings_of(f"{day}-dunlin-60-0147") for day in (
         "2025-03-10", "2026-03-12", "2026-03-13")]
     moved = set()
-    for step, (function, range_, resolution) in ranges.items():
-        before, found, left = (one[step] for one in days)
-        most = 2 * Fraction(resolution.split(" ")[0])
+    for point in sheet.points:
+        before, found, left = (one[point.step] for one in days)
+        most = 2 * point.resolution.number
         if abs(found - before) > most or abs(left - found) > most:
-            moved.add((function, range_))
+            moved.add((point.function, point.range.text))
     assert moved == {("DC voltage", "600 V")}
 
 

@@ -3,11 +3,14 @@ repeat."""
 
 from __future__ import annotations
 
-from builder.file_rules.saying import Say, dimension
+from collections.abc import Mapping
+
+from builder.file_rules.saying import Say, dimension, nearest
 from builder.files.problems import WARNING, Wrong
 from builder.formats.accuracy import AccuracyText
 from builder.formats.meter import FunctionEntry
 from builder.formats.plan import Plan, PointSet
+from builder.formats.standard import Standard
 
 
 def leads(say: Say, plan: Plan) -> None:
@@ -26,6 +29,25 @@ def leads(say: Say, plan: Plan) -> None:
                   "such as '0.3 degC'")
     dimension(say, ("thermal_voltages",), plan.thermal_voltages, "[voltage]", "'thermal_voltages'",
               "such as '2 uV'")
+
+
+def junction(say: Say, plan: Plan, standards: Mapping[str, Standard]) -> None:
+    """The thermometer that a plan names for a thermocouple input's own junction."""
+    given = plan.junction
+    if given is None or given.standard is None:
+        return
+    path, standard = ("junction", "standard"), standards.get(given.standard)
+    if given.standard not in plan.standards:
+        say(path, "no-standard", f"'{given.standard}' is not among the plan's standards",
+            nearest(given.standard, plan.standards))
+    elif standard is not None and (standard.reads is None or standard.reads.junction is None):
+        say(path, "thermometer", f"'{standard.name}' reads no junction",
+            "its file says so: 'reads: {junction: 0.2 degC}'")
+    elif standard is not None and given.within.dimension == standard.reads.junction.dimension and (
+            given.within.value < standard.reads.junction.value):
+        say(("junction", "within"), "thermometer",
+            f"'{standard.name}' itself reads a junction within {standard.reads.junction}",
+            "what binds it to the jack comes on top")
 
 
 def repeatability(say: Say, plan: Plan, i: int, function: FunctionEntry) -> None:

@@ -32,6 +32,7 @@ def plan(document: Document, plan: Plan, meters: dict[str, Meter], standards: di
     meter_is_whole = f"meters/{plan.meter}" not in broken
     plan_checks.checks(say, plan, meter, meter_is_whole)
     plan_bench.leads(say, plan)
+    plan_bench.junction(say, plan, standards)
     if meter is None:
         return problems
     if dimension(say, ("ambient",), plan.ambient, "[temperature]", "'ambient'",

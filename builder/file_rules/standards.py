@@ -8,6 +8,7 @@ from builder.file_rules import corrections, standard_doubts
 from builder.file_rules.saying import Say, dimension, named_as_file, say_into
 from builder.files.problems import Problem, Wrong
 from builder.files.yaml_text import Document
+from builder.formats.bench import HUMIDITY, Reads
 from builder.formats.functions import KINDS, FunctionKind
 from builder.formats.standard import HOLDS, Artifact, Coil, Measure, Output, OutputRow, Standard
 
@@ -46,9 +47,22 @@ def standard(document: Document, standard: Standard) -> list[Problem]:
     if standard.coil is not None:
         _coil(say, ("coil",), standard.coil)
         corrections.of_coil(say, ("coil", "corrections"), standard.coil)
+    if standard.reads is not None:
+        _reads(say, ("reads",), standard.reads)
     if len(problems) == wrong:
         _doubts(say, standard)
     return problems
+
+
+def _reads(say: Say, path: tuple, reads: Reads) -> None:
+    """Differences of temperature, and a humidity in percent."""
+    if not reads.named and not say.lost(*path):
+        say(path, "missing", "it says nothing of what it reads",
+            "such as '{ambient: 0.4 degC, humidity: 3 %}'")
+    for name, within in reads.named.items():
+        wanted = "[ratio]" if name == HUMIDITY else "[temperature]"
+        dimension(say, (*path, name), within, wanted, f"'{name}'",
+                  "such as '3 %'" if name == HUMIDITY else "such as '0.4 degC'")
 
 
 def _doubts(say: Say, standard: Standard) -> None:

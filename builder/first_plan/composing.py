@@ -129,7 +129,7 @@ class Draft:
         lines += [visible(f"# {key:23} # {text}") for key, text in add.items()]
         planned = self.proposal.trial.planned
         idle = [s.name for s in self.standards.values()
-                if not any(s in p.supply.standards for p in planned)]
+                if s.reads is None and not any(s in p.supply.standards for p in planned)]
         if idle:
             lines += comment(f"No point below needs {' or '.join(idle)}: delete the name from "
                              "'standards' or plan for it.")

@@ -1,4 +1,5 @@
-"""The bench as a plan describes it: leads, a thermocouple input's junction, how readings repeat."""
+"""The bench as plans and standards describe it: leads, a thermocouple input's junction, what reads
+the ambient, how readings repeat."""
 
 from __future__ import annotations
 
@@ -11,7 +12,7 @@ from pydantic import Field
 from builder.compute.exact.leads import OHMS_PER_METRE
 from builder.files.problems import Wrong
 from builder.formats.accuracy import AccuracyField
-from builder.formats.fields import PositiveAmount, Strict, Text, exact
+from builder.formats.fields import PositiveAmount, Slug, Strict, Text, exact
 from builder.numbers import units
 from builder.numbers.units import Quantity
 
@@ -65,6 +66,26 @@ class Junction(Strict):
     measured: Text = Field(description="How, such as 'thermometer bound to the V jack'.")
     within: PositiveAmount = Field(
         description="How sure that is, such as '0.3 degC', as plain limits.")
+    standard: Slug | None = Field(None, description="Which thermometer of the plan's standards "
+                                  "reads it.")
+
+
+READ = AMBIENT, HUMIDITY, JUNCTION = "ambient", "humidity", "junction"
+
+
+class Reads(Strict):
+    """What a thermometer or a hygrometer reads at the bench, and within how much."""
+
+    ambient: PositiveAmount | None = Field(None, description="The temperature at the meter, such "
+                                           "as '0.4 degC'.")
+    humidity: PositiveAmount | None = Field(None, description="Such as '3 %'.")
+    junction: PositiveAmount | None = Field(None, description="The temperature of a thermocouple "
+                                            "input's own junction, such as '0.2 degC'.")
+
+    @property
+    def named(self) -> dict[str, Quantity]:
+        """What it reads, by the name that a sheet's data has for it."""
+        return {name: one for name in READ if (one := getattr(self, name)) is not None}
 
 
 def _whole(text: str) -> int:

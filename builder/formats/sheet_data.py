@@ -203,6 +203,8 @@ class StandardData(Data):
     calibrated: Day | None = None
     issuer: StrictStr | None = Field(None, description="Of the certificate.")
     accreditation: StrictStr | None = None
+    reads: tuple[StrictStr, ...] = Field((), description="What it reads at the bench: 'ambient', "
+                                         "'humidity', 'junction'.")
 
 
 class LeftOutData(Data):

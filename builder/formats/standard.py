@@ -12,6 +12,7 @@ from pydantic import AfterValidator, BeforeValidator, Field
 from builder.files.problems import Wrong
 from builder.formats.accuracy import AccuracyField, AccuracyText
 from builder.formats.corrections import Corrections, CorrectionsField
+from builder.formats.bench import Reads
 from builder.formats.fields import (Amount, Confirmed, Date, Names, PositiveAmount, Slug,
                                     SpanText, Strict, Text, exact, not_empty, one_of)
 from builder.formats.meter import KindName
@@ -222,7 +223,7 @@ class Coil(Strict):
 
 
 HOLDS = {"source": "outputs", "artifact": "artifacts", "reference meter": "measures",
-         "coil": "coil"}
+         "coil": "coil", "thermometer": "reads"}
 
 
 class Standard(Strict):
@@ -234,7 +235,8 @@ class Standard(Strict):
     name: Text = Field(description="As the shop calls it.")
     kind: Annotated[str, one_of(HOLDS)] = Field(
         description="A source has 'outputs', an artifact has 'artifacts' with certified values, a "
-        "reference meter has 'measures', a coil has 'coil'.")
+        "reference meter has 'measures', a coil has 'coil'; a thermometer, which may be a "
+        "hygrometer too, has 'reads'.")
     description: Text = Field(description="What it is, in a few words.")
     maker: Text = Field(description="Who makes it.")
     note: Text | None = None
@@ -261,6 +263,8 @@ class Standard(Strict):
     artifacts: list[Artifact] = Field(default_factory=list)
     measures: list[Measure] = Field(default_factory=list)
     coil: Coil | None = None
+    reads: Reads | None = Field(None, description="What it reads at the bench, such as '{ambient: "
+                                "0.4 degC, humidity: 3 %}'.")
 
     @property
     def offers(self) -> list:

@@ -9,6 +9,7 @@ from builder.compute.exact.order import PROVING
 from builder.files.problems import Problem, errors
 from builder.files.yaml_text import Document
 from builder.formats import decision_rule
+from builder.formats.bench import AMBIENT, HUMIDITY
 from builder.formats.meter import Meter
 from builder.formats.plan import Plan
 from builder.formats.standard import Standard
@@ -31,7 +32,6 @@ def compute(document: Document, plan: Plan, meter: Meter, standards: list[Standa
             functions: dict[str, MeterFunction]) -> tuple[Procedure | None, list[Problem]]:
     """The procedure of a plan whose own rules hold, or its problems."""
     holds = conditions(plan, meter)
-    humidity = str(plan.humidity or meter.specification.humidity or "")
     functions = {title: view.under(holds.surroundings) for title, view in functions.items()}
     planner = Planner(document, plan, functions, standards, holds).run()
     if planner.too_many:
@@ -48,18 +48,20 @@ def compute(document: Document, plan: Plan, meter: Meter, standards: list[Standa
     points = [point for group in groups if group.stage != PROVING for point in group.points]
     judged = [p for p in planner.planned if p.judged]
     volts = max((p.volts for p in planner.planned), default=Fraction(0))
+    bands = {AMBIENT: shown_span(holds.ambient),
+             HUMIDITY: str(plan.humidity or meter.specification.humidity or "")}
     procedure = Procedure(
         id=plan.plan, title=plan.title, plan=plan, meter=meter, standards=tuple(standards),
         decision_rule=decision_rule.rule_name(plan.decision_rule),
         rule=evidence.rule_said(plan, points),
         four_outcomes=plan.outcomes == "four",
-        ambient=shown_span(holds.ambient),
-        warmed=growth_said(holds, plan, meter), humidity=humidity,
+        ambient=bands[AMBIENT],
+        warmed=growth_said(holds, plan, meter), humidity=bands[HUMIDITY],
         groups=tuple(groups),
-        equipment=tuple(equipment.of_standard(s, plan, planner.planned) for s in standards),
+        equipment=tuple(equipment.of_standard(s, plan, planner.planned, bands)
+                        for s in standards),
         instead=equipment.stand_ins(standards, plan),
-        things=equipment.small_things(plan, holds, humidity,
-                                      planner.planned),
+        things=equipment.small_things(plan, standards, bands, planner.planned),
         completeness=tuple(table), basis=tuple(sheet_notes.notes(judged, plan)),
         worked=tuple(sheet_notes.worked_examples(points)),
         time=takes(groups),

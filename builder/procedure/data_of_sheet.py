@@ -28,7 +28,7 @@ from builder.procedure.data_of_meter import accuracy_data, line_data
 from builder.procedure.planned_points import PlannedPoint, difference_step
 from builder.procedure.point_uncertainty import PointUncertainty
 from builder.procedure.sentences import Sentence, as_written, words
-from builder.procedure.supplies import ARTIFACT, COIL, OHMS, REFERENCE
+from builder.procedure.supplies import ARTIFACT, COIL, OHMS, REFERENCE, THERMOCOUPLE
 
 if TYPE_CHECKING:  # which hold this data
     from builder.procedure.sheet import CheckStep, Procedure, SheetGroup, SheetPoint
@@ -54,7 +54,8 @@ def sheet_data(procedure: Procedure) -> SheetData:
                     description=standard.description, certificate=standard.certificate,
                     due=standard.due.isoformat(),
                     calibrated=standard.calibrated.isoformat() if standard.calibrated else None,
-                    issuer=standard.issuer, accreditation=standard.accreditation)
+                    issuer=standard.issuer, accreditation=standard.accreditation,
+                    reads=tuple(standard.reads.named) if standard.reads else ())
             for standard in procedure.standards),
         groups=tuple(map(_group, procedure.groups)), decision_rule=procedure.decision_rule,
         outcomes=4 if procedure.four_outcomes else 2, rule_in_words=procedure.rule_words,
@@ -158,13 +159,20 @@ def _point(group: SheetGroup, point: SheetPoint) -> PointData:
         find=planned.find or None, wave=planned.wave or None,
         expected=(shown(supply.expected) if supply.expected is not None and not alone else None),
         source_setting=_setting(planned), correction=planned.correction or None,
-        zero=point.zero or None, standards=tuple(one.standard for one in supply.standards),
+        zero=point.zero or None, standards=_standards(planned),
         before=point.before, before_steps=_codes(point.steps_before),
         pause=_seconds(point.pause), on_at_most=_seconds(point.on_at_most),
         **_judged(point, judged, unit, shown, limits),
         reference=(_reference(planned, point.sure, unit, shown)
                    if supply.method == REFERENCE else None),
         **_uncertainty(point.sure, unit, limits))
+
+
+def _standards(planned: PlannedPoint) -> tuple[str, ...]:
+    """Those that the value comes from, and what reads a thermocouple input's own junction."""
+    own = tuple(one.standard for one in planned.supply.standards)
+    by = planned.junction.standard if planned.junction else None
+    return (*own, by) if planned.supply.method == THERMOCOUPLE and by else own
 
 
 def _judged(point: SheetPoint, judged: JudgedPoint | None, unit: Unit, shown: Shown,

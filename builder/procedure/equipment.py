@@ -3,17 +3,17 @@ stand in, and the small things beside them. Numbers follow from the plan's point
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from fractions import Fraction
 
 from builder.compute.exact import thermocouple
 from builder.compute.statistics.decision import SIMPLE
+from builder.formats.bench import AMBIENT, HUMIDITY, JUNCTION
 from builder.formats.bench_checks import CHECKS
 from builder.formats.plan import Plan
 from builder.formats.standard import Standard
 from builder.numbers import exact_text
 from builder.numbers.units import Quantity, celsius, unit
-from builder.procedure.ambient import AmbientBand, shown_span
 from builder.procedure.planned_points import PlannedPoint
 from builder.procedure.sentences import Sentence, as_written, sentence
 from builder.procedure.sheet import Equipment
@@ -22,8 +22,10 @@ from builder.procedure.supplies import OHMS, REFERENCE, TABLE_AT, THERMOCOUPLE
 _SET_IN = {THERMOCOUPLE: unit("mV"), OHMS: unit("ohm")}   # in place of a temperature
 
 
-def of_standard(standard: Standard, plan: Plan, planned: list[PlannedPoint]) -> Equipment:
-    """What it must do on this sheet, output by output."""
+def of_standard(standard: Standard, plan: Plan, planned: list[PlannedPoint],
+                bands: Mapping[str, str]) -> Equipment:
+    """What it must do on this sheet, output by output; `bands` are those of the ambient and the
+    humidity, as the sheet prints them."""
     used = [p for p in planned if p.supply.standard is standard]
     outputs = []
     for offer in standard.offers:
@@ -37,6 +39,13 @@ def of_standard(standard: Standard, plan: Plan, planned: list[PlannedPoint]) -> 
                             sentence("reach-in-wire", highest=exact_text.amount(
                                 max(through), standard.coil.highest.unit)),
                             ", ".join(standard.coil.terminals)))
+    for name in standard.reads.named if standard.reads else ():
+        if bands.get(name):
+            outputs.append((sentence("output", output=exact_text.capital(name)),
+                            as_written(bands[name]), ""))
+        elif name == JUNCTION and plan.junction and plan.junction.standard == standard.standard:
+            outputs.append((sentence("output", output=exact_text.capital(name)), sentence(
+                "reach-within", within=exact_text.quantity(plan.junction.within)), ""))
     overdue = None
     if plan.as_of is not None and plan.as_of > standard.due:
         overdue = sentence("overdue", day=str(plan.as_of),
@@ -56,6 +65,8 @@ def stand_ins(standards: list[Standard], plan: Plan) -> tuple[tuple[str, Sentenc
 
 def _instead(standard: Standard, plan: Plan) -> Sentence:
     """A certified value is in the limits, and so is an uncertainty where there is a guard band."""
+    if standard.reads is not None:
+        return sentence("instead-as-good")
     if standard.moves_limits:
         return sentence("instead-of-values")
     if plan.decision_rule.kind != SIMPLE:
@@ -117,15 +128,19 @@ def _set(point: PlannedPoint) -> Fraction:
 
 # ---------------------------------------------------------------- the small things
 
-def small_things(plan: Plan, holds: AmbientBand, humidity: str,
+def small_things(plan: Plan, standards: list[Standard], bands: Mapping[str, str],
                  planned: list[PlannedPoint]) -> tuple[Sentence, ...]:
-    """Leads, thermometers, the part that is compared, a timer, a second meter, and what the checks
-    ask for."""
+    """Leads, what reads the ambient where no standard does, the part that is compared, a timer, a
+    second meter, and what the checks ask for."""
+    read = {name for one in standards if one.reads for name in one.reads.named}
     return tuple(dict.fromkeys([
-        _leads(planned), sentence("thing-thermometer", band=shown_span(holds.ambient)),
-        *([sentence("thing-hygrometer", band=humidity)] if humidity else []),
+        _leads(planned), *(sentence(_READ_BY[name], band=band) for name, band in bands.items()
+                           if band and name not in read),
         *_beside_points(plan, planned),
         *_beside_checks(plan, any(p.is_hazardous for p in planned))]))
+
+
+_READ_BY = {AMBIENT: "thing-thermometer", HUMIDITY: "thing-hygrometer"}
 
 
 def _leads(planned: list[PlannedPoint]) -> Sentence:

@@ -237,6 +237,7 @@ SENTENCES = {
     "reach-up-to": "up to {highest}",
     "reach-up-to-at": "up to {highest}, {beside:comma}",
     "span": "{low} to {high}",
+    "reach-within": "within {within}",
     "reach-in-wire": "up to {highest} in its wire",
     "instead-ratio": "Another one may stand in if it does the same with a test uncertainty ratio of {minimum}:1 or better.",
     "instead-as-good": "Another one may stand in if it does the same with no larger uncertainty.",

@@ -71,9 +71,12 @@ class Ground:
                 yield WARM_UP
 
     def _standards(self, point: PointData) -> Iterable[Used]:
-        """Those that a point's value comes from; all of the sheet where its data doesn't say."""
-        return [self.used[name] for name in point.standards if name in self.used
-                ] if point.standards else self.used.values()
+        """Those that a point's value comes from, all of the sheet where its data doesn't say; and
+        what the ambient, or the humidity where the sheet limits it, was read with."""
+        limited = [AMBIENT, *([HUMIDITY] if self.record.carried.humidity else [])]
+        return [one for one in self.used.values()
+                if not point.standards or one.standard in point.standards
+                or any(name in one.reads for name in limited)]
 
 
 def _read(conditions: tuple[Compared, ...]) -> list[tuple[float, bool | None]]:

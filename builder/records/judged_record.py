@@ -34,6 +34,7 @@ class Used:
     calibrated: str         # "" where it isn't known
     issuer: str
     accreditation: str
+    reads: tuple[str, ...] = ()     # at the bench: the ambient, the humidity, a junction
 
     @property
     def due_on(self) -> date | None:
@@ -224,5 +225,6 @@ def standards_used(known: SheetData, entries: Readings) -> tuple[Used, ...]:
                          issuer=label.get("issuer")
                          or (standard.issuer if same and standard.issuer else ""),
                          accreditation=label.get("accreditation")
-                         or (standard.accreditation if same and standard.accreditation else "")))
+                         or (standard.accreditation if same and standard.accreditation else ""),
+                         reads=standard.reads))
     return tuple(made)

@@ -8,6 +8,7 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from builder.formats.bench import AMBIENT, HUMIDITY
 from builder.formats.conditions import END, ONCE, START
 from builder.formats.decision_rule import SIMPLE_ACCEPTANCE
 from builder.formats.report_data import BENCH, BLANK, NO
@@ -78,10 +79,19 @@ def _celsius(text: str) -> str:
 def conditions(record: Record) -> Iterator[tuple[str, str]]:
     """Name and words of each condition, against the band that the sheet holds for."""
     unit = {"degC": "°C", "degF": "°F"}.get(record.carried.ambient_unit, "")
-    yield "Ambient at the meter", _condition(departures.ambient(record), record.carried.holds, unit)
+    yield "Ambient at the meter", _condition(
+        departures.ambient(record), record.carried.holds, unit) + _read_with(record, AMBIENT)
     moist = departures.humidity(record)
     if moist or record.carried.humidity:
-        yield "Humidity", _condition(moist, record.carried.humidity or "", "%")
+        yield "Humidity", _condition(
+            moist, record.carried.humidity or "", "%") + _read_with(record, HUMIDITY)
+
+
+def _read_with(record: Record, what: str) -> str:
+    """What a condition was read with, by the sheet."""
+    names = [one.name + (f" no.{NARROW}{one.number}" if one.number else "")
+             for one in record.standards if what in one.reads]
+    return f", read with {' and '.join(names)}" if names else ""
 
 
 def _condition(read: tuple[Compared, ...], band: str, unit: str) -> str:

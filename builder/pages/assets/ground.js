@@ -88,6 +88,9 @@
     const bad = data.standards.filter(
       one => record.standardSays(one, fields) || !day(text(fields, 'date')),
     );
+    // What the ambient and the humidity were read with counts at every point.
+    const limited = conditions(data).map(([name]) => name);
+    const reads = one => (one.reads || []).some(name => limited.includes(name));
     const outcomes = new Map(
       data.points.map(point => [point.id, record.outcome(data, point, fields)]),
     );
@@ -112,7 +115,9 @@
                 : 'observed',
           ground:
             !lacks &&
-            !bad.some(one => !standards || standards.includes(one.standard)) &&
+            !bad.some(
+              one => !standards || standards.includes(one.standard) || reads(one),
+            ) &&
             leads !== '' &&
             !record.failed(leads),
         };
