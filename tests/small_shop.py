@@ -90,6 +90,11 @@ def coil(**more) -> dict:
                         "frequency": "40 Hz to 400 Hz"} | more)
 
 
+def thermometer(**reads) -> dict:
+    """What reads the ambient, or what else `reads` says."""
+    return _other("thermometer", "dotterel", "Dotterel", reads=reads or {"ambient": "0.4 degC"})
+
+
 LEADS = {"length": "1 m", "conductor": "0.75 mm2", "contacts": "40 mohm", "repeats": "10 mohm",
          "stray": "120 pF", "stray_repeats": "10 pF"}
 JUNCTION = {"measured": "thermometer at the V jack", "within": "0.3 degC"}

@@ -56,9 +56,6 @@ def standard(document: Document, standard: Standard) -> list[Problem]:
 
 def _reads(say: Say, path: tuple, reads: Reads) -> None:
     """Differences of temperature, and a humidity in percent."""
-    if not reads.named and not say.lost(*path):
-        say(path, "missing", "it says nothing of what it reads",
-            "such as '{ambient: 0.4 degC, humidity: 3 %}'")
     for name, within in reads.named.items():
         wanted = "[ratio]" if name == HUMIDITY else "[temperature]"
         dimension(say, (*path, name), within, wanted, f"'{name}'",

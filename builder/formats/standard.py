@@ -263,8 +263,9 @@ class Standard(Strict):
     artifacts: list[Artifact] = Field(default_factory=list)
     measures: list[Measure] = Field(default_factory=list)
     coil: Coil | None = None
-    reads: Reads | None = Field(None, description="What it reads at the bench, such as '{ambient: "
-                                "0.4 degC, humidity: 3 %}'.")
+    reads: Annotated[Reads, BeforeValidator(not_empty)] | None = Field(
+        None, description="What it reads at the bench, such as '{ambient: 0.4 degC, humidity: "
+        "3 %}'.")
 
     @property
     def offers(self) -> list:

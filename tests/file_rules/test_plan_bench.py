@@ -2,7 +2,8 @@
 
 import pytest
 
-from tests.small_shop import function, load_points, only_problem, range_, reference
+from tests.small_shop import (function, load_points, only_problem, range_, reference, standard,
+                              thermometer)
 
 VOLTS = function("DC voltage", range_("6 V", "1 mV", "0.5 % + 2 counts"))
 POOL = {"function": "DC voltage", "s": "0.4 counts", "readings": "10", "source": "five meters"}
@@ -33,6 +34,54 @@ def test_a_function_has_one_for_all_its_ranges(tmp_path):
     assert only_problem(shop).code == "twice"
     assert not load_points(tmp_path / "range", VOLTS, {"apply": "3 V"}, plan_more={
         "repeatability": [POOL, POOL | {"range": "6 V"}]}).errors
+
+
+KELVIN = function("temperature", range_("1300 degC", "1 degC", "0.5 % + 2 degC"),
+                  name="temperature, type K", thermocouple="K", ranging="manual")
+
+
+@pytest.mark.parametrize("by, within, reads, code, said", [
+    ("dotterel", "0.3 degC", {"junction": "0.2 degC"}, "", ""),
+    ("dotterel", "0.2 degC", {"junction": "0.2 degC"}, "", ""),
+    ("dotterel", "0.1 degC", {"junction": "0.2 degC"}, "thermometer", "within 0.2 degC"),
+    ("dotterel", "0.3 degC", {"ambient": "0.2 degC"}, "thermometer", "reads no junction"),
+    ("petrel", "0.3 degC", {"junction": "0.2 degC"}, "thermometer", "reads no junction"),
+    ("dunnock", "0.3 degC", {"junction": "0.2 degC"}, "no-standard", "not among the plan")])
+def test_a_junction_is_read_by_a_thermometer_of_the_plan(tmp_path, by, within, reads, code, said):
+    """That can; and no better than it can."""
+    shop = load_points(tmp_path, KELVIN, {"apply": "100 degC"},
+                       standards=[standard({"DC voltage": {"values": "0 mV to 100 mV"}}),
+                                  thermometer(**reads)],
+                       plan_more={"junction": {"measured": "thermometer at the V jack",
+                                               "within": within, "standard": by}})
+    if not code:
+        (own,) = shop.procedures.values()
+        assert not shop.errors and own.sheet_data.points[0].standards == ("petrel", "dotterel")
+        return
+    problem = only_problem(shop)
+    assert (problem.code, said in problem.sentence) == (code, True), problem
+    assert problem.place.file == "procedures/plans/lapwing-yearly.yaml" and problem.hint
+
+
+@pytest.mark.parametrize("reads, code", [
+    ({"ambient": "3 %"}, "unit"), ({"humidity": "0.4 degC"}, "unit"),
+    ({"junction": "1 V"}, "unit"), ({"pressure": "1 hPa"}, "unknown-key"),
+    ({"ambient": "0 degC"}, "value")])
+def test_what_a_thermometer_reads_has_its_unit(tmp_path, reads, code):
+    shop = load_points(tmp_path, VOLTS, {"apply": "3 V"},
+                       standards=[standard(), thermometer(**reads)])
+    assert only_problem(shop).code == code
+
+
+def test_a_thermometer_says_what_it_reads(tmp_path):
+    """An empty group says nothing, none at all is missing; and no other kind has one."""
+    for reads, code in (({"reads": {}}, "value"), ({"reads": None}, "missing")):
+        made = {key: one for key, one in (thermometer() | reads).items() if one is not None}
+        assert only_problem(load_points(tmp_path / code, VOLTS, {"apply": "3 V"},
+                                        standards=[standard(), made])).code == code
+    odd = standard() | {"reads": {"ambient": "1 degC"}}
+    assert only_problem(load_points(tmp_path / "b", VOLTS, {"apply": "3 V"},
+                                    standards=[odd])).code == "kind"
 
 
 def test_thermal_voltages_are_volts(tmp_path):

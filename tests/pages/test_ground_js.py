@@ -10,6 +10,8 @@ import pytest
 
 from builder.records import record_files
 from builder.records.record_statement import record_statement
+from tests.phone_bench import NAME, PHONE, STANDARDS, Sheet, small_site
+from tests.small_shop import thermometer
 
 pytestmark = pytest.mark.browser
 BOTH = """given => { const {record, sheet} = Bench;
@@ -19,6 +21,17 @@ BOTH = """given => { const {record, sheet} = Bench;
     revision: sheet.data.revision, meter: sheet.data.meter, title: sheet.data.title,
     data: sheet.data, begun: '2026-11-25T08:00:00.000Z'};
   return [record.stated(sheet.data, fields), record.file(kept, fields)]; }"""
+
+
+@pytest.fixture(scope="module")
+def sheet(browser, lasting_project):
+    context = browser.new_context(**PHONE, service_workers="block")
+    site = small_site(lasting_project, standards=[
+        *(one["standard"] for one in STANDARDS), thermometer()["standard"]])
+    made = Sheet(context.new_page(), (site / f"procedures/{NAME}.html").as_uri())
+    yield made
+    context.close()
+    assert made.wrong == []
 
 
 def filled(rng: random.Random, data: dict) -> dict[str, str]:

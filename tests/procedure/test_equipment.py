@@ -3,7 +3,7 @@
 import pytest
 
 from tests.small_shop import (JUNCTION, LEADS, box, coil, function, load_with, meter, plan, range_,
-                              reference, row, standard, the_procedure)
+                              reference, row, standard, the_procedure, thermometer)
 
 LOW = function("DC voltage", range_("6 V", "1 mV", "0.4 % + 2 counts"), dial="V DC")
 VOLTS = function("DC voltage", range_("6 V", "1 mV", "0.4 % + 2 counts"),
@@ -96,3 +96,18 @@ def test_small_things_are_those_that_the_points_and_checks_need(tmp_path):
                      reference(("DC current", {"values": "0 A to 10 A", "range": "10 A",
                                                "resolution": "10 uA", "within": "0.02 %"})))
     assert "a supply" in map(plain, compared.things)
+
+
+def test_a_thermometer_is_a_standard_where_the_plan_names_one(tmp_path):
+    """With the band that it must show, its certificate and due date; then none stands among the
+    small things. Another one stands in that is as good."""
+    plain_one = sheet(tmp_path / "a", [LOW], [{"function": "DC voltage", "apply": "3 V"}])
+    own = sheet(tmp_path / "b", [LOW], [{"function": "DC voltage", "apply": "3 V"}], standard(),
+                thermometer(ambient="0.4 degC"), standards=["petrel", "dotterel"])
+    assert able(own)["Dotterel"] == ["Ambient 18 to 28 °C"]
+    kinds = [[plain(one).split(":")[0] for one in made.things] for made in (plain_one, own)]
+    assert "Thermometer" in kinds[0] and "Thermometer" not in kinds[1]
+    assert any("Dotterel" in names and "no larger uncertainty" in plain(said)
+               for names, said in own.instead)
+    assert own.sheet_data.standards[-1].reads == ("ambient",)
+    assert own.revision != plain_one.revision

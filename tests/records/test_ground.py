@@ -10,6 +10,8 @@ import pytest
 from builder.records.ground import held, was_valid
 from builder.records.record_statement import record_statement
 from builder.shop import loading
+from tests import recorded
+from tests import small_shop as shops
 from tests.recorded import data_of, folder_with, phone, put, record
 
 INSIDE = (True, False, None)
@@ -99,6 +101,36 @@ def test_only_what_came_from_a_standard_hangs_on_its_dates(lacks):
     assert set(found.values()) == {("standard petrel",)} and len(found) > 2
     assert lacks(standards={"petrel": {"certificate": "another", "calibrated": "2026-03-12"}}) == {}
     assert lacks(standards={"petrel": {"calibrated": "2026-03-13"}}) != {}
+
+
+@pytest.mark.parametrize("reads, humidity, needed", [
+    ({"ambient": "0.4 degC"}, None, True), ({"humidity": "3 %"}, None, False),
+    ({"humidity": "3 %"}, "0 to 75 %", True), ({"junction": "0.2 degC"}, "0 to 75 %", False)])
+def test_what_read_the_ambient_was_inside_its_calibration(tmp_path, reads, humidity, needed):
+    """At every point, whatever its value comes from: each of the four states of its label."""
+    shop = {"standards/dotterel.yaml": shops.thermometer(**reads)}
+    specification = {"source": "Lapwing 1 data sheet", "holds": "18 to 28 degC"} | (
+        {"humidity": humidity} if humidity else {})
+    root = shops.write(tmp_path / "procedures", shop | {
+        "meters/lapwing-1.yaml": shops.meter(recorded.VOLTS, recorded.OHMS, recorded.DIODE,
+                                             specification=specification),
+        "standards/petrel.yaml": shops.standard(),
+        "standards/auk-box.yaml": shops.box(("50 ohm", "50.01 ohm", "5 mohm")),
+        "plans/lapwing-yearly.yaml": recorded.plan(
+            standards=["petrel", "auk-box", "dotterel"])})
+    recorded.approve(root)
+    data = loading.load_shop(root).procedures["lapwing-yearly"].data
+    (root / "records").mkdir()
+    for label, holds in (({}, True), ({"due": "2026-03-11"}, False),
+                         ({"certificate": "another"}, False),
+                         ({"certificate": "another", "calibrated": "2026-03-12"}, True)):
+        made = record(data, standards={"dotterel": label}, judged_by=None,
+                      humidity={"start": "45 %", "end": "46 %"})
+        put(root, "a.yaml", made)
+        shop = loading.load_shop(root)
+        assert not shop.errors, "\n".join(map(str, shop.errors))
+        lacking = {one.without for one in record_statement(shop.records["a"]).points}
+        assert lacking == {() if holds or not needed else ("standard dotterel",)}
 
 
 def test_the_warm_up_must_have_been_good(lacks):
