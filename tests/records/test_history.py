@@ -202,7 +202,7 @@ def test_the_demo_has_seven_meters(demo):
     page = (demo.site / "shop.html").read_text(encoding="utf-8")
     rows = [" ".join(re.sub(r"<[^>]+>", " ", row).split())
             for row in re.findall(r"<tr data-due=.*?</tr>", page)]
-    assert len(rows) == 11 and "Pull from service: 2 of 6" in page
+    assert len(rows) == 12 and "Pull from service: 2 of 7" in page
     (limited,) = [row for row in rows if "overdue, limited" in row]
     assert "0152" in limited and "not for AC current" in limited
     drifting = (demo.site / "history/whimbrel-200-w-0088.html").read_text(encoding="utf-8")
