@@ -266,14 +266,14 @@ def test_the_accuracy_ratio(rows):
 
 
 def test_the_shares(rows):
-    """Each line's share is its square over u², in whole percent; together 100 %, but for
-    rounding."""
+    """Each line's share is its square over u², in whole percent; together 100 %, but for half of
+    one that each may be rounded by."""
     for row in rows:
         shares = [float(line.share.split()[0]) for line in row.lines]
         for line, share in zip(row.lines, shares, strict=True):
             assert share == pytest.approx(100 * float(line.contribution) ** 2 / float(row.u) ** 2,
                                           abs=0.6), row
-        assert sum(shares) == pytest.approx(100, abs=1)
+        assert abs(sum(shares) - 100) <= len(shares) / 2
 
 
 def test_the_combined_line_repeats_the_row(rows):
