@@ -5,7 +5,9 @@ import math
 import random
 from fractions import Fraction as F
 
+from builder.compute.exact.accuracy_table import AccuracyRow
 from builder.compute.exact.display import AcceptedCounts
+from builder.compute.exact.pieces import Addition
 from builder.compute.exact.points import Refused, judge
 from builder.practice.mistakes import mistaken_limits
 from tests.compute.exact.tables import (DECADE, ac, acc, dc, random_function, random_point, range_,
@@ -140,3 +142,18 @@ def test_a_mistake_keeps_what_it_is_about():
     assert others["count-of-range"] is DECADE.ranges[2] and others["nominal"] == F(
         "3.02") and others["counts"] is None
     assert all(isinstance(one.accepted, AcceptedCounts) for one in found)
+
+
+def test_what_is_added_is_forgotten_and_sides_are_mixed_up():
+    """3 V at 1 % up and 6 % down, 30 and 180 mV, and 10 counts more below 4 V: without them, the
+    sides exchanged, and the tolerance up for both."""
+    one = AccuracyRow(accuracy=acc("1"), below=acc("6"), additions=(
+        Addition(accuracy=acc(counts="10"), values=(None, F(4))),))
+    on = range_("6", "0.001", one)
+    judged = judge(function=dc(on), applied=F(3))
+    assert (judged.accepted.low, judged.accepted.high) == (2810, 3040)
+    made = {m.code: (m.accepted.low, m.accepted.high)
+            for m in mistaken_limits(judged=judged, shows_minus=True)}
+    assert made["addition"] == (2820, 3030)
+    assert made["sides"] == (2960, 3190) and made["one-side"] == (2960, 3040)
+    assert made["percent"] == (2990, 3010)
