@@ -22,7 +22,7 @@ def states(say: Say, path: tuple, kind: FunctionKind, given: RangeEntry, row: Ro
                 "such as 'within: 0.5 % + 3 counts'")
         return False
     try:
-        for side in row.stated.sides:
+        for side in row.sides:
             side.of(kind.dimension, given.range.unit)
     except Wrong as wrong:
         say((*path, row.key), "unit", wrong.sentence, wrong.hint)

@@ -37,7 +37,7 @@ def of_function(say: Say, path: tuple, meter: Meter, function: FunctionEntry,
                              size=given.range.value, frequency=row.frequency,
                              confirmed=sure or bool(given.confirmed or row.confirmed))
                    for j, given in ranges for k, row in enumerate(given.accuracy)
-                   for side in row.stated.sides[n:n + 1]])
+                   for side in row.sides[n:n + 1]])
     named = [((*path, "ranges", j, "range"), given.range, sure or bool(given.confirmed))
              for j, given in ranges]
     told = prefixes(say, named)
@@ -112,7 +112,7 @@ def _parts(say: Say, where: tuple, given: RangeEntry, confirmed: bool) -> None:
 def _coarse(say: Say, where: tuple, given: RangeEntry, confirmed: bool) -> None:
     size, base = given.range.value, (given.base or given.range).value
     for k, row in enumerate(given.accuracy):
-        most = max(_at_the_top(side, given, base) for side in row.stated.sides)
+        most = max((_at_the_top(side, given, base) for side in row.sides), default=Fraction(0))
         if most > size * _QUARTER:
             shown = units.decimal_text(Fraction(round(most / size * 100)))
             doubt(say, (*where, "accuracy", k, row.key),

@@ -239,7 +239,7 @@ def _rows(say: Say, path: tuple, function: FunctionEntry, given: RangeEntry) -> 
         say((*path, "accuracy"), "empty", "the range has no accuracy", "such as '0.5 % + 3 counts'")
     for k, row in enumerate(given.accuracy):
         row_path, right = (*path, "accuracy", k), True
-        if say.lost(*row_path, "frequency"):
+        if say.lost(*row_path, "frequency") or say.lost(*row_path, "values"):
             right = False
         elif kind.is_ac and row.frequency is None:
             say(row_path, "frequency",

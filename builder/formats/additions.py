@@ -34,7 +34,7 @@ class End:
     """One end of a part of a range: a value, or a share of the range in percent."""
 
     value: Quantity | None = None
-    percent_of_range: Fraction | None = None
+    percent_of_range: Fraction = Fraction(0)
 
     def of(self, base: Fraction) -> Fraction:
         return self.value.value if self.value else base * self.percent_of_range / 100
@@ -53,7 +53,8 @@ class Part:
         return [end.value for end in (self.low, self.high) if end and end.value]
 
     def of(self, base: Fraction) -> tuple[Fraction | None, Fraction | None]:
-        return self.low and self.low.of(base), self.high and self.high.of(base)
+        return (self.low.of(base) if self.low else None,
+                self.high.of(base) if self.high else None)
 
 
 def _added(text: str) -> Added:
@@ -78,8 +79,7 @@ def part(text: str) -> Part:
         raise Wrong(f"'{text}' is no part of a range", _PART)
     high = _end(ends[1], "", text)
     low = _end(ends[0], units.split_number(ends[1])[1], text)
-    sizes = [(end.percent_of_range if end.value is None else end.value.value)
-             for end in (low, high)]
+    sizes = [end.value.value if end.value else end.percent_of_range for end in (low, high)]
     if (low.value is None) == (high.value is None) and sizes[0] >= sizes[1]:
         raise Wrong(f"'{text}' runs from high to low, or has no width", _PART)
     return Part(text, low, high)
@@ -91,7 +91,7 @@ def _end(text: str, unit: str, whole: str) -> End:
     rest = rest or unit
     if re.fullmatch(r"%\s*of\s*(?:the\s+)?range", rest):
         if not 0 <= number <= 200:
-            raise Wrong(f"'{whole}': {text} of the range can't be meant", _PART)
+            raise Wrong(f"'{whole}' goes beyond the range", _PART)
         return End(percent_of_range=number)
     if not rest:
         raise Wrong(f"'{whole}' has no unit", _PART)

@@ -20,7 +20,7 @@ def _values(text: str) -> Span | Part:
     if not re.search(r"%\s*of\s", text):
         return span(text)
     share = part(text)
-    if not all(end and end.percent_of_range is not None for end in (share.low, share.high)):
+    if share.low is None or share.high is None or share.quantities:
         raise Wrong(f"'{text}' is no part of a range", "such as '10 to 50 % of range'")
     return share
 
@@ -55,7 +55,7 @@ class RowEntry(Strict):
         if not isinstance(self.values, Part):
             return self
         low, high = (Quantity(base.number * end.percent_of_range / 100, base.unit)
-                     for end in (self.values.low, self.values.high))
+                     for end in (self.values.low, self.values.high) if end)
         return self.model_copy(update={"values": Span(low, high)})
 
     @property
@@ -63,8 +63,11 @@ class RowEntry(Strict):
         return "within" if self.within else "typical"
 
     @property
-    def stated(self) -> AccuracyText:
-        return self.within or self.typical
+    def sides(self) -> list[AccuracyText]:
+        """What is stated for both limits, or for the upper and for the lower; empty where the file
+        lost it to a mistake."""
+        stated = self.within or self.typical
+        return stated.sides if stated else []
 
 
 def _rows(value):

@@ -61,7 +61,7 @@ def accuracy_row(meter: Meter, function: FunctionEntry, given: RangeEntry,
     """A row with all that holds for it: the additions of its function and range, and the narrowest
     temperature coefficient."""
     dimension, unit = function.kind.dimension, given.range.unit
-    above, *below = (side.of(dimension, unit) for side in row.stated.sides)
+    above, *below = (side.of(dimension, unit) for side in row.sides)
     coefficients = coefficients_of(meter, function, row)
     per_degree = {side: PerDegree(one.fraction, one.terms.of(dimension, unit) if one.terms
                                   else Accuracy()) for side, one in coefficients.items()}

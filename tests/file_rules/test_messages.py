@@ -97,6 +97,10 @@ TABLE = [
     ("meter", "0.1 per degC", "0.01 %", 8, 28, "nothing per degree|0.1 per degC", ""),
     ("meter", "0.1 per degC", "0.1 per degF", 8, 28, "different degrees", ""),
     ("meter", "0.1 per degC", "-0.1 per degC", 8, 28, "below zero", ""),
+    # -- a row that states nothing any more
+    ("meter", "frequency: 40 Hz to 400 Hz, within: 1.2 % + 5 counts", "frequency: 40 Hz to 400 Hz, within: bad", 25, 50, "'bad'", "missing"),
+    ("meter", "frequency: 40 Hz to 400 Hz, within: 1.2 % + 5 counts", "frequency: 40 Hz to 400 Hz, typical: bad", 25, 51, "'bad'", "missing"),
+    ("meter", "frequency: 40 Hz to 400 Hz, within: 1.2 % + 5 counts", "frequency: 40 Hz to 400 Hz", 25, 14, "'within', or 'typical'", ""),
     # -- additions
     *(("meter", "accuracy: 0.5 % + 3 counts}", f"accuracy: 0.5 % + 3 counts, additions: [{one}]}}",
        16, column, says, "") for one, column, says in (
