@@ -159,3 +159,14 @@ def test_the_lead_that_is_back_is_no_point(tmp_path):
     found = record_statement(loading.load_shop(root).records["a"])
     assert found.statement == "passes" and not set(proved) & {one.step for one in found.points}
     assert {"5.1", "4.1"} <= {one.step for one in found.points}
+
+
+def test_a_no_that_stops_nothing_is_noted_alone(tmp_path):
+    """The sheet says so of the shop's own check."""
+    strap = {"check": "strap", "when": "by eye", "do": "Pull at the strap", "good": "it holds",
+             "stops": "nothing", "of": "meter"}
+    root = folder_with(tmp_path, {"checks": [*PLAN["checks"], strap]})
+    put(root, "a.yaml", record(data_of(root), checks={"strap": "no", "Strap": "no"}))
+    found = record_statement(loading.load_shop(root).records["a"])
+    assert found.statement == "passes"
+    assert [(one.name.lower(), one.stops) for one in found.of_meter.noted] == [("strap", "nothing")]
