@@ -328,6 +328,12 @@ def chromium() -> str | None:
 
 
 @pytest.fixture(scope="session")
+def demo_shop():
+    """The demo's folder, read and computed once a process. Nobody may change it."""
+    return loading.load_shop(ROOT / "procedures")
+
+
+@pytest.fixture(scope="session")
 def browser():
     """One Chromium for all tests, the machine's own."""
     path = chromium()

@@ -12,7 +12,6 @@ import pytest
 
 from builder.drawing import lesson_readings, lesson_tolerances
 from builder.lessons import pictures, tags
-from builder.shop import loading
 from tests.conftest import ROOT
 
 TAGS = [(path.stem, match) for path in sorted((ROOT / "site_src/lessons").glob("*.md"))
@@ -20,8 +19,8 @@ TAGS = [(path.stem, match) for path in sorted((ROOT / "site_src/lessons").glob("
 
 
 @pytest.fixture(scope="module")
-def shop():
-    return loading.load_shop(ROOT / "procedures")
+def shop(demo_shop):
+    return demo_shop
 
 
 @pytest.fixture(params=TAGS, ids=lambda tag: f"{tag[0]}:{tag[1].split(',')[0].strip()}")

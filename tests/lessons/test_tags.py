@@ -28,8 +28,8 @@ TAG = re.compile(r"\{(?:example|picture):[^{}]*\}")
 
 
 @pytest.fixture(scope="module")
-def shop():
-    return loading.load_shop(ROOT / "procedures")
+def shop(demo_shop):
+    return demo_shop
 
 
 def text_of(name: str) -> str:

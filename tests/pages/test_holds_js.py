@@ -9,8 +9,6 @@ import random
 import pytest
 from playwright.sync_api import expect
 
-from builder.shop import loading
-from tests.conftest import ROOT
 from tests.phone_bench import NAME, PHONE, Sheet, small_site, validate
 
 pytestmark = pytest.mark.browser
@@ -118,9 +116,9 @@ def random_sheet(rng: random.Random) -> dict:
 
 
 @pytest.fixture(scope="module")
-def sheets() -> list[dict]:
+def sheets(demo_shop) -> list[dict]:
     """Those of the demo, and random ones."""
-    shop, rng = loading.load_shop(ROOT / "procedures"), random.Random(7)
+    shop, rng = demo_shop, random.Random(7)
     assert all(any(group["hold"] for group in one.data["groups"])
                for one in shop.procedures.values())
     return [*(one.data for one in shop.procedures.values()),

@@ -13,8 +13,8 @@ import pytest
 
 from builder.files.problems import Wrong
 from builder.numbers import units
-from builder.shop import contents, loading, quick_answer, quick_reading
-from tests.conftest import ROOT, WORKER
+from builder.shop import contents, quick_answer, quick_reading
+from tests.conftest import WORKER
 from tests.pages.test_offline import complete, host  # noqa: F401, a fixture
 from tests.phone_bench import PHONE
 
@@ -23,8 +23,8 @@ SPACES = str.maketrans("\u00a0\u202f", "  ")
 
 
 @pytest.fixture(scope="module")
-def shop():
-    return loading.load_shop(ROOT / "procedures")
+def shop(demo_shop):
+    return demo_shop
 
 
 @pytest.fixture

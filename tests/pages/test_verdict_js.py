@@ -198,9 +198,9 @@ def test_a_bare_number_where_its_unit_is_clear(arguments, low, rules, tmp_path):
 
 # ---------------------------------------------------------------- slips of the pen
 
-def test_slips_as_the_builder_has_them(rules):
+def test_slips_as_the_builder_has_them(rules, demo_shop):
     """For every point of the demo and readings of both signs over eight decades about it."""
-    points = [point for procedure in loading.load_shop(ROOT / "procedures").procedures.values()
+    points = [point for procedure in demo_shop.procedures.values()
               for point in procedure.sheet_data.points]
     rng, asked, expected = random.Random(7), [], []
     for n, point in enumerate(points):
@@ -314,10 +314,10 @@ OBSERVED = ("{function: AC voltage, range: 6 V, apply: 0 V, frequency: 50 Hz, "
 
 
 @pytest.fixture(scope="module")
-def demos(tmp_path_factory):
+def demos(tmp_path_factory, demo_shop):
     """The demo's plans as they stand, and under other rules, outside the reference temperature
     and with an observation."""
-    found = [loading.load_shop(ROOT / "procedures")]
+    found = [demo_shop]
     for rule in ("guard band of U\noutcomes: four",
                  "guard band by root-sum-square\nambient: 29 to 31 degC"):
         folder = tmp_path_factory.mktemp("demo-rules") / "procedures"

@@ -29,11 +29,6 @@ from tests.procedure.test_planned_points_random_shops import shops
 POWER = {"p": -12, "n": -9, "µ": -6, "m": -3, "": 0, "k": 3, "M": 6}
 
 
-@pytest.fixture(scope="module")
-def demo_shop():
-    return loading.load_shop(ROOT / "procedures")
-
-
 @pytest.fixture(scope="module", params=[150, pytest.param(1000, marks=pytest.mark.long)],
                 ids="{} sets".format)
 def made(request, demo_shop) -> list[exercise_sets.ExerciseSet]:

@@ -11,16 +11,14 @@ import pytest
 from builder import cli
 from builder.practice import practice_pages
 from builder.practice.exercise_sets import HIGHEST
-from builder.shop import loading
 from tests import small_shop as shop
-from tests.conftest import ROOT
 
 SETS = practice_pages.SEEDS
 
 
 @pytest.fixture(scope="module")
-def made():
-    return practice_pages.sets(loading.load_shop(ROOT / "procedures"))
+def made(demo_shop):
+    return practice_pages.sets(demo_shop)
 
 
 def data(page) -> dict:

@@ -170,16 +170,15 @@ def test_the_leads_alone_have_nothing_at_the_input(compared):
     assert leads and all(p["expected"] is None and p["accept"]["low_counts"] == 0 for p in leads)
 
 
-def test_what_is_written_reads_back():
+def test_what_is_written_reads_back(demo_shop):
     """The builder's own data aren't checked as they are written: read back, they pass every check
     and are the same, number by number."""
-    demo = loading.load_shop(ROOT / "procedures")
-    assert len(demo.procedures) == 3
-    for procedure in demo.procedures.values():
+    assert len(demo_shop.procedures) == 3
+    for procedure in demo_shop.procedures.values():
         assert SheetData.model_validate(procedure.data) == procedure.sheet_data
         assert procedure.sheet_data.as_data() == procedure.data
-    for name, functions in demo.functions.items():
-        made = meter_data(demo.meters[name], functions)
+    for name, functions in demo_shop.functions.items():
+        made = meter_data(demo_shop.meters[name], functions)
         assert MeterData.model_validate(made.as_data()) == made
 
 

@@ -16,7 +16,6 @@ from builder.formats.meter import Meter
 from builder.formats.sheet_data import SheetData
 from builder.formats.validation import validate
 from builder.procedure.holds import jacks_of
-from builder.shop import loading
 from tests.small_shop import (codes, function, load, meter, only_problem, plan, range_,
                               the_procedure)
 
@@ -192,10 +191,9 @@ def asserted(made):
     return len(lines)
 
 
-def test_the_holds_of_the_demo():
+def test_the_holds_of_the_demo(demo_shop):
     """Each sheet has both lines."""
-    shop = loading.load_shop(ROOT / "procedures")
-    assert [asserted(made) for made in shop.procedures.values()] == [2, 2, 2]
+    assert [asserted(made) for made in demo_shop.procedures.values()] == [2, 2, 2]
 
 
 def test_the_holds_of_random_sheets(tmp_path):

@@ -7,13 +7,12 @@ import pytest
 
 from builder.formats.sheet_text import SheetText
 from builder.procedure.sheet_text import sheet_text
-from builder.shop import loading
-from tests.conftest import ROOT, SHEETS
+from tests.conftest import SHEETS
 
 
 @pytest.fixture(scope="module")
-def shop():
-    return loading.load_shop(ROOT / "procedures")
+def shop(demo_shop):
+    return demo_shop
 
 
 @pytest.mark.parametrize("name", SHEETS)
