@@ -25,7 +25,10 @@ def meter(*functions: dict, **more) -> dict:
 
 
 def function(kind: str, *ranges: dict, **more) -> dict:
-    return {"function": kind, "jacks": JACKS, "ranges": list(ranges)} | more
+    """A function with its ranges; one of two wires with an accuracy after zeroing, unless `more`
+    says otherwise."""
+    zeroed = {"after_zeroing": "yes"} if kind in ("resistance", "capacitance", "inductance") else {}
+    return {"function": kind, "jacks": JACKS, "ranges": list(ranges)} | zeroed | more
 
 
 def range_(name: str, resolution: str, accuracy, **more) -> dict:

@@ -104,6 +104,7 @@ _ONLY_FOR = {
     "clamp": (lambda kind: kind.dimension == "[current]" or kind.needs_level,
               "a current or its frequency"),
     "relative": (lambda kind: bool(kind.zero_with), "two-wire readings, whose leads it takes off"),
+    "after_zeroing": (lambda kind: bool(kind.zero_with), "two-wire readings"),
     "charges_to": (lambda kind: kind.dimension == "[capacitance]", "a capacitance"),
     "beeps_below": (lambda kind: kind.name == "continuity", "continuity"),
     "silent_above": (lambda kind: kind.name == "continuity", "continuity"),

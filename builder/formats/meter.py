@@ -123,6 +123,9 @@ class FunctionEntry(Strict):
     relative: Text | None = Field(None,
                                   description="What to press so that a reading is shown relative "
                                   "to another, such as 'press REL'.")
+    after_zeroing: YesNo = Field(
+        False, description="'yes' where the data sheet states the accuracy of a two-wire function "
+        "after zeroing, that is less the reading of the leads alone.")
     relative_ranging: Literal["held", "free"] = Field(
         "held", description="Whether relative readings hold the range that they began on, as most "
         "meters do, or leave it 'free' to change by itself.")

@@ -190,6 +190,8 @@ class Planner:
                 supply = replace(supply, expected=known["applied"] + moved, beside=moved)
                 known["applied"] = supply.expected
             return compute.judge(**known), supply, "", adds
+        if not function.given.after_zeroing:
+            raise Refused("own-zero")
         if given.zero == "relative" and function.given.relative is None:
             raise Refused("no-relative")
         if supply.method == REFERENCE and given.zero != "relative":

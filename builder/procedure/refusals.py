@@ -131,6 +131,11 @@ REFUSALS = {
     "no-loop": (
         "the inductance of the leads is part of the reading, and the plan's 'leads' don't state it",
         "add 'inductance: 2 uH, inductance_repeats: 0.5 uH'"),
+    "own-zero": (
+        "taking the leads off takes off the meter's own error at zero too, and its file doesn't "
+        "say that the accuracy holds after zeroing",
+        "write 'after_zeroing: yes' at the function where the data sheet says so; else make the "
+        "point an observation, 'observe: …', or use a standard that compensates for leads"),
     "no-relative": ("the meter's file names no key for relative readings",
                     "write 'relative: press REL' at the function, or 'zero: subtract'"),
     "wave-too-high": (

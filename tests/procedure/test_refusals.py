@@ -106,6 +106,8 @@ CASES = {
                  ["capacitance between the leads"], ["stray: 100 pF, stray_repeats: 5 pF"]),
     "no-loop": (function("inductance", range_("600 uH", "0.1 uH", "3 % + 20 counts")), {"apply": "100 uH"}, {"standards": [box(("100 uH", "100.2 uH", "1 uH"), what="inductance")], "plan_more": {"leads": LEADS}},
                 ["inductance of the leads"], ["inductance: 2 uH"]),
+    "own-zero": (OHMS | {"after_zeroing": "no"}, {"apply": "100 ohm"}, {"standards": [OHM_BOX], "plan_more": {"leads": LEADS}},
+                 ["own error at zero", "after zeroing"], ["after_zeroing: yes", "observe: …"]),
     "no-relative": (OHMS, {"apply": "100 ohm", "zero": "relative"}, {"standards": [OHM_BOX], "plan_more": {"leads": LEADS}}, ["no key"], ["relative: press REL", "zero: subtract"]),
     "wave-too-high": (AC, {"apply": "3.001 V", "frequency": "50 Hz", "wave": "triangle"}, {"standard_file": WAVES}, ["3.001 V", "half of the 6 V range", "peak"], ["lower"]),
     "beyond-crest": (AC | {"crest_factor": "1.7"}, {"apply": "2 V", "frequency": "50 Hz", "wave": "triangle"}, {"standard_file": WAVES}, ["crest factor", "triangle", "1.7"], ["leave it out"]),

@@ -41,6 +41,23 @@ def only_zero(shop):
 
 # ---------------------------------------------------------------- the reading of the leads
 
+@pytest.mark.parametrize("zero", ["subtract", "relative"])
+def test_leads_are_taken_off_only_where_the_accuracy_holds_after_zeroing(zero, tmp_path):
+    """Taking them off takes off the meter's own error at zero: one that reads 0.14 ohm with nothing
+    at its jacks, where 0.5 ohm are allowed, would be found right at all values."""
+    point = {"apply": "100 ohm", "zero": zero}
+    own = OHMS | {"after_zeroing": "no"}
+    problem = only_problem(tried(tmp_path / "1", own, point, standards=[BOX]))
+    assert (problem.code, "observe" in problem.hint) == ("own-zero", True)
+    seen = the_procedure(tried(tmp_path / "2", own, {"apply": "100 ohm", "observe": "to see it"},
+                               standards=[BOX])).points
+    assert [p.planned.judged for p in seen] == [None]
+    # where leads no longer matter, nothing is taken off
+    one = the_procedure(tried(tmp_path / "3", own, {"apply": "5 kohm"},
+                              standards=[BOX])).points
+    assert [(p.planned.correction, p.planned.judged is None) for p in one] == [("", False)]
+
+
 @pytest.mark.parametrize("ambient, leads, counts", [
     # floor((2·length·R₂₀·(1 + 0.00393·(t − 20)) + contacts + T(0))/r) with T(0) = 0.5 ohm, r = 0.1
     # ohm, t the band's upper end
