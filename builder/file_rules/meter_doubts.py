@@ -9,7 +9,8 @@ from builder.file_rules.plausible import StatedRow, doubt, out_of_line, prefixes
 from builder.file_rules.saying import Say
 from builder.formats.accuracy import AccuracyText
 from builder.formats.meter import FunctionEntry, Meter, RangeEntry
-from builder.numbers import units
+from builder.compute.exact.tolerance import ZERO
+from builder.numbers import exact_text, units
 from builder.procedure import meter_function
 
 _QUARTER = Fraction(1, 4)   # of the range: no data sheet states an accuracy so coarse
@@ -94,18 +95,18 @@ def _parts(say: Say, where: tuple, given: RangeEntry, confirmed: bool) -> None:
         if row.values is None:
             continue
         sure = confirmed or bool(row.confirmed)
-        if row.values.low.value >= top:
+        if row.values.low is not None and row.values.low.value >= top:
             doubt(say, (*where, "accuracy", k, "values"),
                   f"no reading of the {given.range} range reaches this row",
                   "is a prefix wrong, or does it belong to another range?", sure)
-        by_frequency.setdefault(row.frequency and row.frequency.band, []).append(
-            (row.values, k, sure))
+        ends = row.values.ends(-top if given.range.unit.is_temperature else ZERO, top)
+        by_frequency.setdefault(row.frequency and row.frequency.bands, []).append((ends, k, sure))
     for parts in by_frequency.values():
         for (lower, _, _), (higher, k, sure) in pairwise(sorted(
-                parts, key=lambda part: part[0].band)):
-            if lower.high.value < higher.low.value:
-                doubt(say, (*where, "accuracy", k, "values"),
-                      f"between {lower.high} and {higher.low} no row holds",
+                parts, key=lambda part: part[0])):
+            if lower[1] < higher[0]:
+                hole = exact_text.plain_band(lower[1], higher[0], given.range.unit)
+                doubt(say, (*where, "accuracy", k, "values"), f"between {hole} no row holds",
                       "do the rows meet in the data sheet?", sure)
 
 

@@ -5,12 +5,11 @@ from __future__ import annotations
 from fractions import Fraction
 from itertools import combinations, pairwise
 
-from builder.file_rules import additions, displays, meter_doubts, meter_parts
+from builder.file_rules import additions, displays, meter_doubts, meter_parts, row_ends
 from builder.file_rules.plausible import CONFIRM
 from builder.file_rules.saying import Say, a, dimension, named_as_file, say_into
 from builder.files.problems import WARNING, Problem, errors
 from builder.files.yaml_text import Document
-from builder.formats.fields import Span
 from builder.formats.meter import FunctionEntry, Meter, RangeEntry
 from builder.formats.written_out import OF_RANGES, told_beside
 from builder.numbers import exact_text
@@ -197,7 +196,7 @@ def _range(say: Say, path: tuple, meter: Meter, function: FunctionEntry, given: 
     same = [q for q in (given.resolution, given.base, given.highest_reading, given.up_range,
                         given.down_range) if q]
     same += [given.lowest.amount] if given.lowest and given.lowest.amount else []
-    same += [q for row in given.accuracy if row.values for q in (row.values.low, row.values.high)]
+    same += [q for row in given.accuracy if row.values for q in row.values.stated]
     if right and temperature and any(q.unit != given.range.unit for q in same):
         say(path, "unit", "degC and degF stand in one range", "write one of them throughout")
         right = False
@@ -256,14 +255,17 @@ def _rows(say: Say, path: tuple, function: FunctionEntry, given: RangeEntry) -> 
                            "a row's 'frequency'", "such as '40 Hz to 1 kHz'")
         right &= dimension(say, (*row_path, "values"), row.values, kind.dimension,
                            f"a part of {a(function.function)} range")
-        if row.values and right and row.values.low.value < 0 and kind.dimension != "[temperature]":
+        if right and row.frequency is not None:
+            right = row_ends.frequencies(say, row_path, kind, row, bool(sure))
+        if row.values and right and kind.dimension != "[temperature]" and any(
+                end.value < 0 for end in row.values.stated):
             say((*row_path, "values"), "order", "a part of a range is written without a sign",
                 "an accuracy holds for both polarities")
         right &= additions.states(say, row_path, kind, given, row)
         if right:
             bands.append((k, row))
     for (k, first), (m, other) in combinations(bands, 2):
-        if (_overlap(first.frequency, other.frequency) and _overlap(first.values, other.values)
+        if (row_ends.overlap(first, other)
                 and not (sure or first.confirmed or other.confirmed)):
             say((*path, "accuracy", m), "overlap",
                 f"this row and row {k + 1} hold for the same values; the tighter of the two will "
@@ -276,10 +278,3 @@ def _rows(say: Say, path: tuple, function: FunctionEntry, given: RangeEntry) -> 
             f"the {given.range} range doesn't say from which value on its accuracy holds",
             "AC accuracy commonly starts at 5 or 10 % of range: write 'lowest: 5 % of range' if "
             f"the data sheet says so; {CONFIRM}", severity=WARNING)
-
-
-def _overlap(first: Span | None, other: Span | None) -> bool:
-    if first is None or other is None:
-        return True
-    (a, b), (c, d) = first.band, other.band
-    return max(a, c) < min(b, d)

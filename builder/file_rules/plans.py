@@ -157,7 +157,11 @@ def _points(say: Say, path: tuple, plan: Plan, meter: Meter, points: PointSet) -
         say((*path, "frequency"), "frequency", "'frequency' doesn't belong here",
             "recommended points choose theirs; DC has none")
     for j, hertz in enumerate(points.frequency or []):
-        dimension(say, (*path, "frequency", j), hertz, "[frequency]", "'frequency'")
+        if dimension(say, (*path, "frequency", j), hertz, "[frequency]",
+                     "'frequency'") and hertz.value == 0 and not kind.with_dc:
+            say((*path, "frequency", j), "frequency",
+                f"a point of {function.function} has no frequency of zero",
+                "'DC' is one of an AC+DC function")
     if kind.needs_level != (points.level is not None):
         say(path, "level",
             f"a point of {function.function} {'needs' if kind.needs_level else 'has no'} 'level'",

@@ -16,6 +16,7 @@ from builder.file_rules.saying import Say
 from builder.files.problems import WARNING
 from builder.formats.accuracy import AccuracyText
 from builder.formats.fields import Span
+from builder.formats.row_parts import Parts
 from builder.numbers import units
 from builder.numbers.units import Quantity
 
@@ -35,7 +36,7 @@ class StatedRow:
     path: tuple
     size: Fraction
     within: AccuracyText
-    frequency: Span | None = None
+    frequency: Span | Parts | None = None
     confirmed: bool = False
 
     def terms(self) -> dict[str, tuple[Fraction, str]]:
@@ -54,8 +55,8 @@ class StatedRow:
         """Whether both hold at some frequencies that are more than a single one."""
         if self.frequency is None or other.frequency is None:
             return True
-        (a, b), (c, d) = self.frequency.band, other.frequency.band
-        return max(a, c) < min(b, d)
+        return any(max(a, c) < min(b, d) for a, b in self.frequency.bands
+                   for c, d in other.frequency.bands)
 
 
 def doubt(say: Say, path: tuple, sentence: str, hint: str, confirmed: bool = False) -> None:

@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from builder.files.problems import Problem
 from builder.files.yaml_text import Document
 from builder.formats.fields import Span
+from builder.formats.row_parts import RowPart, Parts
 from builder.numbers import units
 from builder.numbers.unit_table import BY_DIMENSION
 from builder.numbers.units import Quantity, kind_of, needs
@@ -53,15 +54,19 @@ def named_as_file(say: Say, key: str, slug: str, document: Document) -> None:
             "make the two the same: addresses hang on it")
 
 
-def dimension(say: Say, path: tuple, given: Quantity | Span | None, wanted: str, what: str,
+Given = Quantity | Span | RowPart | Parts
+
+
+def dimension(say: Say, path: tuple, given: Given | None, wanted: str, what: str,
               unit_hint: str = "") -> bool:
     """Whether a quantity, if there is one, is of the wanted kind; says so if not."""
     if given is None:
         return True
-    for quantity in ([given.low] if isinstance(given, Span) else [given]):
+    for quantity in ([given.low] if isinstance(given, Span) else given.stated
+                     if isinstance(given, (RowPart, Parts)) else [given]):
         if quantity.dimension != wanted:
             hint = unit_hint
-            if not hint and not isinstance(given, Span):
+            if not hint and isinstance(given, Quantity):
                 hint = _in_dimension(quantity, wanted)
             say(path, "unit",
                 f"'{given}' is {kind_of(quantity.dimension)}, {what} needs {needs(wanted)}", hint)

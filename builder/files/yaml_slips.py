@@ -120,7 +120,7 @@ def _sign(lines: list[str], start: Place, _: Place | None, problem: str) -> Told
     sign = lines[start[0]][start[1]:start[1] + 1]
     hint = "put the text in quotation marks"
     if sign in "<>":
-        hint = "a span has both its ends: 'A to B'"
+        hint = "write 'above A' or 'below A'"
     return start, f"a value can't begin with '{sign}'", hint
 
 

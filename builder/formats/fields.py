@@ -160,6 +160,10 @@ class Span:
         return self.low.value, self.high.value
 
     @property
+    def bands(self) -> tuple[tuple[Fraction, Fraction], ...]:
+        return (self.band,)
+
+    @property
     def celsius(self) -> tuple[Fraction, Fraction]:
         """A span of temperatures in degC, exactly."""
         return (units.celsius(self.low.number, self.low.unit),
@@ -216,7 +220,7 @@ def _no_span(text: str) -> Wrong:
     return Wrong(f"'{text}' is not a span", "write 'A to B' with a unit, " + such)
 
 
-def _above_zero(text: str) -> Quantity:
+def above_zero(text: str) -> Quantity:
     amount = units.quantity(text)
     if amount.value <= 0:
         raise Wrong(f"'{text}' must be above zero")
@@ -239,7 +243,7 @@ Counts = Annotated[int, *exact(counts, type=["string", "integer"], examples=["60
 Amount = Annotated[Quantity, *exact(units.quantity, examples=["600 mV", "1 kHz", "10 A"],
                                     pattern=patterns.AMOUNT)]
 PositiveAmount = Annotated[Quantity, *exact(
-    _above_zero, examples=["600 mV", "1 kHz", "10 A"], pattern=patterns.POSITIVE_AMOUNT)]
+    above_zero, examples=["600 mV", "1 kHz", "10 A"], pattern=patterns.POSITIVE_AMOUNT)]
 SpanText = Annotated[Span, *exact(span, examples=["40 Hz to 1 kHz", "18 to 28 degC"],
                                  pattern=patterns.SPAN)]
 

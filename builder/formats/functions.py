@@ -28,6 +28,7 @@ class FunctionKind:
     # how the leads are held for the reading that is subtracted: together or apart
     zero_with: str = ""
     may_lack_ranges: bool = False
+    with_dc: bool = False        # a row may hold for a steady value
     not_planned: str = ""        # why it has no points
 
     @property
@@ -45,14 +46,13 @@ KINDS = {kind.name: kind for kind in (
     FunctionKind(name="AC voltage", code="acv", dimension="[voltage]", stage=VOLTAGE, is_ac=True,
                  needs_frequency=True),
     FunctionKind(name="AC+DC voltage", code="acdcv", dimension="[voltage]", stage=VOLTAGE,
-                 is_ac=True, needs_frequency=True),
+                 is_ac=True, needs_frequency=True, with_dc=True),
     FunctionKind(name="DC current", code="dci", dimension="[current]", stage=CURRENT,
                  shows_minus=True, has_zero=True),
     FunctionKind(name="AC current", code="aci", dimension="[current]", stage=CURRENT, is_ac=True,
                  needs_frequency=True),
     FunctionKind(name="AC+DC current", code="acdci", dimension="[current]", stage=CURRENT,
-                 is_ac=True,
-                 needs_frequency=True),
+                 is_ac=True, needs_frequency=True, with_dc=True),
     FunctionKind(name="resistance", code="res", dimension="[resistance]", stage=INPUTS,
                  has_zero=True, zero_with=TOGETHER),
     FunctionKind(name="conductance", code="cond", dimension="[conductance]", stage=INPUTS,

@@ -46,6 +46,10 @@ class PieceData(Data):
 class RowData(Data):
     frequency: Band
     values: Band
+    frequency_without: tuple[Amount, ...] = Field((), description="Ends of 'frequency' that are no "
+                                                  "part of the row; 0 Hz where none is named.")
+    values_without: tuple[Amount, ...] = Field((), description="Ends of 'values' that are no part "
+                                               "of the row, as of 'above 5 A'.")
     by_sign: StrictBool = Field(description="'values' are meant with their sign (temperatures), "
                                 "not for both polarities.")
     accuracy: AccuracyData

@@ -66,6 +66,11 @@ POSITIVE_AMOUNT = whole(rf"{ABOVE_ZERO}\s*{UNIT}")
 SPAN = whole(rf"{NUMBER}\s*(?:{UNIT})?(?:\s+to\s+{NUMBER}\s*{UNIT}|"
              rf"\s*(?:±|\+/-)\s*{NUMBER}\s*{UNIT})") + "|" + whole(
                  rf"{NUMBER}\s*{UNIT}\s*(?:±|\+/-)\s*{NUMBER}")
+_WORDS = ("above", "over", "from", "up to", "below", "under", "at least", "at most", "more than",
+          "less than")
+_ABOVE = rf"(?:[<>]=?|[≤≥]|{either(map(any_case, _WORDS))})"
+VALUES = SPAN + "|" + whole(rf"{_ABOVE}\s*{NUMBER}\s*{UNIT}")
+FREQUENCIES = whole(rf"(?:[^,]+,)*[^,]*(?:{UNIT}|[Dd][Cc])")
 COUNTS = whole(rf"{ABOVE_ZERO}(?:\s*{any_case('count')}[Ss]?)?")
 YES_NO = "^(?:yes|no|true|false)$"
 PER_DEGREE = whole(rf"{UNSIGNED}(?:\s*%(?=.*[Aa]ccuracy))?\s*(?:(?:of|x|×|\*)?\s*(?:the\s+)?\(?"

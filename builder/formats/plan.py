@@ -19,6 +19,7 @@ from builder.formats.decision_rule import RULES, SIMPLE_ACCEPTANCE, rule_of
 from builder.formats.fields import (Agreed, Amount, Date, OneOrMore, PositiveAmount, Slug, SpanText,
                                     Strict, Text, exact, one_of)
 from builder.formats.stated import ChangeField
+from builder.formats.row_parts import FrequenciesField, FrequencyField, ValuesField
 from builder.numbers import units
 from builder.numbers.units import Quantity
 
@@ -52,7 +53,7 @@ class PointSet(Strict):
                                        description="The range to select by hand on an autoranging "
                                        "meter.")
     apply: OneOrMore[Applied] = Field(description="The values to apply, or 'recommended'.")
-    frequency: OneOrMore[PositiveAmount] | None = Field(
+    frequency: OneOrMore[FrequencyField] | None = Field(
         None, description="For AC: each value is applied at each of these.")
     level: PositiveAmount | None = Field(None,
                                          description="For frequency and duty cycle: the signal's "
@@ -92,8 +93,9 @@ class LeftOut(Strict):
     check: Text | None = Field(None, description="Or a check that the builder knows and whose no "
                                "stops everything.")
     range: Amount | None = None
-    frequency: SpanText | None = Field(None, description="The accuracy row, by its frequencies.")
-    values: SpanText | None = Field(None, description="The accuracy row, by its values; or the "
+    frequency: FrequenciesField | None = Field(
+        None, description="The accuracy row, by its frequencies.")
+    values: ValuesField | None = Field(None, description="The accuracy row, by its values; or the "
                                     "range from the highest point that is tried to its end.")
     because: Text = Field(
         description="The reason, such as 'beyond the reach of the source'; the sheet prints it.")

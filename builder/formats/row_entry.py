@@ -9,16 +9,17 @@ from pydantic import BeforeValidator, Field
 
 from builder.formats.accuracy import PATTERN, AccuracyField, AccuracyText
 from builder.files.problems import Wrong
-from builder.formats import patterns
+from builder.formats import patterns, row_parts
 from builder.formats.additions import PART, AdditionEntry, Part, part
-from builder.formats.fields import Confirmed, Span, SpanText, Strict, exact, span
+from builder.formats.fields import Confirmed, Span, Strict, exact
 from builder.formats.meter_texts import CoefficientsField
+from builder.formats.row_parts import FrequenciesField, RowPart
 from builder.numbers.units import Quantity
 
 
-def _values(text: str) -> Span | Part:
+def _values(text: str) -> RowPart | Part:
     if not re.search(r"%\s*of\s", text):
-        return span(text)
+        return row_parts.part(text)
     share = part(text)
     if share.low is None or share.high is None or share.quantities:
         raise Wrong(f"'{text}' is no part of a range", "such as '10 to 50 % of range'")
@@ -27,18 +28,18 @@ def _values(text: str) -> Span | Part:
 
 # A share of a range is a span once its range is known (`RangeEntry`).
 ValuesField = Annotated[Any, *exact(_values, examples=["0.6 V to 3 V", "10 to 50 % of range"],
-                                    pattern=f"{patterns.SPAN}|{PART}")]
+                                    pattern=f"{patterns.VALUES}|{PART}")]
 
 
 class RowEntry(Strict):
     """One row of an accuracy table."""
 
-    frequency: SpanText | None = Field(None,
-                                       description="The frequencies that this row holds for, such "
-                                       "as '40 Hz to 400 Hz'.")
-    values: ValuesField | None = Field(None,
-                                       description="The part of the range that this row holds "
-                                       "for, such as '0.6 V to 3 V' or '10 to 50 % of range'.")
+    frequency: FrequenciesField | None = Field(
+        None, description="The frequencies that this row holds for, such as '40 Hz to 400 Hz', "
+        "'50/60 Hz' or 'up to 1 kHz'; 'DC' of an AC+DC function.")
+    values: ValuesField | None = Field(
+        None, description="The part of the range that this row holds for, such as '0.6 V to 3 V', "
+        "'above 5 A' or '10 to 50 % of range'.")
     within: AccuracyField | None = Field(
         None, description="The accuracy, such as '1.2 % + 5 counts', or '+1 % -6 %' where it "
         "differs up and down.")
@@ -55,8 +56,8 @@ class RowEntry(Strict):
         if not isinstance(self.values, Part):
             return self
         low, high = (Quantity(base.number * end.percent_of_range / 100, base.unit)
-                     for end in (self.values.low, self.values.high) if end)
-        return self.model_copy(update={"values": Span(low, high)})
+                      for end in (self.values.low, self.values.high) if end)
+        return self.model_copy(update={"values": RowPart(str(Span(low, high)), low, high)})
 
     @property
     def key(self) -> str:

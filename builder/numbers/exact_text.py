@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import re
 import unicodedata
+from collections.abc import Collection
 from fractions import Fraction
 
 from builder.numbers.unit_table import PREFIXES
@@ -58,24 +59,42 @@ _HERTZ = [(prefix + "Hz", Fraction(10) ** PREFIXES.get(prefix, 0)) for prefix in
 
 
 def frequency(value: Fraction, plain: bool = False) -> str:
-    """One spelling for each frequency: 1000 Hz and 1 kHz are both '1 kHz'."""
+    """One spelling for each frequency: 1000 Hz and 1 kHz are both '1 kHz'; 0 is DC on a page."""
+    if value == 0 and not plain:
+        return "DC"
     for name, size in _HERTZ:
         if value >= size or name == "Hz":
             return f"{decimal_text(value / size)}{' ' if plain else NARROW}{name}"
     raise AssertionError
 
 
-def frequencies(band: tuple[Fraction, Fraction]) -> str:
+def frequencies(band: tuple[Fraction, Fraction], without: Collection[Fraction] = ()) -> str:
+    """From the lowest to the highest; `without` are ends that are no part of it, 0 where no lowest
+    is named."""
     low, high = frequency(band[0]), frequency(band[1])
+    if low == high:
+        return low
+    if band[0] == 0:
+        return f"{'below' if band[1] in without else 'up to'} {high}"
     if low[-3:].strip(NARROW) == high[-3:].strip(NARROW):
         low = low.split(NARROW)[0]
-    return f"{low} to {high}"
+    return _from_to(low, high, band, without)
 
 
-def band(values: tuple[Fraction, Fraction], unit: Unit) -> str:
-    return (
-        f"{number(in_unit(values[0], unit))} to "
-        f"{number(in_unit(values[1], unit))}{NARROW}{unit.shown}")
+def band(values: tuple[Fraction, Fraction], unit: Unit, without: Collection[Fraction] = ()) -> str:
+    low, high = (number(in_unit(value, unit)) for value in values)
+    return _from_to(low, f"{high}{NARROW}{unit.shown}", values, without)
+
+
+def plain_band(low: Fraction, high: Fraction, unit: Unit) -> str:
+    """As problems name two ends: '3 V and 4 V'."""
+    return f"{plain_quantity(low, unit)} and {plain_quantity(high, unit)}"
+
+
+def _from_to(low: str, high: str, ends: tuple[Fraction, Fraction],
+             without: Collection[Fraction]) -> str:
+    return (f"{'above ' if ends[0] in without else ''}{low} to "
+            f"{'below ' if ends[1] in without else ''}{high}")
 
 
 def decimals(resolution: Fraction, unit: Unit) -> int:

@@ -66,12 +66,16 @@ def sentence(case: Case, mistaken: Mistaken) -> str:
             f"The counts were taken as those of the {exact_text.quantity(name)} range, "
             f"{exact_text.amount(mistaken.other.resolution, name.unit)} each, instead of {count}.")
     if mistaken.code == "row":
+        other = mistaken.other
+        held = exact_text.frequencies(other.frequency, other.frequency_without)
         return (
-            f"The row for {exact_text.frequencies(mistaken.other.frequency)} was taken, and "
+            f"The row for {held} was taken, and "
             f"{exact_text.frequency(case.hertz)} isn’t in it.")
     if mistaken.code == "part":
+        other = mistaken.other
+        held = exact_text.band(other.values, unit, other.values_without)
         return (
-            f"The row for {exact_text.band(mistaken.other.values, unit)} was taken, and {applied} "
+            f"The row for {held} was taken, and {applied} "
             "isn’t in it.")
     if mistaken.code == "looser-row":
         return "Two rows hold here and the looser one was taken: the tighter one applies."

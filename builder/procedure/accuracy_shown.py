@@ -48,7 +48,7 @@ def _of_row(view: MeterFunction, on: RangeTable, row: AccuracyRow, low: Fraction
 
 
 def _holds(view: MeterFunction, on: RangeTable, row: AccuracyRow) -> str:
-    return exact_text.frequencies(row.frequency) if row.frequency else ""
+    return exact_text.frequencies(row.frequency, row.frequency_without) if row.frequency else ""
 
 
 def picture(view: MeterFunction) -> str:

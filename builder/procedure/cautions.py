@@ -65,7 +65,7 @@ def cautions_of_points(stage: str, planned: list[PlannedPoint]) -> tuple[Sentenc
         cautions.append(sentence(
             "live-voltage",
             volts=exact_text.number(max(p.volts for p in planned)) + exact_text.NARROW + "V",
-            kind="AC" if first.hertz is not None or first.level is not None else "DC",
+            kind="AC" if any(p.hertz or p.level is not None for p in planned) else "DC",
             off=sentence("by-supply-off" if first.supply.method == REFERENCE else "by-standby")))
         if not_isolated_within_rating(planned):
             cautions.append(sentence("above-rating" if first.function.meter.rated.categories

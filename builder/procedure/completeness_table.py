@@ -5,8 +5,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
+from builder.compute.exact.accuracy_table import AccuracyRow, RangeTable
 from builder.compute.exact.completeness import completeness
 from builder.compute.exact.order import PROVING
+from builder.compute.exact.tolerance import ZERO
 from builder.files.problems import Problem
 from builder.files.yaml_text import Document
 from builder.formats.meter import Meter
@@ -14,7 +16,7 @@ from builder.formats.plan import LeftOut, Plan
 from builder.numbers import exact_text
 from builder.procedure import tried
 from builder.procedure.how_computed import row_said
-from builder.procedure.meter_function import MeterFunction
+from builder.procedure.meter_function import MeterFunction, part_of
 from builder.procedure.planner import Planner
 from builder.procedure.sentences import as_written, sentence
 from builder.procedure.sheet import CompletenessRow, SheetGroup
@@ -61,9 +63,7 @@ def table_of(document: Document, plan: Plan, meter: Meter, functions: dict[str, 
         view = functions[left.function]
         on = view.range(left.range)
         rows = [row for one in ([on] if on else view.table.ranges) for row in one.rows
-                if (left.frequency or left.values)
-                and (not left.frequency or row.frequency == left.frequency.band)
-                and (not left.values or row.values == left.values.band)]
+                if (left.frequency or left.values) and _is_meant(left, view, one, row)]
         if on and not rows and tried.is_the_rest(left, on, farthest):
             settled.add(i)
             continue
@@ -112,6 +112,15 @@ def table_of(document: Document, plan: Plan, meter: Meter, functions: dict[str, 
     rows += [CompletenessRow(function=exact_text.capital(other.name), other=True,
                              why=as_written(other.because)) for other in meter.other_functions]
     return rows, problems
+
+
+def _is_meant(left: LeftOut, view: MeterFunction, on: RangeTable, row: AccuracyRow) -> bool:
+    """Whether an entry names an accuracy row as the meter's file does."""
+    return ((not left.frequency or (row.frequency, row.frequency_without) in (
+                (part.ends(ZERO, ZERO), part.excluded_frequencies)
+                for part in left.frequency.parts))
+            and (not left.values or (row.values, row.values_without) == (
+                part_of(left.values, view.kind, on.highest), left.values.excluded)))
 
 
 def _of_functions(plan: Plan) -> list[tuple[int, LeftOut]]:

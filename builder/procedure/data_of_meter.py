@@ -111,7 +111,9 @@ def _range(function: MeterFunction, on: RangeTable) -> RangeData:
 
     rows = tuple(
         written(RowData, frequency=tuple(map(_hertz, row.frequency)) if row.frequency else None,
-                values=tuple(map(shown, row.values)) if row.values else None, by_sign=row.by_sign,
+                frequency_without=tuple(map(_hertz, row.frequency_without)),
+                values=tuple(map(shown, row.values)) if row.values else None,
+                values_without=tuple(map(shown, row.values_without)), by_sign=row.by_sign,
                 accuracy=accuracy_data(row.accuracy, unit), said=row_text(function, on, row),
                 typical=row.typical, two_sided=row.below is not None,
                 **_one_line(on.pieces[row], unit),

@@ -42,9 +42,9 @@ def accuracy_text(accuracy: Accuracy, unit: Unit) -> str:
 def row_said(view: MeterFunction, on: RangeTable, row: AccuracyRow) -> Sentence:
     """A row of a meter's accuracy table: for which frequencies and values, and what it states."""
     unit = view.names[on].unit
-    where = [exact_text.frequencies(row.frequency)] if row.frequency else []
+    where = [exact_text.frequencies(row.frequency, row.frequency_without)] if row.frequency else []
     if row.values:
-        where.append(exact_text.band(row.values, unit))
+        where.append(exact_text.band(row.values, unit, row.values_without))
     stated: dict[str, Fact] = {"where": tuple(where)} if where else {}
     if row.below is None:
         stands = sentence("row-where" if where else "row", **stated,

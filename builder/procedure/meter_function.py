@@ -18,6 +18,7 @@ from builder.formats.functions import FunctionKind
 from builder.formats.meter import FunctionEntry, Meter, RangeEntry
 from builder.formats.meter_texts import Coefficient
 from builder.formats.row_entry import RowEntry
+from builder.formats.row_parts import Ends, RowPart
 from builder.numbers import exact_text
 from builder.numbers.units import ABSOLUTE_ZERO, Quantity, Unit, of_celsius
 
@@ -40,6 +41,14 @@ def lowest_specified(given: RangeEntry) -> Fraction | None:
     return (given.base or given.range).value * given.lowest.percent_of_range / 100
 
 
+def part_of(part: RowPart | None, kind: FunctionKind, highest: Fraction) -> Ends | None:
+    """The part of a range that a row holds for, from its least to its highest reading where the
+    data sheet names no end."""
+    if part is None:
+        return None
+    return part.ends(-highest if kind.dimension == "[temperature]" else ZERO, highest)
+
+
 def range_table(meter: Meter, function: FunctionEntry, given: RangeEntry,
                 surroundings: Surroundings = AT_REFERENCE) -> RangeTable:
     return RangeTable(
@@ -47,7 +56,8 @@ def range_table(meter: Meter, function: FunctionEntry, given: RangeEntry,
         resolution=given.resolution.value,
         base=given.base.value if given.base else given.range.value,
         highest=highest_reading(given),
-        rows=tuple(accuracy_row(meter, function, given, row) for row in given.accuracy),
+        rows=tuple(accuracy_row(meter, function, given, row, frequency) for row in given.accuracy
+                   for frequency in (row.frequency.parts if row.frequency else (None,))),
         lowest=lowest_specified(given),
         up=given.up_range.value if given.up_range else None,
         down=given.down_range.value if given.down_range else None,
@@ -56,10 +66,10 @@ def range_table(meter: Meter, function: FunctionEntry, given: RangeEntry,
     )
 
 
-def accuracy_row(meter: Meter, function: FunctionEntry, given: RangeEntry,
-                 row: RowEntry) -> AccuracyRow:
-    """A row with all that holds for it: the additions of its function and range, and the narrowest
-    temperature coefficient."""
+def accuracy_row(meter: Meter, function: FunctionEntry, given: RangeEntry, row: RowEntry,
+                 frequency: RowPart | None) -> AccuracyRow:
+    """A row at one part of its frequencies with all that holds for it: the additions of its
+    function and range, and the narrowest temperature coefficient."""
     dimension, unit = function.kind.dimension, given.range.unit
     above, *below = (side.of(dimension, unit) for side in row.sides)
     coefficients = coefficients_of(meter, function, row)
@@ -67,8 +77,11 @@ def accuracy_row(meter: Meter, function: FunctionEntry, given: RangeEntry,
                                   else Accuracy()) for side, one in coefficients.items()}
     return AccuracyRow(
         accuracy=above, below=below[0] if below else None,
-        frequency=row.frequency.band if row.frequency else None,
-        values=row.values.band if row.values else None, by_sign=dimension == "[temperature]",
+        frequency=frequency.ends(ZERO, ZERO) if frequency else None,
+        frequency_without=frequency.excluded_frequencies if frequency else (),
+        values=part_of(row.values, function.kind, highest_reading(given)),
+        values_without=row.values.excluded if row.values else (),
+        by_sign=dimension == "[temperature]",
         additions=tuple(_addition(one, dimension, given)
                         for one in (*function.additions, *given.additions, *row.additions)),
         when_colder=per_degree.get("below"), when_warmer=per_degree.get("above"),
@@ -175,6 +188,11 @@ class MeterFunction:
     def scale(self) -> Unit | None:
         """The degrees that a temperature is in."""
         return self.unit if self.table.span is not None else None
+
+    @property
+    def has_dc(self) -> bool:
+        """Whether a row of an AC+DC function is one of steady values."""
+        return any(row.frequency == (0, 0) for on in self.table.ranges for row in on.rows)
 
     def range(self, name: Quantity | None) -> RangeTable | None:
         if name is None:

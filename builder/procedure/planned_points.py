@@ -84,7 +84,7 @@ class PlannedPoint:
     @property
     def is_hazardous(self) -> bool:
         squared = waveform.peak_squared(wave=self.wave, rms=self.volts) if self.wave else None
-        return is_hazardous(volts=self.volts, ac=self.hertz is not None or self.level is not None,
+        return is_hazardous(volts=self.volts, ac=bool(self.hertz) or self.level is not None,
                             peak_squared=squared)
 
     @cached_property

@@ -183,7 +183,7 @@ def refusal(refused: Refused, *, applied: Fraction, hertz: Fraction | None, unit
     if on is not None:
         text.update(range=quantity(names[on]), highest=amount(on.highest, shown_unit, places),
                     resolution=amount(on.resolution, shown_unit),
-                    rows=", ".join(frequencies(r.frequency) for r in on.rows if r.frequency))
+                    rows=", ".join(frequencies(r.frequency, r.frequency_without) for r in on.rows if r.frequency))
         if on.lowest is not None:
             text["lowest"] = amount(on.lowest, shown_unit)
     for key in ("other", "wanted", "chosen"):

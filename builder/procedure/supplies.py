@@ -45,8 +45,9 @@ class Supplies:
             return self._coil(given, function, applied, hertz, wanted)
         if function.given.resistance_thermometer:
             return self._ohms(given, function, applied, among)
+        wanted_kinds = _kinds(function, hertz)
         offers = [(s, o) for s in among for o in (*s.outputs, *s.artifacts)
-                  if o.what == function.kind.name
+                  if o.what in wanted_kinds
                   and getattr(o, "wave", "sine") == (given.wave or "sine")]
         if not offers and function.kind.dimension == "[temperature]":
             return self._thermocouple(given, function, applied, among)
@@ -263,6 +264,13 @@ def is_decimal(value: Fraction) -> bool:
     return rest == 1
 
 
+
+
+def _kinds(function: MeterFunction, hertz: Fraction | None) -> tuple[str, ...]:
+    """What a standard may put out for a function: a steady value of an AC+DC function is one of the
+    DC function too."""
+    name = function.kind.name
+    return (name, name.replace("AC+DC", "DC")) if hertz == 0 else (name,)
 
 
 def _named(standards: Sequence[Standard]) -> str:

@@ -33,7 +33,8 @@ def is_the_rest(left: LeftOut, on: RangeTable, points: Farthest) -> bool:
     """Whether an entry leaves out all that is above the farthest point of a range."""
     if left.values is None or left.frequency is not None:
         return False
-    point, (low, high) = points.get((left.function, on.full_scale)), left.values.band
+    point = points.get((left.function, on.full_scale))
+    low, high = left.values.ends(Fraction(0), on.highest)
     return (point is not None and abs(point.applied) <= low < high
             and high in (on.full_scale, on.highest))
 

@@ -137,6 +137,8 @@ def _asked(view: MeterFunction, value: str, frequency: str | None,
         return applied, None
     if not view.kind.needs_frequency:
         raise Wrong(f"{view.title} has no frequency beside its value", f"leave out '{frequency}'")
+    if view.has_dc and frequency.strip().upper() == "DC":
+        return applied, Fraction(0)
     hertz = _quantity(frequency, units.unit("Hz"))
     if hertz.dimension != "[frequency]" or hertz.value <= 0:
         raise Wrong(f"'{frequency}' is no frequency", "such as '50 Hz'")

@@ -34,7 +34,7 @@ TABLE = [
     ("meter", "jacks: [V, COM]", "jacks: [V, COM", 14, 12, "bracket '[' opens here", "YAML"),
     ("meter", "{range: 6 V, resolution", "{range: 6 V, resolution 1 mV, base", 17, 22,
      "colon is missing behind 'resolution'", "did you mean"),
-    ("meter", "frequency: 400 Hz to 1 kHz", "frequency: > 400 Hz", 26, 25, "begin with '>'|both", "YAML"),
+    ("meter", "frequency: 400 Hz to 1 kHz", "frequency: > 400 Hz", 26, 25, "begin with '>'|above A", "YAML"),
     ("meter", "source: data sheet", "source: “Leaflet, issue 2”", 6, 11, "curly|straight", "key"),
     ("meter", "specification:\n  source: data sheet\n  holds: 18 to 28 degC\n"
      "  temperature_coefficient: 0.1 per degC",
@@ -68,7 +68,7 @@ TABLE = [
        "a dash may be a minus|write '40 to 400 Hz'", "some frequencies only")
       for span in ("40-400 Hz", "40 - 400 Hz", "40–400 Hz", "40 … 400 Hz")),
     ("meter", "40 Hz to 400 Hz", "40 Hz to 400 KHz", 25, 25, "did you mean 'kHz'?", "some frequencies"),
-    ("meter", "frequency: 400 Hz to 1 kHz", "frequency: '> 400 Hz'", 26, 25, "one end|both ends", ""),
+    ("meter", "frequency: 400 Hz to 1 kHz", "frequency: '> 400 Hz'", 26, 25, "has no end|observe", ""),
     ("meter", "holds: 18 to 28 degC", "holds: 18–28 degC", 7, 10, "a dash|18 to 28 degC", ""),
     ("plan", "checks:", "ambient: –5 to 5 degC\nchecks:", 9, 10, "dash that is no minus|'-5", ""),
     # -- prefixes: asked for, never completed

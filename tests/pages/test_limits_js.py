@@ -13,10 +13,11 @@ import pytest
 
 from builder.files.problems import Wrong
 from builder.numbers import units
-from builder.shop import contents, quick_answer, quick_reading
-from tests.conftest import WORKER
+from builder.shop import contents, loading, quick_answer, quick_reading
+from tests.conftest import WORKER, Project
 from tests.pages.test_offline import complete, host  # noqa: F401, a fixture
 from tests.phone_bench import PHONE
+from tests.row_tables import ASKED, TABLES
 
 pytestmark = pytest.mark.browser
 SPACES = str.maketrans("\u00a0\u202f", "  ")
@@ -306,3 +307,22 @@ def test_an_address_that_is_no_question_leaves_the_page_whole(limits, served, ad
     limits.goto(f"{served}limits.html{address}")
     ask(limits, "whimbrel-200", "DC voltage", "3 V")
     assert answer(limits)[1].startswith("3.000 V on the")
+
+
+@pytest.fixture(scope="module")
+def rows_page(tmp_path_factory):
+    project = Project(tmp_path_factory.mktemp("rows")).write(
+        **{f"meters/{name}.yaml": text for name, text in TABLES.items()}).build()
+    return project
+
+
+def test_rows_with_open_ends_and_dc(rows_page, tab):
+    """Of each value of the invented tables the page says what the builder says."""
+    shop, page, wrong = loading.load_shop(rows_page.procedures), tab(**PHONE), []
+    page.on("pageerror", lambda error: wrong.append(str(error)))
+    page.goto((rows_page.site / "limits.html").as_uri())
+    for one in ASKED:
+        asked = (one.meter, one.function, one.value, one.hertz)
+        ask(page, *asked)
+        assert answer(page) == expected(shop, *asked), asked
+    assert wrong == []

@@ -22,6 +22,9 @@ class AccuracyRow:
     frequency: Band | None = None
     values: Band | None = None
     by_sign: bool = False
+    # ends that are no part of the row, as of 'above 5 A'
+    frequency_without: tuple[Fraction, ...] = ()
+    values_without: tuple[Fraction, ...] = ()
     below: Accuracy | None = None
     additions: tuple[Addition, ...] = ()
     # per degree below and above the reference band; None where the data sheet states none
@@ -39,13 +42,14 @@ class AccuracyRow:
                     or (surroundings.warmer or surroundings.above) and self.when_warmer is None)
 
     def covers(self, *, applied: Fraction, frequency: Fraction | None) -> bool:
-        return (self.covers_frequency(frequency) and (
-            self.values is None
-            or self.values[0] <= (applied if self.by_sign else abs(applied)) <= self.values[1]))
+        value = applied if self.by_sign else abs(applied)
+        return (self.covers_frequency(frequency) and value not in self.values_without and (
+            self.values is None or self.values[0] <= value <= self.values[1]))
 
     def covers_frequency(self, frequency: Fraction | None) -> bool:
         return self.frequency is None or (
-            frequency is not None and self.frequency[0] <= frequency <= self.frequency[1])
+            frequency is not None and frequency not in self.frequency_without
+            and self.frequency[0] <= frequency <= self.frequency[1])
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)

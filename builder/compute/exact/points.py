@@ -180,15 +180,15 @@ def refuse_outside_span(*, function: FunctionTable, applied: Fraction) -> None:
 
 def refuse_beyond_input(*, limits: InputLimits, applied: Fraction,
                         frequency: Fraction | None) -> None:
-    """Raises `Refused` where a sine wave (or a steady value, `frequency` None) is more than the
-    input bears.
+    """Raises `Refused` where a sine wave, or a steady value (`frequency` None or 0), is more than
+    the input bears.
 
     Peak of a sine: √2·x, compared as 2·x² so that it stays exact.
     """
     size = abs(applied)
     if limits.highest is not None and size > limits.highest:
         raise Refused("beyond-input", limit=limits.highest)
-    if limits.peak is not None and (size > limits.peak if frequency is None
+    if limits.peak is not None and (size > limits.peak if not frequency
                                     else 2 * size * size > limits.peak ** 2):
         raise Refused("beyond-peak", limit=limits.peak)
     if (limits.volt_hertz is not None and frequency is not None

@@ -162,14 +162,19 @@ class _Search:
             return [Missing(self.on, row, hertz, refused)]
         if not self.function.is_ac or row.frequency is None:
             return []
-        return [Missing(self.on, row, hertz, self.refused[hertz]) for hertz in row.frequency
+        return [Missing(self.on, row, hertz, self.refused[hertz]) for hertz in _ends(row)
                 if hertz in self.refused]
 
 
 def _band_ends(on: RangeTable) -> list[Fraction]:
     """The lowest and the highest frequency of each row, from low to high."""
     return sorted({end for row in on.rows if row.frequency and not row.typical
-                   for end in row.frequency})
+                   for end in _ends(row)})
+
+
+def _ends(row: AccuracyRow) -> list[Fraction]:
+    """Those that are part of the row itself."""
+    return [end for end in row.frequency if row.covers_frequency(end)]
 
 
 def _of_box(on: RangeTable, certified: Mapping[Fraction, Fraction],

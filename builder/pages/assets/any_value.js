@@ -70,6 +70,9 @@
         given: row,
         frequency: band(row.frequency),
         values: band(row.values),
+        // ends that are no part of the row
+        frequencyWithout: (row.frequency_without || []).map(inBase),
+        valuesWithout: (row.values_without || []).map(inBase),
         pieces: row.pieces.map(piece => {
           const above = lineOf(piece.above);
           return {
@@ -93,8 +96,12 @@
   // an end that is null is open
   const inside = ([low, high], value) =>
     (low === null || compare(low, value) <= 0) && (high === null || compare(value, high) <= 0);
+  const isNone = (ends, value) => !ends.some(end => compare(end, value) === 0);
   const coversFrequency = (row, hertz) =>
-    row.frequency === null || (hertz !== null && inside(row.frequency, hertz));
+    row.frequency === null ||
+    (hertz !== null && inside(row.frequency, hertz) && isNone(row.frequencyWithout, hertz));
+  const coversValue = (row, value) =>
+    row.values === null || (inside(row.values, value) && isNone(row.valuesWithout, value));
   const pieceReaches = (piece, hertz) => hertz === null || inside(piece.frequency, hertz);
   // The piece of a row in which a value lies, with its tolerances down and up. Where two pieces
   // meet both hold, so the tighter one applies.
@@ -145,9 +152,7 @@
     // A temperature is meant with its sign.
     if (on.lowest && compare(table.span ? x : size, on.lowest) < 0) refuse('below-lowest', { on });
     const reach = on.rows.filter(row => coversFrequency(row, hertz));
-    const covering = reach.filter(
-      row => row.values === null || inside(row.values, row.given.by_sign ? x : size),
-    );
+    const covering = reach.filter(row => coversValue(row, row.given.by_sign ? x : size));
     if (!covering.length) refuse(reach.length ? 'value-outside' : 'frequency-outside', { on });
     // a typical row gives no limit, and holds only where no other does
     const binding = covering.filter(row => !row.given.typical);
@@ -223,7 +228,7 @@
     if (limit && compare(size, limit) > 0) refuse('beyond-input', { limit: highest });
     if (
       crest &&
-      (hertz === null
+      (hertz === null || hertz.n === 0n
         ? compare(size, crest)
         : compare(multiply(whole(2), multiply(size, size)), multiply(crest, crest))) > 0
     )

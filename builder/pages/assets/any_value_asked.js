@@ -8,9 +8,9 @@
   const { parse, percentText } = window.Bench.rules;
   const { Refused, refuse, inBase, tableOf, judge, clearValues, refuseBeyondInput } =
     window.Bench.rules.anyValue;
-  const { decimalsOf, plain, amount, frequencyText, span, toleranceText, sidesText, worked } =
-    window.Bench.rules.anyValue;
-  const { add, subtract, multiply, compare, shift, abs, quotient, toText, whole } =
+  const { decimalsOf, plain, amount, frequencyText, frequencies } = window.Bench.rules.anyValue;
+  const { toleranceText, sidesText, worked } = window.Bench.rules.anyValue;
+  const { add, subtract, multiply, compare, shift, abs, quotient, toText, whole, ZERO } =
     window.Bench.rules.exact;
   const REFUSALS = window.Bench.tables.refusals;
   const READ = window.Bench.tables.any_value;
@@ -63,6 +63,9 @@
     if (without) return { ...typed, hertz: null };
     if (!table.needs_frequency)
       refuse('no-frequency', { sentence: `${table.function} has no frequency beside its value` });
+    const isDc = row => row.frequency !== null && row.frequency[1].n === 0n;
+    if (/^\s*dc\s*$/i.test(frequency) && table.ranges.some(on => on.rows.some(isDc)))
+      return { ...typed, hertz: ZERO };
     const hertz = typedQuantity(frequency, pretty('50 Hz'), unitOf('Hz'));
     if (hertz.unit.base !== 'Hz' || hertz.value.n <= 0n)
       refuse('not-a-frequency', { sentence: `“${frequency}” is no frequency` });
@@ -103,7 +106,10 @@
       if (clear.length) hint = `clear on the ${text.range} range: ${clear.join(' or ')}`;
       if (code === 'frequency-outside')
         hint =
-          'a row covers ' + on.rows.map(row => span(row.given.frequency.map(pretty))).join(', ');
+          'a row covers ' +
+          on.rows
+            .map(row => frequencies(row.given.frequency, row.given.frequency_without))
+            .join(', ');
     }
     return { code, sentence: filled(REFUSALS[code][0], text), hint };
   }

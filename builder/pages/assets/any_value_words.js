@@ -22,14 +22,26 @@
     `${toText(shift(value, -unit.power), decimals)} ${unit.text}`;
   const amount = (value, unit, decimals) => pretty(plain(value, unit, decimals));
   function frequencyText(hertz) {
+    if (hertz.n === 0n) return 'DC';
     const power =
       compare(hertz, whole(1000000)) >= 0 ? 6 : compare(hertz, whole(1000)) >= 0 ? 3 : 0;
     return `${toText(shift(hertz, -power))}${SPACE}${{ 6: 'M', 3: 'k', 0: '' }[power]}Hz`;
   }
-  function span([low, high]) {
-    // "45 to 500 Hz", the unit once where it is the same
-    const [number, unit] = low.split(SPACE);
-    return `${high.split(SPACE)[1] === unit ? number : low} to ${high}`;
+  // "45 to 500 Hz", the unit once where it is the same; `without` are ends that are no part of it.
+  function span([low, high], without = []) {
+    const [number, unit] = pretty(low).split(SPACE),
+      last = pretty(high);
+    const from = last.split(SPACE)[1] === unit ? number : pretty(low),
+      above = text => (without.includes(text) ? 'above ' : ''),
+      below = text => (without.includes(text) ? 'below ' : '');
+    return `${above(low)}${from} to ${below(high)}${last}`;
+  }
+  // Of frequencies: a single one, DC, or up to where no lowest is named.
+  function frequencies([low, high], without = []) {
+    const isNone = exact(low).n === 0n;
+    if (low === high) return isNone ? 'DC' : pretty(low);
+    if (isNone) return `${without.includes(high) ? 'below' : 'up to'} ${pretty(high)}`;
+    return span([low, high], without);
   }
   // One decimal beyond the display's, rounded down; more where nothing would be left.
   function toleranceText(value, unit, decimals) {
@@ -94,6 +106,7 @@
     plain,
     amount,
     frequencyText,
+    frequencies,
     span,
     toleranceText,
     sidesText,
