@@ -91,23 +91,23 @@ def part(text: str) -> RowPart:
 
 def frequencies(text: str) -> Parts:
     """One or several parts; a frequency alone is one."""
-    found: list[RowPart] = []
-    for one in re.split(r"\s*,\s*", text.strip()):
-        if one.upper() == "DC":
-            found.append(RowPart("DC", DC, DC))
-        elif match := re.fullmatch(r"([0-9.]+)\s*(?:/|or)\s*([0-9.]+\s*\S+)", one):
-            second = units.quantity(match[2])
-            first = Quantity(units.plain_number(match[1], "a frequency"), second.unit)
-            found += [RowPart(str(end), end, end) for end in (first, second)]
-        elif re.search(r"\bto\b|±|\+/-|[–—…~]|[0-9]\s*-", one) or _OPEN.fullmatch(one):
-            found.append(part(one))
-        else:
-            alone = units.quantity(one)
-            found.append(RowPart(str(alone), alone, alone))
-    if len({(one.low and one.low.value, one.high and one.high.value) for one in found}) < len(
-            found):
+    parts = tuple(each for words in re.split(r"\s*,\s*", text.strip()) for each in _parts(words))
+    if len({(each.low, each.high) for each in parts}) < len(parts):
         raise Wrong(f"'{text}' names one of them twice", "each once")
-    return Parts(text, tuple(found))
+    return Parts(text, parts)
+
+
+def _parts(words: str) -> list[RowPart]:
+    if words.upper() == "DC":
+        return [RowPart("DC", DC, DC)]
+    if match := re.fullmatch(r"([0-9.]+)\s*(?:/|or)\s*([0-9.]+\s*\S+)", words):
+        second = units.quantity(match[2])
+        first = Quantity(units.plain_number(match[1], "a frequency"), second.unit)
+        return [RowPart(str(end), end, end) for end in (first, second)]
+    if re.search(r"\bto\b|±|\+/-|[–—…~]|[0-9]\s*-", words) or _OPEN.fullmatch(words):
+        return [part(words)]
+    alone = units.quantity(words)
+    return [RowPart(str(alone), alone, alone)]
 
 
 def one_frequency(text: str) -> Quantity:

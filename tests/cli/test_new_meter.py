@@ -1,6 +1,8 @@
 """The command that writes a meter's file to fill in."""
 
 from builder import cli
+from builder.cli import new_meter
+from builder.first_plan import meter_kinds
 
 
 def test_it_writes_the_file_and_check_names_the_places(tmp_path, monkeypatch, capsys):
@@ -18,3 +20,7 @@ def test_the_kind_must_be_one_of_those_known(capsys):
     assert cli.main(["new-meter", "my-meter"]) == 2
     assert cli.main(["new-meter", "my-meter", "--kind", "bench"]) == 2
     assert "pocket" in capsys.readouterr().err
+
+
+def test_it_knows_all_kinds_without_reading_them():
+    assert new_meter.KINDS == tuple(meter_kinds.KINDS)
