@@ -93,14 +93,77 @@ POCHARD = HEAD.format(name="pochard-3", title="Pochard 3") + """
       - {range: 60 V, resolution: 10 mV}
 """[1:]
 
-TABLES = {"shelduck-1": SHELDUCK, "gadwall-2": GADWALL, "pochard-3": POCHARD}
+# An accuracy for the whole function with one range that differs, and a meter like it.
+SMEW = HEAD.format(name="smew-4", title="Smew 4") + """
+  - function: DC voltage
+    jacks: [V, COM]
+    accuracy: 0.5 % + 3 counts
+    ranges:
+      - {range: 600 mV, resolution: 0.1 mV, accuracy: 0.9 % + 8 counts}
+      - {range: 6 V, resolution: 1 mV}
+      - {range: 60 V, resolution: 10 mV}
+"""[1:]
+SMEW_B = """
+meter: smew-5
+name: Smew 5
+like: smew-4
+functions:
+  - function: DC voltage
+    ranges:
+      - {range: 60 V, accuracy: 0.7 % + 4 counts}
+      - {range: 600 V, resolution: 100 mV}
+"""[1:]
+# Inductances, one range of which counts otherwise.
+EIDER = HEAD.format(name="eider-6", title="Eider 6") + """
+  - function: inductance
+    jacks: [Lx, COM]
+    method: 100 Hz, 1 mA
+    ranges:
+      - {range: 600 uH, resolution: 0.1 uH, accuracy: 1.5 % + 5 counts}
+      - {range: 6 mH, resolution: 1 uH, accuracy: 1 % + 5 counts}
+      - range: 60 mH
+        resolution: 1 uH
+        display: 60 000 counts
+        accuracy: 0.8 % + 30 counts
+        confirmed: its counts are ten times finer
+"""[1:]
+# The frequency of a current in a jaw.
+SCAUP = HEAD.format(name="scaup-7", title="Scaup 7") + """
+  - function: frequency
+    clamp: yes
+    signal: current
+    dial: A AC
+    accuracy: 0.1 % + 2 counts
+    ranges:
+      - {range: 60 Hz, resolution: 10 mHz}
+      - {range: 600 Hz, resolution: 0.1 Hz, accuracy: 0.2 % + 3 counts}
+"""[1:]
+
+TABLES = {"smew-4": SMEW, "smew-5": SMEW_B, "eider-6": EIDER, "scaup-7": SCAUP,
+          "shelduck-1": SHELDUCK, "gadwall-2": GADWALL, "pochard-3": POCHARD}
 
 _SHELDUCK = {"meter": "shelduck-1"}
 _GADWALL = {"meter": "gadwall-2", "function": "AC voltage", "value": "3 V", "step": "0.001"}
 _CURRENT = {"meter": "gadwall-2", "function": "AC current", "value": "3 A", "step": "0.001"}
 _POCHARD = {"meter": "pochard-3", "function": "AC+DC voltage", "value": "3 V", "step": "0.001"}
+_SMEW = {"meter": "smew-4", "function": "DC voltage"}
+_SMEW_B = {"meter": "smew-5", "function": "DC voltage"}
+_EIDER = {"meter": "eider-6", "function": "inductance"}
+_SCAUP = {"meter": "scaup-7", "function": "frequency"}
 
 ASKED = [
+    Asked(**_SMEW, value="400 mV", percent="0.9", counts=8, step="0.1"),
+    Asked(**_SMEW, value="-4.321 V", percent="0.5", counts=3, step="0.001"),
+    Asked(**_SMEW, value="54 V", percent="0.5", counts=3, step="0.01"),
+    Asked(**_SMEW_B, value="400 mV", percent="0.9", counts=8, step="0.1"),
+    Asked(**_SMEW_B, value="4.321 V", percent="0.5", counts=3, step="0.001"),
+    Asked(**_SMEW_B, value="54 V", percent="0.7", counts=4, step="0.01"),
+    Asked(**_SMEW_B, value="540 V", percent="0.5", counts=3, step="0.1"),
+    Asked(**_EIDER, value="400 uH", percent="1.5", counts=5, step="0.1"),
+    Asked(**_EIDER, value="5 mH", percent="1", counts=5, step="0.001"),
+    Asked(**_EIDER, value="40.123 mH", percent="0.8", counts=30, step="0.001"),
+    Asked(**_SCAUP, value="50 Hz", percent="0.1", counts=2, step="0.01"),
+    Asked(**_SCAUP, value="400 Hz", percent="0.2", counts=3, step="0.1"),
     Asked(**_SHELDUCK, function="DC current", value="4 A", percent="1", counts=3, step="0.01"),
     # 5 A itself is of 'up to 5 A', and 'above' begins with the next value
     Asked(**_SHELDUCK, function="DC current", value="5 A", percent="1", counts=3, step="0.01"),

@@ -48,3 +48,14 @@ def others(say: Say, meter: Meter) -> None:
         elif name in titles or name in taken:
             say(path, "twice", f"'{other.name}' stands twice", "keep one of them")
         taken.add(name)
+
+
+def conditions(say: Say, path: tuple, meter: Meter, function: FunctionEntry) -> None:
+    """What a function's accuracy holds for, where that isn't what the meter's does."""
+    if dimension(say, (*path, "holds"), function.holds, "[temperature]", "'holds'",
+                 "such as '18 to 28 degC'") and function.holds and (
+            function.holds.low.unit != meter.specification.holds.low.unit):
+        say((*path, "holds"), "unit", "the function and the meter are in different degrees",
+            "write both in degC or both in degF")
+    dimension(say, (*path, "humidity"), function.humidity, "[ratio]", "'humidity'",
+              "such as '0 to 50 %'")

@@ -71,6 +71,7 @@ def _function(say: Say, path: tuple, meter: Meter,
         say(path, "empty", f"'{function.title}' has no ranges",
             "a function without an accuracy table is 'continuity' or 'diode test'")
     _input_and_keys(say, path, meter, function)
+    meter_parts.conditions(say, path, meter, function)
     if function.input:
         volts = function.level_dimension if kind.needs_level else kind.dimension
         dimension(say, (*path, "input", "highest"), function.input.highest, volts,

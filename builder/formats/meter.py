@@ -15,7 +15,7 @@ from builder.files.yaml_text import Document
 from builder.formats import written_out
 from builder.formats.additions import AdditionEntry
 from builder.formats.fields import (Confirmed, Counts, Names, OneOrMore, PositiveAmount, Slug,
-                                    Strict, Text, YesNo, one_of)
+                                    SpanText, Strict, Text, YesNo, one_of)
 from builder.formats.functions import KINDS
 from builder.formats.meter_head import Fuse, OtherFunction, Rated, Specification
 from builder.formats.meter_texts import CoefficientsField, CrestFactor, LowestField
@@ -110,6 +110,10 @@ class FunctionEntry(Strict):
     display: Counts | None = Field(None,
                                    description="If this function counts differently from the "
                                    "meter's display.")
+    holds: SpanText | None = Field(None, description="The reference temperatures, if not those of "
+                                   "'specification'.")
+    humidity: SpanText | None = Field(None, description="The relative humidity that it holds for, "
+                                      "if not that of 'specification'.")
     ranging: Literal["automatic", "manual", "automatic only"] = Field(
         "automatic", description="'automatic only' where no range can be selected by hand.")
     input: InputEntry | None = Field(None,

@@ -110,6 +110,8 @@ class FunctionData(Data):
                              "nothing.")
     span: TemperatureSpanData | None = Field(None, description="Of a temperature: what can be "
                                              "asked, as far as the sensor goes.")
+    holds: StrictStr | None = Field(None, description="The reference temperatures, if not the "
+                                    "meter's.")
     ranges: tuple[RangeData, ...]
 
 

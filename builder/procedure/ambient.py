@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from collections.abc import Iterable
 from fractions import Fraction
 
 from builder.compute.exact.pieces import Surroundings
@@ -11,9 +12,10 @@ from builder.compute.exact.tolerance import ZERO, degrees_beyond, growth
 from builder.files.problems import Problem
 from builder.files.yaml_text import Document
 from builder.formats.fields import Span
-from builder.formats.meter import Meter
+from builder.formats.meter import FunctionEntry, Meter
 from builder.formats.plan import Plan
 from builder.numbers import exact_text
+from builder.numbers.units import Quantity
 from builder.procedure.meter_function import coefficients_of
 from builder.procedure.sentences import Sentence, sentence
 
@@ -25,21 +27,84 @@ class AmbientBand:
     ambient: Span
     surroundings: Surroundings
 
+    def beside(self, reference: Span) -> Surroundings:
+        """How far the band lies beyond a reference band."""
+        below, above = degrees_beyond(ambient=self.ambient.band, reference=reference.band)
+        return replace(self.surroundings, below=below, above=above,
+                       colder=self.ambient.low.value < reference.low.value,
+                       warmer=self.ambient.high.value > reference.high.value)
+
+
+def common(spans: Iterable[Span]) -> Span | None:
+    """What several spans have in common; None for none."""
+    listed = list(spans)
+    low, high = (max((one.low for one in listed), key=_value, default=None),
+                 min((one.high for one in listed), key=_value, default=None))
+    return None if low is None or high is None or low.value > high.value else Span(low, high)
+
+
+def _value(quantity: Quantity) -> Fraction:
+    return quantity.value
+
+
+def _used(plan: Plan, meter: Meter) -> list[FunctionEntry]:
+    """The functions that the plan has points of."""
+    named = {points.function for points in plan.points}
+    return [function for function in meter.functions if function.title in named]
+
+
+def humidity(plan: Plan, meter: Meter) -> Span | None:
+    """The humidity that all limits of the sheet hold for: the plan's, or what its functions have in
+    common."""
+    if plan.humidity is not None:
+        return plan.humidity
+    own = [function.humidity for function in _used(plan, meter) if function.humidity]
+    general = meter.specification.humidity
+    return common([*own, *([general] if general else [])])
+
+
+def _reference(plan: Plan, meter: Meter) -> Span | None:
+    """The band in which the accuracy of each function of the plan holds as it stands."""
+    return common([meter.specification.holds,
+                   *(function.holds for function in _used(plan, meter) if function.holds)])
+
 
 def goes_beyond(plan: Plan, meter: Meter) -> bool:
     """Whether a part of the plan's ambient lies outside the band that the accuracy holds for."""
-    return any(_beyond(plan, meter))
+    return any(_beyond(plan, meter.specification.holds))
 
 
 def problems(document: Document, plan: Plan, meter: Meter) -> list[Problem]:
     reference = meter.specification.holds
+    if _reference(plan, meter) is None and plan.ambient is None:
+        return [document.problem(("points",), "ambient",
+                                 "its functions' accuracies hold at no common temperature",
+                                 "write 'ambient: …', or a plan for each", of_key=True)]
+    if humidity(plan, meter) is None and (meter.specification.humidity or any(
+            function.humidity for function in _used(plan, meter))):
+        return [document.problem(("points",), "ambient",
+                                 "its functions' accuracies hold at no common humidity",
+                                 "write a plan for each", of_key=True)]
+    for function in _used(plan, meter):
+        if plan.humidity and function.humidity and (
+                common([plan.humidity, function.humidity]) != plan.humidity):
+            return [document.problem(
+                ("humidity",), "ambient", f"{plan.humidity} goes beyond {function.humidity}, for "
+                f"which the accuracy of '{function.title}' holds", "stay inside")]
     if plan.ambient is None:
         return []
     if plan.ambient.low.unit != reference.low.unit:
         return [document.problem(("ambient",), "unit",
                                  f"the meter's file is in {reference.low.unit.shown}",
                                  "write the ambient in the same degrees")]
-    if goes_beyond(plan, meter) and not _has_coefficients(plan, meter):
+    for function in _used(plan, meter):
+        if function.holds and not _has_coefficients(plan, meter, [function]):
+            return [document.problem(
+                ("ambient",), "ambient",
+                f"{plan.ambient} goes beyond {function.holds}, at which the accuracy of "
+                f"'{function.title}' holds, and it has no temperature coefficient for that",
+                "stay inside, or write a plan of its own for that function")]
+    if goes_beyond(plan, meter) and not _has_coefficients(plan, meter, _used(plan, meter)):
         return [document.problem(
             ("ambient",), "ambient",
             f"{plan.ambient} goes beyond {reference}, and the meter's file has no temperature "
@@ -49,22 +114,22 @@ def problems(document: Document, plan: Plan, meter: Meter) -> list[Problem]:
     return []
 
 
-def _beyond(plan: Plan, meter: Meter) -> tuple[bool, bool]:
+def _beyond(plan: Plan, reference: Span) -> tuple[bool, bool]:
     """Whether a part of the plan's ambient is colder than the reference band, and warmer."""
-    low, high = meter.specification.holds.band
+    low, high = reference.band
     return (plan.ambient is not None and plan.ambient.low.value < low,
             plan.ambient is not None and plan.ambient.high.value > high)
 
 
-def _has_coefficients(plan: Plan, meter: Meter) -> bool:
-    """Whether some row of some planned function has what the ambient needs; a point whose row has
-    none is refused by itself."""
-    colder, warmer = _beyond(plan, meter)
-    needed = {side for side, is_needed in (("below", colder), ("above", warmer)) if is_needed}
-    planned = {point.function for point in plan.points}
-    return any(needed <= coefficients_of(meter, function, row).keys()
-               for function in meter.functions if function.title in planned
-               for given in function.ranges for row in given.accuracy)
+def _has_coefficients(plan: Plan, meter: Meter, functions: Iterable[FunctionEntry]) -> bool:
+    """Whether some row of some function has what the ambient needs; a point whose row has none is
+    refused by itself."""
+    def needed(function: FunctionEntry) -> set[str]:
+        colder, warmer = _beyond(plan, function.holds or meter.specification.holds)
+        return {side for side, is_needed in (("below", colder), ("above", warmer)) if is_needed}
+
+    return any(needed(function) <= coefficients_of(meter, function, row).keys()
+               for function in functions for given in function.ranges for row in given.accuracy)
 
 
 def shown_span(span: Span) -> str:
@@ -108,11 +173,7 @@ def _one_for_all(surroundings: Surroundings, meter: Meter) -> Fraction | None:
 def conditions(plan: Plan, meter: Meter) -> AmbientBand:
     """For a plan without `problems`."""
     reference = meter.specification.holds
-    humidity = plan.humidity or meter.specification.humidity
-    lowest = humidity.low.value if humidity else ZERO
-    if plan.ambient is None:
-        return AmbientBand(reference, Surroundings(humidity=lowest))
-    below, above = degrees_beyond(ambient=plan.ambient.band, reference=reference.band)
-    colder, warmer = _beyond(plan, meter)
-    return AmbientBand(plan.ambient, Surroundings(below=below, above=above, colder=colder,
-                                                  warmer=warmer, humidity=lowest))
+    damp = humidity(plan, meter)
+    band = AmbientBand(plan.ambient or _reference(plan, meter) or reference,
+                       Surroundings(humidity=damp.low.value if damp else ZERO))
+    return band if plan.ambient is None else replace(band, surroundings=band.beside(reference))

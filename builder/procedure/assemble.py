@@ -15,7 +15,7 @@ from builder.formats.plan import Plan
 from builder.formats.standard import Standard
 from builder.numbers import exact_text
 from builder.procedure import adequacy, equipment, evidence, sheet_notes
-from builder.procedure.ambient import conditions, growth_said, shown_span
+from builder.procedure.ambient import conditions, growth_said, humidity, shown_span
 from builder.procedure.completeness_table import table_of
 from builder.procedure.data_of_sheet import sheet_data
 from builder.procedure.duration import takes
@@ -32,7 +32,7 @@ def compute(document: Document, plan: Plan, meter: Meter, standards: list[Standa
             functions: dict[str, MeterFunction]) -> tuple[Procedure | None, list[Problem]]:
     """The procedure of a plan whose own rules hold, or its problems."""
     holds = conditions(plan, meter)
-    functions = {title: view.under(holds.surroundings) for title, view in functions.items()}
+    functions = {title: view.under(holds.beside(view.holds)) for title, view in functions.items()}
     planner = Planner(document, plan, functions, standards, holds).run()
     if planner.too_many:
         return None, planner.problems
@@ -49,7 +49,7 @@ def compute(document: Document, plan: Plan, meter: Meter, standards: list[Standa
     judged = [p for p in planner.planned if p.judged]
     volts = max((p.volts for p in planner.planned), default=Fraction(0))
     bands = {AMBIENT: shown_span(holds.ambient),
-             HUMIDITY: str(plan.humidity or meter.specification.humidity or "")}
+             HUMIDITY: str(humidity(plan, meter) or "")}
     procedure = Procedure(
         id=plan.plan, title=plan.title, plan=plan, meter=meter, standards=tuple(standards),
         decision_rule=decision_rule.rule_name(plan.decision_rule),

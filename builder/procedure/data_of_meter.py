@@ -52,6 +52,7 @@ def _function(function: MeterFunction) -> FunctionData:
         is_ac=kind.is_ac, needs_level=kind.needs_level,
         zero_with=kind.zero_with or None, input=_input(function, table.limits),
         span=_span(function, table.span),
+        holds=str(function.given.holds) if function.given.holds else None,
         ranges=tuple(_range(function, on) for on in table.ranges))
 
 

@@ -14,6 +14,7 @@ from builder.compute.exact.pieces import AT_REFERENCE, Addition, Per, PerDegree,
 from builder.compute.exact.tolerance import ONE, ZERO, Accuracy
 from builder.formats import meter as model
 from builder.formats.additions import AdditionEntry
+from builder.formats.fields import Span
 from builder.formats.functions import FunctionKind
 from builder.formats.meter import FunctionEntry, Meter, RangeEntry
 from builder.formats.meter_texts import Coefficient
@@ -188,6 +189,15 @@ class MeterFunction:
     def scale(self) -> Unit | None:
         """The degrees that a temperature is in."""
         return self.unit if self.table.span is not None else None
+
+    @property
+    def holds(self) -> Span:
+        """The reference temperatures of its accuracy."""
+        return self.given.holds or self.meter.specification.holds
+
+    @property
+    def humidity(self) -> Span | None:
+        return self.given.humidity or self.meter.specification.humidity
 
     @property
     def has_dc(self) -> bool:

@@ -35,6 +35,9 @@ def notes(judged: list[PlannedPoint], plan: Plan) -> list[Sentence]:
     if any(p.supply.loading for p in judged):
         basis.append(sentence("how-loaded"))
     basis += _corrections(judged)
+    own = {p.function.title: p.function for p in judged if p.function.given.holds}
+    basis += [sentence("how-holds", function=title, reference=exact_text.band(
+        view.holds.band, view.holds.high.unit)) for title, view in own.items()]
     return basis + list(dict.fromkeys(
         _base(p) for p in judged if p.judged.row.accuracy.percent_of_range))
 

@@ -49,7 +49,7 @@ def find(functions: Mapping[str, MeterFunction], title: str) -> MeterFunction:
 def warmed(view: MeterFunction, ambient: str | None) -> tuple[MeterFunction, str]:
     """A function at one ambient temperature, and that temperature as it is shown. Raises `Wrong`
     for what is no temperature of the meter's scale."""
-    holds = view.meter.specification.holds
+    holds = view.holds
     if ambient is None:
         return view, exact_text.band(holds.band, holds.high.unit)
     temperature = _quantity(ambient, holds.high.unit)

@@ -404,7 +404,8 @@ HOSTILE = ["a: b", "x #1", "'quoted'", '"both" \'kinds\'', "- dash", "[list]", "
            "&and", "!tag", "|", ">", "%", "@", "`", "yes", "null", "~",
            "1e3", "0x10", "12:30", "back\\slash", "\\n", "voltage Ω µ °C ½", "電圧", "كهرباء",
            "🔌 plug", "a, b", "?", "? x", "-", "--- x", "recommended", "because", "x" * 300,
-           "a:", "#", "a … b", "x: {y}", "5 V", "100 % {{ sure }}", "<b>&amp;</b>", "-1", "A!", "A? B"]
+           "a:", "#", "a … b", "x: {y}", "5 V", "100 % {{ sure }}", "<b>&amp;</b>", "-1", "A!",
+           "A? B"]
 
 
 def test_hostile_names(tmp_path):

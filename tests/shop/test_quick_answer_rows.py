@@ -7,6 +7,7 @@ from fractions import Fraction
 import pytest
 
 from builder.files.problems import Wrong
+from builder.numbers import units
 from builder.shop import loading, quick_answer
 from tests.row_tables import ASKED, TABLES
 from tests.small_shop import write
@@ -31,7 +32,8 @@ def test_limits_beside_independent_arithmetic(one, shop):
         return
     lines, _, judged = quick_answer.answer(*asked)
     low, high = one.accepted()
+    scale = units.quantity(one.value).unit.scale
     assert (judged.accepted.low * judged.range.resolution,
-            judged.accepted.high * judged.range.resolution) == (low, high)
+            judged.accepted.high * judged.range.resolution) == (low * scale, high * scale)
     shown = re.findall(r"-?\d+\.\d+", lines[-1].translate(SPACES).partition(": ")[2])
     assert list(map(Fraction, shown)) == [low, high]

@@ -215,7 +215,7 @@
         clamped: found.clamped,
         reads: reads(reading, typed.value, found, table),
         lines: [
-          `${meter.name}, ${given.function}, at ${pretty(meter.holds)}, simple acceptance` +
+          `${meter.name}, ${given.function}, at ${pretty(given.holds || meter.holds)}, simple acceptance` +
             (given.zero_with ? ' (of a reading without its leads)' : ''),
           ...worked(found, typed.value, typed.hertz),
         ],

@@ -38,7 +38,7 @@
   }
   // Of frequencies: a single one, DC, or up to where no lowest is named.
   function frequencies([low, high], without = []) {
-    const isNone = exact(low).n === 0n;
+    const isNone = low === '0 Hz';
     if (low === high) return isNone ? 'DC' : pretty(low);
     if (isNone) return `${without.includes(high) ? 'below' : 'up to'} ${pretty(high)}`;
     return span([low, high], without);
@@ -107,7 +107,6 @@
     amount,
     frequencyText,
     frequencies,
-    span,
     toleranceText,
     sidesText,
     worked,
