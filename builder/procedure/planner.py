@@ -32,6 +32,7 @@ from builder.procedure.on_times import refuse_too_short
 from builder.procedure.planned_points import PlannedPoint, relative_on_one_range, zero_key
 from builder.procedure.sentences import as_written, sentence
 from builder.procedure.supplies import REFERENCE, Supplies, Supply
+from builder.procedure.supply import refuse_to_take_off
 
 
 class Planner:
@@ -164,15 +165,13 @@ class Planner:
         forced = force and function.table.autoranging
         yield path, PlannedPoint(function=function, applied=applied, hertz=hertz, level=given.level,
                                  range=on, judged=judged, forced=forced, observe=observe,
-                                 supply=supply, ambient=self.holds.ambient,
-                                 correction=correction, leads=adds,
-                                 find=given.find or "", wave=given.wave or "",
+                                 supply=supply, ambient=self.holds.ambient, correction=correction,
+                                 leads=adds, find=given.find or "", wave=given.wave or "",
                                  junction=self.plan.junction, circuit=given.at)
 
     def _judged(self, given, function, supply: Supply, applied, hertz, wanted,
                 force) -> tuple[JudgedPoint, Supply, str, Fraction]:
-        """The limits, what they stand around, how the leads are taken off, and what they add at
-        most."""
+        """The limits, what they stand around, how leads are taken off, and what they add at most."""
         known = dict(function=function.table,
                      applied=applied if supply.expected is None else supply.expected,
                      frequency=_row_frequency(function, hertz), wanted=wanted, force=force,
@@ -190,12 +189,7 @@ class Planner:
                 supply = replace(supply, expected=known["applied"] + moved, beside=moved)
                 known["applied"] = supply.expected
             return compute.judge(**known), supply, "", adds
-        if not function.given.after_zeroing:
-            raise Refused("own-zero")
-        if given.zero == "relative" and function.given.relative is None:
-            raise Refused("no-relative")
-        if supply.method == REFERENCE and given.zero != "relative":
-            raise Refused("reference-leads")
+        refuse_to_take_off(given, function, supply)
         return judged, supply, given.zero, adds
 
     def _leads(self, function: MeterFunction) -> Fraction:

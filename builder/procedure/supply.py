@@ -93,3 +93,14 @@ def corrected_coil(supply: Supply, applied: Fraction, hertz: Fraction | None,
              + (wound.applied if wound else ZERO))
     return replace(supply, corrected=there, coil_corrected=wound,
                    expected=moved if moved != applied else None)
+
+
+def refuse_to_take_off(given: PointSet, function: MeterFunction, supply: Supply) -> None:
+    """Raises `Refused` where the leads' own reading can't be taken off as the plan asks. It takes
+    the meter's error at zero with it, which is right where the accuracy holds after zeroing."""
+    if not function.given.after_zeroing:
+        raise Refused("own-zero")
+    if given.zero == "relative" and function.given.relative is None:
+        raise Refused("no-relative")
+    if supply.method == REFERENCE and given.zero != "relative":
+        raise Refused("reference-leads")
