@@ -171,7 +171,7 @@ class Planner:
 
     def _judged(self, given, function, supply: Supply, applied, hertz, wanted,
                 force) -> tuple[JudgedPoint, Supply, str, Fraction]:
-        """The limits, what they stand around, how leads are taken off, and what they add at most."""
+        """The limits, what they stand around, how leads are taken off and what they add at most."""
         known = dict(function=function.table,
                      applied=applied if supply.expected is None else supply.expected,
                      frequency=_row_frequency(function, hertz), wanted=wanted, force=force,
