@@ -53,7 +53,8 @@ WARM = function(
 PARTS = function(
     "resistance", range_("600 ohm", "0.1 ohm", [
         row("0.5 % + 1/2 count", values="0 to 50 % of range", temperature_coefficient="none"),
-        {"values": "50 to 100 % of range", "typical": "1 % + 5 counts"}]))
+        {"values": "50 to 100 % of range", "typical": "1 % + 5 counts"}],
+        confirmed="half a count beside five"))
 KELVIN = function("temperature", range_("1300 degC", "0.1 degC", "0.3 % + 1.8 degF",
                                         lowest="-200 degC",
                                         additions=[{"add": "2 degC", "values": "-200 degC to -100 "

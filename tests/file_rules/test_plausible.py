@@ -43,7 +43,8 @@ def of_twelve_tables() -> tuple[int, list[str]]:
         one = right_tables.made(title)
         found = spoilt_numbers.problems("meters", json.dumps(one), "lapwing-1.yaml")
         assert [p for p in found if p.severity == "error"] == [], "\n".join(map(str, found))
-        told, rows = told + [f"{title}: {p}" for p in found], rows + right_tables.rows_of(one)
+        told += [f"{title}: {p}" for p in found if p.code not in right_files.MISSING]
+        rows += right_tables.rows_of(one)
     return rows, told
 
 

@@ -182,7 +182,7 @@ def test_where_a_compared_point_may_lie(tmp_path):
 
 def test_a_display_without_a_minus_by_simulation(tmp_path):
     """0 Ω with leads left in: what is below is shown as 0, so that whatever is out there passes."""
-    one = function("resistance", range_("600 ohm", "1 ohm", "3 counts"))
+    one = function("resistance", range_("600 ohm", "1 ohm", "3 counts"), confirmed="no decimal")
     found, data, u = of_data(tmp_path, one, {"apply": "0 ohm"},
                              [standard({"resistance": {"values": "0 ohm to 10 kohm",
                                                        "within": "50 mohm"}})], leads=LEADS)

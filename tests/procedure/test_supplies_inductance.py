@@ -9,7 +9,8 @@ from tests.small_shop import (LEADS, box, function, load_points, only_problem, r
 METHOD = "100 Hz, 1 mA"
 COILS = function("inductance", range_("600 uH", "0.1 uH", "1.5 % + 5 counts"),
                  range_("6 mH", "1 uH", "1 % + 5 counts"),
-                 range_("6 H", "1 mH", "2 % + 10 counts"), dial="Lx", method=METHOD)
+                 range_("6 H", "1 mH", "2 % + 10 counts"), dial="Lx", method=METHOD,
+                 confirmed="few ranges do here")
 BOX = box(("400 uH", "400.37 uH", "0.4 uH"), ("5 mH", "5.0024 mH", "5 uH"),
           ("1 H", "1.0016 H", "2 mH"), what="inductance")
 LOOP = LEADS | {"inductance": "2 uH", "inductance_repeats": "0.5 uH"}
