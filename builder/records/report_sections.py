@@ -22,7 +22,7 @@ from builder.records.record_statement import RecordStatement
 from builder.records.report_lines import named_steps
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ReportStandard:
     name: str
     number: str
@@ -41,9 +41,11 @@ def standards(record: Record) -> Iterator[ReportStandard]:
         late = ("no date that could be compared with the day of the work"
                 if standard.due_on is None
                 else "overdue on the day of the work" if standard.due_on < record.head.date else "")
-        yield ReportStandard(", ".join(filter(None, (standard.name, standard.description))),
-                             standard.number, standard.certificate, _issued_by(standard),
-                             standard.calibrated, standard.due, late)
+        yield ReportStandard(
+            name=", ".join(filter(None, (standard.name, standard.description))),
+            number=standard.number, certificate=standard.certificate,
+            issuer=_issued_by(standard), calibrated=standard.calibrated, due=standard.due,
+            overdue=late)
 
 
 def _issued_by(standard: Used) -> str:

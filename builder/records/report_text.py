@@ -78,10 +78,8 @@ class Report:
 # ---------------------------------------------------------------- the report
 
 def report(record: Record, *, workshop: Workshop | None, current: SheetData | None,
-           found: Record | None, left: Record | None,
-           earlier: Sequence[Record] = ()) -> Report:
-    """The report; `current` is the data of today's procedure, the next two are other states, and
-    `earlier` are records of the same meter from days before, the latest first."""
+           earlier: Sequence[Record] = (), found: Record | None, left: Record | None) -> Report:
+    """The report; `earlier` are records of the same meter from days before, the latest first."""
     as_found, as_left = found, left
     known, head = record.carried, record.head
     stated = record_statement(record, as_found)
