@@ -47,11 +47,12 @@ LowestField = Annotated[Lowest, *exact(_lowest, examples=["5 % of range", "30 mV
 @dataclass(frozen=True, slots=True)
 class Coefficient:
     """What is added per degree beyond the reference band: a fraction of the accuracy, or terms of
-    its own; `unit` is None where the data sheet states nothing ('none')."""
+    its own; `unit` is None where the data sheet states nothing ('none'); `text` as typed."""
 
     fraction: Fraction = Fraction(0)
     unit: units.Unit | None = None
     terms: AccuracyText | None = None
+    text: str = "none"
 
 
 _OF_ACCURACY = re.compile(
@@ -78,10 +79,10 @@ def _coefficient(text: str) -> Coefficient:
             raise Wrong(f"'{text}' differs up and down", "a coefficient is the same on both sides")
         if terms.bare_percent:
             raise _unclear(text)
-        return Coefficient(unit=per, terms=terms)
+        return Coefficient(unit=per, terms=terms, text=text)
     if match["percent"] and not match["accuracy"]:
         raise _unclear(text)
-    return Coefficient(number / 100 if match["percent"] else number, per)
+    return Coefficient(number / 100 if match["percent"] else number, per, text=text)
 
 
 def _unclear(text: str) -> Wrong:
@@ -105,6 +106,14 @@ class Coefficients(Strict):
         """Those that state something, by their side."""
         return {side: one for side, one in (("below", self.below), ("above", self.above))
                 if one and one.unit}
+
+    @property
+    def text(self) -> str:
+        """As typed; with the side of the band where the two differ."""
+        if self.below == self.above:
+            return self.below.text if self.below else "none"
+        return "; ".join(f"{one.text} {side} it" for side, one in (
+            ("below", self.below), ("above", self.above)) if one)
 
 
 # One for both sides of the band, or one for each.
