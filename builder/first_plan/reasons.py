@@ -15,6 +15,7 @@ from builder.procedure.meter_function import MeterFunction
 from builder.procedure.standard_rows import within
 
 _LONGEST = 390   # characters of a reason
+TYPICAL = "the data sheet has a typical figure alone here, which gives no limit"
 
 
 def left_out(view: MeterFunction, tested: set[Key], reasons: dict[Key, str]) -> Iterator[dict]:

@@ -154,6 +154,9 @@ class Proposal:
         """A point on a row that the recommended ones leave untested, on the range that the meter
         chooses or else by hand."""
         why = ""
+        if row.typical:
+            self.reasons[(view.title, on, row)] = reasons.TYPICAL
+            return []
         for by_hand in (False, True) if view.given.ranging == "automatic" else (False,):
             for signal in signals:
                 rates = (reach.rates(view, self.standards, row) if view.kind.needs_frequency

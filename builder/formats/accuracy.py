@@ -129,7 +129,7 @@ _BESIDE = (
     (r"\b(?:typ\.?|typical(?:ly)?|nominal|approx\.?)(?=\s|$|[0-9])",
      "is a typical figure, which gives no limit",
      "write the row with 'typical: 2 %' in place of 'within': a point there is an observation"),
-    (r"(?:^\s*\+\s*[0-9].*|[0-9%a-zA-Z)\]]\s*/?\s*)(?<![0-9][eE])[-−–—]\s*[0-9.]",
+    (r"(?:^\s*\+\s*[0-9].*|[0-9%a-zA-Z)\]]\s*/?\s*)(?<![0-9][eE])[-−–—]\s*[(0-9.]",
      "has a negative term, or differs up and down",
      "write both sides, each with its sign: '+1 % -6 %' or '+(1 % + 2 counts) -(6 % + 2 counts)'"),
     (r"(?:/|\bper\b)\s*[kM]?Hz\b", "grows with the frequency, which no term here does",

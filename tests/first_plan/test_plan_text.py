@@ -322,6 +322,20 @@ def test_a_row_is_tested_where_the_source_begins_inside_it(tmp_path):
     assert "40 Hz" in text
 
 
+def test_a_typical_row_is_left_out_as_that(tmp_path):
+    """Not for the standards, nor for the range: the data sheet itself gives no limit there."""
+    ac = [row("1 % + 5 counts", frequency="45 Hz to 400 Hz"),
+          {"frequency": "400 Hz to 1 kHz", "typical": "5 %"}]
+    procedure, text = make(tmp_path / "procedures",
+                           meter(function("AC voltage",
+                                          range_("6 V", "1 mV", ac, lowest="5 % of range"))),
+                           standard({"AC voltage": {"values": "0 V to 10 V",
+                                                    "frequency": "40 Hz to 1 kHz"}}))
+    assert [because for *_, because in left_out(procedure)] == [
+        "the data sheet has a typical figure alone here, which gives no limit"]
+    assert "frequency: 400 Hz to 1 kHz, because" in text
+
+
 def test_an_end_that_isn_t_reached_is_named_and_no_warning(tmp_path):
     """The row is tested at its other end; a comment says which end isn't and why."""
     ac = [row("1 % + 5 counts", frequency="40 Hz to 1 kHz")]

@@ -62,6 +62,7 @@ def test_notation(text, reading, counts, of_range, fixed):
     ("2 counts + 3 counts", "two terms of the same kind"),
     ("1 mV + 2 mV", "two terms of the same kind"),
     ("-0.5 % + 3 counts", "up and down by another kind"), ("+1 % -6 % + 3 counts", "both sides"),
+    ("+1.5 % + 4 counts -(4 % + 6 counts)", "differs up and down"),
     ("+1 % -6", "no unit"), ("+0 % -0 %", "no tolerance"), ("0.5 % + -3 counts", "negative"),
     ("0.5 % + −3 counts", "negative"),
     ("0 % + 0 counts", "no tolerance"), ("0 V", "no tolerance"),
