@@ -22,7 +22,7 @@ from builder.procedure.input_limits import rate_of
 from builder.procedure.meter_function import MeterFunction
 from builder.procedure.standard_rows import covering, met_on_the_way, within
 from builder.procedure.supply import (ARTIFACT, COIL, OHMS, REFERENCE, SOURCE, THERMOCOUPLE,
-                                      Supply, of_box, same_method)
+                                      Supply, corrected_through, of_box, same_method)
 
 
 @dataclass
@@ -182,15 +182,10 @@ class Supplies:
                  (applied, Quantity(level.number / coil.coil.turns, level.unit)))
         for standard, output in offers:
             if rows := covering(output.rows, asked[0], hertz, asked[1]):
-                step, turns = _finest(function), coil.coil.turns
-                known = dict(setting=current, hertz=hertz, step=step / turns)
-                there = corrected(output.corrections, **known)
-                wound = corrected(coil.coil.corrections, **known | {"step": step}, times=turns)
-                moved = sum((turns * there.applied if there else ZERO,
-                             wound.applied if wound else ZERO), applied)
-                return Supply(method=COIL, standard=standard, output=output, rows=rows,
-                              sets=current, coil=coil, corrected=there, coil_corrected=wound,
-                              expected=moved if moved != applied else None)
+                supply = Supply(method=COIL, standard=standard, output=output, rows=rows,
+                                sets=current, coil=coil)
+                return corrected_through(supply, applied=applied, hertz=hertz,
+                                         is_level=level is not None, step=_finest(function))
         standard, output = offers[0]
         if because := self._accepted(function, applied, wanted, standard):
             return Supply(method=COIL, standard=standard, output=output, sets=current, coil=coil,
@@ -214,7 +209,6 @@ class Supplies:
                 return Supply(method=THERMOCOUPLE, standard=standard, output=output, rows=rows,
                               sets=volts[-1])
         raise beyond_reach(offers, given)
-
 
     def _ohms(self, given: PointSet, function: MeterFunction, applied: Fraction,
               among: list[Standard]) -> Supply:
@@ -262,8 +256,6 @@ def is_decimal(value: Fraction) -> bool:
         while rest % factor == 0:
             rest //= factor
     return rest == 1
-
-
 
 
 def _kinds(function: MeterFunction, hertz: Fraction | None) -> tuple[str, ...]:

@@ -83,14 +83,18 @@ def of_box(given: PointSet, function: MeterFunction, standard: Standard, box: Ar
     return apart
 
 
-def corrected_coil(supply: Supply, applied: Fraction, hertz: Fraction | None,
-                   step: Fraction) -> Supply:
-    """With what the certificates of the source and of the coil add to the current in the jaw."""
-    coil, known = supply.coil.coil, {"setting": supply.sets, "hertz": hertz}
-    there = corrected(supply.output.corrections, step=step / coil.turns, **known)
-    wound = corrected(coil.corrections, step=step, times=coil.turns, **known)
-    moved = (applied + (there.applied * coil.turns if there else ZERO)
-             + (wound.applied if wound else ZERO))
+def corrected_through(supply: Supply, *, applied: Fraction, hertz: Fraction | None,
+                      is_level: bool, step: Fraction) -> Supply:
+    """With what the certificates of the source and of the coil add to the current in the jaw. Where
+    the current is a level (`is_level`), the point is a frequency or a duty cycle, which the source
+    sets and no turns change."""
+    coil, turns = supply.coil.coil, 1 if is_level else supply.coil.coil.turns
+    there = corrected(supply.output.corrections, setting=applied if is_level else supply.sets,
+                      hertz=None if is_level else hertz, step=step / turns)
+    wound = None if is_level else corrected(coil.corrections, setting=supply.sets, hertz=hertz,
+                                            step=step, times=turns)
+    moved = applied + (there.applied * turns if there else ZERO) + (
+        wound.applied if wound else ZERO)
     return replace(supply, corrected=there, coil_corrected=wound,
                    expected=moved if moved != applied else None)
 

@@ -74,3 +74,23 @@ def test_relative_is_refused_where_it_does_nothing(kind, tmp_path):
     problem = only_problem(load_points(tmp_path, one))
     assert "'relative' belongs to two-wire readings" in problem.sentence
     assert "keys: press ZERO" in problem.hint
+
+
+def test_a_coils_certificate_moves_no_frequency_and_the_sources_does(tmp_path):
+    """What the coil makes of 0.4 A is of the level; the source's own 50 Hz are 50.02 Hz, once and
+    not 50 times, and 0.4 is a current, no frequency of its certificate."""
+    wound = coil()
+    wound["coil"]["corrections"] = {"use": "applied", "values": [
+        {"at": "0.4 A", "actual": "19 A", "within": "0.1 A"}]}
+    by = standard({"frequency": {"values": "0.1 Hz to 1 kHz", "level": "100 mA to 2 A",
+                                 "within": "50 ppm"}})
+    by["outputs"][0]["corrections"] = {"use": "applied", "drift": "included", "values": [
+        {"at": "50 Hz", "actual": "50.02 Hz", "within": "1 mHz"},
+        {"at": "0.4 Hz", "actual": "0.45 Hz", "within": "1 mHz", "confirmed": "made for a test"}]}
+    (point,) = the_procedure(made(tmp_path, {"apply": "50 Hz", "level": "20 A"},
+                                  by=(by, wound))).points
+    assert point.planned.supply.expected == Fraction("50.02")
+    # 50.02 Hz ± (0.05002 + 0.02) Hz
+    assert (point.accept_from, point.accept_to) == ("49.95", "50.09")
+    assert [(one.value, one.sensitivity) for one in point.sure.components] == [
+        pytest.approx((0.001, 1)), pytest.approx((0.005, 1))]
