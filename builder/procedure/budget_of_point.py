@@ -3,6 +3,7 @@ files, the method and the plan."""
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 from builder.compute.exact import resistance_thermometer as rt
@@ -34,19 +35,23 @@ def components_of(point: PlannedPoint, plan: Plan) -> tuple[tuple[Component, ...
         if point.function.scale is not None and supply.method == SOURCE:
             known.update(_in_own_degrees(setting, point.function.scale, row))
 
+        def in_degrees(one: Component) -> Component:
+            """So that the budget has one unit."""
+            size, of = _IN_DEGREES[supply.method]
+            return replace(one, value=one.value * per, sensitivity=1.0,
+                           name=f"{one.name} ({figures(one.value * size, 3)} {of} over "
+                           f"{figures(size / per, 4)} {of}/{unit.shown})")
+
         def line(what: str, text, stated) -> Component:
-            value = _at(text, **known)
-            if supply.method in _IN_DEGREES:  # so that the budget has one unit
-                size, of = _IN_DEGREES[supply.method]
-                return _stated(
-                    f"{standard.name}, {what} ({figures(value * size, 3)} {of} over "
-                    f"{figures(size / per, 4)} {of}/{unit.shown})", value * per, stated)
-            return _stated(f"{standard.name}, {what}", value, stated, per)
+            one = _stated(f"{standard.name}, {what}", _at(text, **known), stated, per)
+            return in_degrees(one) if supply.method in _IN_DEGREES else one
 
         if supply.corrected:
-            return lines_of(supply.corrected, name=standard.name, dimension=dimension, unit=unit,
-                            stated=supply.output.stated or standard.stated, sensitivity=per,
-                            otherwise=supply.output.drift_of(row))
+            found = lines_of(supply.corrected, name=standard.name, dimension=dimension,
+                             unit=known["unit"], sensitivity=per,
+                             stated=supply.output.stated or standard.stated,
+                             otherwise=supply.output.drift_of(row))
+            return [in_degrees(one) for one in found] if supply.method in _IN_DEGREES else found
         lines = [line("its accuracy", row.uncertainty(age),
                       supply.output.stated_of(row) or standard.stated)]
         if row.calibration is not None:
@@ -215,7 +220,7 @@ def _of_ohms(point: PlannedPoint) -> list[Component]:
         lines.append(budget.rectangular(
             name=f"leads, {figures(float(supply.beside) * 1e3, 3)} mΩ allowed for, as much either "
             "way", half_width=float(supply.beside) * per))
-    if not supply.is_part:
+    if not supply.is_part and supply.expected is None:  # else the very ohms that are set
         step = float(rt.step(kind=point.function.given.resistance_thermometer))
         lines.append(budget.rectangular(
             name=f"ohms as tabled, half of {figures(step * 1e3, 1)} mΩ", half_width=step / 2 * per))

@@ -3,7 +3,7 @@ of the budget."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from builder.compute.exact.corrections import around, on_a_line
@@ -53,8 +53,9 @@ def corrected(corrections: Corrections | None, *, setting: Fraction, hertz: Frac
 
 def corrected_about(corrections: Corrections | None, *, low: Fraction, high: Fraction,
                     hertz: Fraction | None) -> Corrected | None:
-    """The largest correction of all that a reference meter may read from `low` to `high`, on the
-    straight lines between the values of its certificate, which must reach over both."""
+    """The largest correction of all that a reference meter may read, or a source be set to, from
+    `low` to `high`, on the straight lines between the values of its certificate, which must reach
+    over both."""
     if corrections is None or corrections.between is None:
         return None
     known = {one.at.value: one for one in corrections.values
@@ -63,8 +64,18 @@ def corrected_about(corrections: Corrections | None, *, low: Fraction, high: Fra
     if not below or not above:
         return None
     points = tuple(known[one] for one in sorted(known) if below[0] <= one <= above[-1])
-    return Corrected(corrections=corrections, points=points,
-                     adds=max((one.added() for one in points), key=abs))
+    added = [(one.at.value, one.added()) for one in points]
+    there = [adds for at, adds in added if low <= at <= high]    # a line is farthest at its ends
+    there += [on_a_line(low=added[i], high=added[j], value=end) for i, j, end in (
+        (0, 1, low), (-2, -1, high)) if end not in known]
+    return Corrected(corrections=corrections, points=points, adds=max(there, key=abs))
+
+
+def not_applied(there: Corrected | None) -> Corrected | None:
+    """The same as a component of the budget: what is set changes with the junction, so no one
+    expected value could move by it."""
+    return there and replace(there, corrections=there.corrections.model_copy(
+        update={"use": "stated"}))
 
 
 def lines_of(there: Corrected, *, name: str, stated: Stated, dimension: str, unit: Unit,

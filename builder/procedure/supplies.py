@@ -17,7 +17,7 @@ from builder.formats.plan import Plan, PointSet
 from builder.formats.standard import Artifact, Output, OutputRow, Standard
 from builder.numbers import exact_text
 from builder.numbers.units import Quantity, celsius, of_celsius
-from builder.procedure.corrections import corrected, corrected_about
+from builder.procedure.corrections import corrected, corrected_about, not_applied
 from builder.procedure.input_limits import rate_of
 from builder.procedure.meter_function import MeterFunction
 from builder.procedure.standard_rows import covering, met_on_the_way, within
@@ -206,8 +206,10 @@ class Supplies:
                                        junction=at) for at in (*self.junctions, TABLE_AT)]
         for standard, output in offers:
             if rows := met_on_the_way(output.rows, min(volts), max(volts)):
+                there = corrected_about(output.corrections, low=min(volts), high=max(volts),
+                                        hertz=None)
                 return Supply(method=THERMOCOUPLE, standard=standard, output=output, rows=rows,
-                              sets=volts[-1])
+                              sets=volts[-1], corrected=not_applied(there))
         raise beyond_reach(offers, given)
 
     def _ohms(self, given: PointSet, function: MeterFunction, applied: Fraction,
@@ -236,8 +238,12 @@ class Supplies:
                 continue
             sets = rt.to_set(kind=kind, celsius=ideal, beside=beside)
             if rows := covering(output.rows, sets, None, None):
-                return Supply(method=OHMS, standard=standard, output=output, rows=rows, sets=sets,
-                              beside=beside)
+                there = corrected(output.corrections, setting=sets, hertz=None,
+                                  step=rt.step(kind=kind) / 1000)
+                at = of_celsius(rt.temperature(kind=kind, ohms=sets + there.applied + beside),
+                                function.unit) if there and there.applied else None
+                return Supply(method=OHMS, standard=standard, output=output, rows=rows,
+                              expected=at, sets=sets, beside=beside, corrected=there)
         raise beyond_reach(offers, given)
 
 

@@ -125,3 +125,35 @@ def test_a_warm_box(tmp_path):
     found = points(tried(tmp_path, "0 degC", by=made))["0.0 °C"].sure
     (line,) = [one for one in found.components if "its temperature" in one.name]
     assert line.value == pytest.approx(0.05 / 0.390795, rel=1e-3)   # 5 °C of 10 mΩ
+
+
+@pytest.mark.parametrize("one, apply, scale", [(PT100, "100 degC", 1), (IN_F, "212 degF", 1.8)])
+@pytest.mark.parametrize("use", ["applied", "stated"])
+def test_what_the_certificate_of_a_source_adds(use, one, apply, scale, tmp_path):
+    """138.506 Ω, which is between two values of the certificate, is really 138.53600 Ω: the limits
+    stand around its temperature, found here by the square root; 'stated' leaves them around 100 °C.
+    The budget has the certificate's lines in place of the row's, over dR/dt."""
+    at = {"at": "100 ohm", "correction": "20 mohm", "within": "2 mohm"}
+    by = SOURCE | {"outputs": [SOURCE["outputs"][0] | {"zero": "none", "corrections": {
+        "use": use, "drift": "1 mohm", "between": "straight line", "between_within": "0.5 mohm",
+        "values": [at, {"at": "200 ohm", "actual": "200.04597195 ohm", "within": "3 mohm",
+                        "confirmed": "made for a test"}]}}]}
+    (point,) = the_procedure(tried(tmp_path, apply, one=one, by=by, leads=None)).points
+    adds = 0.02 + (0.04597195 - 0.02) * 0.38506
+    a, b = 3.9083e-3, -5.775e-7
+    celsius = (-a + math.sqrt(a * a - 4 * b * (1 - (138.506 + adds) / 100))) / (2 * b)
+    expected = point.planned.supply.expected
+    if use == "applied":
+        there = float(expected) if scale == 1 else (float(expected) - 32) / 1.8
+        assert there == pytest.approx(celsius, abs=1e-6) and celsius > 100.07
+        assert point.at.startswith("138.506\u00a0Ω, corrected 100.0" if scale == 1 else
+                                   "138.506\u00a0Ω, corrected 212.1")
+    else:
+        assert expected is None
+    per = scale / float(sensitivity(kind="Pt100", celsius=F(100)))
+    assert [one.value for one in point.sure.components] == pytest.approx(
+        [0.003 * per, 0.001 * per, 0.0005 * per]
+        + ([] if use == "applied" else [adds * per, 0.0005 * per])
+        + [float(point.planned.range.resolution) / 2], rel=1e-5)
+    assert all(one.sensitivity == 1 for one in point.sure.components)
+    assert "its certificate at 200\u00a0Ω (3.00 mΩ over" in point.sure.components[0].name

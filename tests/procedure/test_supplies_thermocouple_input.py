@@ -321,3 +321,33 @@ def test_a_source_of_temperatures_needs_no_junction(tmp_path):
     procedure = the_procedure(shop)
     assert all(g.aside is None
                for g in procedure.groups) and procedure.data["points"][0]["kind"] == "source"
+
+
+@pytest.mark.parametrize("use", ["applied", "stated"])
+@pytest.mark.parametrize("low, used", [("-10 mV", True), ("3 mV", False)])
+def test_what_the_certificate_of_a_source_adds_is_a_component(low, used, use, tmp_path):
+    """The millivolts change with the junction, so nothing moves by a correction. From 28 to 18 °C
+    type K at 100 °C takes 2.97 to 3.38 mV: the correction at the far end of that, 6 µV · (3.38 +
+    10)/30, over 41.37 µV/°C. A certificate that doesn't reach over it all is not used."""
+    by = standard({"DC voltage": {"values": "0 mV to 200 mV", "within": "0.02 % + 9 uV"}})
+    by["outputs"][0]["corrections"] = {
+        "use": use, "drift": "included", "between": "straight line", "between_within": "0.1 uV",
+        "values": [{"at": low, "correction": "0 uV", "within": "1 uV"},
+                   {"at": "20 mV", "correction": "6 uV", "within": "2 uV",
+                    "confirmed": "made for a test"}]}
+    procedure = the_procedure(load_points(
+        tmp_path, KELVINS, {"apply": "100 degC"}, standards=[by],
+        plan_more={"junction": JUNCTION | {"within": "0.3 degC"}}))
+    (point,) = procedure.points
+    assert point.planned.supply.expected is None and "corrected" not in point.at
+    names = [one.name for one in point.sure.components]
+    assert any("its accuracy" in name for name in names) != used
+    if not used:
+        return
+    volts = (HERE["K"].emf(100) - HERE["K"].emf(18)) * 1e-3
+    certificate, between, correction = point.sure.components[:3]
+    assert certificate.value == pytest.approx(2 / 41.37, rel=2e-3)
+    assert between.value == pytest.approx(0.1 / 41.37, rel=2e-3)
+    assert "its correction, not applied" in correction.name
+    assert correction.value == pytest.approx((volts + 0.01) / 0.03 * 6 / 41.37, rel=2e-3)
+    assert any("is not applied" in note for note in procedure.notes)
