@@ -32,14 +32,20 @@ class Corrected:
         return self.adds if self.corrections.use == "applied" else ZERO
 
 
+def _at_frequency(corrections: Corrections,
+                  hertz: Fraction | None) -> dict[Fraction, CertifiedPoint]:
+    """By value; at 0 Hz, a steady value of an AC+DC function, those without a frequency."""
+    return {one.at.value: one for one in corrections.values
+            if (one.frequency.value if one.frequency else None) == (hertz or None)}
+
+
 def corrected(corrections: Corrections | None, *, setting: Fraction, hertz: Fraction | None,
               step: Fraction, times: int = 1) -> Corrected | None:
     """None where the certificate says nothing of this setting. Between two of its values the
     correction is one of whole `step`s, so that limits stay finite decimals."""
     if corrections is None:
         return None
-    known = {one.at.value: one for one in corrections.values
-             if (one.frequency.value if one.frequency else None) == hertz}
+    known = _at_frequency(corrections, hertz)
     ends = around(points=list(known), value=setting)
     points = tuple(known[one] for one in ends)
     if not points or (len(points) > 1 and corrections.between is None):
@@ -58,8 +64,7 @@ def corrected_about(corrections: Corrections | None, *, low: Fraction, high: Fra
     over both."""
     if corrections is None or corrections.between is None:
         return None
-    known = {one.at.value: one for one in corrections.values
-             if (one.frequency.value if one.frequency else None) == hertz}
+    known = _at_frequency(corrections, hertz)
     below, above = (around(points=list(known), value=end) for end in (low, high))
     if not below or not above:
         return None

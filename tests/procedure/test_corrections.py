@@ -104,6 +104,16 @@ def test_a_value_of_ac_is_corrected_at_its_frequency(frequency, corrected, tmp_p
     assert ("Petrel, its certificate at 3\u00a0V, 1\u00a0kHz" in lines_of(point)) == corrected
 
 
+def test_a_steady_value_of_an_ac_and_dc_function_is_corrected_too(tmp_path):
+    """It comes from the source's DC output, whose certificate names no frequency."""
+    one = function("AC+DC voltage", range_("6 V", "1 mV", [
+        row("1 % + 3 counts", frequency="DC"),
+        row("1 % + 3 counts", frequency="40 Hz to 1 kHz")], lowest="1 V"))
+    by = source(THREE | {"correction": "0.7 mV"})
+    _, point = only(tmp_path, [by], one=one, frequency="DC")
+    assert point.planned.supply.expected == F("3.0007") and "corrected" in point.at
+
+
 @pytest.mark.parametrize("k, degrees, of_point, of_row, drift", [
     ("k = 2", math.inf, None, None, 0), ("k = 2.13, 15 degrees of freedom", 15, None, None, 0),
     ("k = 2", math.inf, "50 ppm", "1 mV", 0.00015), ("k = 2", math.inf, None, "30 uV", 30e-6)])
