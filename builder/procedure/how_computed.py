@@ -31,7 +31,7 @@ def _terms(accuracy: Accuracy, unit: Unit) -> tuple[Fact, ...]:
     if accuracy.counts:
         terms.append(sentence("count" if accuracy.counts == 1 else "counts",
                               number=exact_text.number(accuracy.counts)))
-    return tuple(terms)
+    return tuple(terms or [exact_text.amount(Fraction(0), unit)])    # of a side that has none
 
 
 def accuracy_text(accuracy: Accuracy, unit: Unit) -> str:
@@ -158,4 +158,6 @@ def _sum(judged: JudgedPoint, terms: Sequence[Term], unit: Unit) -> str:
         grown = f"{exact_text.number(growth)} × ({inner})" if growth != ONE else inner
         return " + ".join([grown, *warm])
 
+    if not texts:
+        return exact_text.amount(Fraction(0), unit)
     return summed(texts) + (f" = {summed(values)}" if len(values) > 1 or growth != ONE else "")

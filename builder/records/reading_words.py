@@ -70,9 +70,9 @@ SLIPS = {
 }
 # Of a reading beside the limits of any value, which no sheet asked for.
 ANY_VALUE = {
-    "within": "{reading} is within the limits: {error}, {counts}, {percent} of the tolerance",
-    "not-within": "{reading} is not within the limits: {error}, {counts}, {percent} of the "
-                  "tolerance",
+    "within": "{reading} is within the limits: {error}, {counts}{share}",
+    "not-within": "{reading} is not within the limits: {error}, {counts}{share}",
+    "share": ", {percent} of the tolerance",    # where that side has one
     "overload": "overload is not within the limits",
 }
 UNIT_HINT = "write the number alone: the unit is that of the sheet"

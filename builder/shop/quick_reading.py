@@ -31,11 +31,13 @@ def said(view: MeterFunction, judged: JudgedPoint, typed: str) -> str:
     counts, error = value / on.resolution, value - judged.applied
     off = error / on.resolution
     code = "within" if judged.accepted.holds(counts) else "not-within"
+    tolerance = judged.sides.of_error(error)
+    share = ANY_VALUE["share"].format(percent=signed(minus(exact_text.percent_of(
+        error, tolerance))) + NARROW + "%") if tolerance else ""
     return ANY_VALUE[code].format(
         reading=amount(value, unit, places), error=signed(amount(error, unit, places)),
         counts=f"{signed(exact_text.number(off))} count{'' if abs(off) == 1 else 's'}",
-        percent=signed(minus(exact_text.percent_of(
-            error, judged.sides.of_error(error)))) + NARROW + "%")
+        share=share)
 
 
 def signed(text: str) -> str:

@@ -145,6 +145,22 @@ def test_limits_of_any_value_as_the_builder_has_them(rules, shop):
         assert seen[code] > 10, (code, seen)
 
 
+@pytest.mark.parametrize("sides", ["+1 % -0 %", "+0 % -1 %"])
+@pytest.mark.parametrize("reading", ["2.999", "3.000", "3.001"])
+def test_a_reading_on_the_side_without_a_tolerance_as_the_builder_has_it(
+        sides, reading, rules, tmp_path):
+    """It has no share of a tolerance of nothing."""
+    shop = load(tmp_path, meter(function("DC voltage", range_("6 V", "1 mV", sides))))
+    views = shop.functions["lapwing-1"]
+    lines, *judged = quick_answer.answer(views, "DC voltage", "3 V")
+    said = quick_reading.said(*judged, reading)
+    found = in_page(rules, "return R.limits(given[0], 'DC voltage', '3 V', null, {reading: given[1]"
+                    "})", [meter_data(shop.meters["lapwing-1"], views).as_data(), reading])
+    assert (found["reads"]["sentence"], found["lines"]) == (said, lines)
+    assert ("of the tolerance" in said) == (
+        reading in (("3.000", "3.001") if "-0" in sides else ("2.999",))), lines
+
+
 def test_a_range_by_hand_and_a_reading_as_the_builder_has_them(rules, shop):
     """For values all over the hostile meters' ranges, selected by hand, and readings about their
     limits: the builder's lines and its sentence on the reading, or the same refusal."""

@@ -138,14 +138,15 @@
     const within =
       compare(value, multiply({ n: low, d: 0 }, on.step)) >= 0 &&
       compare(value, multiply({ n: high, d: 0 }, on.step)) <= 0;
-    const number = toText(off).replace('-', '−');
+    const number = toText(off).replace('-', '−'),
+      percent = () => signed(percentText(error, tolerance).replace('-', '−')) + '\u00a0%';
     return {
       within,
       sentence: filled(READ[within ? 'within' : 'not-within'], {
         reading: amount(value, unit, decimals),
         error: signed(amount(error, unit, decimals)),
         counts: `${signed(number)} count${compare(abs(off), whole(1)) ? 's' : ''}`,
-        percent: signed(percentText(error, tolerance).replace('-', '−')) + '\u00a0%',
+        share: tolerance.n > 0n ? filled(READ.share, { percent: percent() }) : '',
       }),
     };
   }

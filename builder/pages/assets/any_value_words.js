@@ -71,6 +71,7 @@
       const { slope, offset } = lineOf(term).at(hertz);
       return shown(add(multiply(slope, abs(x)), offset));
     });
+    if (!said.length) return shown(whole(0)); // a side without a tolerance
     return said.join(' + ') + (values.length > 1 ? ' = ' + values.join(' + ') : '');
   }
 
