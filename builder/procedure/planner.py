@@ -15,7 +15,7 @@ from builder.compute.exact.compared import HIGHEST, LOWEST
 from builder.compute.exact.display import AcceptedCounts
 from builder.compute.exact.points import JudgedPoint, Refused
 from builder.compute.exact.recommend import recommended
-from builder.compute.exact.tolerance import ZERO
+from builder.compute.exact.tolerance import ZERO, Tolerance
 from builder.files.problems import WARNING, Problem
 from builder.files.yaml_text import Document
 from builder.formats.functions import APART
@@ -85,20 +85,22 @@ class Planner:
         another range: on the same range it drops out."""
         if not point.correction or zero_key(point)[1] is point.range:
             return point
-        return replace(point, other_zero=self._off_at_zero(zero_key(point)[1]))
+        sides = self._off_at_zero(zero_key(point)[1])
+        return replace(point, other_zero=max(sides.below, sides.above))
 
-    def _off_at_zero(self, on: RangeTable) -> Fraction:
+    def _off_at_zero(self, on: RangeTable) -> Tolerance:
         try:
             row = compute.row_for(on=on, applied=ZERO, frequency=None)
-            return on.tolerance(row, ZERO, None).above
+            return on.tolerance(row, ZERO, None)
         except Refused:
-            return max(on.tolerance(row, ZERO, None).above for row in on.rows)
+            sides = [on.tolerance(row, ZERO, None) for row in on.rows]
+            return Tolerance(max(one.below for one in sides), max(one.above for one in sides))
 
     def _zero(self, point: PlannedPoint) -> PlannedPoint:
         """The reading of the leads alone, before the points that they are taken off: at most what
         the leads may add and the meter may be off at zero."""
         function, on = point.function, zero_key(point)[1]
-        most = point.leads + self._off_at_zero(on)
+        most = point.leads + self._off_at_zero(on).above
         highest = AcceptedCounts(0, math.floor(most / on.resolution))
         return PlannedPoint(function=function, applied=ZERO, hertz=None, level=None, range=on,
                             judged=None, forced=point.forced, observe=None, supply=point.supply,

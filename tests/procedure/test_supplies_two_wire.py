@@ -335,6 +335,19 @@ def test_the_budget_of_a_corrected_point(tmp_path):
         math.sqrt(0.0005 ** 2 + (0.05 ** 2 + 0.01 ** 2 + 0.05 ** 2) / 3), rel=1e-12)
 
 
+@pytest.mark.parametrize("at_zero", ["+(0.9 % + 2 counts) -(0.9 % + 5 counts)",
+                                     "+(0.9 % + 5 counts) -(0.9 % + 2 counts)"])
+def test_the_larger_side_of_a_zero_on_another_range_counts(at_zero, tmp_path):
+    """Five counts of 0.1 Ω, whichever side they are on; the leads' own reading may be off upward
+    only, by 2 or 5 counts beside 0.65 Ω of leads."""
+    one = OHMS | {"ranges": [range_("600 ohm", "0.1 ohm", at_zero), OHMS["ranges"][1]]}
+    made = the_procedure(tried(tmp_path, one, "1 kohm", contacts="600 mohm"))
+    (zero,) = zeros_of(made)
+    (point,) = [p for p in made.points if p.zero]
+    assert lines_of(point)[3] == ("rectangular", 0.5)
+    assert zero.planned.zero.high == (8 if at_zero.startswith("+(0.9 % + 2") else 11)
+
+
 def test_the_budget_of_a_corrected_capacitance(tmp_path):
     """It is the stray capacitance that repeats: 10 pF."""
     point = the_procedure(tried(tmp_path, FARADS,
