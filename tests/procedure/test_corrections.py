@@ -9,8 +9,8 @@ import pytest
 
 from builder.procedure.data_of_sheet import sheet_data
 from tests.procedure.test_budget_of_point import AMPS, DISPLAY, lines_of
-from tests.small_shop import (coil, function, load_points, range_, reference, row, standard,
-                              the_procedure)
+from tests.small_shop import (coil, function, load_points, only_problem, range_, reference, row,
+                              standard, the_procedure)
 
 VOLTS = function("DC voltage", range_("6 V", "1 mV", "0.1 % + 2 counts"))
 AC = function("AC voltage", range_("6 V", "1 mV", [row("1 % + 3 counts",
@@ -102,6 +102,15 @@ def test_a_value_of_ac_is_corrected_at_its_frequency(frequency, corrected, tmp_p
     _, point = only(tmp_path, [by], one=AC, frequency=frequency)
     assert ("corrected" in point.at) == corrected
     assert ("Petrel, its certificate at 3\u00a0V, 1\u00a0kHz" in lines_of(point)) == corrected
+
+
+@pytest.mark.parametrize("correction", ["0 V", "0.4 mV", "-0.4 mV"])
+def test_a_zero_stays_one_where_the_sides_differ(correction, tmp_path):
+    """Which side is up isn't known at zero, on whichever side of it the certificate puts it."""
+    one = function("DC voltage", range_("6 V", "1 mV", "+(0.1 % + 2 counts) -(0.1 % + 5 counts)"))
+    by = source({"at": "0 V", "within": "0.1 mV", "correction": correction})
+    assert only_problem(load_points(tmp_path, one, {"apply": "0 V"}, standards=[by])
+                        ).code == "two-sided-minus"
 
 
 def test_a_steady_value_of_an_ac_and_dc_function_is_corrected_too(tmp_path):

@@ -124,7 +124,8 @@ def on_range(*, function: FunctionTable, on: RangeTable, applied: Fraction,
     row = row_for(on=on, applied=applied, frequency=frequency)
     piece = on.piece(row, applied, frequency)
     sides = piece.tolerance(applied, frequency)
-    if not sides.is_even and applied <= 0 and function.shows_minus and not row.by_sign:
+    if (not sides.is_even and (is_zero or applied < 0) and function.shows_minus
+            and not row.by_sign):
         raise Refused("two-sided-minus", on=on)
     outward = sides.outward(applied)
     if size + outward + beside > on.highest:
