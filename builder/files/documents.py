@@ -21,6 +21,16 @@ class Node:
     lost: frozenset = frozenset()   # keys and positions that `without` left out of it
     origin: Document | None = None  # where it stands, if in another file
 
+    @property
+    def keys(self) -> dict[str, Node]:
+        """A group's values by their keys; empty for what is no group."""
+        return self.value if isinstance(self.value, dict) else {}
+
+    @property
+    def entries(self) -> list[Node]:
+        """Of a list; empty for what is none."""
+        return self.value if isinstance(self.value, list) else []
+
     def plain(self):
         if isinstance(self.value, dict):
             return {k: n.plain() for k, n in self.value.items()}

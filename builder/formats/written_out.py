@@ -29,11 +29,11 @@ def each_range(document: Document) -> Document:
     functions = _entries(document.root, "functions")
     if not any(key in one for one in functions for key in OF_RANGES):
         return document
-    listed = document.root.value["functions"]
+    listed = document.root.keys["functions"]
     made = [_with(whole, {**keys, "ranges": _filled(keys)})
             if "ranges" in keys and isinstance(keys["ranges"].value, list) else whole
-            for keys, whole in zip(functions, listed.value, strict=True)]
-    return document.with_root(_with(document.root, {**document.root.value,
+            for keys, whole in zip(functions, listed.entries, strict=True)]
+    return document.with_root(_with(document.root, {**document.root.keys,
                                                     "functions": _list(made, listed)}))
 
 
@@ -41,7 +41,7 @@ def like_another(document: Document, find: Callable[[str], tuple[Document | None
                  ) -> tuple[Document, list[Problem]]:
     """The file with all that the meter it is like has and it doesn't say itself. Ranges and
     functions are known by their names. `find` reads a meter's file by its name."""
-    given = document.root.value.get("like")
+    given = document.root.keys.get("like")
     if given is None or not isinstance(given.value, str):
         return document, _nothing_without(document)
     other, problems = find(given.value)
@@ -49,20 +49,20 @@ def like_another(document: Document, find: Callable[[str], tuple[Document | None
         return document, problems + [document.problem(
             ("like",), "like", f"there is no meter '{given.value}' to be like",
             "the name of a file in meters/ that can be read")]
-    if "like" in other.root.value:
+    if "like" in other.root.keys:
         return document, [document.problem(
             ("like",), "like", f"'{given.value}' is like another meter itself",
             f"name the meter whose file has the whole table: "
-            f"{other.root.value['like'].value}")]
-    base = {key: _of(node, other) for key, node in other.root.value.items() if key not in _OWN}
-    own = dict(document.root.value)
+            f"{other.root.keys['like'].value}")]
+    base = {key: _of(node, other) for key, node in other.root.keys.items() if key not in _OWN}
+    own: dict[str, Node | None] = dict(document.root.keys)
     wrong: list[Problem] = []
     if isinstance(base.get("functions", given).value, list):
         base["functions"] = _less(document, base["functions"], own.get("without"), _title, wrong,
                                   ("without",))
     own["functions"] = _functions(document, own.get("functions"), base.get("functions"), wrong)
-    own = {key: node for key, node in own.items() if node is not None}
-    return document.with_root(_with(document.root, _over(own, base))), wrong
+    said = {key: node for key, node in own.items() if node is not None}
+    return document.with_root(_with(document.root, _over(said, base))), wrong
 
 
 def told_beside(document: Document, problems: list[Problem]) -> list[Problem]:
@@ -86,9 +86,8 @@ def beside(path: Path, content: bytes | None) -> list[bytes]:
 def _filled(function: Keys) -> Node:
     once = {key: function[key] for key in OF_RANGES if key in function}
     ranges = function["ranges"]
-    return _list([_with(one, {**one.value, **{k: n for k, n in once.items() if k not in one.value}})
-                  if isinstance(one.value, dict) and one.value else one
-                  for one in ranges.value], ranges)
+    return _list([_with(one, {**one.keys, **{k: n for k, n in once.items() if k not in one.keys}})
+                  if one.keys else one for one in ranges.entries], ranges)
 
 
 def _functions(document: Document, own: Node | None, base: Node | None,
@@ -96,18 +95,18 @@ def _functions(document: Document, own: Node | None, base: Node | None,
     """Those of the other meter with what differs, then those that only this one has."""
     if own is None or base is None or not isinstance(own.value, list):
         return own or base
-    left = [(i, one) for i, one in enumerate(own.value)]
+    left = list(enumerate(own.value))
     made = []
-    for theirs in base.value:
-        i, mine = next(((i, one) for i, one in left
-                        if _title(one) is not None and _title(one) == _title(theirs)), (0, None))
-        if mine is None:
+    for theirs in base.entries:
+        same = next(((i, one) for i, one in left
+                     if _title(one) is not None and _title(one) == _title(theirs)), None)
+        if same is None:
             made.append(theirs)
             continue
-        left.remove((i, mine))
-        made.append(_function(document, ("functions", i), mine, theirs, wrong))
+        left.remove(same)
+        made.append(_function(document, ("functions", same[0]), same[1], theirs, wrong))
     for i, mine in left:
-        if isinstance(mine.value, dict) and "without" in mine.value:
+        if "without" in mine.keys:
             wrong.append(document.problem(("functions", i, "without"), "like",
                                           "the other meter has no such function", of_key=True))
     return _list([*made, *(mine for _, mine in left)], own)
@@ -115,15 +114,15 @@ def _functions(document: Document, own: Node | None, base: Node | None,
 
 def _function(document: Document, path: tuple, mine: Node, theirs: Node,
               wrong: list[Problem]) -> Node:
-    own, base = dict(mine.value), dict(theirs.value)
+    own, base = dict(mine.keys), dict(theirs.keys)
     without = own.pop("without", None)
     ranges = base.get("ranges")
     if ranges is not None and isinstance(ranges.value, list):
         ranges = _less(document, ranges, without, _range_name, wrong, (*path, "without"))
         # What this file says for the whole function holds for ranges that come from the other.
-        ranges = _list([_with(one, {k: n for k, n in one.value.items()
+        ranges = _list([_with(one, {k: n for k, n in one.keys.items()
                                     if k not in OF_RANGES or k not in own})
-                        if isinstance(one.value, dict) else one for one in ranges.value], ranges)
+                        if one.keys else one for one in ranges.entries], ranges)
         base["ranges"] = ranges
         if "ranges" in own and isinstance(own["ranges"].value, list):
             own["ranges"] = _ranges(own["ranges"], ranges)
@@ -133,13 +132,13 @@ def _function(document: Document, path: tuple, mine: Node, theirs: Node,
 
 
 def _ranges(own: Node, base: Node) -> Node:
-    left, made = list(own.value), []
-    for theirs in base.value:
+    left, made = list(own.entries), []
+    for theirs in base.entries:
         name = _range_name(theirs)
         mine = next((entry for entry in left if name and _range_name(entry) == name), None)
         if mine is not None:
             left.remove(mine)
-        made.append(theirs if mine is None else _with(mine, _over(mine.value, theirs.value)))
+        made.append(theirs if mine is None else _with(mine, _over(mine.keys, theirs.keys)))
     return _list([*made, *left], own)
 
 
@@ -148,21 +147,21 @@ def _less(document: Document, listed: Node, without: Node | None, name: Callable
     """A list of the other file less what this one says that it is without."""
     if without is None:
         return listed
-    gone = without.value if isinstance(without.value, list) else [without]
-    known = [name(one) for one in listed.value]
+    gone = without.entries if isinstance(without.value, list) else [without]
+    known = [name(one) for one in listed.entries]
     for i, name_given in enumerate(gone):
         if _called(name_given) not in known:
             where = (*path, i) if isinstance(without.value, list) else path
             wrong.append(document.problem(
                 where, "like", f"'{_shown(name_given)}' is not there to be without",
-                "known there: " + ", ".join(str(_shown(entry)) for entry in listed.value)))
+                "known there: " + ", ".join(str(_shown(entry)) for entry in listed.entries)))
     names = {_called(one) for one in gone} - {None}
-    return _list([one for one in listed.value if name(one) not in names], listed)
+    return _list([one for one in listed.entries if name(one) not in names], listed)
 
 
 def _nothing_without(document: Document) -> list[Problem]:
     functions = _entries(document.root, "functions")
-    paths = [("without",)] if "without" in document.root.value else []
+    paths: list[tuple] = [("without",)] if "without" in document.root.keys else []
     paths += [("functions", i, "without") for i, one in enumerate(functions) if "without" in one]
     return [document.problem(path, "like", "'without' leaves out what another meter has",
                              "it stands beside 'like: …'", of_key=True) for path in paths]
@@ -171,20 +170,20 @@ def _nothing_without(document: Document) -> list[Problem]:
 def _over(own: Keys, base: Keys) -> Keys:
     """Keys of both, this file's first and ruling; groups of keys are joined. A reason that the
     other file gives for what looks like a slip there is none for what differs here."""
-    joined = {key: _with(node, _over(node.value, base[key].value))
+    joined = {key: _with(node, _over(node.keys, base[key].keys))
               if isinstance(node.value, dict) and key in base
-              and isinstance(base[key].value, dict) else node for key, node in own.items()}
+              and isinstance(base[key].value, dict) else node
+              for key, node in own.items()}
     return joined | {key: node for key, node in base.items()
                      if key not in own and key != "confirmed"}
 
 
 def _title(entry: Node) -> object:
-    return _called(entry.value.get("name") or entry.value.get("function")
-                   ) if isinstance(entry.value, dict) else None
+    return _called(entry.keys.get("name") or entry.keys.get("function"))
 
 
 def _range_name(entry: Node) -> object:
-    return _called(entry.value.get("range")) if isinstance(entry.value, dict) else None
+    return _called(entry.keys.get("range"))
 
 
 def _called(node: Node | None) -> object:
@@ -199,19 +198,15 @@ def _called(node: Node | None) -> object:
 
 
 def _shown(entry: Node) -> object:
-    if not isinstance(entry.value, dict):
-        return entry.value if isinstance(entry.value, str) else "?"
-    named = next((entry.value[key] for key in ("range", "name", "function")
-                  if key in entry.value), entry)
+    named = next((entry.keys[key] for key in ("range", "name", "function")
+                  if key in entry.keys), entry)
     return named.value if isinstance(named.value, str) else "?"
 
 
 def _entries(root: Node, key: str) -> list[Keys]:
     """The groups of keys of a list; empty for an entry that is none."""
-    listed = root.value.get(key) if isinstance(root.value, dict) else None
-    if listed is None or not isinstance(listed.value, list):
-        return []
-    return [one.value if isinstance(one.value, dict) else {} for one in listed.value]
+    listed = root.keys.get(key)
+    return [one.keys for one in listed.entries] if listed else []
 
 
 def _with(node: Node, keys: Keys) -> Node:
@@ -225,7 +220,8 @@ def _list(entries: list[Node], like: Node) -> Node:
 def _of(node: Node, origin: Document) -> Node:
     """A node that stands in another file, with all below it."""
     if isinstance(node.value, dict):
-        value: object = {key: _of(inner, origin) for key, inner in node.value.items()}
+        value: str | list[Node] | dict[str, Node] = {
+            key: _of(inner, origin) for key, inner in node.value.items()}
     elif isinstance(node.value, list):
         value = [_of(inner, origin) for inner in node.value]
     else:

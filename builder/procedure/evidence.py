@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from statistics import NormalDist
 
+from builder.compute.exact.tolerance import Tolerance
 from builder.compute.statistics.decision import MULTIPLE, MULTIPLIER, ROOT_SUM_SQUARE, SIMPLE
 from builder.formats.plan import Plan
 from builder.numbers import exact_text
@@ -165,6 +166,13 @@ def scale_of(unit: Unit) -> float:
     return 1.0 if unit.is_temperature else float(unit.scale)
 
 
+def _tolerance(sides: Tolerance, unit: Unit) -> str:
+    """A number in the unit of a range; two where it differs up and down."""
+    above, below = (exact_text.number(exact_text.in_unit(one, unit))
+                    for one in (sides.above, sides.below))
+    return above if sides.is_even else f"+{above} −{below}"
+
+
 def _assessed(point) -> Assessed:
     sure, p = point.sure, point.planned
     unit = p.function.names[p.range].unit
@@ -179,7 +187,7 @@ def _assessed(point) -> Assessed:
     return Assessed(
         step=point.step, id=point.id, apply=point.apply + (f", {point.at}" if point.at else ""),
         range=point.range, unit=unit.shown,
-        tolerance=exact_text.number(exact_text.in_unit(p.judged.tolerance, unit)),
+        tolerance=_tolerance(p.judged.sides, unit),
         # Enough figures that a pocket calculator comes to the same U and ratio.
         u=figures(sure.uncertainty.u / scale, 5), k=f"{sure.uncertainty.k:.4f}",
         expanded=expanded(sure.uncertainty.expanded / scale),
@@ -213,6 +221,7 @@ def _worked(point, plan: Plan) -> tuple[str, ...]:
     a, sure = _assessed(point), point.sure
     unit = exact_text.NARROW + a.unit
     student = sure.uncertainty.degrees != math.inf
+    even = point.planned.judged.sides.is_even
     lines = [
         sentence("budget-tolerance", step=a.step, apply=a.apply, range=a.range,
                  tolerance=a.tolerance + unit),
@@ -221,7 +230,8 @@ def _worked(point, plan: Plan) -> tuple[str, ...]:
         sentence("budget-k-student" if student else "budget-k", k=a.k,
                  coverage=exact_text.percent(plan.coverage * 100)),
         sentence("budget-expanded", k=a.k, u=a.u + unit, expanded=a.expanded + unit),
-        sentence("budget-ratio", tur=a.tur, accuracy_ratio=a.accuracy_ratio)]
+        sentence("budget-ratio" if even else "budget-ratio-sides", tur=a.tur,
+                 accuracy_ratio=a.accuracy_ratio)]
     if plan.decision_rule.kind != SIMPLE:
         lines.append(_room(a, point))
     return tuple(map(words, lines))
@@ -237,5 +247,6 @@ def _room(a: Assessed, point) -> Sentence:
         return sentence("budget-difference", **known)
     if point.sure.accept is None:
         return sentence("budget-none-left", **known, apply=point.apply)
-    return sentence("budget-limits", **known, apply=point.apply, low=point.accept_from,
-                    high=point.accept_to + unit)
+    even = point.planned.judged.sides.is_even
+    return sentence("budget-limits" if even else "budget-limits-sides", **known,
+                    apply=point.apply, low=point.accept_from, high=point.accept_to + unit)

@@ -76,9 +76,11 @@ EVIDENCE = {
     "budget-k-student": "k = {k}, the half-width that holds {coverage} of the components’ shapes together, divided by u, times Student’s t for ν_eff over the normal factor",
     "budget-expanded": "U = k·u = {k} × {u} = {expanded} (two figures, rounded up where a tenth of the last or more would be lost)",
     "budget-ratio": "TUR = T/U = {tur}:1, from unrounded numbers; accuracy ratio = T/(the standard’s stated accuracy) = {accuracy_ratio}:1",
+    "budget-ratio-sides": "TUR = half of the span from limit to limit over U = {tur}:1, from unrounded numbers; accuracy ratio = the same half span/(the standard’s stated accuracy) = {accuracy_ratio}:1",
     "budget-no-room": "Guard band: U is more than T, so no reading is left to accept",
     "budget-difference": "Guard band w = {guard} ({counts} counts); the difference may be ±(T − w), rounded inward",
     "budget-limits": "Guard band w = {guard} ({counts} counts); limits at ±(T − w) around {apply}, rounded inward to the display: {low} to {high}",
+    "budget-limits-sides": "Guard band w = {guard} ({counts} counts), of the smaller of the two tolerances; each limit moves in by w, around {apply}, rounded inward to the display: {low} to {high}",
     "budget-none-left": "Guard band w = {guard} ({counts} counts); limits at ±(T − w) around {apply}, rounded inward to the display: no reading is left",
     "more-than-tolerance": "more than T",
 }

@@ -46,6 +46,11 @@ def test_a_guard_band_is_taken_of_the_smaller_tolerance(tmp_path):
     assert point.sure.accept.low * F("0.001") >= low > (point.sure.accept.low - 1) * F("0.001")
     assert point.sure.accept.high * F("0.001") <= high < (point.sure.accept.high + 1) * F("0.001")
     assert sure.tur == pytest.approx(0.1085 / sure.uncertainty.expanded)
+    (shown,) = the_procedure(load_points(tmp_path / "a", LEANING, AT, plan_more=GUARDED)
+                             ).evidence.functions
+    worked = " ".join(shown.worked).replace("\u202f", " ").replace("\u00a0", " ")
+    assert "T = +0.032 −0.185 V" in worked and "of the smaller of the two tolerances" in worked
+    assert "TUR = half of the span from limit to limit over U" in worked and "±(T" not in worked
     coarse = standard({"AC voltage": {"values": "0 V to 10 V", "within": "2 %",
                                       "frequency": "10 Hz to 2 kHz"}})
     (none,) = the_procedure(load_points(tmp_path / "b", LEANING, AT, standard_file=coarse,

@@ -174,7 +174,7 @@ def _band_ends(on: RangeTable) -> list[Fraction]:
 
 def _ends(row: AccuracyRow) -> list[Fraction]:
     """Those that are part of the row itself."""
-    return [end for end in row.frequency if row.covers_frequency(end)]
+    return [end for end in row.frequency or () if row.covers_frequency(end)]
 
 
 def _of_box(on: RangeTable, certified: Mapping[Fraction, Fraction],
