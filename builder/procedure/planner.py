@@ -289,6 +289,7 @@ def _refuse_other_rows(judged: JudgedPoint) -> None:
     beyond_row = values is not None and not values[0] <= low <= high <= values[1]
     first, last = judged.piece.values
     beyond_row |= (first is not None and low < first) or (last is not None and high > last)
+    beyond_row |= not compute.is_tightest(judged=judged, low=low, high=high)
     if beyond_row or (judged.range.lowest is not None and low < judged.range.lowest):
         raise Refused("reference-row", on=judged.range)
 

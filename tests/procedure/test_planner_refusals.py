@@ -137,6 +137,10 @@ def test_a_hint_needs_no_capacitance_of_the_leads(by, more, held, value, hint, t
 REFERENCE = reference(("DC voltage", {"values": "0 V to 10 V", "resolution": "10 uV",
                                       "within": "0.01 %"}))
 LOWEST = function("DC voltage", range_("6 V", "1 mV", "1 %", lowest="0.8 V"))
+WITHIN = function("DC voltage", range_("6 V", "1 mV", [
+    row("1 %"), row("0.5 %", values="0 V to 3.5 V")], confirmed="made for a test"))
+CROSSING = function("DC voltage", range_("6 V", "1 mV", [
+    row("1 %"), row("0.5 % + 20 counts")], confirmed="made for a test"))
 
 
 @pytest.mark.parametrize("one, apply, holds", [
@@ -147,6 +151,11 @@ LOWEST = function("DC voltage", range_("6 V", "1 mV", "1 %", lowest="0.8 V"))
     (PARTS, "5 V", True),                                 # 6.25 V, but the display ends at 5.999 V
     (PARTS, "0 V", True),                                 # no band about zero
     (LOWEST, "1 V", True), (LOWEST, "0.999 V", False),    # 0.8 V, 0.7992 V
+    # the tighter row would hold from 3.2 V to 3.5 V; 5/4 of 2.8 V and 4/5 of 4.375 V are 3.5 V
+    (WITHIN, "4.001 V", False), (WITHIN, "2.8 V", True), (WITHIN, "4.375 V", True),
+    # both rows allow 40 mV at 4 V, which is 5/4 of 3.2 V and 4/5 of 5 V
+    (CROSSING, "3.2 V", True), (CROSSING, "3.201 V", False), (CROSSING, "-4.901 V", False),
+    (CROSSING, "5 V", True),
 ])
 def test_one_row_of_the_meter_holds_for_every_reading_of_the_reference(one, apply, holds, tmp_path):
     """The reference may show four fifths to five quarters of the value, and one accuracy row has to

@@ -6,6 +6,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 
 from builder.compute.exact.accuracy_table import AccuracyRow, FunctionTable, InputLimits, RangeTable
 from builder.compute.exact.display import AcceptedCounts, accepted
@@ -162,6 +163,25 @@ def row_for(*, on: RangeTable, applied: Fraction, frequency: Fraction | None) ->
            for row in binding):
         raise Refused("rows-cross", on=on)
     return tightest
+
+
+def is_tightest(*, judged: JudgedPoint, low: Fraction, high: Fraction) -> bool:
+    """Whether the row and piece of a positive value are the tightest of all that hold, for sizes
+    from `low` to `high`. All are straight lines between the ends of rows and pieces, so their ends
+    tell."""
+    on, hertz = judged.range, judged.frequency
+    rows = [row for row in on.rows if not row.typical and row.covers_frequency(hertz)]
+    ends = {end for row in rows for part in (row.values, *(p.values for p in on.pieces[row]))
+            for end in part or () if end is not None and low < end < high}
+    for first, last in pairwise(sorted({low, high, *ends})):
+        middle = (first + last) / 2
+        for row in rows:
+            if row.covers(applied=middle, frequency=hertz):
+                other = on.piece(row, middle, hertz)
+                if any(other.tolerance(end, hertz).smaller < judged.line.at(end)
+                       for end in (first, last)):
+                    return False
+    return True
 
 
 def _refuse_without_frequency(on: RangeTable, rows: Sequence[AccuracyRow],
