@@ -17,6 +17,7 @@ from builder.records.state_words import NO_GROUND, OUTCOMES
 from builder.records.typed import OVERLOAD, shown_unit
 from builder.records.verdict import Verdict, uncertainty_at
 
+_OF_TWO_WIRES = ("[resistance]", "[capacitance]", "[inductance]")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,7 +108,7 @@ def line_of(reading: JudgedReading, before: JudgedReading | None = None,
     if p.wave:
         conditions = ", ".join(filter(None, (conditions, f"{p.wave} wave")))
     if p.expected and not p.is_observation:
-        how = "certified" if p.kind == "artifact" else "gives"
+        how = "certified" if p.kind == "artifact" and not _may_hold_leads(p) else "gives"
         conditions = ", ".join(filter(None, (conditions, f"{how} {quantity(p.expected.text)}")))
     return ReportLine(
         step=p.step, applied=applied, at=conditions,
@@ -121,6 +122,12 @@ def line_of(reading: JudgedReading, before: JudgedReading | None = None,
                  or p.is_observation else NO_GROUND),
         fails=has_ground and reading.has_failed, live=bool(p.hazard),
         before=line_of(before, earlier=True) if before is not None and before.tries else None)
+
+
+def _may_hold_leads(p: PointData) -> bool:
+    """Whether half of the most that leads may add can be part of the expected value: where they
+    are not taken off a value that two wires carry."""
+    return p.correction is None and units.unit(p.unit).dimension in _OF_TWO_WIRES
 
 
 def _band(reading: JudgedReading) -> str:

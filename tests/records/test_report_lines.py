@@ -186,6 +186,17 @@ FIFTY = OHMS | dict(apply="50 Ohm", expected="50.01 Ohm", kind="artifact", corre
                                           "high_counts": 510})
 
 
+def test_a_value_with_the_leads_in_it_is_not_called_certified():
+    """Where the leads are not taken off, half of the most that they may add stands in what is
+    expected: 3.6004 kΩ of the certificate is 3.600446 kΩ at the jacks."""
+    kilohms = OHMS | dict(unit="kOhm", range="4 kOhm", resolution="0.001 kOhm", decimals=3,
+                          highest="3.999 kOhm", offset="0.002 kOhm", apply="3.6 kOhm",
+                          expected="3.600446 kOhm", kind="artifact",
+                          accept={"low": "3.563 kOhm", "high": "3.638 kOhm", "low_counts": 3563,
+                                  "high_counts": 3638})
+    assert plain(line("3.600", **kilohms).at) == "gives 3.600446 kΩ"
+
+
 def test_a_reading_less_the_leads():
     """50.3 − 0.2 = 50.1 Ω beside a box of 50.01 Ω; what the display showed stands beside it."""
     leads = point(**OHMS, kind="zero", apply="0.0 Ohm",
