@@ -67,6 +67,9 @@ def _function(common: CommonFunction) -> str:
         lines += [f"    lowest: {MARK}          # such as 5 % of range, where the accuracy starts",
                   "    accuracy:          # of all ranges; one that differs has its own",
                   f"      - {{frequency: {MARK}, within: {MARK}}}"]
+    if kind.zero_with and common.ranges:
+        lines.append(f"    after_zeroing: {MARK}   # yes where the data sheet states its accuracy "
+                     "less the leads; else no")
     if common.ranges:
         lines.append("    ranges:")
     own = "" if kind.is_ac else f", accuracy: {MARK}"

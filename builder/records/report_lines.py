@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from builder.drawing.reading_band import band_picture, reading_band
+from builder.formats.functions import KINDS
 from builder.formats.sheet_data import PointData
 from builder.numbers import exact_text, statistics_text, units
 from builder.numbers.exact_text import NARROW, minus
@@ -17,7 +18,7 @@ from builder.records.state_words import NO_GROUND, OUTCOMES
 from builder.records.typed import OVERLOAD, shown_unit
 from builder.records.verdict import Verdict, uncertainty_at
 
-_OF_TWO_WIRES = ("[resistance]", "[capacitance]", "[inductance]")
+_OF_TWO_WIRES = {kind.dimension for kind in KINDS.values() if kind.zero_with}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

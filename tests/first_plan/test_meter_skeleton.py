@@ -14,7 +14,8 @@ FILLED = {"name": "My meter", "maker": "Invented Works", "source": "a data sheet
           "holds": "18 to 28 degC", "interval": "1 year",
           "temperature_coefficient": "0.1 per degC", "between_terminals": "1000 V",
           "CAT III": "600 V", "frequency": "45 Hz to 400 Hz", "within": "1 % + 5 counts",
-          "accuracy": "1 % + 5 counts", "thermocouple": "K", "sensitivity": "0.5 V"}
+          "accuracy": "1 % + 5 counts", "thermocouple": "K", "sensitivity": "0.5 V",
+          "after_zeroing": "yes"}
 
 
 def filled(line: str) -> str:
