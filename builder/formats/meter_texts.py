@@ -4,7 +4,7 @@ temperature coefficient, a crest factor."""
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import Annotated
 
@@ -52,7 +52,7 @@ class Coefficient:
     fraction: Fraction = Fraction(0)
     unit: units.Unit | None = None
     terms: AccuracyText | None = None
-    text: str = "none"
+    text: str = field(default="none", compare=False)
 
 
 _OF_ACCURACY = re.compile(

@@ -35,7 +35,7 @@ TABLE = [
     ("meter", "{range: 6 V, resolution", "{range: 6 V, resolution 1 mV, base", 17, 22,
      "colon is missing behind 'resolution'", "did you mean"),
     ("meter", "frequency: 400 Hz to 1 kHz", "frequency: > 400 Hz", 26, 25, "begin with '>'|above A", "YAML"),
-    ("meter", "accuracy: 0.4 % + 2 counts}", "accuracy: 0.4 % + 2 counts, typical: 5 %}", 17, 67,
+    ("meter", "accuracy: 0.4 % + 2 counts}", "accuracy: 0.4 % + 2 counts, typical: 5 %}", 17, 68,
      "not a key known here|'accuracy: [{typical: 5 %}]'", "dial"),
     ("meter", "source: data sheet", "source: “Leaflet, issue 2”", 6, 11, "curly|straight", "key"),
     ("meter", "specification:\n  source: data sheet\n  holds: 18 to 28 degC\n"
