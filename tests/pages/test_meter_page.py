@@ -16,7 +16,7 @@ ROWS = [{"frequency": "40 Hz to 400 Hz", "within": "1 % + 3 counts"},
     ("specification", "0.1 per degC", "Beyond that temperature it grows: 0.1 per degC."),
     ("specification", {"below": "0.2 per degC", "above": "0.1 per degC"},
      "it grows: 0.2 per degC below it; 0.1 per degC above it."),
-    ("function", "none", "beyond its temperature none"),
+    ("function", "none", "beyond its temperature not stated"),
     ("row", None, "row 2 of the file, beyond its temperature 0.05 % of reading + 0.5 count per "
                   "degC")])
 def test_temperature_coefficients(at, stated, expected, tmp_path):
