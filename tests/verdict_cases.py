@@ -23,6 +23,7 @@ from builder.numbers import exact_text
 from builder.numbers.units import Quantity, decimal_text, unit
 from builder.procedure import data_of_sheet, point_uncertainty
 from builder.procedure.asides import allowance
+from builder.procedure.corrections import Corrected
 from builder.procedure.planned_points import difference_step
 from builder.procedure.planned_points import PlannedPoint
 from builder.procedure.supplies import ARTIFACT, COIL, REFERENCE, SOURCE, Supply
@@ -271,7 +272,9 @@ def random_points(rng: random.Random, views: dict, each: int):
             supply = Supply(method=method, standard=SimpleNamespace(standard="petrel"),
                             output=SimpleNamespace(zero="subtract"), rows=rows, expected=expected,
                             sets=x / 10,
-                            compare_on="a bench")
+                            compare_on="a bench",
+                            corrected=certified(rng, rows[0].resolution.value)
+                            if method == REFERENCE else None)
             planned = PlannedPoint(function=view, applied=x, hertz=hertz, level=None, range=on,
                                    judged=judged, forced=True, observe=None, supply=supply,
                                    ambient=span("18 to 28 degC"), correction=correction)
@@ -296,6 +299,12 @@ def random_points(rng: random.Random, views: dict, each: int):
                                  point_data(leads, None), leads) if leads else None
 
 
+def certified(rng: random.Random, digit: F) -> Corrected | None:
+    """What a certificate adds to each reference reading, or nothing."""
+    return rng.choice((None, Corrected(corrections=SimpleNamespace(use="applied"), points=(),
+                                       adds=digit * rng.choice((-40, -7, -1, 0, 1, 3, 25)))))
+
+
 def point_data(planned, sure, leads: str | None = None) -> dict:
     accept = (planned.zero if planned.zero is not None else sure.accept
               if planned.supply.method != REFERENCE else None)
@@ -314,8 +323,9 @@ def reference_typed(rng: random.Random, data: dict, planned, reference: F, name:
     if not data["reference"]["twice"]:
         return as_typed(rng, reference, name, places)
     off = planned.rows[0].resolution.value * rng.randint(-3, 3)
-    if not planned.applied or not all(LOWEST < one / planned.applied < HIGHEST
-                                      for one in (reference - off, reference + off)):
+    if not planned.applied or not all(
+            LOWEST < one / planned.applied < HIGHEST for added in (0, planned.supply.added)
+            for one in (reference + added - off, reference + added + off)):
         off = F(0)
     return ";".join(as_typed(rng, one, name, places) for one in (reference - off, reference + off))
 
@@ -341,11 +351,12 @@ def readings(rng: random.Random, planned, sure, leads):
         for share in (F(8, 10), F(79, 100), F(1), F(1), F(101, 100), F(93, 100), F(124, 100),
                       F(125, 100), F(126, 100)):
             at = round(planned.applied * share / fine) * fine + fine * rng.randint(-3, 3)
-            room = [allowance(planned, sure, at) or F(0), j.line.at(at),
-                    j.line.at(at) + exact(value=min(sure.guard_at(at), 1e3))]
+            true = at + planned.supply.added
+            room = [allowance(planned, sure, true) or F(0), j.line.at(true),
+                    j.line.at(true) + exact(value=min(sure.guard_at(true), 1e3))]
             for one in room:
                 for side in (-1, 1):
-                    near = math.floor((at + side * one) / r)
+                    near = math.floor((true + side * one) / r)
                     yield from ((n, None, at) for n in (near, near + 1))
         return
     edges = [one for band in (j.accepted, sure.accept if sure else None, sure.conditional if sure
@@ -362,12 +373,13 @@ def readings(rng: random.Random, planned, sure, leads):
 
 
 def expected_verdict(planned, sure, counts: int, leads: F, reference: F | None) -> dict:
-    """Outcome and numbers of a reading, from what the builder computed, in fractions."""
+    """Outcome and numbers of a reading, from what the builder computed, in fractions. `reference`
+    is what the reference meter shows, to which its certificate may add."""
     if planned.observe:
         return {"outcome": "written down"}
     j, r = planned.judged, planned.range.resolution
     value = counts * r - leads
-    at = reference if reference is not None else j.applied if j else F(0)
+    at = (reference + planned.supply.added if reference is not None else j.applied if j else F(0))
     tolerance = j.line.at(at) if j else None
     error = value - at
     found = {"error": error, "counts": error / r,
@@ -376,14 +388,19 @@ def expected_verdict(planned, sure, counts: int, leads: F, reference: F | None) 
         tenths = math.floor(abs(error) / tolerance * 1000 + F(1, 2)) * (-1 if error < 0 else 1)
         found["percent"] = decimal_text(F(tenths, 10), 1)
     if planned.supply.method == REFERENCE and planned.zero is None:
-        if planned.applied and not F(8, 10) <= reference / planned.applied < F(125, 100):
+        if planned.applied and not all(F(8, 10) <= one / planned.applied < F(125, 100)
+                                       for one in (reference, at)):
             return {"outcome": "refused"}
-        if planned.applied == 0 and abs(reference) > planned.range.full_scale / 100:
+        if planned.applied == 0 and any(abs(one) > planned.range.full_scale / 100
+                                        for one in (reference, at)):
             return {"outcome": "refused"}
-        limit, step = allowance(planned, sure, reference), difference_step(planned)
+        limit, step = allowance(planned, sure, at), difference_step(planned)
+        if planned.supply.added:
+            found["corrected"] = {"value": at, "low": None if limit is None else at - limit,
+                                  "high": None if limit is None else at + limit}
         if limit is None:
             return found | {"outcome": "written down"}
-        guard = exact(value=sure.guard_at(reference))
+        guard = exact(value=sure.guard_at(at))
         zones = [abs(error) <= limit, abs(error) <= tolerance // step * step,
                  abs(error) <= (tolerance + guard) // step * step]
     else:

@@ -29,9 +29,6 @@ def of_offer(say: Say, path: tuple, corrections: Corrections | None, kind: Funct
             "widen 'within' by the error of the certificate")
         return
     _all(say, path, corrections, kind.dimension, kind.is_ac)
-    if is_meter and corrections.use == "applied":
-        say((*path, "use"), "corrections", "the reading of a reference meter is written down as it "
-            "stands, so its corrections aren't applied", "'use: stated'")
     if is_meter and corrections.between is None and not say.lost(*path, "between"):
         say(path, "missing", "a reference meter seldom reads just a value of its certificate",
             "'between: straight line', and 'between_within' for how far it may be off that")

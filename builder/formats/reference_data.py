@@ -58,6 +58,9 @@ class ReferenceData(Data):
         "which 'below' is larger holds.")
     apart: Amount | None = Field(None, description="How far two readings of it may be apart, at "
                                  "most, where the plan says how far the part may change.")
+    correction: Amount | None = Field(
+        None, description="What is added to each reading of it; all else here is by the size of "
+        "the sum. Null where nothing is.")
 
     @model_validator(mode="after")
     def _goes_up(self) -> ReferenceData:

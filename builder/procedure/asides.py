@@ -56,7 +56,9 @@ def allowances(points: tuple[SheetPoint, ...]) -> Aside | None:
                        else sentence("aside-none") for one in allowed)))
     if not rows:
         return None
-    return Aside(sentence("aside-difference"), (), tuple(rows))
+    summed = any(point.planned.supply.added for point in points)
+    return Aside(sentence("aside-difference-summed" if summed else "aside-difference"), (),
+                 tuple(rows))
 
 
 def millivolts(points: tuple[SheetPoint, ...], temperatures: tuple[Fraction, Fraction]) -> Aside:

@@ -25,6 +25,7 @@ class Corrected:
     corrections: Corrections
     points: tuple[CertifiedPoint, ...]
     adds: Fraction
+    elsewhere: Fraction = ZERO      # how far it may be from that at all that a meter may read
 
     @property
     def applied(self) -> Fraction:
@@ -83,6 +84,24 @@ def not_applied(there: Corrected | None) -> Corrected | None:
         update={"use": "stated"}))
 
 
+def one_for_all(there: Corrected, *, planned: Fraction, low: Fraction, high: Fraction,
+                step: Fraction) -> Corrected:
+    """What is applied to all that a reference meter may read from `low` to `high`: the correction
+    at the planned value, in whole `step`s of its display, and the most that any other may be from
+    that. Lines bend only at certified values, so the most is at one or at an end."""
+    known = {one.at.value: one.added() for one in there.points}
+
+    def at(value: Fraction) -> Fraction:
+        ends = around(points=list(known), value=value)
+        return (known[value] if len(ends) == 1 else
+                on_a_line(low=(ends[0], known[ends[0]]), high=(ends[1], known[ends[1]]),
+                          value=value))
+
+    adds = round(at(planned) / step) * step
+    bends = [low, high, *(one for one in known if low < one < high)]
+    return replace(there, adds=adds, elsewhere=max(abs(at(one) - adds) for one in bends))
+
+
 def lines_of(there: Corrected, *, name: str, stated: Stated, dimension: str, unit: Unit,
              otherwise: AccuracyText | None, sensitivity: float = 1.0,
              times: int = 1) -> list[Component]:
@@ -117,6 +136,10 @@ def lines_of(there: Corrected, *, name: str, stated: Stated, dimension: str, uni
             name=f"{name}, between two values of its certificate", sensitivity=sensitivity,
             half_width=max(size(there.corrections.between_within, one.at.value)
                            for one in there.points)))
+    if there.elsewhere:
+        lines.append(budget.rectangular(
+            name=f"{name}, its correction, one for all that it may read",
+            half_width=float(there.elsewhere), sensitivity=sensitivity))
     if there.corrections.use == "stated" and there.adds:
         lines.append(budget.rectangular(name=f"{name}, its correction, not applied",
                                         half_width=float(abs(there.adds)),

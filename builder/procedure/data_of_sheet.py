@@ -232,7 +232,8 @@ def _reference(planned: PlannedPoint, sure: PointUncertainty | None, unit: Unit,
         at=tuple(written(AtReferenceData, below=shown(one.below), guard_band=band(one.guard),
                          uncertainty=_budget(one.components, one.uncertainty, unit))
                  for one in (sure.at_reference if sure else ())),
-        apart=shown(apart) if apart is not None else None)
+        apart=shown(apart) if apart is not None else None,
+        correction=shown(supply.added) if supply.added else None)
 
 
 def _uncertainty(sure: PointUncertainty | None, unit: Unit, limits: Limits) -> dict[str, Any]:

@@ -31,6 +31,7 @@ EVIDENCE = {
     "how-time": "The time at the head counts 20 s a point, a minute more where something is looked for, 20 s a line of ticks between rows, 30 s a check, 2 min a group, warm-up and pauses in full, each rounded up to 5 min. A reading under a time limit keeps the output on for 10 s, a further one for 20 s more (all choices of this project).",
     "how-loaded": "Where source and meter state their resistances, the limits stand around what the source leaves at the meter’s input, to a thousandth of a count (choice of this project).",
     "how-corrections-applied": "What the certificate of {standard} says at {values:comma} is applied: the limits stand around the corrected value, which the row names. At other values its accuracy holds as its file states it, uncorrected.",
+    "how-corrections-reference": "What the certificate of {standard} says at {values:comma} is applied: the row names the correction at its planned value, in whole digits of the display, which is added to each reference reading. How far the correction may be another within what may be read is a line of the budget.",
     "how-corrections-stated": "What the certificate of {standard} says at {values:comma} is not applied: the limits stand around what is set, and the correction is a line of the budget.",
     "how-range-base": "Percent of range on {function}, {range} range: of {base}.",
     "how-range-name": "Percent of range on {function}, {range} range: of {base}, the range's name, since the meter's file says nothing else.",

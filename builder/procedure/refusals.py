@@ -100,6 +100,11 @@ REFUSALS = {
         "{standards} is certified at {method}, and the meter's file states another method or none",
         "state how far that may put the meter off, 'other_method: 0.5 %' at the box or at the "
         "point, or make the point an observation: 'observe: …'"),
+    "reference-correction": (
+        "the corrections of {standards} are to be applied, and its certificate has no values on "
+        "both sides of all that it may read there, four fifths to five quarters of {at}",
+        "choose a value, not zero, round which the certificate has values of this frequency, or "
+        "write 'use: stated'"),
     "reference-leads": ("leads are part of both readings that are compared here",
                         "take them off with 'zero: relative', or choose a value at which they no "
                         "longer matter"),

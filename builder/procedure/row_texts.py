@@ -43,7 +43,12 @@ def beside_text(p: PlannedPoint, unit: Unit) -> str:
         beside.append(f"{exact_text.number(volts * 1000, 3)}{exact_text.NARROW}mV")
     if p.supply.method == OHMS:
         beside.append(ohms_text(p))
-    if p.supply.is_corrected:
+    if p.supply.added:
+        added = exact_text.amount(p.supply.added, unit,
+                                  exact_text.decimals(p.rows[0].resolution.value, unit))
+        beside.append(words(sentence("reference-add", value=added if p.supply.added < 0
+                                     else f"+{added}")))
+    elif p.supply.is_corrected:
         beside.append(words(sentence("corrected", value=exact_text.amount(p.supply.expected,
                                                                           unit))))
     return ", ".join(beside)

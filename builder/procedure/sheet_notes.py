@@ -49,9 +49,13 @@ def _corrections(judged: list[PlannedPoint]) -> list[Sentence]:
         for standard, there in ((p.standard, p.supply.corrected),
                                 (p.supply.coil, p.supply.coil_corrected)):
             if standard is not None and there is not None:
-                named = used.setdefault((standard.name, there.corrections.use), {})
+                use = there.corrections.use
+                if use == "applied" and p.supply.method == REFERENCE:
+                    use = REFERENCE
+                named = used.setdefault((standard.name, use), {})
                 named.update(dict.fromkeys(exact_text.quantity(one.at) for one in there.points))
-    codes = {"applied": "how-corrections-applied", "stated": "how-corrections-stated"}
+    codes = {"applied": "how-corrections-applied", "stated": "how-corrections-stated",
+             REFERENCE: "how-corrections-reference"}
     return [sentence(codes[use], standard=name, values=tuple(values))
             for (name, use), values in used.items()]
 

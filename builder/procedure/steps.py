@@ -91,6 +91,8 @@ def opening(stage: str, planned: list[PlannedPoint], live: bool, after_forced: b
         steps.append(sentence("relative-on", relative=function.given.relative,
                               held=sentence(function.kind.zero_with)))
     steps += _leads(first)
+    if any(p.supply.added for p in planned):
+        steps.append(sentence("reference-sum", standard=first.standard.name))
     if live:
         steps.append(sentence("plugs-home"))
     if (live or start.on) and by_hand(first):

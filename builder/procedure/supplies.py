@@ -17,7 +17,7 @@ from builder.formats.plan import Plan, PointSet
 from builder.formats.standard import Artifact, Output, OutputRow, Standard
 from builder.numbers import exact_text
 from builder.numbers.units import Quantity, celsius, of_celsius
-from builder.procedure.corrections import corrected, corrected_about, not_applied
+from builder.procedure.corrections import corrected, corrected_about, not_applied, one_for_all
 from builder.procedure.input_limits import rate_of
 from builder.procedure.meter_function import MeterFunction
 from builder.procedure.standard_rows import covering, met_on_the_way, within
@@ -127,13 +127,18 @@ class Supplies:
             if rows := [row for row in covering(measure.rows, applied, hertz, None)
                         if row.values.band[0] <= near[0] and near[1] <= row.values.band[1]]:
                 other = function.kind.goes_by_method and not same_method(function, measure)
+                low, high = sorted((applied * LOWEST, applied * HIGHEST))
+                there = corrected_about(measure.corrections, low=low, high=high, hertz=hertz)
+                if measure.corrections and measure.corrections.use == "applied":
+                    if not given.observe and (there is None or applied == 0):
+                        raise Refused("reference-correction", standards=standard.name)
+                    there = None if given.observe else one_for_all(
+                        there, planned=applied, low=low, high=high, step=rows[0].resolution.value)
                 return Supply(method=REFERENCE, standard=standard, output=measure,
                               rows=tuple(rows[:1]), compare_on=given.compare_on,
                               other_method=given.other_method if other else None,
                               changes=given.changes.within if given.changes else None,
-                              corrected=corrected_about(
-                                  measure.corrections, low=min(applied * LOWEST, applied * HIGHEST),
-                                  high=max(applied * LOWEST, applied * HIGHEST), hertz=hertz))
+                              corrected=there)
         raise beyond_reach(offers, given)
 
     def _coil(self, given: PointSet, function: MeterFunction, applied: Fraction,

@@ -54,6 +54,11 @@ class Supply:
                    for one in (self.corrected, self.coil_corrected))
 
     @property
+    def added(self) -> Fraction:
+        """What is added to each reading of a reference meter."""
+        return self.corrected.applied if self.corrected and self.method == REFERENCE else ZERO
+
+    @property
     def standards(self) -> tuple[Standard, ...]:
         return (self.standard, self.coil) if self.coil else (self.standard,)
 

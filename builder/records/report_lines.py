@@ -197,9 +197,19 @@ def _beside(reading: JudgedReading) -> str:
     if verdict is None or verdict.overload:
         return ""
     if verdict.reference:
-        return f"ref. {quantity(verdict.reference)}"
+        return f"ref. {quantity(verdict.reference)}{_added(reading.point, verdict)}"
     return (f"shown {_number(verdict.readings[0])}" if reading.point.correction == "subtract"
             and reading.point.kind != "zero" and len(verdict.readings) == 1 else "")
+
+
+def _added(p: PointData, verdict: Verdict) -> str:
+    """What its certificate adds to a reference reading, and what comes of it."""
+    added = p.reference.correction
+    if added is None:
+        return ""
+    sign, places = "−" if added.number < 0 else "+", _decimals(p.reference.resolution.text)
+    return (f" {sign} {units.decimal_text(abs(added.number), places)} = "
+            f"{exact_or_rounded(verdict.expected, p.decimals)}{NARROW}{shown_unit(p.unit)}")
 
 
 def _remarks(reading: JudgedReading, earlier: bool) -> tuple[str, ...]:

@@ -130,14 +130,15 @@ def _references(point: PointData, typed: str, planned: Fraction) -> tuple[Fracti
     if any(one.value is None for extremes in read for one in extremes):
         raise refuse("no-reference")
     middles = [_middle(extremes) for extremes in read]
-    if not all(is_near(reference=one, planned=planned, full_scale=point.range.number)
-               for one in middles):
+    added = point.reference.correction.number if point.reference.correction else Fraction(0)
+    if not all(is_near(reference=one + more, planned=planned, full_scale=point.range.number)
+               for one in middles for more in (0, added)):
         about = exact_text.number(planned) + exact_text.NARROW + shown_unit(point.unit)
         raise refuse("reference-far", about=about)
     if point.reference.apart and max(middles) - min(middles) > point.reference.apart.number:
         return MOVED
     *firsts, last = (_text(extremes) for extremes in read)
-    return (repeated.mean(readings=middles),
+    return (repeated.mean(readings=middles) + added,
             "; ".join([*(one.rpartition(" ")[0] for one in firsts), last]))
 
 

@@ -68,9 +68,10 @@ def test_what_is_asked_about(line, more, expected, tmp_path):
 
 
 @pytest.mark.parametrize("change, code", [
-    ({"use": "applied"}, "corrections"), ({"between": None, "between_within": None}, "missing")])
+    ({"between": None, "between_within": None}, "missing"),
+    ({"use": "applied", "between": None, "between_within": None}, "missing")])
 def test_a_reference_meter_reads_anything(change, code, tmp_path):
-    """What it reads is written down as it stands, and is seldom a value of its certificate."""
+    """Stated or applied: what it reads is seldom a value of its certificate."""
     made = {"use": "stated", "drift": "included", "values": [POINT]} | LINE | change
     ref = reference(("DC voltage", {"values": "0 V to 10 V", "resolution": "10 uV",
                                     "within": "5 mV"},

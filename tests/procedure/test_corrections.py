@@ -2,12 +2,19 @@
 stand, what the row and the notes say, and what the budget holds."""
 
 import math
+import random
 from fractions import Fraction as F
 
 import GTC
 import pytest
 
+from builder.files.problems import Wrong
+from builder.formats.corrections import Corrections
+from builder.numbers.exact_text import NARROW
+from builder.procedure.corrections import corrected_about, one_for_all
 from builder.procedure.data_of_sheet import sheet_data
+from builder.records import report_lines
+from builder.records.verdict import verdict
 from tests.procedure.test_budget_of_point import AMPS, DISPLAY, lines_of
 from tests.small_shop import (coil, function, load_points, only_problem, range_, reference, row,
                               standard, the_procedure)
@@ -227,3 +234,113 @@ def test_a_reference_meters_corrections_are_stated(top, corrected, tmp_path):
         (pytest.approx(0.002), 1) if corrected else None)
     assert ("Skua, its certificate at 3\u00a0V" in found) == corrected
     assert ("Skua, its accuracy" in found) != corrected
+
+
+def applied_reference(*values: tuple, resolution="0.1 mV", **more) -> dict:
+    """A reference meter with what is to be added at each value, applied."""
+    return reference(("DC voltage", {"values": "0 V to 10 V", "resolution": resolution,
+                                     "within": "60 mV"},
+                      {"corrections": {"use": "applied", "drift": "included", **LINE, "values": [
+                          {"at": at, "correction": adds, "within": "0.2 mV"} | more
+                          for at, adds in values]}}))
+
+
+REACHES = (("2 V", "10 mV"), ("3 V", "20 mV"), ("4 V", "50 mV"))
+
+
+@pytest.mark.parametrize("apply, added, elsewhere", [
+    # at 2.4 V 14 mV, 6 less than at 3 V; at 3.75 V 42.5 mV, 22.5 more
+    ("3 V", "20 mV", "22.5 mV"),
+    # at 3.125 V 23.75 mV, 8.75 more than at 2.5 V; at 2 V 10 mV, 5 less
+    ("2.5 V", "15 mV", "8.75 mV"),
+    # 10.1 V/900 is no finite decimal: 2.702 V has 17.02 mV, in whole tenths of a millivolt 17.0
+    ("2.702 V", "17 mV", "14.325 mV")])
+def test_a_reference_meters_corrections_are_applied(apply, added, elsewhere, tmp_path):
+    """What is added is the correction at the planned value; how far it may be another from 4/5 to
+    5/4 of that is a component, found by hand. The certificate replaces the row's 60 mV."""
+    procedure, point = only(tmp_path, [applied_reference(*REACHES)], apply,
+                            compare_on="a bench supply")
+    adds, off = (F(one.split()[0]) / 1000 for one in (added, elsewhere))
+    assert (point.planned.supply.added, point.planned.supply.expected) == (adds, None)
+    assert point.planned.supply.corrected.elsewhere == off
+    found = lines_of(point)
+    assert found["Skua, its correction, one for all that it may read"] == (
+        pytest.approx(float(off)), 1)
+    assert "Skua, its correction, not applied" not in found
+    assert "Skua, its accuracy" not in found
+    assert point.at == f"ref. +{float(adds):.4f}{NARROW}V"
+    (data,) = [one for one in sheet_data(procedure).points if one.kind == "reference"]
+    assert data.reference.correction.number == adds
+    assert any(step.code == "reference-sum" for group in procedure.groups
+               for step in group.steps_before)
+
+
+def test_the_most_that_a_correction_may_be_another_by_brute_force():
+    """On broken lines drawn at random: no reading of a fine grid has a correction farther from the
+    one that is taken than is said, and one has it as far, since ends and bends lie on the grid."""
+    rng = random.Random(9)
+    for _ in range(60):
+        at = sorted(rng.sample(range(0, 61), 6))
+        known = {F(x, 10): F(rng.randint(-50, 50), 1000) for x in (-1, *at, 70)}
+        given = Corrections.model_validate({
+            "use": "applied", **LINE, "drift": "included", "values": [
+                {"at": f"{float(x)} V", "correction": f"{float(adds)} V", "within": "1 mV"}
+                for x, adds in known.items()]})
+        low = F(rng.randint(0, 30), 10)
+        high, step = low + F(rng.randint(1, 30), 10), F(1, rng.choice((1000, 10_000)))
+        planned = low + (high - low) * F(rng.randint(0, 10), 10)
+        found = one_for_all(corrected_about(given, low=low, high=high, hertz=None),
+                            planned=planned, low=low, high=high, step=step)
+
+        def line(x: F, known=known) -> F:
+            left, right = max(a for a in known if a <= x), min(a for a in known if a >= x)
+            return known[left] if left == right else (
+                known[left] * (right - x) + known[right] * (x - left)) / (right - left)
+
+        assert (found.adds / step).denominator == 1
+        assert abs(found.adds - line(planned)) <= step / 2
+        grid = {low + (high - low) * F(n, 200) for n in range(201)} | {
+            x for x in known if low <= x <= high} | {planned}
+        assert max(abs(line(x) - found.adds) for x in grid) == found.elsewhere
+
+
+@pytest.mark.parametrize("values, apply", [
+    (REACHES, "2.4 V"), (REACHES, "3.3 V"), (REACHES[1:2], "3 V"),
+    ((("-1 V", "0 V"), *REACHES), "0 V")])
+def test_a_point_where_the_certificate_does_not_reach_is_refused(values, apply, tmp_path):
+    """1.92 V lies below 2 V and 4.125 V above 4 V; one value reaches round nothing; at zero four
+    fifths of it are nothing. The row's accuracy is never taken in silence."""
+    shop = load_points(tmp_path, VOLTS, {"apply": apply, "compare_on": "a bench supply"},
+                       standards=[applied_reference(*values)])
+    (problem,) = shop.errors
+    assert problem.code == "reference-correction" and problem.place.line
+    assert "applied" in problem.sentence and "use: stated" in problem.hint
+
+
+def test_nothing_is_added_where_nothing_is_to_be(tmp_path):
+    """A correction of nothing everywhere changes no row and no field of the data."""
+    procedure, point = only(tmp_path, [applied_reference(("1 V", "0 V"), ("5 V", "0 V"))],
+                            compare_on="a bench supply")
+    assert point.at == ""
+    assert sheet_data(procedure).points[0].reference.correction is None
+    assert not any(step.code == "reference-sum" for group in procedure.groups
+                   for step in group.steps_before)
+
+
+def test_a_reading_is_judged_round_the_sum(tmp_path):
+    """The reference meter shows 3.0000 V and is 20 mV low: 3.02 V stand there, of which 0.1 % and
+    2 mV are 5.02 mV. A reading of 3.0248 V is good, one of 3.0145 V is not, though the reverse
+    holds round 3.0000 V; the report says all three."""
+    fine = function("DC voltage", range_("6 V", "0.1 mV", "0.1 % + 20 counts"),
+                    display="60 000 counts")
+    procedure, _ = only(tmp_path, [applied_reference(*REACHES)], one=fine,
+                        compare_on="a bench supply")
+    (data,) = [one for one in sheet_data(procedure).points if one.kind == "reference"]
+    for typed, outcome, error in (("3.0248", "pass", "0.0048"), ("3.0145", "fail", "-0.0055"),
+                                  ("3.0150", "pass", "-0.005"), ("3.0251", "fail", "0.0051")):
+        found = verdict(data, typed, reference="3.0000")
+        assert (found.outcome, found.error, found.expected) == (outcome, F(error), F("3.02"))
+    assert report_lines._added(data, found) == f" + 0.0200 = 3.0200{NARROW}V"
+    for reference_read in ("2.3999", "3.7500", "3.7301"):      # the sum of the last is 3.7501 V
+        with pytest.raises(Wrong):
+            verdict(data, "3.0000", reference=reference_read)

@@ -57,6 +57,12 @@ COLD = function("DC voltage", range_("6 V", "1 mV", [
     row("2 %", values="4 V to 6 V", temperature_coefficient="0.1 per degC")]))
 VOLTS_BESIDE = reference(("DC voltage", {"values": "0 V to 10 V", "resolution": "10 uV",
                                          "within": "0.01 %"}))
+CORRECTED_BESIDE = reference((
+    "DC voltage", {"values": "0 V to 10 V", "resolution": "10 uV", "within": "5 mV"},
+    {"corrections": {"use": "applied", "drift": "included", "between": "straight line",
+                     "between_within": "1 mV", "values": [
+                         {"at": at, "correction": "1 mV", "within": "1 mV"}
+                         for at in ("2.4 V", "3.7 V")]}}))
 SHORT = function("DC voltage", range_("6 V", "1 mV", "1 %", on_at_most="9 s"))
 
 CASES = {
@@ -87,6 +93,7 @@ CASES = {
     "no-measurement": (DC, {"apply": "3 V"} | ON, {"standards": [REFERENCES]}, ["Skua", "DC voltage"], ["reference meter that can", "leave it out"]),
     "other-method": (FARADS | {"method": "charged by AC"}, {"apply": "20 nF"} | ON, {"standards": [REFERENCES]}, ["both be good"], ["observe", "'method'", "Skua", "other_method"]),
     "other-method-of-box": (FARADS, {"apply": "10 nF"}, {"standards": [OF_METHOD], "plan_more": {"leads": LEADS}}, ["Auk box", "1 kHz", "another method or none"], ["other_method", "observe"]),
+    "reference-correction": (DC, {"apply": "3 V"} | ON, {"standards": [CORRECTED_BESIDE]}, ["Skua", "are to be applied", "five quarters of 3 V"], ["not zero", "use: stated"]),
     "reference-leads": (OHMS, {"apply": "100 ohm"} | ON, {"standards": [REFERENCES], "plan_more": {"leads": LEADS}}, ["leads", "both readings"], ["zero: relative"]),
     "no-coil": (CLAMP, {"apply": "30 A", "frequency": "50 Hz"}, {}, ["coil", "Petrel"], ["standards"]),
     "coil-current": (CLAMP, {"apply": "30.01 A", "frequency": "50 Hz"}, {"standards": [standard(), coil(turns="3")]}, ["30.01 A", "Scoter coil"], ["multiple"]),

@@ -72,7 +72,10 @@ def test_every_reading_on_and_beside_every_limit(views):
             assert (found.error * scale, found.counts, found.percent or None,
                     found.beyond) == (wanted["error"], wanted["counts"], wanted["percent"],
                                       wanted["beyond_tolerance"]), case
-    assert sum(seen.values()) > 4000
+            if "corrected" in wanted:
+                assert found.expected * scale == wanted["corrected"]["value"], case
+                seen["corrected"] += 1
+    assert sum(seen.values()) > 4000 and seen["corrected"] > 100, seen
     for kind in ("source", "artifact", "coil", "reference"):
         assert all(seen[kind, outcome] > 5 for outcome in ("pass", "fail")), seen
     assert all(seen["source", outcome] > 5

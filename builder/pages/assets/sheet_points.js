@@ -18,6 +18,15 @@
     if (point) pointRow(row, point);
   });
 
+  /** The reference reading with what its certificate adds, and what the meter may then read. */
+  function summed(corrected) {
+    if (!corrected) return '';
+    const [value, low, high] = [corrected.value, corrected.low, corrected.high].map(
+      one => one && rules.pretty(one),
+    );
+    return `corrected ${value}` + (low === null ? '' : `, accept ${low} to ${high}`);
+  }
+
   function pointRow(row, point) {
     const name = `point/${point.id}/`;
     const unit = rules.pretty('0 ' + rules.display(point).unit).slice(2);
@@ -84,6 +93,8 @@
     if (reference) cells[1].append(...tries.map(one => one.beside));
     const worked = subtract || reference ? make('output', { class: 'worked' }) : null;
     if (worked) cells[cells.length - 1].prepend(worked);
+    const sum = reference && point.reference.correction ? make('output', { class: 'sum' }) : null;
+    if (sum) cells[1].append(sum);
 
     // ---- the verdict and the keys
 
@@ -180,6 +191,7 @@
         const { error = null, read } = last ? last.result : {};
         worked.textContent = error === null ? '' : rules.pretty(reference ? error : read);
       }
+      if (sum) sum.textContent = summed(last && last.result.corrected);
       if (tickBox) tickBox.checked = record.DONE.includes(outcome);
       const marks = within.querySelectorAll('.mark');
       marks.forEach((mark, n) =>

@@ -37,7 +37,8 @@
    * correction),
    * error: reading − expected value, counts: the error in counts of the display, percent: the error
    * in percent of the tolerance, rounded for showing, beyond_tolerance: whether the error is larger
-   * than the tolerance itself, whatever the decision rule, reason, note} */
+   * than the tolerance itself, whatever the decision rule, reason, note, corrected: where a
+   * certificate adds to the reference reading, {value: the sum, low, high: what is accepted} } */
   function verdict(point, typed, { zero, zeroPoint, reference } = {}) {
     const unit = point.unit,
       step = exact(point.resolution),
@@ -53,6 +54,7 @@
       beyond_tolerance: false,
       reason: '',
       note: reading.note,
+      corrected: null,
       ...more,
     });
     if (reading.kind === 'empty') return say(INCOMPLETE, 'no-reading');
@@ -91,7 +93,8 @@
           : compare(same, multiply(size, LOWEST)) >= 0 &&
               compare(same, multiply(size, HIGHEST)) < 0;
       };
-      if (!others.every(isNear))
+      const added = exact(point.reference.correction || `0 ${unit}`);
+      if (!others.every(one => isNear(one) && isNear(add(one, added))))
         return say(REFUSED, 'check-reference', {
           reason: says('reference-far', { about: pretty(point.apply) }),
         });
@@ -99,7 +102,7 @@
       const { apart } = point.reference;
       if (apart && compare(abs(subtract(last, first)), exact(apart)) > 0)
         return say(INCOMPLETE, 'reference-moved');
-      expected = middle(others.map(value => ({ value })));
+      expected = add(middle(others.map(value => ({ value }))), added);
     }
     const sides = sidesOf(point, expected);
     // Of the step that the reference reading belongs to; older data have one for all.
@@ -146,9 +149,22 @@
       });
     const error = subtract(value, expected);
     const tolerance = sides && (error.n < 0n ? sides.below : sides.above);
+    const finest = point.kind === 'reference' ? exact(point.reference.step) : null;
+    // cut off, never rounded up
+    const cutOff = room => multiply(whole(floorDiv(room, finest)), finest);
+    const shown = one => `${toText(one, point.decimals)} ${unit}`;
+    const sum = () => {
+      const room = undecided ? null : cutOff(subtract(tolerance, guard));
+      return {
+        value: shown(expected),
+        low: room && shown(subtract(expected, room)),
+        high: room && shown(add(expected, room)),
+      };
+    };
     const measured = {
-      read: `${toText(value, point.decimals)} ${unit}`,
-      error: `${toText(error, point.decimals)} ${unit}`,
+      corrected: finest && point.reference.correction ? sum() : null,
+      read: shown(value),
+      error: shown(error),
       counts: toText(quotient(error, step)),
       percent: tolerance !== null && tolerance.n > 0n ? percentText(error, tolerance) : null,
       beyond_tolerance: tolerance !== null && compare(abs(error), tolerance) > 0,
@@ -161,9 +177,7 @@
     const within = limits =>
       compare(value, multiply(whole(limits.low_counts), step)) >= 0 &&
       compare(value, multiply(whole(limits.high_counts), step)) <= 0;
-    const finest = point.kind === 'reference' ? exact(point.reference.step) : null;
-    // cut off, never rounded up
-    const near = room => compare(abs(error), multiply(whole(floorDiv(room, finest)), finest)) <= 0;
+    const near = room => compare(abs(error), cutOff(room)) <= 0;
     const [accepted, tolerated, conditional] = finest
       ? [
           () => near(subtract(tolerance, guard)),
