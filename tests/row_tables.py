@@ -139,7 +139,24 @@ SCAUP = HEAD.format(name="scaup-7", title="Scaup 7") + """
       - {range: 600 Hz, resolution: 0.1 Hz, accuracy: 0.2 % + 3 counts}
 """[1:]
 
-TABLES = {"smew-4": SMEW, "smew-5": SMEW_B, "eider-6": EIDER, "scaup-7": SCAUP,
+# An accuracy for each time since adjustment: of any value the longest holds.
+WIGEON = HEAD.format(name="wigeon-8", title="Wigeon 8") + """
+  - function: DC voltage
+    jacks: [V, COM]
+    ranges:
+      - range: 6 V
+        resolution: 1 mV
+        accuracy:
+          - values: up to 3 V
+            within_since: {2 years: 0.3 % + 4 counts, 90 days: 0.1 % + 2 counts}
+          - values: above 3 V
+            within_since: {90 days: 0.2 % + 2 counts, 2 years: 0.4 % + 5 counts}
+      - range: 60 V
+        resolution: 10 mV
+        accuracy: 0.5 % + 2 counts
+"""
+
+TABLES = {"wigeon-8": WIGEON, "smew-4": SMEW, "smew-5": SMEW_B, "eider-6": EIDER, "scaup-7": SCAUP,
           "shelduck-1": SHELDUCK, "gadwall-2": GADWALL, "pochard-3": POCHARD}
 
 _SHELDUCK = {"meter": "shelduck-1"}
@@ -150,8 +167,12 @@ _SMEW = {"meter": "smew-4", "function": "DC voltage"}
 _SMEW_B = {"meter": "smew-5", "function": "DC voltage"}
 _EIDER = {"meter": "eider-6", "function": "inductance"}
 _SCAUP = {"meter": "scaup-7", "function": "frequency"}
+_WIGEON = {"meter": "wigeon-8", "function": "DC voltage"}
 
 ASKED = [
+    Asked(**_WIGEON, value="2 V", percent="0.3", counts=4, step="0.001"),
+    Asked(**_WIGEON, value="-5.001 V", percent="0.4", counts=5, step="0.001"),
+    Asked(**_WIGEON, value="50 V", percent="0.5", counts=2, step="0.01"),
     Asked(**_SMEW, value="400 mV", percent="0.9", counts=8, step="0.1"),
     Asked(**_SMEW, value="-4.321 V", percent="0.5", counts=3, step="0.001"),
     Asked(**_SMEW, value="54 V", percent="0.5", counts=3, step="0.01"),

@@ -3,6 +3,8 @@ coefficients."""
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from builder.file_rules.plausible import doubt
 from builder.file_rules.saying import Say, a
 from builder.files.problems import Wrong
@@ -13,20 +15,61 @@ from builder.formats.meter_texts import Coefficients
 from builder.formats.row_entry import RowEntry
 from builder.numbers.units import Quantity, kind_of
 
+_TERMS = ("percent_of_reading", "percent_of_range", "counts", "fixed")
+
 
 def states(say: Say, path: tuple, kind: FunctionKind, given: RangeEntry, row: RowEntry) -> bool:
     """Whether a row has one accuracy, and one that fits the function."""
-    if (row.within is None) == (row.typical is None):
-        if not say.lost(*path, "within") and not say.lost(*path, "typical"):
+    keys = ("within", "typical", "within_since")
+    if sum(getattr(row, key) is not None for key in keys) != 1:
+        if not any(say.lost(*path, key) for key in keys):
             say(path, "missing", "a row has 'within', or 'typical' for a figure without a limit",
-                "such as 'within: 0.5 % + 3 counts'")
+                "such as 'within: 0.5 % + 3 counts'; or 'within_since' alone, by time since "
+                "adjustment")
         return False
     try:
-        for side in row.sides:
-            side.of(kind.dimension, given.range.unit)
+        for one in [row.since(time.since.days) for time in row.times] or [row]:
+            for side in one.sides:
+                side.of(kind.dimension, given.range.unit)
     except Wrong as wrong:
         say((*path, row.key), "unit", wrong.sentence, wrong.hint)
+        return True
+    _by_time(say, path, kind, given, row)
     return True
+
+
+def _by_time(say: Say, path: tuple, kind: FunctionKind, given: RangeEntry, row: RowEntry) -> None:
+    """What is stated by time since adjustment: each time once, and the longer the wider."""
+    for first, second in pairwise(row.times):
+        where = (*path, "within_since", second.since.text)
+        if first.since.days == second.since.days:
+            say(where, "twice", f"'{first.since.text}' and '{second.since.text}' are one time",
+                "delete one of them")
+            continue
+        shorter, longer = (
+            [side.of(kind.dimension, given.range.unit) for side in row.since(days).sides]
+            for days in (first.since.days, second.since.days))
+        if any(after != before and all(getattr(after, term) <= getattr(before, term)
+                                       for term in _TERMS)
+               for before, after in ((shorter[n], longer[n]) for n in (0, -1))):
+            doubt(say, where, f"the accuracy of {second.since.text} since adjustment is tighter "
+                  f"than that of {first.since.text}", "are the two exchanged?",
+                  bool(row.confirmed or given.confirmed))
+
+
+def same_times(say: Say, path: tuple, meter: Meter, function: FunctionEntry) -> None:
+    """A plan names one time, so each row that states an accuracy by time has one for all of
+    them."""
+    wanted = meter.times
+    for j, given in enumerate(function.ranges):
+        for k, row in enumerate(given.accuracy):
+            own = {one.since.days for one in row.times}
+            lacking = [one.text for one in wanted if one.days not in own]
+            if own and lacking:
+                say((*path, "ranges", j, "accuracy", k, "within_since"), "times",
+                    f"other rows state an accuracy for {' and '.join(lacking)} since adjustment, "
+                    "this one doesn't", "the same times at each row that has 'within_since'; a row "
+                    "with 'within' holds for all of them")
 
 
 def of_function(say: Say, path: tuple, meter: Meter, function: FunctionEntry) -> None:

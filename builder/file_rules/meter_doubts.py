@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from fractions import Fraction
-from itertools import pairwise
+from itertools import pairwise, product
 
 from builder.file_rules.plausible import StatedRow, doubt, out_of_line, prefixes, rows, steps
 from builder.file_rules.saying import Say
@@ -33,12 +33,13 @@ def of_function(say: Say, path: tuple, meter: Meter, function: FunctionEntry,
     file."""
     sure = bool(function.confirmed)
     _jacks(say, path, function)
-    for n in (0, 1):    # what is stated up beside its like, and what is stated down
+    # what is stated up beside its like, and what is stated down, at each time since adjustment
+    for days, n in product([time.days for time in function.times] or [0], (0, 1)):
         rows(say, [StatedRow(path=(*path, "ranges", j, "accuracy", k, row.key), within=side,
                              size=given.range.value, frequency=row.frequency,
                              confirmed=sure or bool(given.confirmed or row.confirmed))
                    for j, given in ranges for k, row in enumerate(given.accuracy)
-                   for side in row.sides[n:n + 1]])
+                   for side in row.since(days).sides[n:n + 1]])
     named = [((*path, "ranges", j, "range"), given.range, sure or bool(given.confirmed))
              for j, given in ranges]
     told = prefixes(say, named)

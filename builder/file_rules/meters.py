@@ -81,6 +81,7 @@ def _function(say: Say, path: tuple, meter: Meter,
         dimension(say, (*path, "input", "volt_hertz"), function.input.volt_hertz,
                   "[voltage-frequency]", "'volt_hertz'", "such as '10000000 V Hz'")
     additions.of_function(say, path, meter, function)
+    additions.same_times(say, path, meter, function)
     right = [(j, given) for j, given in meter_function.in_order(function)
              if _range(say, (*path, "ranges", j), meter, function, given)]
     for (_, first), (k, other) in combinations(right, 2):
@@ -236,7 +237,7 @@ def _lower_end(say: Say, path: tuple, function: FunctionEntry, given: RangeEntry
 def _rows(say: Say, path: tuple, function: FunctionEntry, given: RangeEntry) -> None:
     kind, bands = function.kind, []
     sure = given.confirmed or function.confirmed
-    if not given.accuracy:
+    if not given.accuracy and not say.lost(*path, "accuracy"):
         say((*path, "accuracy"), "empty", "the range has no accuracy", "such as '0.5 % + 3 counts'")
     for k, row in enumerate(given.accuracy):
         row_path, right = (*path, "accuracy", k), True

@@ -49,6 +49,7 @@ def plan(document: Document, plan: Plan, meters: dict[str, Meter], standards: di
     if not meter_is_whole:
         # what this plan names may be what the meter's file lost to its own mistakes
         return problems
+    _verified_against(say, plan, meter)
     if _too_many(say, plan):
         return problems
     _all_points(say, plan, meter)
@@ -61,6 +62,24 @@ def plan(document: Document, plan: Plan, meters: dict[str, Meter], standards: di
         if left.function is not None:
             _reference(say, ("left_out", i), meter, left.function, left.range, "range")
     return problems
+
+
+def _verified_against(say: Say, plan: Plan, meter: Meter) -> None:
+    """One of the times since adjustment that the meter's file states an accuracy for."""
+    named, times = plan.verified_against, meter.times
+    if say.lost("verified_against") or (named is None and not times):
+        return
+    known = " or ".join(f"'verified_against: {one.text}'" for one in times)
+    if named is None:
+        say(("meter",), "verified-against", f"{meter.name} has an accuracy for several times since "
+            "adjustment, and the plan doesn't say which one is the criterion", f"write {known}")
+    elif not times:
+        say(("verified_against",), "verified-against",
+            f"{meter.name} has no accuracy by time since adjustment",
+            "delete the key, or write 'within_since' in the meter's file")
+    elif named.days not in {one.days for one in times}:
+        say(("verified_against",), "verified-against",
+            f"{meter.name} has no accuracy for {named.text} since adjustment", f"write {known}")
 
 
 def _all_points(say: Say, plan: Plan, meter: Meter) -> None:

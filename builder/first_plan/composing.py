@@ -50,6 +50,8 @@ class Draft:
         self.head = {"plan": slug, "title": f"{meter.name[:380]}, verification",
                      "meter": meter.meter, "standards": list(standards),
                      "decision_rule": SIMPLE_ACCEPTANCE, "minimum_tur": "4"}
+        if meter.times:
+            self.head["verified_against"] = meter.times[-1].text
         if ambient := _ambient(meter, list(standards.values())):
             self.head["ambient"] = ambient
         self.accepted: dict[tuple[str, str], None] = {}   # functions and ranges with a low ratio
@@ -118,6 +120,9 @@ class Draft:
             if key == "ambient":
                 lines += comment("The temperatures that the meter's accuracy and all of these "
                                  "uncertainties hold for: keep the bench inside.")
+            if key == "verified_against":
+                lines += comment("The time since adjustment whose accuracy is the criterion: the "
+                                 "longest of the meter's file, if you name no other.")
             lines.append(f"{key}: {flow(value)}")
         add = {"as_of: …": "the day of the work; then due dates are judged "
                f"({due.name} is due on {due.due})",

@@ -14,10 +14,11 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import Annotated, Any, TypeVar
 
-from pydantic import (BaseModel, ConfigDict, Field, PlainSerializer, PlainValidator, StrictStr,
-                      WithJsonSchema)
+from pydantic import (AfterValidator, BaseModel, ConfigDict, Field, PlainSerializer, PlainValidator,
+                      StrictStr, WithJsonSchema)
 
 from builder.files.problems import Wrong
+from builder.formats.stated import SINCE, duration
 from builder.numbers.unit_table import PREFIXES, UNITS
 from builder.numbers.units import Unit, decimal_text
 
@@ -73,6 +74,8 @@ Amount = Annotated[Figure, PlainValidator(_figure), PlainSerializer(lambda figur
 Slug = Annotated[StrictStr, Field(json_schema_extra={"pattern": "^[a-z0-9]+(-[a-z0-9]+)*$"})]
 Hash = Annotated[StrictStr, Field(json_schema_extra={"pattern": "^[0-9a-f]{12}$"})]
 Day = Annotated[StrictStr, Field(json_schema_extra={"format": "date"})]
+Since = Annotated[StrictStr, AfterValidator(lambda text: duration(text).text), Field(
+    json_schema_extra={"pattern": SINCE})]
 
 
 class Data(BaseModel):

@@ -20,6 +20,7 @@ from builder.formats.functions import KINDS
 from builder.formats.meter_head import Fuse, OtherFunction, Rated, Specification
 from builder.formats.meter_texts import CoefficientsField, CrestFactor, LowestField
 from builder.formats.row_entry import AccuracyRows
+from builder.formats.stated import Duration
 
 KindName = Annotated[str, one_of(KINDS)]
 
@@ -73,7 +74,6 @@ class RangeEntry(Strict):
                                                 description="How long it rests after that, such as "
                                                 "'600 s'.")
     confirmed: Confirmed = None
-
 
     @model_validator(mode="after")
     def _parts_as_values(self) -> RangeEntry:
@@ -179,6 +179,13 @@ class FunctionEntry(Strict):
         return KINDS[self.function]
 
     @property
+    def times(self) -> list[Duration]:
+        """Since adjustment, for which its rows state an accuracy each, the shortest first."""
+        stated = {one.since.days: one.since for on in self.ranges for row in on.accuracy
+                  for one in row.times}
+        return [stated[days] for days in sorted(stated)]
+
+    @property
     def level_dimension(self) -> str:
         """Of the signal whose frequency or duty cycle is measured."""
         return f"[{self.signal}]"
@@ -265,6 +272,19 @@ class Meter(Strict):
     @classmethod
     def beside(cls, path: Path, content: bytes | None) -> list[bytes]:
         return written_out.beside(path, content)
+
+    @property
+    def times(self) -> list[Duration]:
+        """Since adjustment, as of its functions."""
+        stated = {one.days: one for function in self.functions for one in function.times}
+        return [stated[days] for days in sorted(stated)]
+
+    def since(self, time: Duration) -> Meter:
+        """With the accuracies for that time since adjustment alone, wherever there are several."""
+        return self.model_copy(update={"functions": [
+            one.model_copy(update={"ranges": [on.model_copy(update={"accuracy": [
+                row.since(time.days) for row in on.accuracy]}) for on in one.ranges]})
+            for one in self.functions]})
 
     @property
     def others(self) -> tuple[str, ...]:

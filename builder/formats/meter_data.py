@@ -112,6 +112,8 @@ class FunctionData(Data):
                                              "asked, as far as the sensor goes.")
     holds: StrictStr | None = Field(None, description="The reference temperatures, if not the "
                                     "meter's.")
+    since: StrictStr | None = Field(None, description="The time since adjustment that its rows "
+                                    "are for, where the meter's file states several: the longest.")
     ranges: tuple[RangeData, ...]
 
 

@@ -123,6 +123,8 @@ class PhoneRecord(Data):
     owner: Typed = None
     asset: Typed = Field(None, description="The owner's own number of the meter.")
     received: Typed = Field(None, description="The day on which the meter came, as it was typed.")
+    last_adjusted: Typed = Field(None, description="The day of the last adjustment, or 'unknown', "
+                                 "as it was typed.")
     ambient: Typed = Field(description="At the start.")
     ambient_end: Typed = None
     humidity: Typed = Field(description="At the start.")

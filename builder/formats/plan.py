@@ -18,7 +18,7 @@ from builder.formats.bench_checks import STAGES, unit_of_blank
 from builder.formats.decision_rule import RULES, SIMPLE_ACCEPTANCE, rule_of
 from builder.formats.fields import (Agreed, Amount, Date, OneOrMore, PositiveAmount, Slug, SpanText,
                                     Strict, Text, exact, one_of)
-from builder.formats.stated import ChangeField
+from builder.formats.stated import ChangeField, DurationField
 from builder.formats.row_parts import FrequenciesField, FrequencyField, ValuesField
 from builder.numbers import units
 from builder.numbers.units import Quantity
@@ -239,6 +239,9 @@ class Plan(Strict):
     accepted: list[AcceptedShortfall] = Field(default_factory=list,
                                               description="What is accepted about the standards "
                                               "all the same, and why.")
+    verified_against: DurationField | None = Field(
+        None, description="Which accuracy is the criterion, where the meter's file states it by "
+        "time since adjustment, such as '1 year'.")
     in_tolerance: Share | None = Field(
         None, description="The share of such meters that are in tolerance when they come, for the "
         "global risks.")

@@ -39,6 +39,17 @@ def _file(text: str) -> str:
     return text
 
 
+def _adjusted_on(text: str) -> date | Literal["unknown"]:
+    if text == "unknown":
+        return "unknown"
+    if (day := as_date(text)) is None:
+        raise Wrong(f"'{text[:40]}' is no day of an adjustment",
+                    "year-month-day, such as '2025-11-02', or 'unknown'")
+    return day
+
+
+AdjustedOn = Annotated[date | Literal["unknown"], *exact(
+    _adjusted_on, pattern="^([0-9]{4}-[0-9]{2}-[0-9]{2}|unknown)$")]
 LongText = Annotated[str, *exact(_long, maxLength=4000)]
 Revision = Annotated[str, *exact(_revision, pattern="^[0-9a-f]{12}$")]
 DataFile = Annotated[str, *exact(_file)]
@@ -121,6 +132,9 @@ class RecordHead(Strict):
     contact: LongText | None = Field(None, description="How to reach the owner: who, and where.")
     asset: Text | None = Field(None, description="The owner's own number of the meter.")
     received: Date | None = Field(None, description="The day on which the meter came.")
+    last_adjusted: AdjustedOn | None = Field(
+        None, description="The day on which the meter was last adjusted before these readings, or "
+        "'unknown': where the sheet's limits are those of a time since adjustment.")
     rule_agreed: Agreed | None = Field(None, description="With whom the decision rule was agreed, "
                                        "and when, if not as the plan says.")
     condition: LongText | None = Field(None, description="The meter's condition when it came.")

@@ -14,6 +14,7 @@ from builder.formats.additions import PART, AdditionEntry, Part, part
 from builder.formats.fields import Confirmed, Span, Strict, exact
 from builder.formats.meter_texts import CoefficientsField
 from builder.formats.row_parts import FrequenciesField, RowPart
+from builder.formats.stated import ByTime, ByTimes
 from builder.numbers.units import Quantity
 
 
@@ -45,6 +46,9 @@ class RowEntry(Strict):
         "differs up and down.")
     typical: AccuracyField | None = Field(
         None, description="In place of 'within': a typical figure, which gives no limit.")
+    within_since: ByTimes | None = Field(
+        None, description="In place of 'within': by time since adjustment, '{90 days: 0.05 % + 2 "
+        "counts, 1 year: 0.1 % + 2 counts}'. A plan says which it verifies against.")
     additions: list[AdditionEntry] = Field(
         default_factory=list, description="What is added to this row, and where.")
     temperature_coefficient: CoefficientsField | None = Field(
@@ -61,13 +65,24 @@ class RowEntry(Strict):
 
     @property
     def key(self) -> str:
-        return "within" if self.within else "typical"
+        return "within" if self.within else "typical" if self.typical else "within_since"
+
+    @property
+    def times(self) -> list[ByTime]:
+        """What is stated by time since adjustment, the shortest first."""
+        return sorted(self.within_since or [], key=lambda one: one.since.days)
+
+    def since(self, days: int) -> RowEntry:
+        """With the accuracy for that time since adjustment alone; as it is, where it states none
+        by time."""
+        return self.model_copy(update={"within_since": [
+            one for one in self.times if one.since.days == days]}) if self.times else self
 
     @property
     def sides(self) -> list[AccuracyText]:
-        """What is stated for both limits, or for the upper and for the lower; empty where the file
-        lost it to a mistake."""
-        stated = self.within or self.typical
+        """What is stated for both limits, or for the upper and for the lower; of several times
+        since adjustment, for the longest; empty where the file lost it to a mistake."""
+        stated = self.within or self.typical or (self.times[-1].within if self.times else None)
         return stated.sides if stated else []
 
 

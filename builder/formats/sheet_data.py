@@ -17,7 +17,7 @@ from builder.compute.exact.display import accepted
 from builder.compute.exact.tolerance import Tolerance
 from builder.files.problems import Problem, Wrong
 from builder.files.yaml_text import Document
-from builder.formats.data_fields import Amount, Data, Day, Hash, Number, Slug
+from builder.formats.data_fields import Amount, Data, Day, Hash, Number, Since, Slug
 from builder.formats.decision_rule import SIMPLE_ACCEPTANCE, rule_of
 from builder.formats.group_data import CheckData, GroupData
 from builder.formats.reference_data import ReferenceData, UncertaintyData
@@ -233,8 +233,8 @@ class SheetData(Data):
     holds: StrictStr = Field(description="The ambient temperatures that the limits hold for.")
     ambient_unit: StrictStr
     humidity: StrictStr | None = None
-    interval_agreed: StrictStr | None = Field(None, description="The interval that the meter's "
-                                              "owner agreed to.")
+    verified_against: Since | None = Field(None, description="The criterion: since adjustment.")
+    interval_agreed: StrictStr | None = Field(None, description="As the meter's owner agreed to.")
     rule_agreed: StrictStr | None = Field(None, description="With whom the decision rule was "
                                           "agreed, and when.")
     standards: tuple[StandardData, ...]

@@ -224,6 +224,7 @@ class SheetText(PageText):
     rule_words: Said
     note: Said = _from("note", "plan", "note")
     as_of: Said = _from("as_of", "plan", "as_of")
+    verified_against: Said = _from("verified_against", "plan", "verified_against", "text")
     four_outcomes: StrictBool
     is_simple: StrictBool
     has_live: StrictBool

@@ -16,30 +16,9 @@ from builder.formats.bench import Reads
 from builder.formats.fields import (Amount, Confirmed, Date, Names, PositiveAmount, Slug,
                                     SpanText, Strict, Text, exact, not_empty, one_of)
 from builder.formats.meter import KindName
-from builder.formats.stated import (STATED_HINT, DriftField, DurationField, PerDegreeField, Stated,
+from builder.formats.stated import (STATED_HINT, ByTimes, DriftField, PerDegreeField, Stated,
                                     StatedField)
 from builder.numbers import units
-
-
-class ByInterval(Strict):
-    since: DurationField = Field(
-        description="The longest time since calibration, such as '90 days'.")
-    within: AccuracyField = Field(description="The uncertainty, such as '50 ppm + 20 uV'.")
-
-
-def _by_interval(value):
-    """`{90 days: 20 ppm, 1 year: 40 ppm}` as a list of rows."""
-    return ([{"since": since, "within": within} for since, within in value.items()]
-            if isinstance(value, dict) else value)
-
-
-def _map_of_texts(schema: dict) -> None:
-    schema.update(type="object", additionalProperties={"type": "string"})
-    schema.pop("items", None)
-
-
-ByIntervals = Annotated[list[ByInterval], BeforeValidator(_by_interval), AfterValidator(not_empty),
-                        Field(json_schema_extra=_map_of_texts)]
 
 
 def _turns(text: str) -> int:
@@ -67,7 +46,7 @@ class OutputRow(Strict):
                                           "highest voltage of a current, such as '50 mA' or '4 V'.")
     within: AccuracyField | None = Field(None,
                                          description="The uncertainty, such as '50 ppm + 20 uV'.")
-    within_since: ByIntervals | None = Field(
+    within_since: ByTimes | None = Field(
         None, description="By time since calibration: '{90 days: 20 ppm + 5 uV, 1 year: 40 ppm + 8 "
         "uV}'.")
     drift: DriftField | None = DRIFT

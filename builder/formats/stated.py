@@ -8,9 +8,11 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Annotated
 
+from pydantic import AfterValidator, BeforeValidator, Field
+
 from builder.files.problems import Wrong
-from builder.formats.accuracy import PATTERN, AccuracyText, accuracy
-from builder.formats.fields import exact
+from builder.formats.accuracy import PATTERN, AccuracyField, AccuracyText, accuracy
+from builder.formats.fields import Strict, exact, not_empty
 from builder.numbers import units
 
 
@@ -56,12 +58,13 @@ StatedField = Annotated[Stated, *exact(_stated, anyOf=[
     {"enum": ["plain limits", *_CONFIDENCE]}, {"pattern": f"^{_K}$"}])]
 
 
+SINCE = r"^[0-9]{1,4}\s*(day|month|year)s?$"
 _DAYS = {"day": Fraction(1), "month": Fraction(365, 12), "year": Fraction(365)}
 
 
 @dataclass(frozen=True, slots=True)
 class Duration:
-    """A time since calibration, in whole days (a month is a twelfth of 365)."""
+    """A time since calibration or adjustment, in whole days (a month is a twelfth of 365)."""
 
     text: str
     days: int
@@ -70,11 +73,34 @@ class Duration:
 def duration(text: str) -> Duration:
     match = re.fullmatch(r"([0-9]{1,4})\s*(day|month|year)s?", text)
     if not match or int(match[1]) == 0:
-        raise Wrong(f"'{text}' is not a time since calibration", "such as '90 days' or '1 year'")
+        raise Wrong(f"'{text}' is not a time since calibration or adjustment",
+                    "such as '90 days' or '1 year'")
     return Duration(text, int(int(match[1]) * _DAYS[match[2]]))
 
 
-DurationField = Annotated[Duration, *exact(duration, examples=["90 days", "1 year"])]
+DurationField = Annotated[Duration, *exact(
+    duration, examples=["90 days", "1 year"], pattern=SINCE)]
+
+
+class ByTime(Strict):
+    since: DurationField = Field(
+        description="The longest time since calibration or adjustment, such as '90 days'.")
+    within: AccuracyField = Field(description="What holds so long, such as '50 ppm + 20 uV'.")
+
+
+def _by_time(value):
+    """`{90 days: 20 ppm, 1 year: 40 ppm}` as a list of rows."""
+    return ([{"since": since, "within": within} for since, within in value.items()]
+            if isinstance(value, dict) else value)
+
+
+def _map_of_texts(schema: dict) -> None:
+    schema.update(type="object", additionalProperties={"type": "string"})
+    schema.pop("items", None)
+
+
+ByTimes = Annotated[list[ByTime], BeforeValidator(_by_time), AfterValidator(not_empty),
+                    Field(json_schema_extra=_map_of_texts)]
 
 
 @dataclass(frozen=True, slots=True)

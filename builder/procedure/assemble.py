@@ -32,6 +32,9 @@ def compute(document: Document, plan: Plan, meter: Meter, standards: list[Standa
             functions: dict[str, MeterFunction]) -> tuple[Procedure | None, list[Problem]]:
     """The procedure of a plan whose own rules hold, or its problems."""
     holds = conditions(plan, meter)
+    if plan.verified_against is not None:
+        meter = meter.since(plan.verified_against)
+        functions = {given.title: MeterFunction(meter, given) for given in meter.functions}
     functions = {title: view.under(holds.beside(view.holds)) for title, view in functions.items()}
     planner = Planner(document, plan, functions, standards, holds).run()
     if planner.too_many:

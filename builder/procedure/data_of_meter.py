@@ -53,6 +53,7 @@ def _function(function: MeterFunction) -> FunctionData:
         zero_with=kind.zero_with or None, input=_input(function, table.limits),
         span=_span(function, table.span),
         holds=str(function.given.holds) if function.given.holds else None,
+        since=function.since or None,
         ranges=tuple(_range(function, on) for on in table.ranges))
 
 

@@ -48,6 +48,8 @@ def sheet_data(procedure: Procedure) -> SheetData:
         title=procedure.title, meter=procedure.meter.meter, meter_name=procedure.meter.name,
         maker=procedure.meter.maker, specification=specification.source, holds=procedure.ambient,
         ambient_unit=specification.holds.high.unit.ascii, humidity=procedure.humidity or None,
+        verified_against=(procedure.plan.verified_against.text
+                          if procedure.plan.verified_against else None),
         interval_agreed=procedure.plan.interval_agreed, rule_agreed=procedure.plan.rule_agreed,
         standards=tuple(
             written(StandardData, standard=standard.standard, name=standard.name,

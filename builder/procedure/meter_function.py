@@ -86,7 +86,7 @@ def accuracy_row(meter: Meter, function: FunctionEntry, given: RangeEntry, row: 
         additions=tuple(_addition(one, dimension, given)
                         for one in (*function.additions, *given.additions, *row.additions)),
         when_colder=per_degree.get("below"), when_warmer=per_degree.get("above"),
-        typical=row.within is None)
+        typical=row.typical is not None)
 
 
 def coefficients_of(meter: Meter, function: FunctionEntry,
@@ -194,6 +194,12 @@ class MeterFunction:
     def holds(self) -> Span:
         """The reference temperatures of its accuracy."""
         return self.given.holds or self.meter.specification.holds
+
+    @property
+    def since(self) -> str:
+        """The time since adjustment that its accuracy is for, of several the longest; "" where the
+        file states none."""
+        return self.given.times[-1].text if self.given.times else ""
 
     @property
     def humidity(self) -> Span | None:

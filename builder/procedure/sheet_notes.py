@@ -34,6 +34,8 @@ def notes(judged: list[PlannedPoint], plan: Plan) -> list[Sentence]:
         basis.append(sentence("how-loop", loop=exact_text.quantity(plan.leads.inductance)))
     if any(p.supply.loading for p in judged):
         basis.append(sentence("how-loaded"))
+    if plan.verified_against:
+        basis.append(sentence("how-since", time=plan.verified_against.text))
     basis += _corrections(judged)
     own = {p.function.title: p.function for p in judged if p.function.given.holds}
     basis += [sentence("how-holds", function=title, reference=exact_text.band(

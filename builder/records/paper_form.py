@@ -31,7 +31,7 @@ owner:                             # whom the report is for
 contact:                           # how to reach them
 asset:                             # the owner's own number of the meter
 received:                          # the day on which it came
-condition:                         # of the meter when it came
+{adjusted_on}condition:                         # of the meter when it came
 done_by:
 reviewed_by:                       # who authorises the report
 issued:                            # the day of the report
@@ -81,10 +81,17 @@ def data_name(data: dict) -> str:
     return f"{data['procedure']}-{data['revision']}.json"
 
 
+def _adjusted_on(data: dict) -> str:
+    return (f"last_adjusted:                     # the limits are those of "
+            f"{data['verified_against']} since adjustment; a day, or unknown\n"
+            if data.get("verified_against") else "")
+
+
 def form(data: dict, approved: bool = False) -> str:
     """The empty record as text, the steps as comments beside their places."""
     lines = [
         _HEAD.format(**{name: data[name] for name in ("title", "procedure", "revision", "meter")},
+                     adjusted_on=_adjusted_on(data),
                      judged_by="" if approved else f"judged_by: {data_name(data)}\n",
                      ambient=f"the sheet holds at {_plain(data['holds'])}")]
     lines.append(

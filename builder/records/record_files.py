@@ -7,6 +7,7 @@ A record that can't be read whole is left out and its problems are told; the oth
 from __future__ import annotations
 
 import re
+from datetime import date
 from pathlib import Path
 
 from builder.files import folders, json_text, yaml_text
@@ -199,6 +200,10 @@ def _head_problems(first: Head, known: SheetData, document: Document) -> list[Pr
         say("received", "received",
             f"the meter was received on {first.received}, after the work on {first.date}",
             "year-month-day: are the two exchanged?")
+    if isinstance(first.last_adjusted, date) and first.last_adjusted > first.date:
+        say("last_adjusted", "last-adjusted",
+            f"the meter was last adjusted on {first.last_adjusted}, after the work on "
+            f"{first.date}", "that of the adjustment before these readings")
     for name in ("adjusted", "follows"):
         if getattr(first, name) and first.state != "as left":
             say(name, "state", f"'{name}' belongs to a record of the state as left",

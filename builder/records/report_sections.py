@@ -7,11 +7,13 @@ from __future__ import annotations
 import re
 from collections.abc import Iterator
 from dataclasses import dataclass
+from datetime import date
 
 from builder.formats.bench import AMBIENT, HUMIDITY
 from builder.formats.conditions import END, ONCE, START
 from builder.formats.decision_rule import SIMPLE_ACCEPTANCE
 from builder.formats.report_data import BENCH, BLANK, NO
+from builder.formats.stated import duration
 from builder.numbers.exact_text import NARROW
 from builder.records import departures
 from builder.records.departures import Compared
@@ -87,6 +89,19 @@ def conditions(record: Record) -> Iterator[tuple[str, str]]:
     if moist or record.carried.humidity:
         yield "Humidity", _condition(
             moist, record.carried.humidity or "", "%") + _read_with(record, HUMIDITY)
+
+
+def last_adjusted(record: Record) -> str:
+    """Where the limits are those of a time since adjustment: whether that had passed; "" where the
+    sheet names none."""
+    against, day = record.carried.verified_against, record.head.last_adjusted
+    if against is None:
+        return ""
+    criterion = f"the limits are those of {against} since adjustment"
+    if not isinstance(day, date):
+        return f"{'unknown' if day else 'not recorded'}; {criterion}"
+    longer = (record.head.date - day).days > duration(against).days
+    return f"{day}; {criterion}{', LONGER AGO' if longer else ''}"
 
 
 def _read_with(record: Record, what: str) -> str:

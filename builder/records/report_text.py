@@ -55,6 +55,7 @@ class Report:
     checks: tuple[ReportChecks, ...]
     standards: tuple[ReportStandard, ...]
     traceability: str
+    last_adjusted: str      # "" where the limits are of no time since adjustment
     conditions: tuple[tuple[str, str], ...]
     shared: str             # who did which groups, where two people did
     rule: tuple[str, ...]
@@ -108,6 +109,7 @@ def report(record: Record, *, workshop: Workshop | None, current: SheetData | No
         checks=tuple(_checks(record, as_found)),
         standards=tuple(report_sections.standards(record)),
         traceability=report_sections.traceability(record),
+        last_adjusted=report_sections.last_adjusted(record),
         conditions=tuple(report_sections.conditions(record)),
         shared=report_sections.who_did_what(record),
         rule=tuple(report_rule.rule(record)),

@@ -97,7 +97,8 @@ def lines(view: MeterFunction, judged: points.JudgedPoint, hertz: Fraction | Non
           ambient: str) -> list[str]:
     """What the limits hold for, and how they came about."""
     uncorrected = " (of a reading without its leads)" if view.kind.zero_with else ""
-    return [f"{view.meter.name}, {view.title}, at {ambient}, {RULE}{uncorrected}",
+    since = f", limits of {view.since} since adjustment" if view.since else ""
+    return [f"{view.meter.name}, {view.title}, at {ambient}, {RULE}{since}{uncorrected}",
             *worked(view, judged, hertz)]
 
 

@@ -7,8 +7,11 @@ from types import SimpleNamespace
 
 import pytest
 
-from builder.records import report_sections
-from tests.recorded import phone, report_of
+from builder.pages import report_pages
+from builder.records import paper_form, report_sections
+from builder.shop import loading
+from tests import small_shop as shops
+from tests.recorded import phone, put, record, report_of, text_of
 
 
 @pytest.mark.parametrize("due, says",
@@ -123,3 +126,51 @@ def test_two_people_in_one_record(made, initials, said):
     _, reports, _ = made(b=by_phone)
     (other,) = [one for one in reports.values() if one.id != "a"]
     assert other.shared == said
+
+
+@pytest.mark.parametrize("against, day, says", [
+    (None, "2020-01-01", ""),
+    ("1 year", None, "not recorded; the limits are those of 1 year since adjustment"),
+    ("1 year", "unknown", "unknown; the limits are those of 1 year since adjustment"),
+    ("1 year", "2025-03-12", "2025-03-12; the limits are those of 1 year since adjustment"),
+    ("1 year", "2025-03-11",
+     "2025-03-11; the limits are those of 1 year since adjustment, LONGER AGO"),
+    ("90 days", "2025-12-12", "2025-12-12; the limits are those of 90 days since adjustment"),
+    ("90 days", "2025-12-11",
+     "2025-12-11; the limits are those of 90 days since adjustment, LONGER AGO"),
+])
+def test_the_last_adjustment_stands_on_a_report(against, day, says, tmp_path):
+    """A year is 365 days, both ends included; the work was on 2026-03-12. The form asks for it, and
+    the report prints it."""
+    root, data = _by_time(tmp_path, against)
+    assert ("last_adjusted:" in paper_form.form(data)) == bool(against)
+    put(root, "one.yaml", record(data, {"5.000 V": "5.001"},
+                                 **({"last_adjusted": day} if day else {})))
+    shop = loading.load_shop(root)
+    assert not shop.errors, "\n".join(map(str, shop.errors))
+    assert report_sections.last_adjusted(shop.records["one"]) == says
+    text = text_of(report_pages.reports_of(shop)[0])
+    assert says in text and ("Last adjusted" in text) == bool(says)
+
+
+@pytest.mark.parametrize("day, words", [
+    ("2026-03-13", "last adjusted on 2026-03-13, after the work"),
+    ("last spring", "no day of an adjustment")])
+def test_slips_of_the_last_adjustment(day, words, tmp_path):
+    root, data = _by_time(tmp_path, "1 year")
+    put(root, "one.yaml", record(data, last_adjusted=day))
+    (problem,) = loading.load_shop(root).errors
+    assert words in problem.sentence and problem.hint and problem.place.line > 1
+
+
+def _by_time(folder, against):
+    """A folder with a plan that verifies against a time since adjustment, and its data."""
+    within = {"within_since": {"90 days": "0.1 %", "1 year": "0.2 %"}} if against else {
+        "within": "0.2 %"}
+    shop = shops.load(
+        folder, shops.meter(shops.function("DC voltage", shops.range_("6 V", "1 mV", [within]))),
+        shops.plan({"function": "DC voltage", "apply": "5 V"},
+                   **({"verified_against": against} if against else {})))
+    data, root = shops.the_procedure(shop).data, folder / "procedures"
+    shops.write(root, {f"records/{paper_form.data_name(data)}": paper_form.as_text(data)})
+    return root, data

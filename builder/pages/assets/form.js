@@ -97,6 +97,9 @@
         labelled('asset', 'Asset no.'),
         labelled('owner', 'Owner'),
         labelled('received', 'Received on'),
+        data.verified_against
+          ? labelled('last_adjusted', `Last adjusted on; limits of ${data.verified_against}`)
+          : '',
         labelled('place', 'Place'),
         labelled('date', 'Date'),
         form.choice('state', 'State', ['as found', 'as left']),

@@ -48,6 +48,7 @@
       owner: say('owner'),
       asset: say('asset'),
       received: say('received'),
+      ...(data.verified_against && { last_adjusted: say('last_adjusted') }),
       ambient: say('ambient'),
       ambient_end: say('ambient_end'),
       humidity: say('humidity'),

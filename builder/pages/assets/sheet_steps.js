@@ -16,20 +16,23 @@
     if (line) line.after(field);
     else cell.append(field);
     cell.addEventListener('click', () => field.focus());
-    if (name === 'date' || name === 'received') checkDate(cell, field, name);
+    if (['date', 'received', 'last_adjusted'].includes(name)) checkDate(cell, field, name);
   });
 
   function checkDate(cell, field, name) {
     const wrong = make(
       'small',
       { class: 'wrong', id: 'wrong-' + name },
-      'Write it as ' + sheet.localDate(),
+      `Write it as ${sheet.localDate()}` + (name === 'last_adjusted' ? ', or unknown' : ''),
     );
     field.setAttribute('aria-describedby', wrong.id);
     cell.append(wrong);
     shown.push(() => {
       const day = text(name);
-      const good = day === '' || (/^\d{4}-\d\d-\d\d$/.test(day) && !isNaN(new Date(day)));
+      const good =
+        day === '' ||
+        (name === 'last_adjusted' && day === 'unknown') ||
+        (/^\d{4}-\d\d-\d\d$/.test(day) && !isNaN(new Date(day)));
       wrong.hidden = good;
       field.setAttribute('aria-invalid', String(!good));
     });
