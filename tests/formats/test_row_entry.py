@@ -129,7 +129,7 @@ def test_pages_say_which(tmp_path):
     assert "by time since adjustment: 90 days 0.05 % + 2 counts; 1 year 0.1 % + 2 counts; the " \
         "longest stands above" in own.replace("\u00a0", " ").replace("\u202f", " ")
     sheet = " ".join(pages["procedures/lapwing-yearly.md"].split())
-    assert "They are those of 90 days since adjustment." in sheet
+    assert "The limits are those of 90 days since adjustment." in sheet
     assert 'data-field="last_adjusted">Last adjusted on (limits of 90 days; longer ago or ' \
         "unknown: write it down)" in sheet
     (tmp_path / "plain").mkdir()
