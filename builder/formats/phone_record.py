@@ -140,6 +140,9 @@ class PhoneRecord(Data):
     verdict: Literal["all within", "not all within", "not completed",
                      "not safe to use"] | None
     failed: Typed
+    worked_on: dict[StrictStr, Typed] | None = Field(
+        None, description="Work on the meter in the midst of the record: the step before which it "
+        "was done, and what was done.")
     remarks: Typed
     next: Typed
     begun: Time

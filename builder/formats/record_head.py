@@ -18,6 +18,7 @@ from builder.files.yaml_text import Document
 from builder.formats.conditions import ReadConditions
 from builder.formats.fields import Agreed, Date, Slug, Strict, Text, exact
 from builder.formats.validation import worded_errors
+from builder.formats.worked_on import WorkedOn
 
 def _revision(text: str) -> str:
     if not re.fullmatch(r"[0-9a-f]{12}", text):
@@ -143,6 +144,11 @@ class RecordHead(Strict):
     issued: Date | None = Field(None,
                                 description="The day of the report; a line to fill in, if left "
                                 "out.")
+    worked_on: WorkedOn = Field(
+        default_factory=dict,
+        description="Work on the meter in the midst of this record: the step before which it was "
+        "done, and what was done, such as '{7.4: battery changed}'. From there on nothing counts "
+        "as found; 'end' stands for after the last reading.")
     follows: Slug | None = Field(None,
                                  description="As left only: the record of the same meter as found, "
                                  "if that was on another day.")

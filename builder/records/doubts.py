@@ -102,7 +102,8 @@ def _contradiction(ticked: str, stated: RecordStatement) -> str:
     if ticked == ALL_WITHIN and outside:
         return f"step {outside[0]} is outside its limits"
     if ticked == ALL_WITHIN and blank:
-        return f"step {blank[0]} was not done"
+        late = " before the work on the meter" if blank[0] in stated.after_work else ""
+        return f"step {blank[0]} was not done{late}"
     if ticked == NOT_ALL_WITHIN and not outside and not stated.barred:
         return "every reading is within its limits"
     if ticked == NOT_COMPLETED and not blank:

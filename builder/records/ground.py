@@ -48,7 +48,9 @@ class Ground:
         self.read = {AMBIENT: _read(departures.ambient(record)),
                      HUMIDITY: _read(departures.humidity(record))}
         self.used = {one.standard: one for one in record.standards}
-        self.zeros = {one.point.id: one for one in record.judged if one.point.kind == "zero"}
+        # Those that count after work on the meter have their leads from after it too.
+        self.zeros = {one.point.id: one.after_work or one for one in record.judged
+                      if one.point.kind == "zero"}
 
     def without(self, reading: JudgedReading) -> tuple[str, ...]:
         """What a reading has no ground by; nothing where it has."""
@@ -67,7 +69,7 @@ class Ground:
 
     def _of_the_work(self) -> Iterable[str]:
         for check in self.record.carried.checks:
-            if check.warm_up and self.record.answer_that_counts(check.step) != YES:
+            if check.warm_up and self.record.answer_given(check.step) != YES:
                 yield WARM_UP
 
     def _standards(self, point: PointData) -> Iterable[Used]:

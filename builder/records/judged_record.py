@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 
 from builder.files.problems import WARNING, Problem, Wrong
@@ -13,6 +13,7 @@ from builder.formats.record_head import RecordHead as Head
 from builder.formats.record_head import as_date
 from builder.formats.report_data import BLANK, NO, Answered
 from builder.formats.sheet_data import PointData, SheetData
+from builder.formats.worked_on import Position, position, that_stand
 from builder.records.plausible import slip
 from builder.records.readings import Answer, Closing, Readings, Try
 from builder.records.reading_words import SLIPS, why
@@ -53,12 +54,20 @@ class JudgedReading:
     point: PointData
     tries: tuple[tuple[Try, Verdict], ...]
     note: str
+    as_found: int | None = None     # the first tries that are from before work on the meter, or all
+
+    @property
+    def after_work(self) -> JudgedReading | None:
+        """What was read after work on the meter; None where nothing was."""
+        later = () if self.as_found is None else self.tries[self.as_found:]
+        return replace(self, tries=later, as_found=None) if later else None
 
     @property
     def verdict(self) -> Verdict | None:
-        """Of the readings that no written cause at the bench voids, the worst counts: a reading
-        that was only read again takes nothing back."""
-        said = [one for attempt, one in self.tries if one.outcome in DONE and not attempt.cause]
+        """Of the readings that no written cause at the bench voids, and that are from before work
+        on the meter, the worst counts: a reading that was only read again takes nothing back."""
+        said = [one for attempt, one in self.tries[:self.as_found]
+                if one.outcome in DONE and not attempt.cause]
         return max(said, key=_how_bad, default=None)
 
     @property
@@ -129,7 +138,20 @@ class Record:
         """The last answer at a check, with those before it."""
         return self.entries.answers.get(step)
 
-    def answer_that_counts(self, step: str) -> Answered:
+    @property
+    def work(self) -> Position | None:
+        """Where in the order of the sheet the meter was first worked on; None where it was not. All
+        of a record as left is after work."""
+        return (min(map(position, self.head.worked_on), default=None)
+                if self.head.state != "as left" else None)
+
+    def answers_that_stand(self, step: str) -> int:
+        """How many answers at a check are from before work on the meter."""
+        answer = self.answer(step)
+        return that_stand(step, given=len(answer.all), work=self.work,
+                          first_is_no=answer.all[0].good is False) if answer else 0
+
+    def answer_given(self, step: str) -> Answered:
         """The last one; for the state as found also a first no, whatever was answered after a
         repair."""
         answer = self.answer(step)
@@ -138,6 +160,20 @@ class Record:
         if self.head.state == "as found" and answer.all[0].good is False:
             return NO
         return answer.said or BLANK
+
+    def answer_that_counts(self, step: str) -> Answered:
+        """The same of what was answered before work on the meter."""
+        answer = self.answer(step)
+        stand = self.answers_that_stand(step)
+        if answer is None or stand == len(answer.all):
+            return self.answer_given(step)
+        return answer.all[0].said or BLANK if stand else BLANK
+
+    def answer_after_work(self, step: str) -> Answered:
+        """The last one that was given after work on the meter."""
+        answer = self.answer(step)
+        return (answer.said or BLANK
+                if answer and self.answers_that_stand(step) < len(answer.all) else BLANK)
 
     def closing(self, group: str) -> Closing | None:
         return self.entries.closings.get(group)
@@ -198,6 +234,15 @@ def judge(known: SheetData, entries: Readings,
             done.append((attempt, result))
         judged.append(JudgedReading(point, tuple(done), entries.notes.get(point.step, "")))
     return tuple(judged), problems
+
+
+def parted(judged: tuple[JudgedReading, ...],
+           work: Position | None) -> tuple[JudgedReading, ...]:
+    """The readings, each with how many of its tries are from before work on the meter."""
+    if work is None:
+        return judged
+    return tuple(replace(one, as_found=that_stand(one.point.step, given=len(one.tries), work=work))
+                 for one in judged)
 
 
 def _slip(point: PointData, attempt: Try) -> str:

@@ -37,6 +37,8 @@ reviewed_by:                       # who authorises the report
 issued:                            # the day of the report
 initials:                          # where two people share the record, by group: {{4: IM, 5: TA}}
 adjusted:                          # as left only: what was adjusted, replaced or cleaned between
+worked_on:                         # in the midst of the record: {{7.4: battery changed}}, as left \
+from there on
 follows:                           # as left only: the record as found, if that was on another day
 remarks:"""
 

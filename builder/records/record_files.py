@@ -7,6 +7,7 @@ A record that can't be read whole is left out and its problems are told; the oth
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
@@ -20,7 +21,8 @@ from builder.formats.record_head import INSIDE
 from builder.formats.record_head import RecordHead as Head
 from builder.formats.record_head import head
 from builder.formats.sheet_data import SheetData
-from builder.records.judged_record import Record, judge, standards_used
+from builder.formats.worked_on import position
+from builder.records.judged_record import Record, judge, parted, standards_used
 from builder.records.reading_forms import readings_of
 from builder.records.sheet_of_record import Approved, SheetsOfRecords, none_approved
 
@@ -140,9 +142,9 @@ def read_file(path: Path, shown: str,
     problems += entry_problems
     if errors(problems):
         return None, problems
-    return Record(id=first.record or path.stem, head=first, carried=known, entries=entries,
-                  judged=judged, standards=standards_used(known, entries),
-                  document=document), problems
+    record = Record(id=first.record or path.stem, head=first, carried=known, entries=entries,
+                    judged=judged, standards=standards_used(known, entries), document=document)
+    return replace(record, judged=parted(judged, record.work)), problems
 
 
 def _is_data(raw: dict) -> bool:
@@ -161,7 +163,7 @@ def _is_blank(data: dict) -> bool:
 
 _TEXTS = [name for name in Head.model_fields
           if name not in ("steps", "checks", "closed", "initials", "points", "groups", "standards",
-                          "judged_by")]
+                          "judged_by", "worked_on")]
 
 
 def _head_of(raw: dict) -> dict:
@@ -176,7 +178,8 @@ def _head_of(raw: dict) -> dict:
         if raw.get(f"{name}_end") not in (None, ""):
             data[name] = {START: data.get(name, ""), END: str(raw[f"{name}_end"])}
     data |= {name: raw[name] for name in ("steps", "checks", "closed", "initials", "points",
-                                          "groups", "standards") if raw.get(name) is not None}
+                                          "groups", "standards", "worked_on")
+             if raw.get(name) is not None}
     if "judged_by" in raw:
         data["judged_by"] = INSIDE if isinstance(raw["judged_by"], dict) else str(raw["judged_by"])
     return data
@@ -204,6 +207,13 @@ def _head_problems(first: Head, known: SheetData, document: Document) -> list[Pr
         say("last_adjusted", "last-adjusted",
             f"the meter was last adjusted on {first.last_adjusted}, after the work on "
             f"{first.date}", "that of the adjustment before these readings")
+    steps = {one.step for one in (*known.points, *known.checks)}
+    for step in first.worked_on:
+        if step != END and step not in steps:
+            problems.append(document.problem(
+                ("worked_on", step), "step", f"the sheet has no step {step}, before which the "
+                "meter was worked on", "the number of a reading or of a check, such as "
+                f"'{min(steps, key=position, default='1.1')}', or 'end' after the last reading"))
     for name in ("adjusted", "follows"):
         if getattr(first, name) and first.state != "as left":
             say(name, "state", f"'{name}' belongs to a record of the state as left",

@@ -36,6 +36,10 @@ class RecordStatement:
     live_groups: tuple[LiveGroupData, ...]
     reach: dict[str, tuple[ReachData, ...]]     # by function
     carried_over: frozenset[str]
+    # steps that were answered only after work on the meter, and so not as found
+    after_work: frozenset[str] = frozenset()
+    # … that a record as left carries over from the one in which that work was done
+    carried_as_left: frozenset[str] = frozenset()
 
     @property
     def statement(self) -> str:
@@ -67,8 +71,12 @@ def record_statement(record: Record, as_found: Record | None = None) -> RecordSt
     same = (as_found if as_found and as_found.carried.revision == record.carried.revision
             else None)
     steps: set[str] = set()
-    points = _points(record, same, steps)
-    checks = _checks(record, same, steps)
+    as_left: set[str] = set()
+    points = _points(record, same, steps, as_left)
+    checks = _checks(record, same, steps, as_left)
+    later = {one.point.step for one in record.judged if one.after_work and not one.outcome} | {
+        one.step for one in record.carried.checks
+        if record.answer_after_work(one.step) != BLANK and not record.answers_that_stand(one.step)}
     live_groups = _live_groups(record)
     names = list(dict.fromkeys(
         [one.point.function for one in record.judged if not is_of_the_bench(record, one)]
@@ -76,7 +84,8 @@ def record_statement(record: Record, as_found: Record | None = None) -> RecordSt
     return RecordStatement(
         of_meter=of_meter(points=points, checks=checks, live_groups=live_groups, functions=names),
         points=points, checks=checks, live_groups=live_groups,
-        reach={name: _reach(record, name) for name in names}, carried_over=frozenset(steps))
+        reach={name: _reach(record, name) for name in names}, carried_over=frozenset(steps),
+        after_work=frozenset(later), carried_as_left=frozenset(as_left))
 
 
 def is_of_the_bench(record: Record, reading: JudgedReading) -> bool:
@@ -87,8 +96,8 @@ def is_of_the_bench(record: Record, reading: JudgedReading) -> bool:
         for group in record.carried.groups)
 
 
-def _points(record: Record, as_found: Record | None, carried_over: set[str]
-            ) -> tuple[PointOutcomeData, ...]:
+def _points(record: Record, as_found: Record | None, carried_over: set[str],
+            carried_as_left: set[str]) -> tuple[PointOutcomeData, ...]:
     ground, before = Ground(record), Ground(as_found) if as_found else None
     earlier = {one.point.id: one for one in as_found.judged} if as_found else {}
     made = []
@@ -96,10 +105,12 @@ def _points(record: Record, as_found: Record | None, carried_over: set[str]
         if is_of_the_bench(record, reading):
             continue
         lacks = ground.without(reading)
-        if before and not reading.outcome and (other := earlier.get(reading.point.id)) and (
-                other.outcome):
-            reading, lacks = other, before.without(other)
-            carried_over.add(reading.point.step)
+        if before and not reading.outcome and (other := earlier.get(reading.point.id)):
+            left = other.after_work
+            kept = next((one for one in (left, other) if one and one.outcome), None)
+            if kept:
+                reading, lacks = kept, before.without(kept)
+                (carried_as_left if kept is left else carried_over).add(reading.point.step)
         verdict, point = reading.verdict, reading.point
         shown = verdict.readings[0] if verdict and verdict.readings else None
         made.append(PointOutcomeData(
@@ -111,12 +122,16 @@ def _points(record: Record, as_found: Record | None, carried_over: set[str]
     return tuple(made)
 
 
-def _checks(record: Record, as_found: Record | None, carried_over: set[str]
-            ) -> tuple[CheckAnswerData, ...]:
+def _checks(record: Record, as_found: Record | None, carried_over: set[str],
+            carried_as_left: set[str]) -> tuple[CheckAnswerData, ...]:
     made = []
     for check in record.carried.checks:
         answer = record.answer_that_counts(check.step)
         if as_found and answer == BLANK and (
+                as_found.answer_after_work(check.step) not in (BLANK, NO)):
+            answer = as_found.answer_after_work(check.step)
+            carried_as_left.add(check.step)
+        elif as_found and answer == BLANK and (
                 as_found.answer_that_counts(check.step) not in (BLANK, NO)):
             answer = as_found.answer_that_counts(check.step)
             carried_over.add(check.step)

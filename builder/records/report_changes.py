@@ -4,6 +4,7 @@ done between the states as found and as left, and what today's file would say.""
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 
 from builder.formats.sheet_data import SheetData
 from builder.numbers import exact_text
@@ -96,7 +97,9 @@ def today(record: Record, current: SheetData | None) -> Iterator[str]:
     again = {}
     if current is not None and current.revision != record.carried.revision:
         judged, _ = judge(current, record.entries, record.document)
-        again = {one.point.id: one.outcome for one in judged}
+        then = {one.point.id: one.as_found for one in record.judged}
+        again = {one.point.id: replace(one, as_found=then.get(one.point.id)).outcome
+                 for one in judged}
     changes = departures.today(record, current, lambda id: again.get(id) or NO_VERDICT)
     if changes is None:
         if current is None:

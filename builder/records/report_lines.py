@@ -14,7 +14,7 @@ from builder.numbers import exact_text, statistics_text, units
 from builder.numbers.exact_text import NARROW, minus
 from builder.records.judged_record import JudgedReading
 from builder.records.reading_words import why
-from builder.records.state_words import NO_GROUND, OUTCOMES
+from builder.records.state_words import AFTER_WORK, NO_GROUND, OUTCOMES
 from builder.records.typed import OVERLOAD, shown_unit
 from builder.records.verdict import Verdict, uncertainty_at
 
@@ -119,7 +119,8 @@ def line_of(reading: JudgedReading, before: JudgedReading | None = None,
         error=rounded(verdict.error, places) if measured else "",
         band=_band(reading) if verdict and not zero and has_ground else "",
         percent=minus(verdict.percent) if measured else "", expanded=expanded, k=k,
-        outcome=(OUTCOMES[reading.outcome] if has_ground or not reading.outcome
+        outcome=(AFTER_WORK if reading.after_work and not reading.outcome
+                 else OUTCOMES[reading.outcome] if has_ground or not reading.outcome
                  or p.is_observation else NO_GROUND),
         fails=has_ground and reading.has_failed, live=bool(p.hazard),
         before=line_of(before, earlier=True) if before is not None and before.tries else None)
@@ -216,8 +217,12 @@ def _remarks(reading: JudgedReading, earlier: bool) -> tuple[str, ...]:
     """What stands small below a reading: how it was come by, other tries, why nothing was
     decided."""
     remarks, verdict, p = [], reading.verdict, reading.point
+    later = [f"read {AFTER_WORK}: {', '.join(map(quantity, judged.readings))}"
+             + (f", void, {attempt.cause}" if attempt.cause else "")
+             for attempt, judged in (reading.after_work.tries if reading.after_work else ())
+             if judged.readings]
     if verdict is None:
-        return (reading.note,) if reading.note else ()
+        return (*later, *([reading.note] if reading.note else ()))
     if len(verdict.readings) > 1:
         remarks.append(
             f"mean of {len(verdict.readings)}: " + ", ".join(map(_number, verdict.readings)))
@@ -230,12 +235,13 @@ def _remarks(reading: JudgedReading, earlier: bool) -> tuple[str, ...]:
                        f"{shown_unit(p.unit)} counts, farther from the middle of the limits")
     if p.is_observation and p.observe and not earlier:
         remarks.append(p.observe)
-    for other, judged in reading.tries:
+    for other, judged in reading.tries[:reading.as_found]:
         if judged is not verdict and judged.readings:
             which = [attempt for attempt, _ in reading.tries].index(other) + 1
             remarks.append(
                 f"reading {which}: {', '.join(map(quantity, judged.readings))}, "
                 + (f"void, {other.cause}" if other.cause else OUTCOMES[judged.outcome]))
+    remarks += later
     if verdict.reason:
         remarks.append(why(verdict.reason))
     if reading.note:

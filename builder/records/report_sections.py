@@ -202,6 +202,14 @@ def past_what_stops(record: Record) -> Iterator[str]:
         yield f"Not on this meter, says {answer.by}: step {check.step}, {check.check}."
 
 
+def worked_on(record: Record) -> Iterator[str]:
+    """Work on the meter in the midst of the record. A report says it first."""
+    for step, done in record.head.worked_on.items():
+        when = "after the last reading" if step == END else f"at step {step}"
+        yield (f"The meter was worked on {when}: "
+               f"{done.rstrip('.') or 'what was done is not recorded'}.")
+
+
 def closed_in_another_way(record: Record) -> Iterator[str]:
     """Of each live group that no reading near zero closed: how it ended. A report says it first."""
     for left in departures.not_seen_closed(record):
@@ -230,7 +238,12 @@ def deviations(record: Record, stated: RecordStatement) -> Iterator[str]:
     for standard in departures.overdue(record):
         yield (f"{standard.name} was past its due date, {standard.due}, on the day of the work, "
                f"{head.date}.")
-    skipped = [one.point.step for one in record.judged if not one.outcome]
+    if later := [one.point.step for one in record.judged if one.after_work]:
+        yield f"Read after the work on the meter, and not judged as found: {named_steps(later)}."
+    if later := [one.step for one in record.carried.checks
+                 if record.answer_after_work(one.step) != BLANK]:
+        yield f"Answered after the work on the meter: {named_steps(later)}."
+    skipped = [one.point.step for one in record.judged if not one.outcome and not one.after_work]
     if skipped:
         yield f"Not done: {named_steps(skipped)}."
     for check in record.carried.checks:
@@ -239,7 +252,8 @@ def deviations(record: Record, stated: RecordStatement) -> Iterator[str]:
             yield (f"Step {check.step}, {check.check}, was ticked good; it asks for "
                    f"{asked_for(check)}, and {wrong.write} was written down: that is a no.")
     for found, words in ((BLANK, "not done"), (NO, "not good")):
-        if steps := [one.step for one in stated.checks if one.answer == found]:
+        if steps := [one.step for one in stated.checks if one.answer == found
+                     and one.step not in stated.after_work]:
             yield f"Checks {words}: {named_steps(steps)}."
     yield from past_what_stops(record)
     yield from closed_in_another_way(record)

@@ -5,6 +5,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from functools import partial
 
 from builder.formats.report_data import (CONDITIONALLY_FAILS, CONDITIONALLY_PASSES, FAILS, LIMITED,
                                          NO_STATEMENT, NOT_SAFE, NOT_TESTED, PASSES, POINT_NEARLY,
@@ -14,7 +15,7 @@ from builder.records import ground
 from builder.records.judged_record import Record
 from builder.records.record_statement import RecordStatement, is_of_the_bench
 from builder.records.report_lines import ReportLine, named_steps, quantity
-from builder.records.state_words import LACKS
+from builder.records.state_words import AFTER_WORK, LACKS
 from builder.records.statement import OfFunction
 
 
@@ -38,9 +39,14 @@ def statement_lines(record: Record, stated: RecordStatement) -> Iterator[str]:
     if whole.unsafe:
         yield f"Not good, and it stops everything: {_checks(whole.unsafe)}."
     if whole.unseen:
-        yield f"Not checked, and it stops everything: {_checks(whole.unseen)}."
+        late = tuple(one for one in whole.unseen if one.step in stated.after_work)
+        if unseen := tuple(one for one in whole.unseen if one not in late):
+            yield f"Not checked, and it stops everything: {_checks(unseen)}."
+        if late:
+            yield f"Checked only {AFTER_WORK}, and it stops everything: {_checks(late)}."
     for statement, words in ((FAILS, _failing), (CONDITIONALLY_FAILS, _nearly_failing),
-                             (NO_STATEMENT, _without_statement),
+                             (NO_STATEMENT, partial(_without_statement,
+                                                    after_work=stated.after_work)),
                              (CONDITIONALLY_PASSES, _nearly_passing)):
         for function in whole.functions:
             if function.statement == statement:
@@ -61,6 +67,11 @@ def statement_lines(record: Record, stated: RecordStatement) -> Iterator[str]:
         steps = [one.step for one in (*stated.checks, *stated.points)
                  if one.step in stated.carried_over]
         yield f"Carried over from the state as found, not done again: {named_steps(steps)}."
+    if stated.carried_as_left:
+        steps = [one.step for one in (*stated.checks, *stated.points)
+                 if one.step in stated.carried_as_left]
+        yield (f"Carried over from the record as found, read there {AFTER_WORK}: "
+               f"{named_steps(steps)}.")
 
 
 def _checks(checks: Iterable[CheckAnswerData]) -> str:
@@ -83,9 +94,11 @@ def _nearly_passing(one: OfFunction) -> str:
             "than the guard band; the reading does not show it for certain")
 
 
-def _without_statement(of: OfFunction) -> str:
+def _without_statement(of: OfFunction, after_work: frozenset[str]) -> str:
     reasons = [f"{words}{named_steps(steps)}" for words, steps in (
-        ("not done: ", of.blank), ("without ground: ", of.without_ground),
+        ("not done: ", [one for one in of.blank if one not in after_work]),
+        (f"read only {AFTER_WORK}: ", [one for one in of.blank if one in after_work]),
+        ("without ground: ", of.without_ground),
         ("no reading can be accepted under this rule: ", of.undecided)) if steps]
     if of.left_live:
         reasons.append("not seen closed: live group" + ("s " if len(of.left_live) > 1 else " ")
@@ -144,7 +157,9 @@ def functions(stated: RecordStatement,
         own = stated.of(function.function)
         listed = {"failed": function.failed + function.nearly_failed,
                   "check not good": function.bad_checks,
-                  "conditional": function.nearly, "not done": function.blank,
+                  "conditional": function.nearly,
+                  "not done": [one for one in function.blank if one not in stated.after_work],
+                  AFTER_WORK: [one for one in function.blank if one in stated.after_work],
                   "without ground": function.without_ground, "not decided": function.undecided,
                   "not seen closed: group": function.left_live}
         passed = sum(point.ground and point.outcome in (POINT_PASSES, POINT_NEARLY)

@@ -21,7 +21,7 @@ from builder.records.record_statement import (RecordStatement, is_of_the_bench,
 from builder.records.report_lines import ReportLine, line_of
 from builder.records.report_sections import ReportStandard
 from builder.records.report_statement import ReportFunction
-from builder.records.state_words import HEADLINES
+from builder.records.state_words import AFTER_WORK, HEADLINES
 from builder.records.typed import shown_unit
 
 
@@ -91,7 +91,7 @@ def report(record: Record, *, workshop: Workshop | None, current: SheetData | No
         lines.setdefault(reading.point.function, []).append(
             line_of(reading, before.get(reading.point.id),
                     has_ground=reading.point.step in judged or is_of_the_bench(record, reading)))
-    reasons = (*report_sections.past_what_stops(record),
+    reasons = (*report_sections.worked_on(record), *report_sections.past_what_stops(record),
                *report_sections.closed_in_another_way(record),
                *report_statement.statement_lines(record, stated))
     deviations = tuple(report_sections.deviations(record, stated))
@@ -153,14 +153,22 @@ def _checks(record: Record, as_found: Record | None) -> Iterator[ReportChecks]:
     for check in record.carried.checks:
         answer = record.answer(check.step)
         given = answer.all if answer else ()
-        words = ", then ".join(map(_word, given)) or "not done"
-        earlier = ", then ".join(map(_word, before.all)) if (
-            as_found and same and (before := as_found.answer(check.step))) else ""
+        words = _words(record, check.step)
+        earlier = _words(as_found, check.step) if (
+            as_found and same and as_found.answer(check.step)) else ""
         yield ReportChecks(
             step=check.step, check=check.check, good=words,
             said="; then ".join(filter(None, (_written(check, one) for one in given))),
             note=record.entries.notes.get(check.step, ""),
             before=earlier if earlier != words else "")
+
+
+def _words(record: Record, step: str) -> str:
+    """Every answer at a check, each that was given after work on the meter marked so."""
+    answer = record.answer(step)
+    stand = record.answers_that_stand(step)
+    return ", then ".join(_word(one) + (f" ({AFTER_WORK})" if n >= stand else "")
+                          for n, one in enumerate(answer.all if answer else ())) or "not done"
 
 
 def _word(answer: Answer) -> str:

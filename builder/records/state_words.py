@@ -12,6 +12,7 @@ from builder.records import ground
 OUTCOMES = {PASS: "pass", CONDITIONAL_PASS: "conditional pass",
             CONDITIONAL_FAIL: "conditional fail", FAIL: "FAIL", WRITTEN: "written down",
             INCOMPLETE: "incomplete", "": "not done"}
+AFTER_WORK = "after the work"   # on the meter: a reading that is none of the state as found
 NO_GROUND = "not judged"    # a reading that has limits and no ground
 # The statement on a meter, as the head of a report says it.
 HEADLINES = {

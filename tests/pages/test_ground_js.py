@@ -12,6 +12,7 @@ from builder.records import record_files
 from builder.records.record_statement import record_statement
 from tests.phone_bench import NAME, PHONE, STANDARDS, Sheet, small_site
 from tests.small_shop import thermometer
+from tests.worked_cases import CASES
 
 pytestmark = pytest.mark.browser
 BOTH = """given => { const {record, sheet} = Bench;
@@ -45,6 +46,7 @@ def filled(rng: random.Random, data: dict) -> dict[str, str]:
     for one in data["standards"]:
         made[f"standard/{one['standard']}/due"] = mostly("", "2026-11-24", "soon", "2026-11-25")
         made[f"standard/{one['standard']}/certificate"] = mostly("", "another")
+    steps = [one["step"] for one in (*data["checks"], *data["points"])]
     for check in data["checks"]:
         made[f"check/{check['step']}"] = mostly("yes", "no", "")
         made[f"check/{check['step']}/write"] = mostly("", "9") if check["write"] else ""
@@ -57,6 +59,12 @@ def filled(rng: random.Random, data: dict) -> dict[str, str]:
         if rng.random() < 0.1:
             made[f"{name}/2"] = mostly(number, "OL")
             made[f"{name}/cause"] = rng.choice(["", "misread"])
+    if rng.random() < 0.4:
+        made |= {"work_step": mostly(rng.choice(steps), "end", "99.9", ""), "work_done": "battery"}
+        again = rng.choice(data["checks"])["step"]
+        first, last = rng.choice(["no", "yes"]), "yes"
+        made |= {f"check/{again}": last, f"check/{again}/answers": json.dumps(
+            [{"answer": one, "at": "2026-11-25T09:00:00.000Z"} for one in (first, last)])}
     for group in data["groups"]:
         if group["hazard"]:
             made |= {f"tick/{group['group']}/after/{n}": "yes"
@@ -67,10 +75,23 @@ def filled(rng: random.Random, data: dict) -> dict[str, str]:
     return made
 
 
+def test_which_answers_are_from_before_work_on_the_meter(one_sheet):
+    """By the table that the builder is held to."""
+    found = one_sheet.page.evaluate("""cases => cases.map(([at, step, given, firstIsNo]) => {
+      const data = {points: [{step: at}], checks: []};
+      const stand = fields => Bench.record.thatStand(data, new Map(Object.entries(fields).map(
+        ([name, value]) => [name, {value}])), step, given, firstIsNo);
+      return [stand({work_step: at}), stand({work_step: at, state: 'as left'}), stand({}),
+              stand({work_step: '0.0'}), stand({work_done: 'battery'})]; })""",
+                                    [list(case) for case in CASES])
+    assert found == [[wanted, given, given, 0, 0] for _, _, given, _, wanted in CASES]
+
+
 def test_the_phone_states_what_the_builder_states(one_sheet, tmp_path):
     rng, met, path = random.Random(14), set(), tmp_path / "a.json"
     for _ in range(150):
-        here, handed = one_sheet.page.evaluate(BOTH, filled(rng, one_sheet.data))
+        given = filled(rng, one_sheet.data)
+        here, handed = one_sheet.page.evaluate(BOTH, given)
         path.write_text(json.dumps(handed), encoding="utf-8")
         record, problems = record_files.read_file(path, path.name)
         if record is None:      # a slip that nobody confirmed is a problem of the file
@@ -90,4 +111,6 @@ def test_the_phone_states_what_the_builder_states(one_sheet, tmp_path):
         assert here["functions"] == [[one.function, one.statement] for one in there.functions]
         assert here["statement"] == there.statement
         met.add(here["statement"])
-    assert met >= {"passes", "limited", "no statement", "not safe to use"}, met
+        if "work_step" in given and record.work:
+            met.add("worked on")
+    assert met >= {"passes", "limited", "no statement", "not safe to use", "worked on"}, met

@@ -97,6 +97,87 @@ def test_the_state_as_left_carries_over_what_was_not_done_again(stated):
                                 "diode test": "no statement"}
 
 
+STEPS = ("1.1", "1.2", "1.3", "1.4", "2.1", "3.1", "4.1", "5.1", "5.2", "5.3", "6.1")
+
+
+def answered(found) -> list[tuple]:
+    return [*((one.step, one.outcome) for one in found.points),
+            *((one.step, one.answer) for one in found.checks)]
+
+
+@pytest.mark.parametrize("n", range(len(STEPS)))
+@pytest.mark.parametrize("wrong", [
+    {}, {"readings": {"5.2": "-3.020"}}, {"readings": {"6.1": "545.9"}, "state": None},
+    {"checks": {"Diode test": "no"}}, {"checks": {"Case": "no"}}])
+def test_work_on_the_meter_leaves_blank_what_was_answered_after_it(stated, n, wrong):
+    """At every step of the sheet, against the record in which somebody left off there; a 'no' at
+    the step of the work was given before it."""
+    is_no = (STEPS[n], wrong.get("checks")) in (("2.1", {"Diode test": "no"}),
+                                                ("1.2", {"Case": "no"}))
+    later = STEPS[n + 1 if is_no else n:]
+    names = dict(zip(STEPS[:5], ("Ratings", "Case", "Jacks", "Leads", "Diode test"), strict=True))
+    found = stated(**wrong, worked_on={STEPS[n]: "battery changed"})
+    left_off = stated(**wrong | {
+        "readings": wrong.get("readings", {}) | dict.fromkeys(later, "-"),
+        "checks": {key: said for key, said in wrong.get("checks", {}).items() if key not in
+                   {names.get(one) for one in later}}
+        | {names[one]: "-" for one in later if one in names}})
+    assert answered(found) == answered(left_off)
+    assert by_function(found) == by_function(left_off) and found.statement == left_off.statement
+    assert found.after_work == set(later) and not left_off.after_work
+    if wrong:
+        return
+    # nothing is cut of a record as left, nor by work after the last reading
+    for more in ({"state": "as left", "worked_on": {STEPS[n]: "battery changed"}},
+                 {"worked_on": {"end": "battery changed"}}):
+        assert answered(stated(**wrong | more)) == answered(
+            stated(**{name: one for name, one in (wrong | more).items() if name != "worked_on"}))
+
+
+def test_the_first_of_several_works_ends_the_state_as_found(stated):
+    found = stated(worked_on={"6.1": "fuse", "5.2": "battery", "end": "cleaned"})
+    assert found.after_work == {"5.2", "5.3", "6.1"}
+
+
+@pytest.mark.parametrize("step, entry, outcome", [
+    ("5.1", {"reading": "3.05", "then": ["3.001"], "because": "read again"}, "fail"),
+    ("5.1", {"reading": "3.001", "then": ["3.05"], "because": "read again"}, "pass"),
+    ("5.1", {"reading": "3.05", "then": ["3.001"], "because": "misread"}, "blank")])
+def test_at_the_step_of_the_work_the_first_answer_stands(stated, step, entry, outcome):
+    found = stated(readings={step: entry}, worked_on={step: "battery changed"})
+    assert dict(answered(found))[step] == outcome
+    assert found.after_work - {"5.1"} == {"5.2", "5.3", "6.1"}
+
+
+@pytest.mark.parametrize("entry, answer", [
+    ({"no": "low", "then": ["yes"]}, "no"), ({"yes": "", "then": ["no"]}, "yes"), ("no", "no"),
+    ("yes", "blank")])
+def test_at_a_check_where_the_meter_was_worked_on_the_first_answer_stands(stated, entry, answer):
+    found = stated(checks={"Diode test": entry}, worked_on={"2.1": "battery changed"})
+    assert dict(answered(found))["2.1"] == answer
+
+
+def test_the_state_as_left_takes_what_was_read_after_the_work(stated):
+    """… from the record in which it was done, marked, with the ground that it had; what was read
+    before is carried over as ever, and a failure stays one."""
+    again = {"state": "as left", "adjusted": "the battery", "closed": None,
+             "readings": dict.fromkeys(STEPS[5:], "-"),
+             "checks": dict.fromkeys(("Ratings", "Case", "Jacks", "Leads", "Diode test"), "-")}
+    for n, step in enumerate(STEPS):
+        found = stated(found={"worked_on": {step: "battery changed"}}, **again)
+        assert found.statement == "passes" and by_function(found) == GOOD, step
+        assert found.carried_as_left == set(STEPS[n:]) - {"3.1"}
+        assert found.carried_over == set(STEPS[:n]) - {"3.1"} and not found.after_work
+    found = stated(found={"worked_on": {"5.2": "battery changed"}, "readings": {
+        "5.2": {"reading": "-3.05", "then": ["-3.001"], "because": "read again"}}}, **again)
+    assert found.statement == "passes" and "5.2" in found.carried_as_left
+    for bad in ({"readings": {"5.1": "3.05"}}, {"readings": {"6.1": "545.9"}}):
+        found = stated(found={"worked_on": {"5.2": "battery changed"}} | bad, **again)
+        assert by_function(found)["DC voltage"] == "fails"
+    bad = {"worked_on": {"1.3": "battery changed"}, "checks": {"Diode test": "no"}}
+    assert by_function(stated(found=bad, **again))["diode test"] == "no statement"
+
+
 def test_a_phones_record_states_the_same(tmp_path):
     root = folder_with(tmp_path, PLAN)
     put(root, "a.json", phone(data_of(root)))

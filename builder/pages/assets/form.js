@@ -159,6 +159,8 @@
         'not safe to use',
       ]),
       labelled('failed', 'Steps not within, steps not done'),
+      labelled('work_step', 'Worked on the meter at step'),
+      labelled('work_done', 'What was done (battery, fuse)'),
       labelled('remarks', 'Remarks; what was cleaned, replaced or adjusted'),
       labelled('next', 'What is next for this meter'),
       make(

@@ -73,13 +73,43 @@
         found.push(`Step ${check.step}, ${check.check}, is not answered good.`);
     return found;
   };
+  const given = (check, fields) =>
+    record.answers(check, fields).filter(one => one.answer !== record.NOT_HERE || one.by);
+  const word = (check, one) =>
+    one.answer === 'yes' && record.isNotAsked(check, one.write || '') ? 'no' : one.answer;
   const counts = (check, fields) => {
-    const first = record.answers(check, fields)[0];
-    const said = record.said(check, fields);
-    return (
-      (text(fields, 'state') === 'as found' && first && first.answer === 'no' ? 'no' : said) ||
-      'blank'
-    );
+    const [first] = given(check, fields);
+    const isNo = text(fields, 'state') === 'as found' && first && word(check, first) === 'no';
+    return (isNo ? 'no' : record.said(check, fields)) || 'blank';
+  };
+
+  // formats/worked_on.py once more.
+  const position = step => (step === 'end' ? [Infinity, 0] : step.split('.').map(Number));
+  const behind = (a, b) => a[0] - b[0] || a[1] - b[1];
+
+  /** Work on the meter in the midst of the record: {step, done}, or null. */
+  record.workedOn = function (fields) {
+    const [step, done] = ['work_step', 'work_done'].map(name => text(fields, name));
+    return step || done ? { step, done } : null;
+  };
+  record.isStep = (data, step) =>
+    step === 'end' || [...data.points, ...data.checks].some(one => one.step === step);
+
+  /** How many answers at a step are from before that work, the first ones first; none where nobody
+   * can say at which step it was done. */
+  record.thatStand = function (data, fields, step, answers, firstIsNo) {
+    const work = text(fields, 'state') === 'as left' ? null : record.workedOn(fields);
+    if (!work) return answers;
+    const order = record.isStep(data, work.step) ? behind(position(step), position(work.step)) : 1;
+    if (order < 0) return answers;
+    return order === 0 && answers && (answers > 1 || firstIsNo) ? 1 : 0;
+  };
+  const countsAsFound = (data, check, fields) => {
+    const all = given(check, fields);
+    const no = all.length > 0 && word(check, all[0]) === 'no';
+    const stand = record.thatStand(data, fields, check.step, all.length, no);
+    if (stand === all.length) return counts(check, fields);
+    return stand ? word(check, all[0]) : 'blank';
   };
 
   /** Points, checks and live groups as data/reports/<number>.json has them. */
@@ -91,16 +121,22 @@
     // What the ambient and the humidity were read with counts at every point.
     const limited = conditions(data).map(([name]) => name);
     const reads = one => (one.reads || []).some(name => limited.includes(name));
-    const outcomes = new Map(
-      data.points.map(point => [point.id, record.outcome(data, point, fields)]),
-    );
+    const of = tries => (record.worst(tries) || { result: { outcome: '' } }).result.outcome;
+    const outcomes = new Map();
+    const leadsOf = new Map(); // those that count after the work have theirs from after it too
+    for (const point of data.points) {
+      const tries = record.tries(data, point, fields);
+      const stand = record.thatStand(data, fields, point.step, tries.length);
+      outcomes.set(point.id, of(tries.slice(0, stand)));
+      leadsOf.set(point.id, of(stand < tries.length ? tries.slice(stand) : tries));
+    }
     const proving = data.groups.filter(group => group.stage === 'proving').map(one => one.group);
     const points = data.points
       .filter(point => point.kind !== 'zero' && !proving.includes(point.group))
       .map(point => {
         const outcome = outcomes.get(point.id);
         const standards = point.standards && point.standards.length ? point.standards : null;
-        const leads = point.zero && outcomes.has(point.zero) ? outcomes.get(point.zero) : 'pass';
+        const leads = point.zero && leadsOf.has(point.zero) ? leadsOf.get(point.zero) : 'pass';
         const planned = point.kind === 'observation' ? 'observation' : 'limits';
         return {
           step: point.step,
@@ -131,7 +167,7 @@
       const whole = stops === 'everything' || stops === 'nothing';
       return {
         step: check.step,
-        answer: counts(check, fields),
+        answer: countsAsFound(data, check, fields),
         of: check.of || 'meter',
         stops,
         functions: whole ? [] : used(stops).length ? used(stops) : [stops],

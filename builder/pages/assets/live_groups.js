@@ -97,8 +97,10 @@
   // ---------------------------------------------------------------- holds
 
   /** Whether the number written down at a check is not what the check asks for. */
-  record.isOutside = function (check, fields) {
-    const { value, reason } = rules.typedNumber(text(fields, `check/${check.step}/write`));
+  record.isOutside = (check, fields) =>
+    record.isNotAsked(check, text(fields, `check/${check.step}/write`));
+  record.isNotAsked = function (check, write) {
+    const { value, reason } = rules.typedNumber(write);
     const beyond = (limit, sign) => limit && compare(value, exact(limit)) * sign > 0;
     return !reason && Boolean(beyond(check.at_least, -1) || beyond(check.at_most, 1));
   };

@@ -78,13 +78,12 @@
     'misread',
     'mistyped',
   ]);
-  record.counted = function (data, point, fields) {
-    const standing = record
-      .tries(data, point, fields)
-      .filter(one => DONE.includes(one.result.outcome) && !one.cause);
+  record.counted = (data, point, fields) => worst(record.tries(data, point, fields));
+  const worst = (record.worst = function (tries) {
+    const standing = tries.filter(one => DONE.includes(one.result.outcome) && !one.cause);
     const size = one => DONE.indexOf(one.result.outcome);
-    return standing.reduce((worst, one) => (size(one) > size(worst) ? one : worst), standing[0]);
-  };
+    return standing.reduce((found, one) => (size(one) > size(found) ? one : found), standing[0]);
+  });
   record.outcome = function (data, point, fields) {
     const one = record.counted(data, point, fields);
     return one ? one.result.outcome : '';

@@ -28,6 +28,7 @@
   record.file = function (kept, fields) {
     const data = kept.data;
     const paper = record.fromPaper(fields);
+    const work = record.workedOn(fields);
     const say = name => text(fields, name) || null;
     const steps = (all, tick, blank) =>
       all.map((step, n) => ({
@@ -108,6 +109,7 @@
       from_paper: paper,
       verdict: say('verdict'),
       failed: say('failed'),
+      worked_on: work && { [work.step]: work.done || null },
       remarks: say('remarks'),
       next: say('next'),
       begun: kept.begun,

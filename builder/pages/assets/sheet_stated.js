@@ -28,6 +28,7 @@
       ...(record.isDay(sheet.text('date')) ? [] : ['The date is no day of the calendar.']),
       ...(sheet.text('state') ? [] : ['“As found” or “as left” is not ticked.']),
       ...record.lacks(data, fields),
+      ...worked(data, fields),
       ...data.standards.map(one => record.standardSays(one, fields)).filter(Boolean),
       ...other.map(([name, one]) => `${name}: ${one}`),
       ...contradiction(statement),
@@ -35,6 +36,16 @@
     why.replaceChildren(...lines.map(line => make('li', {}, line)));
   }
   states.textContent = 'So far the report states: no statement.';
+
+  /** What work on the meter takes from the state as found. */
+  function worked(data, fields) {
+    const work = record.workedOn(fields);
+    if (!work) return [];
+    if (!record.isStep(data, work.step))
+      return [`The step at which the meter was worked on, “${work.step}”, is not on this sheet.`];
+    if (work.step === 'end' || sheet.text('state') === 'as left') return [];
+    return [`Worked on at step ${work.step}: from there on nothing counts as found.`];
+  }
 
   function contradiction(statement) {
     const ticked = sheet.text('verdict');
