@@ -32,6 +32,8 @@ def text_at(problem) -> str:
     (lambda r: r.update(issued="2026-03-01"), "issued", "before the work"),
     (lambda r: r.update(received="2026-03-13"), "received", "after the work"),
     (lambda r: r.update(adjusted="x"), "state", "state as left"),
+    (lambda r: r.update(worked_on={"9.9": "x"}), "step", "no step 9.9, before which"),
+    (lambda r: r.update(worked_on={"5.1 3 V": "x"}), "value", "'5.1 3 V' is no step"),
     (lambda r: r.update(meter="other"), "meter", "the meter 'other'"),
     (lambda r: r.pop("serial"), "missing", "'serial' is missing"),
     (lambda r: r.update(date=""), "value", "nothing stands here"),

@@ -233,3 +233,47 @@ def test_a_phones_record_and_paper_say_the_same(made):
     _, found, _ = made(a={"serial": "1"}, p=lambda data: phone(data, serial="2"))
     assert [f.lines for f in found["a"].functions] == [
         f.lines for f in found["2026-03-12-5c0a7e11"].functions]
+
+
+def test_work_in_the_midst_of_a_record_is_said_first(made):
+    """What was read after it is printed, marked, and never judged as found: here by a reading
+    beyond its tolerance, of which no notice speaks."""
+    work = {"worked_on": {"5.2": "battery changed."}, "readings": {
+        "5.2": {"reading": "-2.999", "then": ["-3.050"], "because": "read again"}, "6.1": "545.9"}}
+    _, found, _ = made(a=work, b={"state": "as left", "adjusted": "the battery", "closed": None,
+                                  "readings": {"6.1": "-"}})
+    report, text = found["a"], text_of(found["a"])
+    assert report.reasons[0] == "The meter was worked on at step 5.2: battery changed."
+    assert report.statement == "limited" and not report.notices
+    assert "DC voltage has no statement: read only after the work: step 6.1." in report.reasons
+    assert "Read after the work on the meter, and not judged as found: steps 5.2, 5.3, 6.1." in (
+        report.deviations)
+    assert not any(line.startswith("Not done") for line in report.deviations)
+    lines = {line.step: line for one in report.functions for line in one.lines}
+    assert lines["5.2"].outcome == "pass" and not lines["6.1"].fails
+    assert [line.replace("\u202f", " ").replace("\xa0", " ") for line in lines["5.2"].remarks] == [
+        "read after the work: −3.050 V"]
+    assert (lines["6.1"].reading, lines["6.1"].outcome) == ("–", "after the work")
+    assert "read after the work: 545.9 V" in text.replace("\u202f", " ").replace("\xa0", " ")
+    left = found["b"]
+    assert left.statement == "limited" and any(
+        line == "Carried over from the record as found, read there after the work: step 6.1."
+        for line in left.reasons)
+
+
+@pytest.mark.parametrize("worked_on, says", [
+    ({"end": "battery changed"}, "The meter was worked on after the last reading: battery changed."),
+    ({"6.1": ""}, "The meter was worked on at step 6.1: what was done is not recorded."),
+    ({"2.1": "fuse"}, "The meter was worked on at step 2.1: fuse.")])
+def test_the_place_and_kind_of_work(made, worked_on, says):
+    report, text = report_of(made, worked_on=worked_on)
+    assert report.reasons[0] == says and says in text
+    assert (report.statement == "passes") == ("end" in worked_on)
+    assert any(one.good == "yes (after the work)" for one in report.checks) == ("2.1" in worked_on)
+
+
+def test_a_phones_work_on_the_meter_says_the_same(made):
+    _, found, _ = made(a=lambda data: phone(data, worked_on={"5.2": None}),
+                       b={"serial": "2", "worked_on": {"5.2": ""}})
+    of_phone = found["2026-03-12-5c0a7e11"].reasons
+    assert of_phone == found["b"].reasons and "at step 5.2" in of_phone[0]
