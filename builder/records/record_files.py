@@ -207,7 +207,7 @@ def _head_problems(first: Head, known: SheetData, document: Document) -> list[Pr
         say("last_adjusted", "last-adjusted",
             f"the meter was last adjusted on {first.last_adjusted}, after the work on "
             f"{first.date}", "that of the adjustment before these readings")
-    steps = {one.step for one in (*known.points, *known.checks)}
+    steps = {one.step for one in known.points} | {one.step for one in known.checks}
     for step in first.worked_on:
         if step != END and step not in steps:
             problems.append(document.problem(

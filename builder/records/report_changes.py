@@ -97,8 +97,8 @@ def today(record: Record, current: SheetData | None) -> Iterator[str]:
     again = {}
     if current is not None and current.revision != record.carried.revision:
         judged, _ = judge(current, record.entries, record.document)
-        then = {one.point.id: one.as_found for one in record.judged}
-        again = {one.point.id: replace(one, as_found=then.get(one.point.id)).outcome
+        stood = {one.point.id: one.as_found for one in record.judged}
+        again = {one.point.id: replace(one, as_found=stood.get(one.point.id)).outcome
                  for one in judged}
     changes = departures.today(record, current, lambda id: again.get(id) or NO_VERDICT)
     if changes is None:

@@ -64,14 +64,17 @@ def statement_lines(record: Record, stated: RecordStatement) -> Iterator[str]:
     if of_bench:
         yield f"Of the bench, and not of the meter, was not good: {_checks(of_bench)}."
     if stated.carried_over:
-        steps = [one.step for one in (*stated.checks, *stated.points)
-                 if one.step in stated.carried_over]
-        yield f"Carried over from the state as found, not done again: {named_steps(steps)}."
+        yield ("Carried over from the state as found, not done again: "
+               f"{named_steps(_in_order(stated, stated.carried_over))}.")
     if stated.carried_as_left:
-        steps = [one.step for one in (*stated.checks, *stated.points)
-                 if one.step in stated.carried_as_left]
         yield (f"Carried over from the record as found, read there {AFTER_WORK}: "
-               f"{named_steps(steps)}.")
+               f"{named_steps(_in_order(stated, stated.carried_as_left))}.")
+
+
+def _in_order(stated: RecordStatement, steps: frozenset[str]) -> list[str]:
+    """Checks, then points, as the sheet has them."""
+    return [*(one.step for one in stated.checks if one.step in steps),
+            *(one.step for one in stated.points if one.step in steps)]
 
 
 def _checks(checks: Iterable[CheckAnswerData]) -> str:
