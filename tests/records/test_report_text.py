@@ -262,7 +262,7 @@ def test_work_in_the_midst_of_a_record_is_said_first(made):
 
 
 @pytest.mark.parametrize("worked_on, says", [
-    ({"end": "battery changed"}, "The meter was worked on after the last reading: battery changed."),
+    ({"end": "fuse changed"}, "The meter was worked on after the last reading: fuse changed."),
     ({"6.1": ""}, "The meter was worked on at step 6.1: what was done is not recorded."),
     ({"2.1": "fuse"}, "The meter was worked on at step 2.1: fuse.")])
 def test_the_place_and_kind_of_work(made, worked_on, says):
