@@ -35,11 +35,11 @@ def components_of(point: PlannedPoint, plan: Plan) -> tuple[tuple[Component, ...
         if point.function.scale is not None and supply.method == SOURCE:
             known.update(_in_own_degrees(setting, point.function.scale, row))
 
-        def in_degrees(one: Component) -> Component:
+        def in_degrees(part: Component) -> Component:
             """So that the budget has one unit."""
             size, of = _IN_DEGREES[supply.method]
-            return replace(one, value=one.value * per, sensitivity=1.0,
-                           name=f"{one.name} ({figures(one.value * size, 3)} {of} over "
+            return replace(part, value=part.value * per, sensitivity=1.0,
+                           name=f"{part.name} ({figures(part.value * size, 3)} {of} over "
                            f"{figures(size / per, 4)} {of}/{unit.shown})")
 
         def line(what: str, text, stated) -> Component:
@@ -47,11 +47,11 @@ def components_of(point: PlannedPoint, plan: Plan) -> tuple[tuple[Component, ...
             return in_degrees(one) if supply.method in _IN_DEGREES else one
 
         if supply.corrected:
-            found = lines_of(supply.corrected, name=standard.name, dimension=dimension,
-                             unit=known["unit"], sensitivity=per,
-                             stated=supply.output.stated or standard.stated,
-                             otherwise=supply.output.drift_of(row))
-            return [in_degrees(one) for one in found] if supply.method in _IN_DEGREES else found
+            listed = lines_of(supply.corrected, name=standard.name, dimension=dimension,
+                              unit=known["unit"], sensitivity=per,
+                              stated=supply.output.stated or standard.stated,
+                              otherwise=supply.output.drift_of(row))
+            return [in_degrees(one) for one in listed] if supply.method in _IN_DEGREES else listed
         lines = [line("its accuracy", row.uncertainty(age),
                       supply.output.stated_of(row) or standard.stated)]
         if row.calibration is not None:

@@ -237,18 +237,19 @@ class Supplies:
                 values = tuple(v for v in output.values if v.nominal.value == marked)
                 if values:
                     sets = values[0].certified.value
-                    at = of_celsius(rt.temperature(kind=kind, ohms=sets + beside), function.unit)
+                    degrees = of_celsius(rt.temperature(kind=kind, ohms=sets + beside),
+                                         function.unit)
                     return Supply(method=OHMS, standard=standard, output=output, rows=values,
-                                  expected=at, sets=sets, beside=beside)
+                                  expected=degrees, sets=sets, beside=beside)
                 continue
             sets = rt.to_set(kind=kind, celsius=ideal, beside=beside)
             if rows := covering(output.rows, sets, None, None):
                 there = corrected(output.corrections, setting=sets, hertz=None,
                                   step=rt.step(kind=kind) / 1000)
-                at = of_celsius(rt.temperature(kind=kind, ohms=sets + there.applied + beside),
-                                function.unit) if there and there.applied else None
+                degrees = of_celsius(rt.temperature(kind=kind, ohms=sets + there.applied + beside),
+                                     function.unit) if there and there.applied else None
                 return Supply(method=OHMS, standard=standard, output=output, rows=rows,
-                              expected=at, sets=sets, beside=beside, corrected=there)
+                              expected=degrees, sets=sets, beside=beside, corrected=there)
         raise beyond_reach(offers, given)
 
 

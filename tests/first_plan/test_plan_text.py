@@ -526,7 +526,8 @@ def test_draft_explains_its_use(command, arguments):
     2."""
     code, out, err = command(*arguments, **FILES)
     assert (code, out) == (2, "")
-    assert "usage: python3 -m builder draft [-h] METER STANDARD [STANDARD ...]" in err
+    assert ("usage: python3 -m builder draft [-h] [--shop DIR] METER STANDARD [STANDARD ...]"
+            in " ".join(err.split()))
     assert ("standards here: petrel" if arguments == ["lapwing-1"]
             else "meters here: lapwing-1") in err
 

@@ -125,7 +125,7 @@ def test_what_is_no_seed_gets_the_usage(capsys, arguments):
     """Exit code 2."""
     assert cli.main(["practice", *arguments]) == 2
     said = capsys.readouterr().err
-    assert said.startswith("usage: python3 -m builder practice [-h] [--answers] SEED")
+    assert said.startswith("usage: python3 -m builder practice [-h] [--shop DIR] [--answers] SEED")
     assert "SEED" in said.splitlines()[-1] or "unrecognized" in said
 
 

@@ -120,7 +120,7 @@ def test_beyond_the_band_without_a_coefficient(tmp_path):
     given = {"source": "data sheet", "holds": "18 to 28 degC"}
     one = load(tmp_path, meter(METER["functions"][0], specification=given))
     assert "at 20 °C" in answer(one, "DC voltage", "3 V", None, None, "20 degC")[0]
-    with pytest.raises(Wrong, match="no temperature coefficient"):
+    with pytest.raises(Wrong, match="stated for the reference temperature only"):
         answer(one, "DC voltage", "3 V", None, None, "29 degC")
 
 
