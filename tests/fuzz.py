@@ -494,11 +494,13 @@ def parts(root: Path) -> list[Part]:
                          *(f"standards/{one}.yaml" for one in data["standards"])])
         made.append(Part(folder, texts, loading.load_shop(folder)))
     names = sorted(f"records/{path.name}" for path in (ROOT / "procedures/records").iterdir())
-    for kept in ([one for one in names if "dunlin" in one],
-                 [one for one in names if "turnstone" in one]):
+    for which in ("dunlin", "turnstone"):
+        kept = [one for one in names if which in one]
         folder = root / kept[0].replace("/", "-") / "procedures"
-        made.append(Part(folder, _copied(folder, ["workshop.yaml", *kept]),
-                         loading.load_shop(folder)))
+        texts = _copied(folder, ["workshop.yaml", *kept])
+        # What the records are judged by; never spoilt here.
+        shutil.copytree(ROOT / "procedures/approved", folder / "approved")
+        made.append(Part(folder, texts, loading.load_shop(folder)))
     for part in made:
         assert not part.shop.errors, "\n".join(map(str, part.shop.errors))
         part.pages = {name: pages_of(part.shop, one) for name, one in part.shop.procedures.items()}

@@ -70,12 +70,28 @@ def readings_of(point: dict) -> list[str]:
             if point["zero"] and point["correction"] == "subtract" else [shown])
 
 
+def certified(point: dict) -> str:
+    """The number on the certificate, from the standard's file; limits may stand around a little
+    more, where what leads add is left in the reading."""
+    def known(text: str) -> tuple[Decimal, str]:
+        size, name = text.split()
+        return Decimal(size), name.lower().replace("µ", "u")
+    (standard,) = point["standards"]
+    lines = (ROOT / f"procedures/standards/{standard}.yaml").read_text(encoding="utf-8")
+    values = {known(nominal): known(value) for nominal, value in re.findall(
+        r"nominal: ([^,]+), certified: ([^,]+),", lines)}
+    (size, name), (expected, same) = values[known(point["apply"])], known(point["expected"])
+    more = expected - size
+    assert same == name and 0 <= more <= size / 1000
+    return str(size)
+
+
 def beside(point: dict, side: dict[str, list[str]]) -> list[str]:
     """What stands beside the applied value."""
     if point["kind"] == "zero":
         return []
     if point["kind"] == "artifact":
-        return [number(point["expected"])]
+        return [certified(point)]
     if point["kind"] == "thermocouple":  # as the side table has it for a junction at 23 °C
         return [f"{side[point['step']][1]} mV"]
     setting = point["source_setting"]

@@ -87,11 +87,6 @@
   const position = step => (step === 'end' ? [Infinity, 0] : step.split('.').map(Number));
   const behind = (a, b) => a[0] - b[0] || a[1] - b[1];
 
-  /** Work on the meter in the midst of the record: {step, done}, or null. */
-  record.workedOn = function (fields) {
-    const [step, done] = ['work_step', 'work_done'].map(name => text(fields, name));
-    return step || done ? { step, done } : null;
-  };
   record.isStep = (data, step) =>
     step === 'end' || [...data.points, ...data.checks].some(one => one.step === step);
 

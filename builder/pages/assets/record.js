@@ -78,6 +78,11 @@
     'misread',
     'mistyped',
   ]);
+  /** Work on the meter in the midst of the record: {step, done}, or null. */
+  record.workedOn = function (fields) {
+    const [step, done] = ['work_step', 'work_done'].map(name => text(fields, name));
+    return step || done ? { step, done } : null;
+  };
   record.counted = (data, point, fields) => worst(record.tries(data, point, fields));
   const worst = (record.worst = function (tries) {
     const standing = tries.filter(one => DONE.includes(one.result.outcome) && !one.cause);
