@@ -99,7 +99,7 @@ TABLE = [
     ("a: [1, 2\nb: 3\n", "yaml", 1, 4, "bracket"),
     ("a: 1\nb: [1, 2}\n", "yaml", 2, 9, "YAML"),
     ("a: b: c\n", "yaml", 1, 5, "quotes"),
-    ("a: 1\n b: 2\n", "yaml", 2, 3, "indentation"),
+    ("a: 1\n b: 2\n", "yaml", 2, 2, "one column"),
     ("a: %x\n", "yaml", 1, 4, "can't begin with"),
     ("a: @x\n", "yaml", 1, 4, "can't begin with"),
     ("? [a]\n: b\n", "key", 1, 3, "plain word"),
