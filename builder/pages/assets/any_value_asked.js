@@ -216,7 +216,8 @@
         clamped: found.clamped,
         reads: reads(reading, typed.value, found, table),
         lines: [
-          `${meter.name}, ${given.function}, at ${pretty(given.holds || meter.holds)}, simple acceptance` +
+          `${meter.name}, ${given.function}, at ${pretty(given.holds || meter.holds)}, ` +
+          'simple acceptance' +
             (given.since ? `, limits of ${given.since} since adjustment` : '') +
             (given.zero_with ? ' (of a reading without its leads)' : ''),
           ...worked(found, typed.value, typed.hertz),
