@@ -23,10 +23,10 @@ SOURCES = (EA, GUM, RISK, GLOBAL, ILAC, HANDBOOK, THERMOCOUPLES, PLATINUM, LEADS
 # Publications that say what has to be there, with no number to compare.
 IN_WORDS = (
     ("ISO/IEC 17025:2017",
-     "7.8.2.1 and 7.8.6 (read), 7.8.4 (second hand): a test ties the items that a report here has "
-     "to their places on one. Left to the shop are the date of receipt (h), sampling (k), results "
-     "from others (p), how to reach the customer (e), and what 7.8.8 asks of a report that is "
-     "issued again."),
+     "A test walks the items of 7.8.2.1 and 7.8.6 (read), and of 7.8.4, 7.8.7 and 7.8.8 (from "
+     "memory), over the demo’s reports, each tied to its place on one. Not among them are sampling "
+     "(k) and results from others (p), which such a report has none of. What a record leaves "
+     "blank, such as the day of receipt or how to reach the customer, stays blank on its report."),
     ("ANSI/NCSL Z540.3",
      "5.3 asks that the probability of incorrect acceptance decisions from calibration tests stay "
      "within 2 % and be documented (second hand). With M it does for a centred bell, as the "

@@ -1,8 +1,7 @@
 """What ISO/IEC 17025:2017 asks of a report, clause by clause, on the pages of the demo's reports.
 
 The clauses are told in our own words, never in the standard's. How sure each is stands beside it:
-those on what every report has and on statements were *read*, of all others both number and content
-are *from memory*."""
+7.8.2.1 and 7.8.6 were *read*, of all others both number and content are *from memory*."""
 
 from __future__ import annotations
 
