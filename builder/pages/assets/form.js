@@ -29,9 +29,9 @@
       shown.forEach(show => show());
     };
     const set = (name, value) => {
-      const whose = record.initialsToKeep(kept.data, name, fields);
+      const first = record.setFirst(kept.data, name, value, fields);
       fields.set(name, { value, at: new Date().toISOString() });
-      if (whose) set(...whose);
+      for (const one of first) set(...one);
       refresh();
       return store.set(kept.id, name, value);
     };

@@ -80,41 +80,6 @@
     return place;
   };
 
-  /** What is asked of readings that need a word: whether the display shows what looks like a slip,
-   * and why the first reading was taken again, since a cause at the bench voids it. `show` brings
-   * both up to date with the last try. */
-  gates.asked = function (form, point) {
-    const name = `point/${point.id}/`;
-    let last = null;
-    const shows = button(
-      'The display shows this',
-      () => form.set(`${name}${last.n}/confirmed`, 'yes'),
-      { class: 'small' },
-    );
-    const cause = make(
-      'select',
-      { class: 'typed', 'aria-label': `Why step ${point.step} was read again` },
-      make('option', { value: '' }, 'Read again: the worse counts'),
-      ...record.VOIDS.map(one => make('option', { value: one }, `Void: ${one}`)),
-    );
-    cause.addEventListener('change', () => form.set(name + 'cause', cause.value));
-    const show = now => {
-      last = now;
-      shows.hidden = !(last && last.slip);
-      cause.hidden = form.text(name + '2') === '';
-      cause.value = form.text(name + 'cause');
-    };
-    show(null);
-    return { parts: [shows, cause], show };
-  };
-
-  /** What was confirmed is taken back where another reading is typed. */
-  gates.unconfirm = (form, point, n, input) =>
-    input.addEventListener('input', () => {
-      const confirmed = `point/${point.id}/${n}/confirmed`;
-      if (form.text(confirmed)) form.set(confirmed, '');
-    });
-
   /** The field for a reading with its unit, its sign and overload, and what is said of it. */
   function reading(form, name, label) {
     const field = form.input(name, label, { inputmode: 'decimal' });
@@ -143,11 +108,11 @@
     const keys = make(
       'span',
       { class: 'keys' },
+      key('OL', `${label}, overload`, () => 'OL'),
+      ...units,
       key('±', `${label}, change the sign`, typed =>
         /^[-−]/.test(typed) ? typed.slice(1) : '-' + typed,
       ),
-      key('OL', `${label}, overload`, () => 'OL'),
-      ...units,
     );
     return { field, keys };
   }

@@ -15,21 +15,23 @@
   record.text = text;
 
   /** The reading of the leads alone that is taken off a point: its last try. */
-  const zeroOf = (point, fields) =>
-    text(fields, `point/${point.zero}/2`) || text(fields, `point/${point.zero}/1`);
+  const zeroOf = (data, zeroPoint, fields) =>
+    (record.tries(data, zeroPoint, fields).slice(-1)[0] || { reading: '' }).reading;
 
   // fields → point → what was typed and what it was found to be: most points stay as they are
   const judged = new WeakMap();
 
-  /** The tries at one point, first one first: {n, reading, reference, at, result}. A try at which
-   * nothing was typed isn't one. */
+  /** The tries at one point, first one first: {n, reading, reference, at, result, cause}. A try at
+   * which nothing was typed isn't one; readings of it that were changed after they stood come
+   * before it, with `why`. */
   record.tries = function (data, point, fields) {
     const subtract = point.zero && point.correction === 'subtract';
-    const zero = subtract ? zeroOf(point, fields) : '';
+    const zeroPoint = subtract ? data.points.find(one => one.id === point.zero) : undefined;
+    const zero = zeroPoint ? zeroOf(data, zeroPoint, fields) : '';
     const typed = ['1', '2'].map(n =>
       ['', '/reference', '/after'].map(name => fields.get(`point/${point.id}/${n}${name}`)),
     );
-    const beside = ['cause', '1/confirmed', '2/confirmed'].map(name =>
+    const beside = ['cause', 'kept', '1/confirmed', '2/confirmed'].map(name =>
       text(fields, `point/${point.id}/${name}`),
     );
     if (!judged.has(fields)) judged.set(fields, new Map());
@@ -37,32 +39,34 @@
     const key = JSON.stringify([zero, typed, beside]);
     const before = known.get(point);
     if (before && before.key === key) return before.tries;
-    const zeroPoint = subtract ? data.points.find(one => one.id === point.zero) : undefined;
+    const judge = function (one) {
+      const slip = one.confirmed ? '' : Bench.rules.slip(point, one.reading);
+      const cause = VOIDS.includes(one.cause) ? one.cause : '';
+      const result = slip
+        ? Bench.rules.asked(slip, point)
+        : Bench.rules.verdict(point, one.reading, { zero, zeroPoint, reference: one.reference });
+      return { ...one, cause, slip, result };
+    };
     const tries = typed
-      .map(([own, other, after], n) => {
-        const [reading, before, behind] = [own, other, after].map(one =>
+      .flatMap(([own, other, after], k) => {
+        const n = String(k + 1);
+        const [reading, first, behind] = [own, other, after].map(one =>
           one ? String(one.value).trim() : '',
         );
-        const twice = point.reference && point.reference.twice && (before || behind);
-        const reference = twice ? `${before}; ${behind}` : before;
-        const confirmed = text(fields, `point/${point.id}/${n + 1}/confirmed`) === 'yes';
-        const cause = n === 0 ? text(fields, `point/${point.id}/cause`) : '';
-        const kind = confirmed ? '' : Bench.rules.slip(point, reading);
-        const result = kind
-          ? Bench.rules.asked(kind, point)
-          : Bench.rules.verdict(point, reading, { zero, zeroPoint, reference });
-        return {
-          n: String(n + 1),
-          reading,
-          reference,
-          confirmed,
-          cause: VOIDS.includes(cause) ? cause : '',
-          slip: kind,
-          at: (own || other || after || { at: null }).at,
-          result,
-        };
+        const twice = point.reference && point.reference.twice && (first || behind);
+        const reference = twice ? `${first}; ${behind}` : first;
+        const confirmed = text(fields, `point/${point.id}/${n}/confirmed`) === 'yes';
+        const cause = n === '1' ? text(fields, `point/${point.id}/cause`) : '';
+        const again = record.standsAgain(point, n, reading, reference, fields);
+        const { at } = again || own || other || after || { at: null };
+        const changed = record.changed(point, n, reading, reference, fields);
+        return [
+          ...changed.map(one => ({ ...one, cause: one.why, why: one.why || '?' })),
+          { n, reading, reference, confirmed, cause, at },
+        ];
       })
-      .filter(one => one.reading !== '' || one.reference !== '');
+      .filter(one => one.reading !== '' || one.reference !== '')
+      .map(judge);
     known.set(point, { key, tries });
     return tries;
   };

@@ -34,4 +34,12 @@
     if (!group || fields.has(nameOf(group)) || !last(data, fields)) return null;
     return [nameOf(group), record.initials(data, group, fields)];
   };
+
+  /** What else is set before `name = value`, so that nothing is taken away or put under another
+   * name: [name, value] of each. */
+  record.setFirst = (data, name, value, fields) =>
+    [
+      record.readingToKeep(data, name, value, fields),
+      record.initialsToKeep(data, name, fields),
+    ].filter(Boolean);
 })();

@@ -92,6 +92,7 @@
     });
 
   const progress = make('span', { class: 'progress' });
+  const whose = make('b', { class: 'whose' });
   const where = make('span', { class: 'at-group' });
   const resume = button(
     'Go on',
@@ -117,6 +118,7 @@
     },
     { class: 'small look', 'aria-expanded': 'false', hidden: true },
   );
+  const undo = button('', () => sheet.takeBack(), { class: 'small undo', hidden: true });
   const live = make('a', { class: 'still-live', hidden: true });
   const elsewhere = make('a', {
     class: 'live-elsewhere',
@@ -134,10 +136,11 @@
     make(
       'div',
       { class: 'line-two' },
-      make('div', { class: 'so-far' }, progress, where),
+      make('div', { class: 'so-far' }, whose, progress, where),
       resume,
       look,
     ),
+    undo,
     live,
     elsewhere,
     lost,
@@ -175,7 +178,10 @@
 
   sheet.shown.push(() => {
     const { data, fields } = sheet;
+    whose.textContent = sheet.kept ? sheet.text('serial') || 'no serial yet' : '';
     progress.textContent = record.progress(data, fields).words;
+    undo.hidden = !sheet.lost;
+    if (sheet.lost) undo.textContent = `Undo: ${sheet.lost.words}`;
     const still = record.live(data, fields)[0];
     const busy =
       still &&

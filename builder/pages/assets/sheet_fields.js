@@ -29,14 +29,32 @@
   // The page's own view changes at once; the disk follows, each keystroke for itself.
   const set = (sheet.set = async function (name, value) {
     const { fields } = sheet;
-    const whose = record.initialsToKeep(data, name, fields);
+    const first = record.setFirst(data, name, value, fields);
+    const lost = record.toTakeBack(data, name, value, fields);
     fields.set(name, { value, at: new Date().toISOString() });
-    if (whose) set(...whose);
+    for (const one of first) set(...one);
+    if (lost) offer(lost);
     sheet.refresh();
     const kept = await sheet.begin();
     // While a record begins keys may overtake each other: the last one counts.
     return store.set(kept.id, name, (fields.get(name) || { value }).value);
   });
+
+  /** What the last change took away, for ten seconds: {name, value, words}, or null. */
+  sheet.lost = null;
+  let offered = 0;
+  function offer(lost) {
+    clearTimeout(offered);
+    sheet.lost = lost;
+    offered = setTimeout(() => {
+      sheet.lost = null;
+      sheet.refresh();
+    }, 10000);
+  }
+  sheet.takeBack = function () {
+    const { name, value } = sheet.lost;
+    return set(name, value);
+  };
 
   /** Today, where the device is. */
   sheet.localDate = () => {

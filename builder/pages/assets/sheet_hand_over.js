@@ -24,10 +24,16 @@
   if (verdict) verdict.after(over, noted);
 
   sheet.shown.push(() => {
-    const notes = sheet.data.points
-      .map(point => [point.step, sheet.text(`point/${point.id}/note`)])
-      .filter(([, note]) => note)
-      .map(([step, note]) => `${step}: ${note}`);
+    const { data, fields } = sheet;
+    const changed = point =>
+      record
+        .changedAt(data, point, fields)
+        .map(one => `${one.reading} at ${one.time}${one.words && ', ' + one.words}`);
+    const notes = data.points.flatMap(point =>
+      [sheet.text(`point/${point.id}/note`), ...changed(point)]
+        .filter(Boolean)
+        .map(note => `${point.step}: ${note}`),
+    );
     noted.textContent = notes.length ? 'Notes at ' + notes.join('; ') : '';
     noted.hidden = !notes.length;
   });

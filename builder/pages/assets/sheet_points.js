@@ -7,7 +7,7 @@
   const { PASS, CONDITIONAL_PASS, CONDITIONAL_FAIL, FAIL } = Bench.tables.outcomes;
   const FIELDS = ['1', '2']
     .flatMap(n => [n, n + '/reference', n + '/after', n + '/confirmed'])
-    .concat('note', 'cause');
+    .concat('note', 'cause', 'kept');
   const MARKS = { 2: [PASS, FAIL], 4: [PASS, CONDITIONAL_PASS, CONDITIONAL_FAIL, FAIL] };
 
   const announce = make('p', { class: 'heard', role: 'status', 'aria-live': 'polite' });
@@ -138,12 +138,12 @@
     const keys = make(
       'span',
       { class: 'keys' },
-      key('±', 'Change the sign', typed => (/^[-−]/.test(typed) ? typed.slice(1) : '-' + typed)),
       key('OL', 'Overload', () => 'OL'),
+      note,
       key('/', 'Flickers: now the other extreme', typed =>
         typed.includes('/') ? typed : typed + '/',
       ),
-      note,
+      key('±', 'Change the sign', typed => (/^[-−]/.test(typed) ? typed.slice(1) : '-' + typed)),
       button('Next', next, { class: 'key next' }),
     );
     const asked = Bench.gates.asked(sheet, point);
@@ -166,7 +166,7 @@
       JSON.stringify([
         point.id,
         ...FIELDS.map(field => text(name + field)),
-        point.zero && [text(zero + '1'), text(zero + '2')],
+        point.zero && [text(zero + '1'), text(zero + '2'), text(zero + 'kept')],
         second,
       ]);
     let before = null;
@@ -205,12 +205,14 @@
 
     function showTries(outcome) {
       const secondTyped = text(name + '2') !== '';
+      const full = record.isFull(data, point, sheet.fields);
       secondTry.box.hidden = !second && !secondTyped;
       secondTry.beside.hidden = secondTry.box.hidden;
       // The first try stays as it was once a second one is written.
-      for (const field of [firstTry.field, ...firstTry.others.map(one => one.input)])
-        field.readOnly = secondTyped;
-      again.hidden = second || secondTyped || !record.failed(outcome);
+      const inputs = one => [one.field, ...one.others.map(other => other.input)];
+      for (const field of inputs(firstTry)) field.readOnly = full || secondTyped;
+      for (const field of inputs(secondTry)) field.readOnly = full;
+      again.hidden = full || second || secondTyped || !record.failed(outcome);
     }
   }
 })();
