@@ -28,13 +28,13 @@ def start(argv):
     from builder import cli
     asked = cli.parse(argv)
     if not (ROOT / INPUTS[0]).exists():
-        return asked.do(asked)  # an installed copy, whose packages came with it
+        return cli.perform(asked)  # an installed copy, whose packages came with it
     try:
         make_ready("test" if asked.do in (cli.test, cli.lint) else "")
     except OSError as error:
         stop(f"cannot write {error.filename or VENV}: {error.strerror}.")
     if is_inside():
-        return asked.do(asked)
+        return cli.perform(asked)
     command = [str(PYTHON), "-m", "builder", *argv]
     if os.name == "nt":  # which has no exec
         return subprocess.call(command, env=own_variables())

@@ -62,6 +62,27 @@ def as_program(*arguments: str, **variables: str) -> subprocess.CompletedProcess
                           cwd=ROOT, env=os.environ | variables, capture_output=True, timeout=60)
 
 
+# ---------------------------------------------------------------- nobody reads on
+
+@pytest.mark.parametrize("start, arguments, code", [
+    ("__main__.start", ["limits", "dunlin-60", "DC voltage", "3 V"], 0),
+    ("cli.main", ["limits", "dunlin-60", "DC voltage", "3 V", "--reads", "4 V"], 3),
+    ("__main__.start", ["--help"], 0)])
+def test_a_reader_that_goes_away_ends_it_quietly(start, arguments, code):
+    """As behind '| head': no traceback, and the work's own exit code. The pipe is closed before a
+    byte is read, so that no clock decides."""
+    reading, writing = os.pipe()
+    os.close(reading)
+    program = ("import sys; from builder import __main__, cli; "
+               "__main__.make_ready = lambda extra: None; __main__.is_inside = lambda: True; "
+               f"sys.exit({start}(sys.argv[1:]))")
+    with os.fdopen(writing, "wb") as gone:
+        done = subprocess.run([sys.executable, "-c", program, *arguments], cwd=ROOT, stdout=gone,
+                              stderr=subprocess.PIPE, timeout=60,
+                              env=os.environ | {"PYTHONUNBUFFERED": ""})
+    assert (done.returncode, done.stderr) == (code, b"")
+
+
 # ---------------------------------------------------------------- what may be typed
 
 COMMANDS = list(cli._parsers(cli.AS_MODULE)[1])
@@ -338,6 +359,37 @@ def test_limits_prints_on_a_terminal_without_these_signs(encoding):
     assert b"UnicodeEncodeError" not in done.stderr
     assert done.returncode == 0
     assert b"3.014" in done.stdout
+
+
+@pytest.mark.parametrize("reads, code", [("3.014 V", 0), ("3.015 V", 3), ("2.985", 3), ("OL", 3),
+                                         ("70 V", 1)])
+def test_limits_says_by_its_exit_code_what_became_of_a_reading(command, reads, code):
+    """Like a report: 0 within the limits, 3 not; 1 where nothing could be said."""
+    assert command("limits", "lapwing-1", "DC voltage", "3 V", "--reads", reads)[0] == code
+
+
+def test_limits_of_a_time_since_adjustment(command):
+    """That of the plan, not always the longest; a time that the file doesn't have is refused with
+    those that it has."""
+    meter = {"meters/lapwing-1.yaml": shop.meter(shop.function("DC voltage", shop.range_(
+        "6 V", "1 mV", [{"within_since": {"90 days": "0.1 % + 2 counts",
+                                          "1 year": "0.4 % + 2 counts"}}])))}
+    asked = "limits", "lapwing-1", "DC voltage", "3 V"
+    for more, time, accepted in (([], "1 year", "2.986 V to 3.014 V"),
+                                 (["--verified-against", "3 months"], "90 days", None),
+                                 (["--verified-against", "90 days"], "90 days",
+                                  "2.995 V to 3.005 V")):
+        code, out, err = command(*asked, *more, **meter)
+        if accepted is None:
+            assert (code, out) == (1, "") and err == (
+                "Lapwing 1 has no accuracy for 3 months since adjustment.\n"
+                "hint: one of: 90 days, 1 year\n")
+            continue
+        lines = out.replace("\u00a0", " ").splitlines()
+        assert (code, f"limits of {time} since adjustment" in lines[0]) == (0, True)
+        assert lines[-1].split(": ", 1)[1] == accepted
+    code, _, err = command(*asked, "--verified-against", "1 year", **GOOD)
+    assert code == 1 and "states none by time since adjustment" in err
 
 
 # ---------------------------------------------------------------- export

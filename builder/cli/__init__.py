@@ -37,14 +37,22 @@ def main(argv: list[str], called: str = AS_MODULE) -> int:
         asked = parse(argv, called)
     except SystemExit as end:
         return end.code
+    return perform(asked)
+
+
+def perform(asked: argparse.Namespace) -> int:
+    """Does what is asked for; gives its exit code, which stays that of the work where nobody reads
+    what it says to the end, and is 1 where the work ends for that."""
+    code = 1
     try:
-        return asked.do(asked)
-    except BrokenPipeError:     # nobody reads on; what is left to say goes nowhere
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return 1
+        code = asked.do(asked)
+        sys.stdout.flush()
+    except BrokenPipeError:
+        terminal.silence(sys.stdout, sys.stderr)
     except OSError as error:    # a full disk, a folder that can't be written or read
         where = error.filename2 or error.filename or "The work stopped"
         return refused(Wrong(f"{where}: {error.strerror or error}"))
+    return code
 
 
 # ---------------------------------------------------------------- what may be typed
@@ -119,10 +127,12 @@ def _parsers(called: str) -> tuple[Parser, dict[str, Parser]]:
     word(made, "VALUE", "what is applied, with its unit, such as '3 V'")
     word(made, "FREQUENCY", "of an AC value, such as '50 Hz'", nargs="?")
     made.usage = (f"{called} limits [-h] METER FUNCTION VALUE [FREQUENCY] [--range R] "
-                  "[--ambient T] [--reads V]")
+                  "[--ambient T] [--verified-against TIME] [--reads V]")
     for option, metavar, says in (
             ("--range", "R", "the range, if it is selected by hand, such as '60 V'"),
             ("--ambient", "T", "the temperature, such as '31 degC', if it is another one"),
+            ("--verified-against", "TIME", "the time since adjustment, such as '90 days', where the "
+             "meter's file states several; the longest if left out"),
             ("--reads", "V", "what the meter reads, for a verdict, such as '3.012 V' or OL")):
         made.add_argument(option, metavar=metavar, type=str.strip, help=says)
     made = command(practice, "7 --answers")
@@ -223,19 +233,22 @@ def check(asked: argparse.Namespace) -> int:
 
 
 def limits(asked: argparse.Namespace) -> int:
-    """Work out the acceptance limits of one value."""
+    """Work out the acceptance limits of one value. With --reads, the exit code is 0 if the reading
+    is within them and 3 if it is not; without limits it is 1."""
     from builder.shop import one_meter, quick_answer
+    is_within = True
     try:
         lines, *judged = quick_answer.answer(
-            one_meter.read_functions(PROCEDURES, asked.meter), asked.function, asked.value,
-            asked.frequency, asked.range, asked.ambient)
+            one_meter.read_functions(PROCEDURES, asked.meter, asked.verified_against),
+            asked.function, asked.value, asked.frequency, asked.range, asked.ambient)
         if asked.reads is not None:
             from builder.shop import quick_reading
-            lines.append(quick_reading.said(*judged, asked.reads))
+            said, is_within = quick_reading.said(*judged, asked.reads)
+            lines.append(said)
     except Wrong as wrong:
         return refused(wrong)
     print("\n".join(lines))
-    return 0
+    return 0 if is_within else 3
 
 
 def practice(asked: argparse.Namespace) -> int:

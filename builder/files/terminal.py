@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import argparse
 import codecs
+import os
+import sys
 from collections.abc import Callable
 from typing import TextIO
 
@@ -18,9 +20,24 @@ def spell_out(stream: TextIO) -> None:
     stream.reconfigure(errors="spelt_out")
 
 
+def silence(*streams: TextIO) -> None:
+    """Where nobody reads on, as behind '| head': what is left to say goes nowhere, and the end of
+    the program is no error."""
+    for stream in streams:
+        os.dup2(os.open(os.devnull, os.O_WRONLY), stream.fileno())
+
+
 class Parser(argparse.ArgumentParser):
     """`known` may add to a message on wrong usage what could have been named."""
     known: Callable[[], str] = staticmethod(lambda: "")
+
+    def exit(self, status: int = 0, message: str | None = None):
+        """After help, too, which nobody may have read to its end."""
+        try:
+            sys.stdout.flush()
+        except BrokenPipeError:
+            silence(sys.stdout)
+        super().exit(status, message)
 
     def error(self, message: str):
         super().error(message + self.known())

@@ -30,10 +30,10 @@ def takes(groups: Sequence[SheetGroup]) -> Sentence:
     parts = [sentence(code, time=_shown(seconds))
              for code, seconds in (("takes-work", time.work), ("takes-warm-up", time.warm_up),
                                    ("takes-pauses", time.pauses)) if seconds]
-    if warm_ups and not stated:
-        parts.insert(1, sentence("takes-warm-up-besides"))
-    return (sentence("takes", total=_shown(time.total), parts=tuple(parts)) if len(parts) > 1
-            else sentence("takes-only", total=_shown(time.total)))
+    besides = sentence("takes-warm-up-besides") if warm_ups and not stated else ""
+    return (sentence("takes", total=_shown(time.total), besides=besides, parts=tuple(parts))
+            if len(parts) > 1
+            else sentence("takes-only", total=_shown(time.total), besides=besides))
 
 
 def _shown(seconds: int) -> str:

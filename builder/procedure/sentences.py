@@ -259,7 +259,7 @@ SENTENCES = {
     "growth-inside": "The band goes beyond {reference}. The limits are those inside {reference}, the tightest that hold anywhere in the band.",
     "growth-by-rows": "At {ambient} each accuracy is larger than at {reference}, by its own temperature coefficient for {degrees} degrees beyond.",
     "growth": "At {ambient} the accuracy is {times} times that of {reference} (the meter's own coefficient, for {degrees} degrees beyond).",
-    "takes": "Takes about {total}: {parts:comma}.", "takes-only": "Takes about {total}.", "takes-work": "{time} of work", "takes-warm-up": "{time} of warm-up", "takes-warm-up-besides": "and the warm-up", "takes-pauses": "{time} of pauses",
+    "takes": "Takes about {total}{besides}: {parts:comma}.", "takes-only": "Takes about {total}{besides}.", "takes-work": "{time} of work", "takes-warm-up": "{time} of warm-up", "takes-warm-up-besides": ", and the time of the warm-up", "takes-pauses": "{time} of pauses",
     "rule-simple": "Decision rule: simple acceptance. The limits are those of the tolerance, without a guard band{rests}{unknown}.",
     "rule-rests": "; the test uncertainty ratio is {lowest}:1 or better",
     "rule-unknown-one": "; {count} point has no known uncertainty",

@@ -20,11 +20,13 @@ def functions_of(meter: Meter) -> dict[str, MeterFunction]:
     return {given.title: MeterFunction(meter, given) for given in meter.functions}
 
 
-def read_functions(folder: Path, asked: str) -> dict[str, MeterFunction]:
+def read_functions(folder: Path, asked: str,
+                   verified_against: str | None = None) -> dict[str, MeterFunction]:
     """The functions of one meter, by its file's name or by its own, from its own file: how large
     the shop is makes no difference. The others are looked through for their names only where no
-    file is named so. Raises `Wrong` where there is no such meter or more than one, or where its
-    file isn't right."""
+    file is named so. `verified_against` is a time since adjustment, of those that the file states
+    an accuracy for; the longest without it. Raises `Wrong` where there is no such meter or more
+    than one, no such time, or where its file isn't right."""
     path = _file_of(folder, asked)
     document, meter, problems, whole = read_file(Meter, path,
                                                  f"{folder.name}/{FOLDER}/{path.name}")
@@ -32,7 +34,17 @@ def read_functions(folder: Path, asked: str) -> dict[str, MeterFunction]:
         problems += meter_rules.meter(document, meter)
     if meter is None or not whole or errors(problems):
         raise Wrong("the meter's file has problems:\n" + as_text(errors(problems)))
-    return functions_of(meter)
+    return functions_of(meter if verified_against is None else _since(meter, verified_against))
+
+
+def _since(meter: Meter, verified_against: str) -> Meter:
+    from builder.formats.stated import duration
+    time, known = duration(verified_against), meter.times
+    if time.days not in {one.days for one in known}:
+        raise Wrong(f"{meter.name} has no accuracy for {time.text} since adjustment",
+                    "one of: " + ", ".join(one.text for one in known) if known
+                    else "its file states none by time since adjustment")
+    return meter.since(time)
 
 
 def _file_of(folder: Path, asked: str) -> Path:

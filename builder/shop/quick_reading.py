@@ -11,9 +11,9 @@ from builder.records.reading_words import ANY_VALUE, AT_THE_BENCH
 from builder.records.typed import parse
 
 
-def said(view: MeterFunction, judged: JudgedPoint, typed: str) -> str:
-    """One line: the reading, whether it lies within the limits, and its error. Raises `Wrong` for
-    what this display can't show there."""
+def said(view: MeterFunction, judged: JudgedPoint, typed: str) -> tuple[str, bool]:
+    """One line: the reading, whether it lies within the limits, and its error; and that answer
+    alone. Raises `Wrong` for what this display can't show there."""
     on, unit = judged.range, view.names[judged.range].unit
     places = exact_text.decimals(on.resolution, unit)
     read = parse(typed, unit=unit.ascii, decimals=places,
@@ -21,7 +21,7 @@ def said(view: MeterFunction, judged: JudgedPoint, typed: str) -> str:
     if read is None:
         raise Wrong("no reading is given", "such as '3.001 V', or OL for overload")
     if read.value is None:
-        return ANY_VALUE["overload"]
+        return ANY_VALUE["overload"], False
     if read.value < 0 and not view.table.shows_minus:
         raise Wrong(AT_THE_BENCH["no-minus"])
     value = read.value if unit.has_no_prefix else read.value * unit.scale
@@ -30,14 +30,14 @@ def said(view: MeterFunction, judged: JudgedPoint, typed: str) -> str:
             highest=amount(on.highest, unit, places)), "OL for overload")
     counts, error = value / on.resolution, value - judged.applied
     off = error / on.resolution
-    code = "within" if judged.accepted.holds(counts) else "not-within"
+    is_within = judged.accepted.holds(counts)
     tolerance = judged.sides.of_error(error)
     share = ANY_VALUE["share"].format(percent=signed(minus(exact_text.percent_of(
         error, tolerance))) + NARROW + "%") if tolerance else ""
-    return ANY_VALUE[code].format(
+    return ANY_VALUE["within" if is_within else "not-within"].format(
         reading=amount(value, unit, places), error=signed(amount(error, unit, places)),
         counts=f"{signed(exact_text.number(off))} count{'' if abs(off) == 1 else 's'}",
-        share=share)
+        share=share), is_within
 
 
 def signed(text: str) -> str:

@@ -207,7 +207,7 @@ def test_a_range_and_a_reading(limits, shop):
     lines, *judged = quick_answer.answer(contents.functions(shop, "dunlin-60"), "DC voltage",
                                          "3 V", None, "60 V")
     assert answer(limits) == [line.translate(SPACES) for line in lines]
-    said = quick_reading.said(*judged, "3.05")
+    said, _ = quick_reading.said(*judged, "3.05")
     assert limits.locator("#answer .reads").inner_text().translate(SPACES) == (
         f"✗ {said}.".translate(SPACES))
     limits.locator("[name=reading]").fill("3.02")

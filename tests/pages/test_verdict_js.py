@@ -153,7 +153,7 @@ def test_a_reading_on_the_side_without_a_tolerance_as_the_builder_has_it(
     shop = load(tmp_path, meter(function("DC voltage", range_("6 V", "1 mV", sides))))
     views = shop.functions["lapwing-1"]
     lines, *judged = quick_answer.answer(views, "DC voltage", "3 V")
-    said = quick_reading.said(*judged, reading)
+    said, _ = quick_reading.said(*judged, reading)
     found = in_page(rules, "return R.limits(given[0], 'DC voltage', '3 V', null, {reading: given[1]"
                     "})", [meter_data(shop.meters["lapwing-1"], views).as_data(), reading])
     assert (found["reads"]["sentence"], found["lines"]) == (said, lines)
@@ -188,7 +188,7 @@ def test_a_range_by_hand_and_a_reading_as_the_builder_has_them(rules, shop):
             continue
         assert one["lines"] == lines, (title, value, more)
         try:
-            said = quick_reading.said(*judged, more["reading"])
+            said, _ = quick_reading.said(*judged, more["reading"])
         except Wrong:
             assert one["reads"]["within"] is None
             seen["no verdict"] += 1

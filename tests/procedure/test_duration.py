@@ -20,7 +20,10 @@ OWN = {"check": "own", "when": "by eye", "do": "Look at it for 30 min", "good": 
      "Takes about 2 h 30 min: 10 min of work, 2 h of warm-up, 20 min of pauses."),
     # each reading is on for 10 s, the second for 20 s more, so the third waits
     ([], ["3 V", "4 V", "5 V"], "Takes about 15 min: 5 min of work, 10 min of pauses."),
-    (["warm-up and soak"], ["3 V"], "Takes about 5 min: 5 min of work, and the warm-up."),
+    # a warm-up without a time: what is known is said once
+    (["warm-up and soak"], ["3 V"], "Takes about 5 min, and the time of the warm-up."),
+    (["warm-up and soak"], ["3 V", "4 V", "5 V"],
+     "Takes about 20 min, and the time of the warm-up: 10 min of work, 10 min of pauses."),
     # no other check's time counts
     ([OWN], ["3 V"], "Takes about 5 min."),
 ])

@@ -12,7 +12,9 @@ from tests.shop.test_quick_answer import shop  # noqa: F401, a fixture
 
 def said(shop, function: str, value: str, typed: str, *more: str) -> str:  # noqa: F811
     _, *judged = quick_answer.answer(contents.functions(shop, "lapwing-1"), function, value, *more)
-    return quick_reading.said(*judged, typed).replace("\u00a0", " ")
+    line, is_within = quick_reading.said(*judged, typed)
+    assert is_within == ("not within" not in line)
+    return line.replace("\u00a0", " ")
 
 
 @pytest.mark.parametrize("function, value, typed, line", [
