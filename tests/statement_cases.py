@@ -69,6 +69,17 @@ def claimed(points: tuple[PointOutcomeData, ...], checks: tuple[CheckAnswerData,
     return next(one for one in FUNCTION_ORDER if one in claims)
 
 
+def untouched(points: tuple[PointOutcomeData, ...], checks: tuple[CheckAnswerData, ...],
+              groups: tuple[LiveGroupData, ...]) -> bool:
+    """Whether nothing was done of FUNCTION, for which there was something to do."""
+    own = [one.outcome for one in points if one.planned == "limits"]
+    asked = [one for one in checks if one.stops in (FUNCTION, JACK)]
+    tried = [one.answer for one in asked if one.stops == FUNCTION]
+    return (set(own + tried) - {"not on this meter"} == {"blank"}
+            and "no" not in {one.answer for one in asked}
+            and not any(one.closed == "no" and FUNCTION in one.functions for one in groups))
+
+
 # a function that comes to each statement, by readings alone
 SHORTEST = {"fails": "fail", "conditional fail": "conditional fail", "no statement": "blank",
             "conditional pass": "conditional pass", "passes": "pass", "not tested": "observed"}

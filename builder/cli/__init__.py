@@ -131,8 +131,8 @@ def _parsers(called: str) -> tuple[Parser, dict[str, Parser]]:
     for option, metavar, says in (
             ("--range", "R", "the range, if it is selected by hand, such as '60 V'"),
             ("--ambient", "T", "the temperature, such as '31 degC', if it is another one"),
-            ("--verified-against", "TIME", "the time since adjustment, such as '90 days', where the "
-             "meter's file states several; the longest if left out"),
+            ("--verified-against", "TIME", "the time since adjustment, such as '90 days', of those "
+             "that the meter's file states; the longest if left out"),
             ("--reads", "V", "what the meter reads, for a verdict, such as '3.012 V' or OL")):
         made.add_argument(option, metavar=metavar, type=str.strip, help=says)
     made = command(practice, "7 --answers")

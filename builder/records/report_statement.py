@@ -44,13 +44,16 @@ def statement_lines(record: Record, stated: RecordStatement) -> Iterator[str]:
             yield f"Not checked, and it stops everything: {_checks(unseen)}."
         if late:
             yield f"Checked only {AFTER_WORK}, and it stops everything: {_checks(late)}."
+    untouched = _untouched(stated)
     for statement, words in ((FAILS, _failing), (CONDITIONALLY_FAILS, _nearly_failing),
                              (NO_STATEMENT, partial(_without_statement,
                                                     after_work=stated.after_work)),
                              (CONDITIONALLY_PASSES, _nearly_passing)):
         for function in whole.functions:
-            if function.statement == statement:
+            if function.statement == statement and function not in untouched:
                 yield f"{exact_text.capital(function.function)} {words(function)}."
+    if untouched:
+        yield NOT_DONE + ", ".join(one.function for one in untouched) + "."
     yield from _lacking(record, stated.points)
     undecided = {step for one in whole.functions for step in one.failed + one.nearly_failed}
     if outside := [one.step for one in whole.outside if one.step not in undecided]:
@@ -69,6 +72,16 @@ def statement_lines(record: Record, stated: RecordStatement) -> Iterator[str]:
     if stated.carried_as_left:
         yield (f"Carried over from the record as found, read there {AFTER_WORK}: "
                f"{named_steps(_in_order(stated, stated.carried_as_left))}.")
+
+
+NOT_DONE = "Not done, and so without a statement: "
+
+
+def _untouched(stated: RecordStatement) -> tuple[OfFunction, ...]:
+    """The functions that one line names together: where the work stopped, for the meter is not
+    safe to use, before anything of them was done."""
+    return tuple(one for one in stated.functions if stated.statement == NOT_SAFE
+                 and one.is_untouched and not stated.after_work.intersection(one.blank))
 
 
 def _in_order(stated: RecordStatement, steps: frozenset[str]) -> list[str]:
@@ -156,6 +169,7 @@ def reach_text(reach: Iterable[ReachData]) -> str:
 
 def functions(stated: RecordStatement,
               lines: dict[str, list[ReportLine]]) -> Iterator[ReportFunction]:
+    untouched = _untouched(stated)
     for function in stated.functions:
         own = stated.of(function.function)
         listed = {"failed": function.failed + function.nearly_failed,
@@ -173,6 +187,6 @@ def functions(stated: RecordStatement,
             reach=reach_text(stated.reach[function.function]),
             count=f"{passed} of {len(own)}" if own
             else "observed" if function.statement == NOT_TESTED else "functional check",
-            steps="; ".join(f"{word}: {', '.join(those)}" for word, those in listed.items()
-                            if those),
+            steps="not done" if function in untouched else "; ".join(
+                f"{word}: {', '.join(those)}" for word, those in listed.items() if those),
             lines=tuple(lines.get(function.function, ())))

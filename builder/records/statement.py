@@ -33,6 +33,7 @@ class OfFunction:
     undecided: tuple[str, ...] = ()
     left_live: tuple[str, ...] = ()         # groups that nobody saw closed
     nearly: tuple[str, ...] = ()            # pass conditionally
+    is_untouched: bool = False              # nothing of it was done, and nothing says more
 
     @property
     def passes(self) -> bool:
@@ -92,9 +93,13 @@ def of_function(function: str, *, points: Sequence[PointOutcomeData],
         else CONDITIONALLY_FAILS if nearly_failed
         else NO_STATEMENT if blank or barred or without or undecided or live
         else CONDITIONALLY_PASSES if nearly else PASSES)
-    return OfFunction(function=function, statement=statement, failed=failed, bad_checks=bad,
-                      nearly_failed=nearly_failed, blank=blank, without_ground=barred + without,
-                      undecided=undecided, left_live=live, nearly=nearly)
+    untouched = (statement == NO_STATEMENT and not barred and not live
+                 and all(one.outcome == NOT_READ for one in own)
+                 and all(one.answer == BLANK for one in tried))
+    return OfFunction(function=function, statement=statement, is_untouched=untouched,
+                      failed=failed, bad_checks=bad, nearly_failed=nearly_failed, blank=blank,
+                      without_ground=barred + without, undecided=undecided, left_live=live,
+                      nearly=nearly)
 
 
 def of_meter(*, points: Sequence[PointOutcomeData], checks: Sequence[CheckAnswerData],

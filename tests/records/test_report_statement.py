@@ -36,6 +36,22 @@ def test_what_was_not_done_passes_nothing(made):
         "DC voltage (no statement); diode test (no statement)")
 
 
+def test_where_the_work_stopped_one_line_says_what_was_not_done(made):
+    """Of a meter that is not safe to use; not of one that only lacks readings, nor of a function
+    that was begun."""
+    nothing = dict.fromkeys(("4.1", "5.1", "5.2", "5.3", "6.1"), "-")
+    report, _ = report_of(made, readings=nothing, checks={"Case": "no"})
+    assert [line for line in report.reasons if "without a statement" in line] == [
+        "Not done, and so without a statement: resistance, DC voltage."]
+    assert not any("has no statement" in line for line in report.reasons)
+    assert {one.name: one.steps for one in report.functions}["resistance"] == "not done"
+    report, _ = report_of(made, readings=nothing | {"5.2": "-3.001"}, checks={"Case": "no"})
+    assert "Not done, and so without a statement: resistance." in report.reasons
+    assert any(line.startswith("DC voltage has no statement: not done") for line in report.reasons)
+    report, _ = report_of(made, readings=nothing, checks={"Case": "-"})
+    assert sum("has no statement: not done" in line for line in report.reasons) == 2
+
+
 def test_readings_without_ground_are_printed_and_not_judged(made):
     """In range or not: the words 'pass' and 'FAIL' stand nowhere in their lines, and a reading
     outside is named."""

@@ -19,6 +19,8 @@ def test_every_function():
     for points, checks, groups in cases.function_cases():
         found = of_function(FUNCTION, points=points, checks=checks, live_groups=groups)
         assert found.statement == cases.claimed(points, checks, groups), (points, checks, groups)
+        assert found.is_untouched == cases.untouched(points, checks, groups), (
+            points, checks, groups)
         met[found.statement] += 1
     assert set(met) == set(get_args(FunctionStatement)) and min(met.values()) > 100
 

@@ -2,7 +2,7 @@
  * soon as they are typed. */
 (function () {
   'use strict';
-  const { record, make, sheet } = Bench;
+  const { record, make, sheet, statement: statements } = Bench;
   const over = document.querySelector('.hand-over');
   if (!over) return;
 
@@ -20,9 +20,9 @@
 
   function show() {
     const { data, fields } = sheet;
-    const { statement, functions } = record.stated(data, fields);
+    const stated = record.stated(data, fields),
+      { statement } = stated;
     states.replaceChildren('So far the report states: ', make('b', {}, statement), '.');
-    const other = functions.filter(([, one]) => one !== 'passes' && one !== 'not tested');
     const lines = [
       ...(sheet.text('serial') ? [] : ['The serial number is missing.']),
       ...(record.isDay(sheet.text('date')) ? [] : ['The date is no day of the calendar.']),
@@ -30,7 +30,7 @@
       ...record.lacks(data, fields),
       ...worked(data, fields),
       ...data.standards.map(one => record.standardSays(one, fields)).filter(Boolean),
-      ...other.map(([name, one]) => `${name}: ${one}`),
+      ...statements.others(stated),
       ...contradiction(statement),
     ];
     why.replaceChildren(...lines.map(line => make('li', {}, line)));

@@ -29,6 +29,38 @@
     return read('conditional pass') ? 'conditional pass' : 'passes';
   };
 
+  /** Whether nothing of a function without a statement was done, and nothing says more of it. */
+  statement.isUntouched = function (name, report) {
+    const { points, checks, live_groups: groups } = report;
+    const stopping = checks.filter(check => check.functions.includes(name));
+    return (
+      statement.ofFunction(name, report) === 'no statement' &&
+      !stopping.some(check => check.answer === 'no') &&
+      !groups.some(group => group.closed === 'no' && group.functions.includes(name)) &&
+      points.every(
+        one => one.function !== name || one.planned !== 'limits' || one.outcome === 'blank',
+      ) &&
+      stopping.every(
+        one => one.stops !== name || ['blank', 'not on this meter'].includes(one.answer),
+      )
+    );
+  };
+
+  /** A line for each function that doesn't pass; of a meter that is not safe to use one line for
+   * all of which nothing was done. */
+  statement.others = function ({ statement: whole, functions, ...report }) {
+    const other = functions.filter(([, one]) => one !== 'passes' && one !== 'not tested');
+    const isUntouched = ([name]) =>
+      whole === 'not safe to use' && statement.isUntouched(name, report);
+    const untouched = other.filter(isUntouched).map(([name]) => name);
+    return [
+      ...other.filter(one => !isUntouched(one)).map(([name, one]) => `${name}: ${one}`),
+      ...(untouched.length
+        ? [`Not done, and so without a statement: ${untouched.join(', ')}.`]
+        : []),
+    ];
+  };
+
   /** The statement on the meter, whose functions are named. */
   statement.ofMeter = function (names, report) {
     const answered = answer =>
