@@ -29,8 +29,8 @@ def clone(tmp_path):
     for name in ("files", "cli"):
         (root / "builder" / name).mkdir(parents=True)
     for name in ("pyproject.toml", "builder/__init__.py", "builder/__main__.py",
-                 "builder/cli/__init__.py", "builder/cli/freezing.py", "builder/cli/new_meter.py",
-                 "builder/cli/shop_folder.py",
+                 "builder/cli/__init__.py", "builder/cli/first_files.py",
+                 "builder/cli/freezing.py", "builder/cli/shop_folder.py",
                  "builder/constraints.txt", "builder/files/__init__.py",
                  "builder/files/one_at_a_time.py", "builder/files/problems.py",
                  "builder/files/terminal.py"):

@@ -86,7 +86,7 @@ def parse(argv: list[str], called: str = AS_MODULE) -> argparse.Namespace:
 
 def _parsers(called: str) -> tuple[Parser, dict[str, Parser]]:
     """The parser of all commands, and that of each by its name."""
-    from builder.cli import freezing, new_meter
+    from builder.cli import first_files, freezing
     whole = Parser(called, description="Verification sheets from accuracy tables of multimeters.",
                    epilog="From a clone, the first start makes .venv beside the code and installs "
                    f"what it needs there. What a command takes: {called} COMMAND --help",
@@ -138,11 +138,7 @@ def _parsers(called: str) -> tuple[Parser, dict[str, Parser]]:
     made = command(practice, "7 --answers")
     word(made, "SEED", "a whole number from 1 to 999999", type=terminal.seed)
     made.add_argument("--answers", action="store_true", help="with the answers, on a page behind")
-    new_meter.add(command, word)
-    made = command(draft, "dunlin-60 fulmar gannet-r")
-    word(made, "METER", "by its file's name, or its own")
-    word(made, "STANDARD", "those to use, the one to prefer first", nargs="+")
-    made.known = _named_here
+    first_files.add(command, word)
     freezing.add(command, word)
     made = command(report, "2026-03-12-dunlin-60-0147 --to reports")
     word(made, "RECORD", "by its file or, in procedures/records/, by its name", nargs="+")
@@ -152,13 +148,6 @@ def _parsers(called: str) -> tuple[Parser, dict[str, Parser]]:
     word(made, "DIR", "an empty or a new folder", type=Path)
     command(schema)
     return whole, listed.choices
-
-
-def _named_here() -> str:
-    """The meters and standards that there are, for one who named too little."""
-    here = {kind: sorted(path.stem for path in (PROCEDURES / kind).glob("[!.]*.yaml"))
-            for kind in ("meters", "standards")}
-    return "".join(f"\n{kind} here: {', '.join(names)}" for kind, names in here.items() if names)
 
 
 # ---------------------------------------------------------------- what a command does
@@ -262,19 +251,6 @@ def practice(asked: argparse.Namespace) -> int:
     if asked.answers and made.exercises:
         print("\f" + "\n".join(practice_pages.answers_as_text(made)))
     return 0 if made.exercises else 1
-
-
-def draft(asked: argparse.Namespace) -> int:
-    """Write a first plan for a meter."""
-    from builder.first_plan import plan_text
-    try:
-        written, warnings = plan_text.draft(PROCEDURES, asked.meter, *asked.standard)
-    except Wrong as wrong:
-        return refused(wrong)
-    if warnings:
-        say(problems.as_text(warnings) + "\n")
-    print(f"{written}. It passes 'check'; read its comments, then edit it.")
-    return 0
 
 
 def report(asked: argparse.Namespace) -> int:

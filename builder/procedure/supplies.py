@@ -16,7 +16,7 @@ from builder.compute.exact.tolerance import ZERO
 from builder.formats.plan import Plan, PointSet
 from builder.formats.standard import Artifact, Output, OutputRow, Standard
 from builder.numbers import exact_text
-from builder.numbers.units import Quantity, celsius, of_celsius
+from builder.numbers.units import Quantity, celsius, is_decimal, of_celsius
 from builder.procedure.corrections import corrected, corrected_about, not_applied, one_for_all
 from builder.procedure.input_limits import rate_of
 from builder.procedure.meter_function import MeterFunction
@@ -259,15 +259,6 @@ TABLE_AT = Fraction(23)  # degC of the junction, for the millivolts that stand b
 def _finest(function: MeterFunction) -> Fraction:
     """A thousandth of the finest count, to which what is no finite decimal is rounded."""
     return min(on.resolution for on in function.table.ranges) / 1000
-
-
-def is_decimal(value: Fraction) -> bool:
-    """Whether a fraction has an end as a decimal."""
-    rest = value.denominator
-    for factor in (2, 5):
-        while rest % factor == 0:
-            rest //= factor
-    return rest == 1
 
 
 def _kinds(function: MeterFunction, hertz: Fraction | None) -> tuple[str, ...]:

@@ -1,7 +1,7 @@
-"""The command that writes a meter's file to fill in."""
+"""The commands that write a first file: a meter's, to fill in, and a plan's."""
 
 from builder import cli
-from builder.cli import new_meter
+from builder.cli import first_files
 from builder.first_plan import meter_kinds
 
 
@@ -23,4 +23,4 @@ def test_the_kind_must_be_one_of_those_known(capsys):
 
 
 def test_it_knows_all_kinds_without_reading_them():
-    assert new_meter.KINDS == tuple(meter_kinds.KINDS)
+    assert first_files.KINDS == tuple(meter_kinds.KINDS)
