@@ -26,14 +26,13 @@ FIRST_READ = [ROOT / "builder/__init__.py", ROOT / "builder/__main__.py"]
 def clone(tmp_path):
     """As much of a fresh clone as the start looks at, in a path with blanks and accents."""
     root = (tmp_path / "méters of mine").resolve()
-    for name in ("files", "cli"):
-        (root / "builder" / name).mkdir(parents=True)
-    for name in ("pyproject.toml", "builder/__init__.py", "builder/__main__.py",
-                 "builder/cli/__init__.py", "builder/cli/first_files.py",
-                 "builder/cli/freezing.py", "builder/cli/shop_folder.py",
-                 "builder/constraints.txt", "builder/files/__init__.py",
-                 "builder/files/one_at_a_time.py", "builder/files/problems.py",
-                 "builder/files/terminal.py"):
+    read = ("pyproject.toml", "builder/__init__.py", "builder/__main__.py",
+            "builder/constraints.txt", "builder/files/__init__.py",
+            "builder/files/one_at_a_time.py", "builder/files/problems.py",
+            "builder/files/terminal.py",
+            *(str(path.relative_to(ROOT)) for path in (ROOT / "builder/cli").glob("*.py")))
+    for name in read:
+        (root / name).parent.mkdir(parents=True, exist_ok=True)
         shutil.copy(ROOT / name, root / name)
     return root
 
