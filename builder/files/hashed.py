@@ -27,16 +27,12 @@ _RESTORE = "restore the file from the repository or a backup: it is never edited
 def canonical(data: Any) -> str:
     """Plain data as the one text that a hash is made over. Raises TypeError for what is no plain
     data, and for binary floats, which have no place in it."""
-    _refuse_floats(data)
-    return json.dumps(data, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
-
-
-def _refuse_floats(data: Any) -> None:
-    if isinstance(data, float):
-        raise TypeError(f"a binary float: {data!r}")
-    for inner in (data.values() if isinstance(data, dict)
-                  else data if isinstance(data, (list, tuple)) else ()):
-        _refuse_floats(inner)
+    text = json.dumps(data, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
+    try:
+        json.loads(text, parse_float=_no_float, parse_constant=_no_float)
+    except ValueError as error:
+        raise TypeError(f"a binary float: {error}") from None
+    return text
 
 
 def digest(data: Any) -> str:
