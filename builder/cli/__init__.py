@@ -108,7 +108,7 @@ def _parsers(called: str) -> tuple[Parser, dict[str, Parser]]:
     def word(parser: Parser, name: str, says: str, **more) -> None:
         parser.add_argument(name.lower(), metavar=name, help=says, **{"type": str.strip} | more)
 
-    command(build)
+    terminal.add_day(command(build, "--as-of today"))
     command(serve)
     made = command(test, "tests/compute -x")
     made.usage = f"{called} test [-h] [--quick | --long] [PYTEST ARGUMENTS ...]"
@@ -174,11 +174,11 @@ def _module(*arguments: str) -> int:
 def build(asked: argparse.Namespace) -> int:
     """Build the site into site/."""
     from builder.pages import engine
-    return engine.build(ROOT, say)
+    return engine.build(ROOT, say, asked.as_of)
 
 
 def serve(asked: argparse.Namespace) -> int:
-    """Show the site on this machine and follow every change."""
+    """Show the site on this machine, as of today, and follow every change."""
     from builder.pages import engine
     address = engine.free_address(ROOT)
     if not address:

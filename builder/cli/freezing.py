@@ -8,6 +8,8 @@ from collections.abc import Callable
 from datetime import date
 from typing import TYPE_CHECKING
 
+from builder.files import terminal
+
 if TYPE_CHECKING:
     from pathlib import Path
 
@@ -34,6 +36,9 @@ def add(command: Callable[..., argparse.ArgumentParser], word: Callable[..., Non
     word(made, "PROCEDURE", "a plan by its name")
     word(made, "REVISION", "an approved one, or that of the draft; the one in force, if left out",
          nargs="?")
+    made.add_argument("--csv", metavar="SIGN", nargs="?", const=",", type=terminal.separator,
+                      help="as a table for a spreadsheet; SIGN stands between its cells: ',', "
+                      "where a spreadsheet has decimal commas ';', or 'tab'")
     made = command(finish, "2026-03-12-dunlin-60-0147 --by 'T. Askew'")
     word(made, "RECORD", "by its name, or a day for all of its records", nargs="+")
     said(made, "by")
@@ -103,7 +108,8 @@ def blank(asked: argparse.Namespace) -> int:
         shop = loading.load_shop(cli.PROCEDURES)
         sheet, approved = contents.sheet(shop, asked.procedure, asked.revision)
         data = sheet.as_data()
-        form, beside = paper_form.write(data, cli.PROCEDURES / record_files.FOLDER, approved)
+        form, beside = paper_form.write(data, cli.PROCEDURES / record_files.FOLDER, approved,
+                                        asked.csv)
     except Wrong as wrong:
         return cli.refused(wrong)
     folder = f"{cli.PROCEDURES.name}/{record_files.FOLDER}"

@@ -13,8 +13,8 @@ from builder.files.problems import ERROR, WARNING, Place, Problem
 # The codes of what is wrong with a whole folder.
 PROBLEMS = ("no-folder", "unreadable-folder")
 
-# What a file of data may be called by mistake: 'x.yml', 'x.YAML', 'x.json.txt'.
-_MEANT = re.compile(r"(.*)\.(ya?ml|json)(?:\.txt)?", re.IGNORECASE)
+# What a file of data may be called by mistake: 'x.yml', 'x.YAML', 'x.json.txt', 'x.CSV'.
+_MEANT = re.compile(r"(.*)\.(ya?ml|json|csv)(?:\.txt)?", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,6 +7,7 @@ import codecs
 import os
 import sys
 from collections.abc import Callable
+from datetime import date
 from typing import TextIO
 
 _SPELT_OUT = {"−": "-", "×": "x", "±": "+/-", "Ω": "Ohm", "µ": "u", "°": "deg", "·": "*",
@@ -41,6 +42,35 @@ class Parser(argparse.ArgumentParser):
 
     def error(self, message: str):
         super().error(message + self.known())
+
+
+def day(text: str) -> date:
+    """A day by its date, or 'today'."""
+    text = text.strip()
+    if text == "today":
+        return date.today()
+    try:
+        if len(text) != 10:     # 20261125 is a date too, and was hardly meant as one
+            raise ValueError(text)
+        return date.fromisoformat(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"'{text}' is no day: write it as 2026-11-25, or "
+                                         "'today'") from None
+
+
+def add_day(parser: argparse.ArgumentParser) -> None:
+    """The option for the day of a site."""
+    parser.add_argument("--as-of", metavar="DAY", type=day, help="the day for which meters and "
+                        "standards are in service, due or overdue: year-month-day, or 'today'; if "
+                        "left out, that of procedures/workshop.yaml")
+
+
+def separator(text: str) -> str:
+    """What stands between the cells of a table."""
+    known = {",": ",", ";": ";", "tab": "\t"}
+    if text not in known:
+        raise argparse.ArgumentTypeError(f"'{text}' is not one of ',', ';' and 'tab'")
+    return known[text]
 
 
 def seed(text: str) -> int:

@@ -19,6 +19,7 @@ from builder.formats.plan import Plan
 from builder.formats.record_head import RecordHead
 from builder.formats.report_data import ReportData
 from builder.formats.sheet_data import SheetData
+from builder.formats.shop_register import ShopRegister
 from builder.formats.site_data import SiteData
 from builder.formats.standard import Standard
 from builder.formats.workshop import Workshop
@@ -27,7 +28,7 @@ FOLDER = Path(__file__).parent.parent / "schema"
 # What people write in files, and what the builder and the page's scripts write in JSON.
 FILES: dict[str, type[BaseModel]] = {
     "meter": Meter, "standard": Standard, "plan": Plan, "paper-record": RecordHead,
-    "workshop": Workshop}
+    "workshop": Workshop, "register": ShopRegister}
 DATA: dict[str, type[BaseModel]] = {
     "procedure-data": SheetData, "meter-data": MeterData, "report-data": ReportData,
     "record": PhoneRecord, "approved-sheet": ApprovedSheet, "withdrawn-sheet": WithdrawnSheet,

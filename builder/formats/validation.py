@@ -187,6 +187,9 @@ def _worded(kind: type[Strict], document: Document, error: ErrorDetails) -> Prob
                 hint = "curly quotation marks quote nothing: write straight ones"
             elif last == "typical" and "accuracy" in known:
                 hint = "a typical figure is a row of the accuracy: 'accuracy: [{typical: 5 %}]'"
+            elif last == "withdrawn" and "address" in known:
+                hint = ("a meter is withdrawn in register.yaml: '{serial: …, meter: …, "
+                        "withdrawn: why}'")
             elif last in ("from", "to") and "within" in known:
                 hint = ("write 'frequency: 40 Hz to 400 Hz', or 'values: 0.6 V to 3 V' for a part "
                         "of the range")

@@ -1,5 +1,4 @@
-"""The workshop's own file: who writes the reports, and the day and the meters that its overview is
-for."""
+"""The workshop's own file: who writes the reports, and the day that its overview is for."""
 
 from __future__ import annotations
 
@@ -7,15 +6,7 @@ from typing import Literal
 
 from pydantic import Field
 
-from builder.formats.fields import Date, OneOrMore, Slug, Strict, Text
-
-
-class Withdrawn(Strict):
-    """A meter that isn't used any more: lost, scrapped or given away."""
-
-    meter: Slug = Field(description="The meter's file.")
-    serial: Text = Field(description="Its serial number.")
-    because: Text = Field(description="Such as 'lost overboard on 2026-04-02'.")
+from builder.formats.fields import Date, OneOrMore, Strict, Text
 
 
 class Authorised(Strict):
@@ -33,9 +24,8 @@ class Workshop(Strict):
     contact: Text | None = Field(None, description="A telephone number or a mail address.")
     as_of: Date | None = Field(None,
                                description="The day for which meters and standards are said to be "
-                               "in service, due or overdue.")
-    withdrawn: list[Withdrawn] = Field(default_factory=list,
-                                       description="Meters that nobody has to verify any more.")
+                               "in service, due or overdue, such as '2026-11-25'; 'serve' and "
+                               "'build --as-of' take another.")
     authorised: list[Authorised] = Field(default_factory=list,
                                          description="Who may approve, finish and review. "
                                          "Without it any name will do.")

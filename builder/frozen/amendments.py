@@ -12,6 +12,7 @@ from builder.formats.frozen_files import FinishedReport
 from builder.formats.report_data import ReportData
 from builder.frozen.differences import differences
 from builder.numbers.exact_text import capital
+from builder.records import table_record
 from builder.records.judged_record import Record
 
 # Stand in the data of the report, or are no part of what it says.
@@ -23,7 +24,7 @@ _PLACES = {"step", "group", "function", "name"}
 
 def changes(before: FinishedReport, record: Record, now: ReportData) -> list[str]:
     """A sentence for each thing that differs; none where nothing that is printed does."""
-    old, new = _said(before.record), _plain(record)
+    old, new = _said(before), _plain(record)
     listed = [*(f"{capital(line)}." for line in differences(old, new, _APART, _NAMES)),
               *of_data(before.report, now)]
     return list(dict.fromkeys(listed))
@@ -33,9 +34,12 @@ def _plain(record: Record) -> dict[str, Any]:
     return dict(getattr(record.document, "raw", None) or record.document.data)
 
 
-def _said(lines: tuple[str, ...]) -> dict[str, Any]:
+def _said(before: FinishedReport) -> dict[str, Any]:
     """The record as it was, as plain data; nothing where this version can't read it any more."""
-    text = "\n".join(lines)
+    text = "\n".join(before.record)
+    if before.record_file.endswith(".csv"):
+        table, _ = table_record.parse(text, "")
+        return dict(table.data) if table else {}
     if text.lstrip()[:1] == "{":
         document, _ = parse_json(text, "")
         return dict(document.raw) if document else {}

@@ -9,6 +9,7 @@ import socket
 import subprocess
 import sys
 from collections.abc import Callable
+from datetime import date
 from pathlib import Path
 from typing import IO
 from urllib.parse import urlsplit
@@ -19,13 +20,16 @@ from builder.pages.export import site_address
 from builder.pages.offline import WORKER
 
 PORTS = range(8000, 8020)
+# The variable by which a build tells the engine's own process its day.
+AS_OF = "METERSHEETS_AS_OF"
 # What a build leaves beside site/ while it is at work, and where something could not be deleted.
 SITE, LOCK, NEW, OLD = "site", ".site.lock", ".site-new", ".site-old"
 
 
-def build(root: Path, say: Callable[[str], None]) -> int:
+def build(root: Path, say: Callable[[str], None], as_of: date | None = None) -> int:
     """Builds the project in `root` into its site/, one build at a time; the exit code. The last
-    site stays until the new one is whole. OSError where the folder can't be written."""
+    site stays until the new one is whole. `as_of` is the day that its states are for, if not the
+    one of the workshop's file. OSError where the folder can't be written."""
     with one_at_a_time.alone(
             root / LOCK,
             busy=lambda: say("Another build is at work in this folder: this one waits for it."),
@@ -33,7 +37,7 @@ def build(root: Path, say: Callable[[str], None]) -> int:
     ) as held:
         _put_back(root)
         last = site_changes.read(root / SITE)
-        code, is_new = _build(root, held, say)
+        code, is_new = _build(root, held, say, as_of)
     if is_new:
         for line in site_changes.said(site_changes.read(root / SITE), last):
             say(line)
@@ -45,7 +49,8 @@ def build(root: Path, say: Callable[[str], None]) -> int:
     return code
 
 
-def _build(root: Path, held: IO, say: Callable[[str], None]) -> tuple[int, bool]:
+def _build(root: Path, held: IO, say: Callable[[str], None],
+           as_of: date | None) -> tuple[int, bool]:
     """The exit code, and whether there is a new site. Mistakes in files, and links that lead
     nowhere, give a site as well."""
     site, new = root / SITE, _free(root, NEW)
@@ -54,7 +59,7 @@ def _build(root: Path, held: IO, say: Callable[[str], None]) -> tuple[int, bool]
         return 1, False
     try:
         code = _mkdocs(root, "build", "--strict", "--config-file", str(root / "mkdocs.yml"),
-                       "--site-dir", str(new), keeps=held)
+                       "--site-dir", str(new), keeps=held, as_of=as_of)
         if not (new / WORKER).exists():     # the last file of a site
             return code or 1, False
         is_new = _take_place(root, new, say)
@@ -133,16 +138,24 @@ def serve(root: Path, address: str) -> int:
     os.execve(sys.executable, _command(*arguments), _variables())
 
 
-def _mkdocs(root: Path, *arguments: str, keeps: IO | None = None) -> int:
+def _mkdocs(root: Path, *arguments: str, keeps: IO | None = None,
+            as_of: date | None = None) -> int:
     """The engine's exit code. It holds on to the lock in the file that it `keeps`, so that nothing
     builds beside it even where this process was killed."""
     kept = [keeps.fileno()] if keeps and os.name != "nt" else []
-    return subprocess.call(_command(*arguments), cwd=root, env=_variables(), pass_fds=kept)
+    return subprocess.call(_command(*arguments), cwd=root, env=_variables(as_of), pass_fds=kept)
 
 
 def _command(*arguments: str) -> list[str]:
     return [sys.executable, "-m", "mkdocs", *arguments]
 
 
-def _variables() -> dict[str, str]:
-    return {**os.environ, "NO_MKDOCS_2_WARNING": "1"}
+def day_asked(serving: bool) -> date | None:
+    """In the engine's own process the day that a site is for: while serving today, else the one
+    that the build was called with."""
+    asked = os.environ.get(AS_OF)
+    return date.today() if serving else date.fromisoformat(asked) if asked else None
+
+
+def _variables(as_of: date | None = None) -> dict[str, str]:
+    return {**os.environ, "NO_MKDOCS_2_WARNING": "1", AS_OF: as_of.isoformat() if as_of else ""}

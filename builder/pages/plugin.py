@@ -21,7 +21,7 @@ from mkdocs.utils.yaml import yaml_load
 from builder.files.cache import Cache
 from builder.files.problems import as_text
 from builder.lessons import tags
-from builder.pages import offline, render
+from builder.pages import engine, offline, render
 from builder.shop import contents, loading
 
 log = get_plugin_logger("procedures")
@@ -62,7 +62,7 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
         config.extra_javascript.append(offline.SCRIPT)
         if self.serving and self.kept is None:
             self.kept = Cache()
-        self.shop = loading.load_shop(folder, kept=self.kept)
+        self.shop = loading.load_shop(folder, kept=self.kept, as_of=engine.day_asked(self.serving))
         self.lessons, problems = tags.read(Path(config.docs_dir), folder, self.shop)
         self.shop.problems += problems
         if self.shop.stopping and not self.serving:

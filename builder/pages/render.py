@@ -19,8 +19,9 @@ from builder.procedure.meter_function import MeterFunction
 from builder.procedure.sheet import Procedure
 from builder.published.base import SURE
 from builder.records import history, history_page, register
+from builder.shop import own_files
 from builder.shop.contents import Shop
-from builder.shop.loading import WORKSHOP, without_collector
+from builder.shop.loading import without_collector
 from builder.shop.missing import MissingFile, missing, whole
 from builder.shop.site_data import site_data
 
@@ -145,12 +146,14 @@ def _register(site: Site, shop: Shop, histories: dict, absent: list[MissingFile]
     for a calendar."""
     gone = [one for one in absent if one.kind == "records"]
     held = register.register(histories=histories, plans=whole(shop, "plans"),
-                             standards=whole(shop, "standards"),
-                             workshop=shop.workshop,
+                             standards=whole(shop, "standards"), listed=shop.register,
+                             as_of=shop.as_of,
                              meters={name: meter.name for name, meter in shop.meters.items()
                                      if name in shop.functions})
     for entry in held.entries:
-        title = f"History · {entry.history.meter_name}, serial no. {entry.history.serial}"
+        if entry.history is None:
+            continue
+        title = f"History · {entry.meter_name}, serial no. {entry.serial}"
         site.pages[f"history/{entry.history.id}.md"] = page_from(
             "history.md.j2", entry=entry, missing=lists.of_meter(gone, histories, entry.history.id),
             page=history_page.page(entry.history, entry.due),
@@ -160,18 +163,22 @@ def _register(site: Site, shop: Shop, histories: dict, absent: list[MissingFile]
         site.files["due-dates.ics"] = calendar
     title = f"Meters and standards, state on {held.as_of or 'no day'}"
     site.pages["shop.md"] = page_from("shop.md.j2", register=held, calendar=bool(calendar),
-                                      missing=gone, no_workshop=_no_workshop(shop),
+                                      missing=gone, unread=_unread(shop),
                                       missing_standards=[one for one in absent
                                                          if one.kind == "standards"],
                                       procedures=shop.procedures,
                                       page_style=looks_of_report(title))
 
 
-def _no_workshop(shop: Shop) -> str:
-    """Why the workshop's own file can't be read; "" where it can, or where there is none."""
-    file = f"{shop.folder.name}/{WORKSHOP}"
-    wrong = [one for one in shop.errors if one.place.file == file]
-    return f"{file}, line {wrong[0].place.line}: {wrong[0].sentence}." if wrong else ""
+def _unread(shop: Shop) -> dict[str, str]:
+    """Why the workshop's file or the register can't be used, by its name without its ending; ""
+    where it can."""
+    told = {}
+    for name in own_files.NAMES:
+        wrong = [f"{one.place.file}, line {one.place.line}: {one.sentence}." for one in shop.errors
+                 if one.place.file == f"{shop.folder.name}/{name}"]
+        told[name.removesuffix(".yaml")] = next(iter(wrong), "")
+    return told
 
 
 def exercise_pages(shop: Shop) -> dict[str, str]:

@@ -119,4 +119,5 @@ def _day(record: Record, as_of: date | None) -> Iterator[Doubt]:
                f"{record.head.date}", "rename the file, or mend the date")
     if as_of is not None and record.head.date > as_of:
         yield (("date",), f"the work on {record.head.date} is after {as_of}, the day of the pages",
-               "a day is mistyped, or 'as_of' in workshop.yaml is old")
+               "a day is mistyped, or 'as_of' in workshop.yaml is old; 'build --as-of today' "
+               "takes today's")

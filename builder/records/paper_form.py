@@ -10,7 +10,8 @@ from pathlib import Path
 from builder.files import whole_files
 from builder.files.problems import Wrong
 from builder.formats.outcomes import NOT_DONE
-from builder.formats.sheet_data import PointData
+from builder.formats.sheet_data import PointData, SheetData
+from builder.records import table_form
 from builder.records.steps_form import name_of
 
 _HEAD = """\
@@ -43,9 +44,11 @@ follows:                           # as left only: the record as found, if that 
 remarks:"""
 
 
-def write(data: dict, folder: Path, approved: bool = False) -> tuple[Path, Path | None]:
+def write(data: dict, folder: Path, approved: bool = False,
+          separator: str | None = None) -> tuple[Path, Path | None]:
     """The form under a name that is free, and the data, which may stand there already; none for an
-    approved sheet, whose file holds them. Never overwrites."""
+    approved sheet, whose file holds them. A table where a `separator` is given, to stand between
+    its cells. Never overwrites."""
     folder.mkdir(parents=True, exist_ok=True)
     beside = None if approved else folder / data_name(data)
     text = as_text(data)
@@ -58,10 +61,13 @@ def write(data: dict, folder: Path, approved: bool = False) -> tuple[Path, Path 
                 "overwritten", "records are judged by it: move it elsewhere only if none is")
     else:
         whole_files.write_new(beside, text)
+    ending, made = (".yaml", form(data, approved)) if separator is None else (
+        ".csv", table_form.form(SheetData.model_validate(data), beside.name if beside else "",
+                                separator))
     for n in range(1, 1000):
-        path = folder / f"new-{data['procedure']}{'' if n == 1 else f'-{n}'}.yaml"
+        path = folder / f"new-{data['procedure']}{'' if n == 1 else f'-{n}'}{ending}"
         try:
-            whole_files.write_new(path, form(data, approved))
+            whole_files.write_new(path, made)
             return path, beside
         except FileExistsError:
             continue

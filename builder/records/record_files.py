@@ -22,11 +22,13 @@ from builder.formats.record_head import RecordHead as Head
 from builder.formats.record_head import head
 from builder.formats.sheet_data import SheetData
 from builder.formats.worked_on import position
+from builder.records import table_record
 from builder.records.judged_record import Record, judge, parted, standards_used
 from builder.records.reading_forms import readings_of
 from builder.records.sheet_of_record import Approved, SheetsOfRecords, none_approved
 
 FOLDER = "records"
+ENDINGS = (".yaml", ".json", ".csv")    # typed, from a phone, from a spreadsheet
 
 
 # ---------------------------------------------------------------- a folder of files
@@ -40,8 +42,8 @@ def read_folder(folder: Path, shown: str, kept: Cache, approved: Approved = none
     sheets = SheetsOfRecords(approved)
     files, problems = folders.files_below(folder, shown)
     for entry in files:
-        if entry.path.suffix not in (".yaml", ".json"):
-            problems.append(folders.not_read(entry, ".yaml", ".json"))
+        if entry.path.suffix not in ENDINGS:
+            problems.append(folders.not_read(entry, *ENDINGS))
             continue
         record, record_problems = _kept_file(entry.path, entry.shown, sheets, kept)
         problems += record_problems
@@ -121,8 +123,9 @@ def read_file(path: Path, shown: str,
         raw = document.raw
         data = _head_of(raw)
     else:
-        document, problems = yaml_text.read(path, shown)
-        if document is None:
+        document, problems = (table_record.read if path.suffix == ".csv"
+                              else yaml_text.read)(path, shown)
+        if document is None or errors(problems):
             return None, problems
         raw = document.data
         data = {name: value for name, value in raw.items()
@@ -144,7 +147,8 @@ def read_file(path: Path, shown: str,
         return None, problems
     record = Record(id=first.record or path.stem, head=first, carried=known, entries=entries,
                     judged=judged, standards=standards_used(known, entries), document=document)
-    return replace(record, judged=parted(judged, record.work)), problems
+    return replace(record, judged=parted(judged, record.work)), (
+        problems + table_record.doubts(record))
 
 
 def _is_data(raw: dict) -> bool:

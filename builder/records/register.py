@@ -1,8 +1,9 @@
 """The shop's meters by serial number and its standards: what state each is in, when it is due, and
 what hangs on it.
 
-The day that the states are for is an input (`as_of` of the workshop's file), so that the same input
-gives the same page. Without it due dates are given, and nothing is called overdue. """
+The day that the states are for is an input (`as_of` of the workshop's file, or of the build), so
+that the same input gives the same page. Without it due dates are given, and nothing is called
+overdue. """
 
 from __future__ import annotations
 
@@ -14,15 +15,17 @@ from builder.compute.exact import dates
 from builder.formats.plan import Plan
 from builder.formats.report_data import CONDITIONALLY_PASSES, PASSES
 from builder.formats.report_data import LIMITED as LIMITED_METER
+from builder.formats.shop_register import RegisteredMeter, ShopRegister
 from builder.formats.standard import Standard
 from builder.formats.workshop import Workshop
 from builder.records.calendar_file import Due, calendar
 from builder.records.history import History, Verification, agreed, due_after
 
 # From what has to leave the bench at once to what may go on.
-OUT, OVERDUE, LIMITED, DUE_SOON, UNDATED, VERIFIED, IN_SERVICE, WITHDRAWN = STATES = (
-    "out of service", "overdue", "limited", "due soon", "no due date", "verified", "in service",
-    "withdrawn")
+(OUT, OVERDUE, LIMITED, NO_REPORT, DUE_SOON, UNDATED, NOT_JUDGED, IN_SERVICE,
+ WITHDRAWN) = STATES = (
+    "out of service", "overdue", "limited", "no report yet", "due soon", "no due date",
+    "overdue not judged", "in service", "withdrawn")
 PULL = (OUT, OVERDUE)
 _ORDER = {state: n for n, state in enumerate(STATES)}
 
@@ -40,15 +43,33 @@ class ProcedureState:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RegisterEntry:
-    """A meter. `states` has the gravest first; `due` is the earliest of its procedures."""
+    """A meter. `states` has the gravest first; `due` is the earliest of its procedures. One that
+    no record is about has no history; `line` is what the shop's register says of it."""
 
-    history: History
+    meter: str
+    meter_name: str
+    serial: str
+    history: History | None
+    line: RegisteredMeter | None
     procedures: tuple[ProcedureState, ...]
     states: tuple[str, ...]
     due: date | None
     days: int | None        # from the day of the page to the due day
     barred: tuple[str, ...]     # functions that a limited meter may not be used for
-    withdrawn: str          # why, or ""
+
+    @property
+    def withdrawn(self) -> str:
+        """Why, or ""."""
+        return (self.line.withdrawn or "") if self.line else ""
+
+    @property
+    def of_register(self) -> str:
+        """What its line says of where it is and whose; "" without a line."""
+        if self.line is None:
+            return ""
+        own = self.line
+        return "; ".join(filter(None, (
+            own.place, own.owner, own.contact, f"asset {own.asset}" if own.asset else ""))) or "–"
 
     @property
     def state(self) -> str:
@@ -70,7 +91,12 @@ class Register:
     as_of: date | None
     entries: tuple[RegisterEntry, ...]      # the most urgent first
     standards: tuple[StandardState, ...]
-    without: tuple[str, ...]        # meters' files of which no serial number has a record
+    without: tuple[str, ...]        # meters' files of which no serial number is known
+    kept: bool                      # whether the shop has a register of its own
+
+    @property
+    def without_report(self) -> tuple[RegisterEntry, ...]:
+        return tuple(one for one in self.entries if one.state == NO_REPORT)
 
     @property
     def to_pull(self) -> tuple[RegisterEntry, ...]:
@@ -78,24 +104,32 @@ class Register:
 
 
 def register(*, histories: Mapping[tuple[str, str], History], plans: Mapping[str, Plan],
-             standards: Mapping[str, Standard],
-             meters: Mapping[str, str], workshop: Workshop | None) -> Register:
-    """`meters` are the names of the meters' files by their id."""
-    as_of = workshop.as_of if workshop else None
-    gone = {(one.meter, one.serial): one.because
-            for one in (workshop.withdrawn if workshop else ())}
-    entries = [_entry(one, plans, as_of, gone.get(key, "")) for key, one in histories.items()]
-    entries.sort(key=lambda one: (_ORDER[one.state], one.due or date.max, one.history.meter_name,
-                                  one.history.serial))
-    known = {meter for meter, _ in histories}
+             standards: Mapping[str, Standard], meters: Mapping[str, str],
+             listed: ShopRegister | None, as_of: date | None) -> Register:
+    """`meters` are the names of the meters' files by their id, `listed` is the shop's own register:
+    of its meters those without a record stand here too."""
+    lines = {(one.meter, one.serial): one for one in (listed.meters if listed else ())}
+    entries = [_entry(one, plans, as_of, lines.get(key)) for key, one in histories.items()]
+    entries += [_without_record(one, meters) for key, one in lines.items() if key not in histories]
+    entries.sort(key=lambda one: (_ORDER[one.state], one.due or date.max, one.meter_name,
+                                  one.serial))
+    known = {one.meter for one in entries}
     of_standards = sorted((_of_standard(one, plans, as_of) for one in standards.values()),
                           key=lambda one: (one.standard.due, one.standard.name))
     return Register(as_of, tuple(entries), tuple(of_standards),
-                    tuple(name for meter, name in meters.items() if meter not in known))
+                    tuple(name for meter, name in meters.items() if meter not in known),
+                    listed is not None)
+
+
+def _without_record(line: RegisteredMeter, meters: Mapping[str, str]) -> RegisterEntry:
+    return RegisterEntry(meter=line.meter, meter_name=meters.get(line.meter, line.meter),
+                         serial=line.serial, history=None, line=line, procedures=(),
+                         states=(WITHDRAWN if line.withdrawn else NO_REPORT,), due=None, days=None,
+                         barred=())
 
 
 def _entry(history: History, plans: Mapping[str, Plan], as_of: date | None,
-           withdrawn: str) -> RegisterEntry:
+           line: RegisteredMeter | None) -> RegisterEntry:
     intervals = {name: plan.interval_agreed for name, plan in plans.items()}
     last: dict[str, Verification] = {one.record.head.procedure: one
                                      for one in history.verifications}
@@ -108,25 +142,26 @@ def _entry(history: History, plans: Mapping[str, Plan], as_of: date | None,
     due = min((one.due for one in procedures if one.due), default=None)
     states = {OUT if not one.last.stated.of_meter.in_service else LIMITED for one in procedures
               if one.last.stated.statement not in (PASSES, CONDITIONALLY_PASSES)}
-    states |= {_dated(due, as_of)} if not withdrawn else set()
-    if withdrawn:
+    states |= {_dated(due, as_of)}
+    if line and line.withdrawn:
         states = {WITHDRAWN}
     elif len(states) > 1:
-        states -= {IN_SERVICE, VERIFIED, UNDATED}
+        states -= {IN_SERVICE, NOT_JUDGED, UNDATED}
     barred = tuple(dict.fromkeys(f.function for one in procedures
                                  if one.last.stated.statement == LIMITED_METER
                                  for f in one.last.stated.barred))
-    return RegisterEntry(history=history, procedures=tuple(procedures),
+    return RegisterEntry(meter=history.meter, meter_name=history.meter_name,
+                         serial=history.serial, history=history, line=line,
+                         procedures=tuple(procedures),
                          states=tuple(sorted(states, key=_ORDER.get)), due=due,
-                         days=(due - as_of).days if due and as_of else None, barred=barred,
-                         withdrawn=withdrawn)
+                         days=(due - as_of).days if due and as_of else None, barred=barred)
 
 
 def _dated(due: date | None, as_of: date | None) -> str:
     if due is None:
         return UNDATED
     if as_of is None:
-        return VERIFIED
+        return NOT_JUDGED
     return dates.state(due=due, on=as_of)
 
 
@@ -151,13 +186,12 @@ def due_dates(shop_register: Register, workshop: Workshop | None) -> bytes | Non
     for meter in shop_register.entries:
         if meter.state in (OUT, WITHDRAWN):
             continue
-        history = meter.history
         for procedure in meter.procedures:
             if procedure.due:
                 entries.append(
-                    Due(f"meter\0{history.meter}\0{history.serial}\0{procedure.procedure}",
+                    Due(f"meter\0{meter.meter}\0{meter.serial}\0{procedure.procedure}",
                         procedure.due,
-                        f"{history.meter_name}, serial no. {history.serial}: verification due",
+                        f"{meter.meter_name}, serial no. {meter.serial}: verification due",
                         f"{procedure.title}. Last verified on {procedure.last.day}."))
     for state in shop_register.standards:
         standard, named = state.standard, ", ".join(plan.title for plan in state.stops)
@@ -168,6 +202,6 @@ def due_dates(shop_register: Register, workshop: Workshop | None) -> bytes | Non
     if not entries:
         return None
     known = ([shop_register.as_of] if shop_register.as_of
-             else [meter.history.last.day for meter in shop_register.entries])
+             else [meter.history.last.day for meter in shop_register.entries if meter.history])
     return calendar(name=f"Due dates, {workshop.name}" if workshop else "Due dates",
                     stamped=max(known, default=date(2000, 1, 1)), entries=entries)

@@ -1,14 +1,16 @@
-"""Serial numbers that differ by case, a blank or one character: likely one meter, mistyped once."""
+"""Serial numbers that are likely mistyped: they differ by case, a blank or one character from
+another one, or don't stand in the register."""
 
 from __future__ import annotations
 
+import difflib
 from collections import defaultdict
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping
 
 from builder.file_rules.saying import nearest
 from builder.files.problems import WARNING, Problem
 from builder.files.yaml_text import Document
-from builder.formats.workshop import Withdrawn
+from builder.formats.shop_register import ShopRegister
 from builder.records.judged_record import Record
 
 
@@ -32,19 +34,47 @@ def nearly_the_same(records: Mapping[str, Record]) -> list[Problem]:
     return problems
 
 
-def withdrawn_unknown(document: Document, withdrawn: Sequence[Withdrawn],
-                      records: Mapping[str, Record]) -> list[Problem]:
-    """A warning at each meter that the workshop's file withdraws and no record is about."""
-    of_meter: dict[str, set[str]] = defaultdict(set)
+def unregistered(records: Mapping[str, Record], register: ShopRegister) -> list[Problem]:
+    """A warning at each record whose meter does not stand in the register: mistyped, or new."""
+    of_meter: dict[str, list[str]] = defaultdict(list)
+    meters: dict[str, list[str]] = defaultdict(list)
+    for entry in register.meters:
+        of_meter[entry.meter].append(entry.serial)
+        meters[entry.serial].append(entry.meter)
+    problems = []
     for record in records.values():
         meter, serial = record.same_meter
-        of_meter[meter].add(serial)
-    return [document.problem(
-        ("withdrawn", n, "serial"), "serial",
-        f"no record has the serial number {one.serial} of {one.meter}, so this withdraws nothing",
-        nearest(one.serial, sorted(of_meter[one.meter])) or "mend it, or delete the entry",
-        severity=WARNING)
-        for n, one in enumerate(withdrawn) if one.serial not in of_meter[one.meter]]
+        if serial in of_meter[meter]:
+            continue
+        near = difflib.get_close_matches(serial, of_meter[meter], 1, 0.5)
+        hint = (f"did you mean '{near[0]}'? Else add it" if near else
+                f"there it is a {meters[serial][0]}" if meters[serial] else "add it")
+        problems.append(record.document.problem(
+            ("serial",), "unregistered", f"the register has no {meter} with the serial number "
+            f"{serial}", f"{hint}: '- {{serial: \"{serial}\", meter: {meter}}}' is its line",
+            severity=WARNING))
+    return problems
+
+
+def doubtful_entries(document: Document, register: ShopRegister,
+                     meters: Collection[str]) -> list[Problem]:
+    """An error where two lines of the register are about one meter, and a warning at a kind of
+    meter in service that has no file; `meters` are the files."""
+    problems = []
+    first: dict[tuple[str, str], int] = {}
+    for n, entry in enumerate(register.meters):
+        path = ("meters", n)
+        before = first.setdefault((entry.meter, entry.serial), n)
+        if before != n:
+            line = document.place(("meters", before)).line
+            problems.append(document.problem((*path, "serial"), "twice",
+                                             f"the {entry.meter} {entry.serial} stands in line "
+                                             f"{line} already", "keep one of the two lines"))
+        if entry.meter not in meters and not entry.withdrawn:
+            problems.append(document.problem((*path, "meter"), "stranger",
+                                             f"there is no meter '{entry.meter}' among the files",
+                                             nearest(entry.meter, meters), severity=WARNING))
+    return problems
 
 
 def _pairs(meters: Iterable[tuple[str, str]]) -> Iterator[tuple[tuple[str, str], tuple[str, str]]]:

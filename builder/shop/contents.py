@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from datetime import date
 from pathlib import Path
 
 from builder.file_rules.saying import nearest
 from builder.files import folders
+from builder.files.csv_text import TableDocument
 from builder.files.problems import Problem, Wrong, as_text, errors
 from builder.formats.meter import Meter
 from builder.formats.plan import Plan
 from builder.formats.sheet_data import SheetData
+from builder.formats.shop_register import ShopRegister
 from builder.formats.standard import Standard
 from builder.formats.workshop import Workshop
 from builder.frozen.approved import Approvals
@@ -36,6 +39,8 @@ class Shop:
     records: dict[str, judged_record.Record] = field(default_factory=dict)
     record_problems: list[Problem] = field(default_factory=list)
     workshop: Workshop | None = None
+    register: ShopRegister | None = None
+    as_of: date | None = None       # the day that its states are for
     approvals: Approvals = field(default_factory=Approvals)
     finished: FinishedReports = field(default_factory=FinishedReports)
     frozen_problems: list[Problem] = field(default_factory=list)
@@ -114,9 +119,12 @@ def sheet(shop: Shop, name: str, revision: str | None = None) -> tuple[SheetData
 
 
 def summary(shop: Shop) -> list[str]:
-    """A line for each procedure: how many of its points the standards are good enough for; and one
-    for each that was approved, or lies beside others that were."""
-    return [*(f"{name}: {' '.join(procedure.evidence.summary)}"
+    """How each record was read that is a table; a line for each procedure: how many of its points
+    the standards are good enough for; and one for each that was approved, or lies beside others
+    that were."""
+    return [*(f"{record.document.file}: {record.document.said}." for record in shop.records.values()
+              if isinstance(record.document, TableDocument)),
+            *(f"{name}: {' '.join(procedure.evidence.summary)}"
               for name, procedure in shop.procedures.items() if procedure.evidence.summary),
             *(f"{name}: {standing(shop.approvals, procedure.sheet_data).said}"
               for name, procedure in shop.procedures.items() if shop.approvals.files)]

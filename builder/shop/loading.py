@@ -4,9 +4,9 @@ way."""
 from __future__ import annotations
 
 import gc
-import os
 import re
 from contextlib import contextmanager
+from datetime import date
 from functools import partial
 from pathlib import Path, PurePath
 
@@ -14,27 +14,28 @@ from builder.file_rules import meters as meter_rules
 from builder.file_rules import plans as plan_rules
 from builder.file_rules import standards as standard_rules
 from builder.file_rules.saying import nearest
-from builder.files import folders, yaml_text
+from builder.files import folders
 from builder.files.cache import Cache
 from builder.files.problems import ERROR, WARNING, Place, Problem, errors
 from builder.files.yaml_text import Document
 from builder.formats.meter import Meter
 from builder.formats.plan import Plan
 from builder.formats.standard import Standard
-from builder.formats.validation import read_file, validate
-from builder.formats.workshop import Workshop
+from builder.formats.validation import read_file
 from builder.procedure import assemble
 from builder.frozen import approved, finished
 from builder.records import judged_record, record_files
 from builder.records.doubts import doubts
-from builder.records.serials import nearly_the_same, withdrawn_unknown
+from builder.records import serials
+from builder.records.serials import nearly_the_same
 from builder.shop.contents import Shop
+from builder.shop import own_files
 from builder.shop.one_meter import functions_of
+from builder.shop.own_files import REGISTER, WORKSHOP
 
 KINDS = {"meters": Meter, "standards": Standard, "plans": Plan}
 FROZEN = (approved.FOLDER, finished.FOLDER)
 FOLDERS = (*KINDS, record_files.FOLDER, *FROZEN)
-WORKSHOP = "workshop.yaml"
 
 
 @contextmanager
@@ -51,10 +52,11 @@ def without_collector():
 
 
 @without_collector()
-def load_shop(folder: Path, plans: bool = True, kept: Cache | None = None) -> Shop:
+def load_shop(folder: Path, plans: bool = True, kept: Cache | None = None,
+              as_of: date | None = None) -> Shop:
     """Everything in `folder`, computed; or, without `plans`, meters and standards only. Problems
     are collected, never raised. `kept` from an earlier time saves computing again what hasn't
-    changed."""
+    changed. `as_of` is the day that it is for, if not the one that the workshop's file says."""
     shop, kept = Shop(folder=folder), kept or Cache(forgetful=True)
     kept.turn()
     kinds = [kind for kind in KINDS if plans or kind != "plans"]
@@ -92,9 +94,12 @@ def load_shop(folder: Path, plans: bool = True, kept: Cache | None = None) -> Sh
                 shop.procedures[name] = computed
         _keep(shop, "plans", name, plan, problems, broken)
     if plans:
-        shop.workshop, problems = kept.get("workshop", (record_files.content(folder / WORKSHOP),),
-                                           lambda: workshop(folder))
-        shop.problems += problems
+        own = {name: kept.get(name, (record_files.content(folder / name),),
+                              partial(own_files.read, folder, name)) for name in own_files.NAMES}
+        for _, _, problems in own.values():
+            shop.problems += problems
+        shop.workshop, (register, shop.register, _) = own[WORKSHOP][1], own[REGISTER]
+        shop.as_of = as_of or (shop.workshop.as_of if shop.workshop else None)
         shop.approvals, problems = approved.read(folder, kept)
         shop.finished, more = finished.read(folder, kept)
         shop.frozen_problems = problems + more
@@ -105,10 +110,8 @@ def load_shop(folder: Path, plans: bool = True, kept: Cache | None = None) -> Sh
         shop.record_problems = problems
         for record in shop.records.values():
             problems += strangers(record, shop)
-            problems += doubts(record, shop.workshop.as_of if shop.workshop else None)
-        problems += nearly_the_same(shop.records)
-        if shop.workshop and not _faulty(shop):
-            shop.problems += _withdrawn_unknown(folder, shop)
+            problems += doubts(record, shop.as_of)
+        _meters_at_hand(shop, register)
         problems += finished.changed_records(shop.finished, shop.records, _faulty(shop))
         shop.problems += shop.record_problems
     # What two files take from a third is wrong once.
@@ -116,22 +119,14 @@ def load_shop(folder: Path, plans: bool = True, kept: Cache | None = None) -> Sh
     return shop
 
 
-def workshop(folder: Path) -> tuple[Workshop | None, list[Problem]]:
-    """Who writes the reports, if the shop has said so."""
-    path = folder / WORKSHOP
-    if not os.path.lexists(path):
-        return None, []
-    document, problems = yaml_text.read(path, f"{folder.name}/{WORKSHOP}")
-    if document is None:
-        return None, problems
-    model, _, more, whole = validate(Workshop, document)
-    return (model if whole else None), problems + more
-
-
-def _withdrawn_unknown(folder: Path, shop: Shop) -> list[Problem]:
-    document, _ = yaml_text.read(folder / WORKSHOP, f"{folder.name}/{WORKSHOP}")
-    return (withdrawn_unknown(document, shop.workshop.withdrawn, shop.records)
-            if document and shop.workshop else [])
+def _meters_at_hand(shop: Shop, document: Document | None) -> None:
+    """The serial numbers of the records beside the register, or beside each other where there is
+    none."""
+    if shop.register is None or document is None:
+        shop.record_problems += nearly_the_same(shop.records)
+        return
+    shop.problems += serials.doubtful_entries(document, shop.register, shop.meters)
+    shop.record_problems += serials.unregistered(shop.records, shop.register)
 
 
 def strangers(record: judged_record.Record, shop: Shop) -> list[Problem]:
@@ -177,17 +172,19 @@ def _stray(entry: folders.Entry) -> Problem | None:
         return Problem(Place(entry.shown, 1, 1), code, sentence, hint, severity)
 
     name = folders.printable(entry.name)
-    if name in (*FOLDERS, WORKSHOP):
+    if name in (*FOLDERS, *own_files.NAMES):
         return None
     if entry.path.is_dir():
         return say("folder", f"the folder '{name}' is not read",
                    nearest(name.lower(), FOLDERS) or "the folders are " + ", ".join(FOLDERS))
-    if re.fullmatch(r"workshop\b.*", name, re.IGNORECASE):
-        return say("file-name", f"this file is not read: the workshop's is called '{WORKSHOP}'",
-                   "rename it, or move it elsewhere", ERROR)
+    for own in own_files.NAMES:
+        stem = own.removesuffix(".yaml")
+        if re.fullmatch(rf"{stem}\b.*", name, re.IGNORECASE):
+            return say("file-name", f"this file is not read: the {stem}'s is called '{own}'",
+                       "rename it, or move it elsewhere", ERROR)
     if re.fullmatch(r"readme(\.md|\.txt)?", name, re.IGNORECASE):
         return None
-    return say("file-name", f"only '{WORKSHOP}' and folders are read here",
+    return say("file-name", f"only '{WORKSHOP}', '{REGISTER}' and folders are read here",
                "move it into one of " + ", ".join((*KINDS, record_files.FOLDER)) + ", or elsewhere")
 
 

@@ -12,6 +12,7 @@ from builder.formats.fields import slug
 from builder.formats.meter import Meter
 from builder.formats.plan import Plan
 from builder.formats.standard import Standard
+from builder.records import table_record
 from builder.shop.contents import Shop
 
 # The kinds, by their folders in `procedures/`, with the folder of their pages.
@@ -134,6 +135,8 @@ def _read_loosely(path: Path) -> dict[str, str]:
         document, _ = json_text.read(path, "")
     elif path.suffix == ".yaml":
         document, _ = yaml_text.read(path, "")
+    elif path.suffix == ".csv":
+        document, _ = table_record.read(path, "")
     else:
         return {}
     if document is None:

@@ -2,6 +2,7 @@
 
 import argparse
 import io
+from datetime import date
 
 import pytest
 
@@ -26,6 +27,15 @@ def test_wrong_usage_says_what_could_have_been_named(capsys):
     with pytest.raises(SystemExit):
         parser.parse_args([])
     assert capsys.readouterr().err.endswith("meters here: lapwing-1\n")
+
+
+def test_a_day():
+    """By its date, or the machine's own."""
+    assert terminal.day(" 2026-11-25 ") == date(2026, 11, 25)
+    assert abs((terminal.day("today") - date.today()).days) <= 1
+    for typed in ("", "tomorrow", "20261125", "25.11.2026", "2026-13-01"):
+        with pytest.raises(argparse.ArgumentTypeError, match="is no day"):
+            terminal.day(typed)
 
 
 @pytest.mark.parametrize("typed", ["1", " 7 ", "999999"])

@@ -8,6 +8,7 @@ import signal
 import subprocess
 import sys
 import time
+from datetime import date
 from pathlib import Path
 
 import pytest
@@ -267,3 +268,11 @@ def test_a_build_waits_for_the_engine_of_one_that_was_killed(folder):
     said, _ = second.communicate(timeout=60)
     assert (second.returncode, said) == (0, "The site is in site/: open site/index.html.\n")
     assert sorted(path.name for path in (folder / "site").iterdir()) == ["1", "2", "sw.js"]
+
+
+def test_the_day_of_a_site(monkeypatch):
+    """While serving it is today; a build has the day that it was called with, or none."""
+    for asked in (date(2026, 11, 25), None):
+        monkeypatch.setenv(engine.AS_OF, engine._variables(asked)[engine.AS_OF])
+        assert engine.day_asked(serving=False) == asked
+        assert abs((engine.day_asked(serving=True) - date.today()).days) <= 1

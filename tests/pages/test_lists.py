@@ -100,7 +100,7 @@ def test_the_day_of_a_workshop_that_cannot_be_read_is_not_given_up_in_silence(fo
     (folder / "workshop.yaml").write_text(WORKSHOP.replace("address", "adress"), encoding="utf-8")
     text = pages(folder)["shop"].text
     assert "The workshop’s own file holds mistakes: procedures/workshop.yaml, line " in text
-    assert "calls nothing overdue" in text and "No day is given" not in text
+    assert "Overdue is not judged" in text and "No day is given" not in text
 
 
 def test_a_standard_that_cannot_be_read_has_no_due_date(folder):

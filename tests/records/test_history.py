@@ -18,8 +18,9 @@ VOLT = "dcv-6V-3.000V"     # T = 0.4 % of 3 V and 2 counts: 14 mV
 YEARLY = {"interval_agreed": "12 months"}
 
 
-def shop_of(tmp_path, *records: dict, plan: dict | None = YEARLY, workshop: dict | None = None):
-    """`records` are heads, with `volt` for what was read at 3 V."""
+def shop_of(tmp_path, *records: dict, plan: dict | None = YEARLY, workshop: dict | None = None,
+            register: list[dict] | None = None):
+    """`records` are heads, with `volt` for what was read at 3 V; `register` has its meters."""
     root = recorded.folder_with(tmp_path, plan)
     data = recorded.data_of(root)
     for n, head in enumerate(records):
@@ -34,6 +35,9 @@ def shop_of(tmp_path, *records: dict, plan: dict | None = YEARLY, workshop: dict
         recorded.shops.write(root,
                              {"workshop.yaml": {"name": "Invented Works",
                                                 "address": "Shed 4"} | workshop})
+    if register:
+        meters = [{"meter": "lapwing-1"} | one for one in register]
+        recorded.shops.write(root, {"register.yaml": {"meters": meters}})
     shop = loading.load_shop(root)
     assert not shop.errors, "\n".join(map(str, shop.errors))
     return shop
@@ -48,7 +52,7 @@ def register_of(shop) -> register.Register:
     return register.register(histories=histories_of(shop), plans=shop.plans,
                              standards=shop.standards,
                              meters={m.meter: m.name for m in shop.meters.values()},
-                             workshop=shop.workshop)
+                             listed=shop.register, as_of=shop.as_of)
 
 
 def course_of(shop, serial="0147", id=VOLT) -> history.Course:
@@ -196,13 +200,13 @@ def test_due_after(text, day, due):
 
 # ---------------------------------------------------------------- the demo's pages
 
-def test_the_demo_has_seven_meters(demo):
-    """One out of service and one scrapped; one steady, one drifting over six years, one found out
-    and adjusted, one repaired, one limited and overdue."""
+def test_the_demo_has_eight_meters(demo):
+    """One out of service, one scrapped and one new; one steady, one drifting over six years, one
+    found out and adjusted, one repaired, one limited and overdue."""
     page = (demo.site / "shop.html").read_text(encoding="utf-8")
     rows = [" ".join(re.sub(r"<[^>]+>", " ", row).split())
             for row in re.findall(r"<tr data-due=.*?</tr>", page)]
-    assert len(rows) == 12 and "Pull from service: 2 of 7" in page
+    assert len(rows) == 12 and "Pull from service: 2 of 8" in page
     (limited,) = [row for row in rows if "overdue, limited" in row]
     assert "0152" in limited and "not for AC current" in limited
     drifting = (demo.site / "history/whimbrel-200-w-0088.html").read_text(encoding="utf-8")

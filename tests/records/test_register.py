@@ -1,6 +1,7 @@
 """The shop's page: the state of every meter and standard on a day, and the due dates as a
 calendar."""
 
+import re
 from datetime import date
 
 import icalendar
@@ -17,7 +18,7 @@ FAILS = {"readings": {VOLT: "3.020", "dcv-6V--3.000V": "-3.020", "dcv-600V-540.0
     ({}, "2026-03-12", ["in service"]), ({}, "2027-02-09", ["in service"]),
     ({}, "2027-02-10", ["due soon"]), ({}, "2027-03-12", ["due soon"]),
     ({}, "2027-03-13", ["overdue"]),
-    ({}, None, ["verified"]),
+    ({}, None, ["overdue not judged"]),
     ({"volt": "3.020"}, "2026-04-01", ["limited"]),
     ({"volt": "3.020"}, "2027-03-13", ["overdue", "limited"]),
     ({"volt": "3.020"}, "2027-03-01", ["limited", "due soon"]),
@@ -46,12 +47,11 @@ def test_the_most_urgent_stands_first(tmp_path):
     shop = shop_of(tmp_path, {"serial": "good"}, {"serial": "late", "date": "2024-03-12"},
                    {"serial": "out"} | FAILS, {"serial": "part", "volt": "3.020"},
                    {"serial": "lost", "date": "2020-03-12"},
-                   workshop={"as_of": "2026-04-01",
-                             "withdrawn": [{"meter": "lapwing-1", "serial": "lost",
-                                            "because": "lost overboard"}]})
+                   workshop={"as_of": "2026-04-01"},
+                   register=[{"serial": "lost", "withdrawn": "lost overboard"}])
     found = register_of(shop)
-    assert [one.history.serial for one in found.entries] == ["out", "late", "part", "good", "lost"]
-    assert [one.history.serial for one in found.to_pull] == [
+    assert [one.serial for one in found.entries] == ["out", "late", "part", "good", "lost"]
+    assert [one.serial for one in found.to_pull] == [
         "out", "late"] and found.entries[-1].withdrawn == "lost overboard"
     page = render.render(shop).pages["shop.md"]
     assert "Pull from service: 2 of 5" in page and "lost overboard" in page and page.index(
@@ -79,9 +79,8 @@ def test_what_a_standard_stops(plan, stops, goes_on, tmp_path):
 def test_the_calendar_file(tmp_path):
     """Read back by icalendar: an event for each meter in use and each standard, on its due day."""
     shop = shop_of(tmp_path, {"serial": "good"}, {"serial": "out"} | FAILS, {"serial": "lost"},
-                   workshop={"as_of": "2026-04-01",
-                             "withdrawn": [{"meter": "lapwing-1", "serial": "lost",
-                                            "because": "lost"}]})
+                   workshop={"as_of": "2026-04-01"},
+                   register=[{"serial": "lost", "withdrawn": "lost"}, {"serial": "new"}])
     read = icalendar.Calendar.from_ical(render.render(shop).files["due-dates.ics"])
     events = {str(e["SUMMARY"]): e.decoded("DTSTART") for e in read.walk("VEVENT")}
     assert events.pop("Lapwing 1, serial no. good: verification due") == date(2027, 3, 12)
@@ -95,3 +94,36 @@ def test_a_shop_without_records(tmp_path):
     assert ("No record has been put into" in page
             and "No serial number has a report yet: Lapwing 1." in page
             and "No day is given" in page and "Petrel" in page)
+
+
+def test_without_a_day_nothing_is_called_good(tmp_path):
+    """The box says that overdue is not judged, where 'nothing to pull' would stand; what is out of
+    service without any day stands there all the same."""
+    page = render.render(shop_of(tmp_path, {})).pages["shop.md"]
+    box = page[page.index("verdict-box"):page.index("<h2>Meters")]
+    assert "Overdue is not judged: no day is given." in box and "Nothing to pull" not in page
+    assert "<td class=\"state\">overdue not judged</td>" in page and "verified" not in page
+    page = render.render(shop_of(tmp_path, FAILS)).pages["shop.md"]
+    assert "Pull from service: 1 of 1" in page and "Overdue is not judged" in page
+
+
+def test_a_meter_without_a_report_is_in_the_register(tmp_path):
+    """With what its line says; so is one with a report, and one that no line is about is named."""
+    shop = shop_of(tmp_path, {"serial": "0147"}, {"serial": "0152"},
+                   workshop={"as_of": "2026-04-01"},
+                   register=[{"serial": "0147", "owner": "deck", "contact": "ext. 2",
+                              "place": "berth 2", "asset": "E-7", "since": "2024-02-03"},
+                             {"serial": "new", "place": "in its box", "since": "2026-03-01"},
+                             {"serial": "old", "withdrawn": "never used"}])
+    found = register_of(shop)
+    assert [(one.serial, one.state, one.of_register) for one in found.entries] == [
+        ("new", "no report yet", "in its box"),
+        ("0147", "in service", "berth 2; deck; ext. 2; asset E-7"),
+        ("0152", "in service", ""),
+        ("old", "withdrawn", "–")]
+    page = render.render(shop).pages["shop.md"]
+    assert "No report yet: Lapwing 1, serial no. <b>new</b>." in re.sub(r"\s+", " ", page)
+    for said in ("not in the register", "in service since 2026-03-01",
+                 "berth 2; deck; ext. 2; asset E-7"):
+        assert said in page
+    assert not found.without

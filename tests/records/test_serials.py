@@ -68,15 +68,53 @@ def test_in_a_folder_of_records(tmp_path):
     assert not loading.load_shop(root).problems
 
 
-@pytest.mark.parametrize("serial, hint", [("0147", None), ("0174", "did you mean '0147'?"),
-                                          ("X", "0147")])
-def test_a_withdrawn_meter_that_no_record_is_about(serial, hint, tmp_path):
-    """It would stay in service without a word."""
+@pytest.mark.parametrize("lines, hint", [
+    ("{serial: '0147', meter: lapwing-1}", None),
+    ("{serial: '0147', meter: lapwing-1, withdrawn: lost}", None),
+    ("{serial: '0174', meter: lapwing-1}", "did you mean '0174'?"),
+    ("{serial: 'X', meter: lapwing-1}", "add it: '- {serial: \"0147\", meter: lapwing-1}'"),
+    ("{serial: '0147', meter: avocet, withdrawn: lost}", "there it is a avocet")])
+def test_a_record_of_a_meter_that_is_not_in_the_register(lines, hint, tmp_path):
+    """A warning at its serial number, with the nearest one."""
     root = folder_with(tmp_path)
     put(root, "a.yaml", record(data_of(root), serial="0147", date="2026-03-10"))
-    (root / "workshop.yaml").write_text(
-        "name: Works\naddress: Quay 1\nwithdrawn:\n"
-        f'  - {{meter: lapwing-1, serial: "{serial}", because: lost}}\n', encoding="utf-8")
-    told = loading.load_shop(root).problems
-    assert [(one.place.line, one.place.column, hint in one.hint) for one in told] == (
-        [(4, 32, True)] if hint else [])
+    (root / "register.yaml").write_text(f"meters:\n  - {lines}\n", encoding="utf-8")
+    shop = loading.load_shop(root)
+    assert [(one.code, one.severity, one.place.file, hint in one.hint)
+            for one in shop.problems] == (
+        [("unregistered", "warning", "procedures/records/a.yaml", True)] if hint else [])
+    assert "a" in shop.records
+
+
+def test_two_registered_meters_may_be_nearly_the_same(tmp_path):
+    """Who listed both has looked at them."""
+    root = folder_with(tmp_path)
+    for name, serial in (("a", "0147"), ("b", "0148")):
+        put(root, f"{name}.yaml", record(data_of(root), serial=serial))
+    (root / "register.yaml").write_text("meters:\n" + "".join(
+        f"  - {{serial: '{one}', meter: lapwing-1}}\n" for one in ("0147", "0148")),
+        encoding="utf-8")
+    assert not loading.load_shop(root).problems
+
+
+@pytest.mark.parametrize("lines, told", [
+    ("  - {serial: A, meter: lapwing-1}\n  - {serial: A, meter: lapwing-1}\n",
+     (3, "error", "stands in line 2 already")),
+    ("  - {serial: A, meter: lapwing-2}\n", (2, "warning", "there is no meter 'lapwing-2'")),
+    ("  - {serial: A, meter: lapwing-1, since: 3.2.2026}\n",
+     (2, "error", "'3.2.2026' is not a date")),
+    ("  - {serial: A, meter: lapwing-1, sinse: 2026-02-03}\n", (2, "error", "'sinse'"))])
+def test_a_line_of_the_register_that_is_doubtful(lines, told, tmp_path):
+    root = folder_with(tmp_path)
+    (root / "register.yaml").write_text(f"meters:\n{lines}", encoding="utf-8")
+    (problem,) = loading.load_shop(root).problems
+    assert problem.place.file == "procedures/register.yaml" and problem.hint
+    assert (problem.place.line, problem.severity) == told[:2] and told[2] in problem.sentence
+
+
+def test_withdrawn_in_the_old_place_is_sent_to_the_register(tmp_path):
+    root = folder_with(tmp_path)
+    (root / "workshop.yaml").write_text("name: Works\naddress: Quay 1\nwithdrawn: []\n",
+                                        encoding="utf-8")
+    (problem,) = loading.load_shop(root).problems
+    assert "register.yaml" in problem.hint and problem.place.line == 3
