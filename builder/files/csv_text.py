@@ -238,6 +238,13 @@ def with_point(table: TableDocument, text: str) -> str:
     return re.sub(r"([0-9]),([0-9])", r"\1.\2", text) if table.decimal == "," else text
 
 
+def iso_day(text: str) -> str:
+    """A day that a spreadsheet wrote with points, so as day, month and year (common practice), as
+    year-month-day; any other text as it stands."""
+    dotted = re.fullmatch(r"([0-9]{1,2})\.\s?([0-9]{1,2})\.\s?([0-9]{4})", text)
+    return f"{dotted[3]}-{int(dotted[2]):02}-{int(dotted[1]):02}" if dotted else text
+
+
 # ---------------------------------------------------------------- writing
 
 def written(rows: Iterable[Sequence[str]], separator: str = ",") -> bytes:

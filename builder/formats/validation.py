@@ -70,6 +70,14 @@ def read_file(kind: type[Model],
     return document, model, problems, whole and not wrong
 
 
+def tried(kind: type[Model], document: Document) -> tuple[Model | None, list[Problem]]:
+    """A part of a file as a model, or what is wrong with it."""
+    try:
+        return kind.model_validate(document.data), []
+    except ValidationError as error:
+        return None, worded_errors(kind, document, error)
+
+
 def worded_errors(kind: type[Strict], document: Document,
                   refused: ValidationError) -> list[Problem]:
     """The problems of a file that was tried once, for a kind that can't go on without the entries

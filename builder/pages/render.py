@@ -147,15 +147,21 @@ def _register(site: Site, shop: Shop, histories: dict, absent: list[MissingFile]
     gone = [one for one in absent if one.kind == "records"]
     held = register.register(histories=histories, plans=whole(shop, "plans"),
                              standards=whole(shop, "standards"), listed=shop.register,
-                             as_of=shop.as_of,
+                             as_of=shop.as_of, past=set(shop.past),
                              meters={name: meter.name for name, meter in shop.meters.items()
                                      if name in shop.functions})
     for entry in held.entries:
-        if entry.history is None:
+        past = shop.past.get((entry.meter, entry.serial), [])
+        if entry.history is None and not past:
             continue
         title = f"History · {entry.meter_name}, serial no. {entry.serial}"
-        site.pages[f"history/{entry.history.id}.md"] = page_from(
-            "history.md.j2", entry=entry, missing=lists.of_meter(gone, histories, entry.history.id),
+        if entry.history is None:
+            site.pages[f"history/{entry.page}.md"] = page_from(
+                "past.md.j2", entry=entry, past=past, page_style=looks_of_report(title))
+            continue
+        site.pages[f"history/{entry.page}.md"] = page_from(
+            "history.md.j2", entry=entry, past=past,
+            missing=lists.of_meter(gone, histories, entry.history.id),
             page=history_page.page(entry.history, entry.due),
             as_of=held.as_of, page_style=looks_of_report(title))
     calendar = register.due_dates(held, shop.workshop)

@@ -18,7 +18,7 @@ from builder.pages import lists
 from builder.pages.glossary import with_terms
 from builder.pages.page_styles import looks_of_report
 from builder.pages.page_text import as_json, page_from
-from builder.records import departures, report_text
+from builder.records import departures, report_text, results_table
 from builder.records.judged_record import Record
 from builder.records.report_text import Report
 from builder.shop.contents import Shop
@@ -224,12 +224,20 @@ def alone(shown: ReportPage) -> str:
 
 # ---------------------------------------------------------------- all of them
 
+def _which_issue(shop: Shop, report: Report) -> str:
+    """Of a record as it stands: the number of its issue, or that it is withdrawn or a draft."""
+    last = shop.finished.latest(report.id)
+    if last is None or not shop.finished.is_as_issued(report.record, shop.records):
+        return "draft"
+    return "withdrawn" if shop.finished.withdrawn(report.id, last.issue) else str(last.issue)
+
+
 def pages(shop: Shop, histories: Mapping, glossary: str, kept: Cache,
-          gone: Sequence[MissingFile] = ()) -> tuple[dict[str, str], dict[str, str]]:
+          gone: Sequence[MissingFile] = ()) -> tuple[dict[str, str], dict[str, str | bytes]]:
     """The pages of all reports, their list and their data, by path; the list names the records that
     are `gone`."""
     made: dict[str, str] = {}
-    files: dict[str, str] = {}
+    files: dict[str, str | bytes] = {}
     reports = reports_of(shop, kept=kept)
     by_serial: dict[tuple[str, str, str], list[ReportPage]] = {}
     for report in reports:
@@ -251,6 +259,8 @@ def pages(shop: Shop, histories: Mapping, glossary: str, kept: Cache,
             last = issue is shop.finished.latest(number)
             name = number if last else page_of_issue(issue)
             files[f"data/reports/{name}.json"] = as_json(issue.report.as_data())
+    files["data/results.csv"] = results_table.table(
+        reports, lambda report: _which_issue(shop, report))
     made["reports.md"] = page_from(
         "reports.md.j2", by_serial=[(key, own, lists.of_meter(gone, histories, key[2]))
                                     for key, own in sorted(by_serial.items())],

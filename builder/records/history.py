@@ -114,11 +114,11 @@ def histories(records: Mapping[str, Record],
     names: set[str] = set()
     made = {}
     for key in sorted(by_meter):
-        made[key] = _history(key, by_meter[key], intervals, _id(key, names))
+        made[key] = _history(key, by_meter[key], intervals, history_id(key, names))
     return made
 
 
-def _id(key: tuple[str, str], taken: set[str]) -> str:
+def history_id(key: tuple[str, str], taken: set[str]) -> str:
     """A name for the page: readable, and another one for each serial number, whatever is in it."""
     meter, serial = key
     plain = re.sub(r"[^a-z0-9]+", "-", serial.lower()).strip("-")

@@ -7,7 +7,7 @@ overdue. """
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from datetime import date
 
@@ -19,7 +19,7 @@ from builder.formats.shop_register import RegisteredMeter, ShopRegister
 from builder.formats.standard import Standard
 from builder.formats.workshop import Workshop
 from builder.records.calendar_file import Due, calendar
-from builder.records.history import History, Verification, agreed, due_after
+from builder.records.history import History, Verification, agreed, due_after, history_id
 
 # From what has to leave the bench at once to what may go on.
 (OUT, OVERDUE, LIMITED, NO_REPORT, DUE_SOON, UNDATED, NOT_JUDGED, IN_SERVICE,
@@ -49,6 +49,7 @@ class RegisterEntry:
     meter: str
     meter_name: str
     serial: str
+    page: str               # of its history, or of its earlier results; "" where it has neither
     history: History | None
     line: RegisteredMeter | None
     procedures: tuple[ProcedureState, ...]
@@ -105,12 +106,17 @@ class Register:
 
 def register(*, histories: Mapping[tuple[str, str], History], plans: Mapping[str, Plan],
              standards: Mapping[str, Standard], meters: Mapping[str, str],
-             listed: ShopRegister | None, as_of: date | None) -> Register:
+             listed: ShopRegister | None, as_of: date | None,
+             past: Collection[tuple[str, str]] = ()) -> Register:
     """`meters` are the names of the meters' files by their id, `listed` is the shop's own register:
-    of its meters those without a record stand here too."""
+    of its meters those without a record stand here too, as do those with results of the `past`."""
     lines = {(one.meter, one.serial): one for one in (listed.meters if listed else ())}
     entries = [_entry(one, plans, as_of, lines.get(key)) for key, one in histories.items()]
-    entries += [_without_record(one, meters) for key, one in lines.items() if key not in histories]
+    names = {one.id for one in histories.values()}
+    for key in dict.fromkeys((*lines, *sorted(past))):
+        if key not in histories:
+            entries.append(_without_record(
+                key, lines.get(key), meters, history_id(key, names) if key in past else ""))
     entries.sort(key=lambda one: (_ORDER[one.state], one.due or date.max, one.meter_name,
                                   one.serial))
     known = {one.meter for one in entries}
@@ -121,11 +127,12 @@ def register(*, histories: Mapping[tuple[str, str], History], plans: Mapping[str
                     listed is not None)
 
 
-def _without_record(line: RegisteredMeter, meters: Mapping[str, str]) -> RegisterEntry:
-    return RegisterEntry(meter=line.meter, meter_name=meters.get(line.meter, line.meter),
-                         serial=line.serial, history=None, line=line, procedures=(),
-                         states=(WITHDRAWN if line.withdrawn else NO_REPORT,), due=None, days=None,
-                         barred=())
+def _without_record(key: tuple[str, str], line: RegisteredMeter | None, meters: Mapping[str, str],
+                    page: str) -> RegisterEntry:
+    meter, serial = key
+    return RegisterEntry(meter=meter, meter_name=meters.get(meter, meter), serial=serial, page=page,
+                         history=None, line=line, procedures=(), due=None, days=None, barred=(),
+                         states=(WITHDRAWN if line and line.withdrawn else NO_REPORT,))
 
 
 def _entry(history: History, plans: Mapping[str, Plan], as_of: date | None,
@@ -151,7 +158,7 @@ def _entry(history: History, plans: Mapping[str, Plan], as_of: date | None,
                                  if one.last.stated.statement == LIMITED_METER
                                  for f in one.last.stated.barred))
     return RegisterEntry(meter=history.meter, meter_name=history.meter_name,
-                         serial=history.serial, history=history, line=line,
+                         serial=history.serial, page=history.id, history=history, line=line,
                          procedures=tuple(procedures),
                          states=tuple(sorted(states, key=_ORDER.get)), due=due,
                          days=(due - as_of).days if due and as_of else None, barred=barred)

@@ -130,15 +130,11 @@ def _put(inside: dict[str, Node], path: list[str], node: Node) -> None:
 
 
 def _day(table: TableDocument, cell: TableCell) -> tuple[str, list[Problem]]:
-    """A day as it was typed, or as spreadsheets write it with points: day, month, year (common
-    practice). One with strokes may be the month's first or the day's, and is refused."""
-    if dotted := re.fullmatch(r"([0-9]{1,2})\.\s?([0-9]{1,2})\.\s?([0-9]{4})", cell.text):
-        day, month, year = dotted.groups()
-        return f"{year}-{int(month):02}-{int(day):02}", []
+    """A day; one with strokes may be the month's first or the day's, and is refused."""
     if re.fullmatch(r"[0-9]{1,4}/[0-9]{1,2}/[0-9]{1,4}", cell.text):
         return "", [table.at(cell, "date", f"'{cell.text}' may be read in two ways",
                              "set the cell to text, and write the day as 2026-03-12")]
-    return cell.text, []
+    return csv_text.iso_day(cell.text), []
 
 
 # ---------------------------------------------------------------- a row of a step

@@ -11,6 +11,7 @@ from builder.files import folders
 from builder.files.csv_text import TableDocument
 from builder.files.problems import Problem, Wrong, as_text, errors
 from builder.formats.meter import Meter
+from builder.formats.past_result import PastResult
 from builder.formats.plan import Plan
 from builder.formats.sheet_data import SheetData
 from builder.formats.shop_register import ShopRegister
@@ -21,7 +22,7 @@ from builder.frozen.finished import FinishedReports
 from builder.frozen.standing import standing
 from builder.procedure.meter_function import MeterFunction
 from builder.procedure.sheet import Procedure
-from builder.records import judged_record
+from builder.records import judged_record, past
 
 
 @dataclass(kw_only=True)
@@ -40,10 +41,18 @@ class Shop:
     record_problems: list[Problem] = field(default_factory=list)
     workshop: Workshop | None = None
     register: ShopRegister | None = None
+    past: dict[past.Key, list[PastResult]] = field(default_factory=dict)
+    past_read: list[str] = field(default_factory=list)      # how each table of them was read
     as_of: date | None = None       # the day that its states are for
     approvals: Approvals = field(default_factory=Approvals)
     finished: FinishedReports = field(default_factory=FinishedReports)
     frozen_problems: list[Problem] = field(default_factory=list)
+
+    @property
+    def known_meters(self) -> set[past.Key]:
+        """By their file and serial number: those of the register, and those with a record."""
+        return {one.same_meter for one in self.records.values()} | {
+            (one.meter, one.serial) for one in (self.register.meters if self.register else ())}
 
     @property
     def errors(self) -> list[Problem]:
@@ -119,11 +128,12 @@ def sheet(shop: Shop, name: str, revision: str | None = None) -> tuple[SheetData
 
 
 def summary(shop: Shop) -> list[str]:
-    """How each record was read that is a table; a line for each procedure: how many of its points
+    """How each table was read; a line for each procedure: how many of its points
     the standards are good enough for; and one for each that was approved, or lies beside others
     that were."""
     return [*(f"{record.document.file}: {record.document.said}." for record in shop.records.values()
               if isinstance(record.document, TableDocument)),
+            *shop.past_read,
             *(f"{name}: {' '.join(procedure.evidence.summary)}"
               for name, procedure in shop.procedures.items() if procedure.evidence.summary),
             *(f"{name}: {standing(shop.approvals, procedure.sheet_data).said}"

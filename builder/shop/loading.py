@@ -24,7 +24,7 @@ from builder.formats.standard import Standard
 from builder.formats.validation import read_file
 from builder.procedure import assemble
 from builder.frozen import approved, finished
-from builder.records import judged_record, record_files
+from builder.records import judged_record, past, record_files
 from builder.records.doubts import doubts
 from builder.records import serials
 from builder.records.serials import nearly_the_same
@@ -35,7 +35,7 @@ from builder.shop.own_files import REGISTER, WORKSHOP
 
 KINDS = {"meters": Meter, "standards": Standard, "plans": Plan}
 FROZEN = (approved.FOLDER, finished.FOLDER)
-FOLDERS = (*KINDS, record_files.FOLDER, *FROZEN)
+FOLDERS = (*KINDS, record_files.FOLDER, past.FOLDER, *FROZEN)
 
 
 @contextmanager
@@ -112,7 +112,9 @@ def load_shop(folder: Path, plans: bool = True, kept: Cache | None = None,
             problems += strangers(record, shop)
             problems += doubts(record, shop.as_of)
         _meters_at_hand(shop, register)
-        problems += finished.changed_records(shop.finished, shop.records, _faulty(shop))
+        shop.past, shop.past_read, problems = past.read_folder(folder, shop.known_meters, kept)
+        shop.problems += problems
+        shop.record_problems += finished.changed_records(shop.finished, shop.records, _faulty(shop))
         shop.problems += shop.record_problems
     # What two files take from a third is wrong once.
     shop.problems = list(dict.fromkeys(shop.problems))

@@ -1,0 +1,64 @@
+"""data/results.csv: every result of every record as a row, for anybody's own spreadsheet."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator
+from fractions import Fraction
+
+from builder.files import csv_text
+from builder.numbers import units
+from builder.records.judged_record import JudgedReading
+from builder.records.report_text import Report
+
+COLUMNS = ("report", "issue", "meter", "serial", "date", "state", "step", "function", "point",
+           "apply", "frequency", "range", "reading", "value", "expected", "error", "unit",
+           "low", "high", "percent of tolerance", "outcome", "ground")
+
+
+def table(reports: Iterable[Report], issue_of: Callable[[Report], str]) -> bytes:
+    """The latest report first, its points in the order of the sheet; `issue_of` says which issue of
+    the report stands, or 'draft'. 'value' is what is judged, less the leads where they are taken
+    off; 'error' is that less 'expected'."""
+    rows = [row for report in reports for row in _rows(report, issue_of(report))]
+    return csv_text.written([COLUMNS, *rows])
+
+
+def _rows(report: Report, issue: str) -> Iterator[list[str]]:
+    head = report.record.head
+    outcomes = {one.step: one for one in report.data.points}
+    for reading in report.record.judged:
+        point, outcome = reading.point, outcomes.get(reading.point.step)
+        if outcome is None or outcome.reading is None:
+            continue
+        accept = point.accept
+        yield [report.id, issue, report.record.meter, head.serial, head.date.isoformat(),
+               head.state or "", point.step, point.function, point.id, point.apply.text,
+               point.frequency or "", point.range.text, outcome.reading, *_judged(reading),
+               point.unit, _number(accept.low.text) if accept else "",
+               _number(accept.high.text) if accept else "",
+               reading.verdict.percent if reading.verdict else "", outcome.outcome,
+               "yes" if outcome.ground else "no"]
+
+
+def _number(text: str) -> str:
+    return text.split(" ")[0]
+
+
+def _judged(reading: JudgedReading) -> tuple[str, str, str]:
+    """The value, what was expected, and the error, in the unit of the display."""
+    result, decimals = reading.verdict, reading.point.decimals
+    if result is None or result.error is None:
+        return "", "", ""
+    return (_exact(result.value, decimals), _exact(result.expected, decimals),
+            _exact(result.error, decimals))
+
+
+def _exact(number: Fraction | None, decimals: int) -> str:
+    """Exact where the decimal has an end; of a mean with two digits more than the display has."""
+    if number is None:
+        return ""
+    try:
+        return units.decimal_text(number, decimals)
+    except ValueError:
+        scale = 10 ** (decimals + 2)
+        return units.decimal_text(Fraction(round(number * scale), scale), decimals + 2)
