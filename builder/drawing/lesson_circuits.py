@@ -102,28 +102,52 @@ def record_line(step: str, apply: str, limits: str, wrong: str, right: str) -> s
     return d.done()
 
 
-def live_round() -> str:
-    """The order of a live point: standby before hands, always."""
-    steps = ("standby", "leads in", "hands off", "output on", "read, write", "to zero", "standby",
-             "near zero?")
-    d = Sketch(150,
-               "The round of a live point: standby; leads in; hands off; output on; read and "
-               "write; source to zero; standby; meter seen near zero. Only then hands near the "
-               "leads again.")
-    spots = [(4 + 86 * n, 18) for n in range(4)] + [(262 - 86 * n, 86) for n in range(4)]
-    for n, ((x, y), step) in enumerate(zip(spots, steps, strict=True)):
-        live = n in (3, 4, 5)
-        d.shaded(x, y, 72, 32, 0.16 if live else 0, stroke_width=2.4 if live else 1.2)
-        d.words(x + 36, y + 20, step, bold=live)
-        if n < 3:
-            d.arrow(x + 72, y + 16, x + 85, y + 16)
-        elif n == 3:
-            d.arrow(x + 36, y + 32, x + 36, 85)
-        elif n < 7:
-            d.arrow(x, y + 16, x - 13, y + 16)
-    d.arrow(40, 86, 40, 51)
-    d.words(170, 12, "hands may touch only where the frame is thin")
-    d.words(170, 140, "thick frame: the leads are live")
+def loading(source: str, inside: str, share: str) -> str:
+    """A meter's own resistance beside what it measures: the two divide the voltage."""
+    d = Sketch(140,
+               f"A voltage behind {source}, and a meter of {inside} joined to it. The current that "
+               f"the meter takes drops a part of the voltage inside the source: {share} are lost "
+               "before the meter sees them.")
+    d.box(4, 26, 132, 82, stroke_dasharray="4 3")
+    d.circle(30, 67, 14)
+    d.words(30, 71, "V", bold=True)
+    d.path("M30 53V40H64M108 40H214V52M30 81V94H214V82")
+    d.box(64, 34, 44, 12)
+    d.words(86, 28 - 9, "what is measured")
+    d.words(86, 60, source, bold=True)
+    d.box(208, 52, 12, 30)
+    d.box(186, 26, 150, 82, stroke_width=1.6)
+    d.words(260, 19, "meter")
+    d.words(228, 71, inside, "start", bold=True)
+    for y in (40, 94):
+        d.dot(186, y, False)
+    d.words(170, 133, f"lost before the meter: {share}")
+    return d.done()
+
+
+def four_wires(value: str, lead: str) -> str:
+    """Two leads bring the current, two others feel the voltage at the resistor itself."""
+    d = Sketch(164,
+               f"A resistor of {value} with four leads of {lead}. The outer two bring the current; "
+               "what they drop lies outside of the inner two. The inner two feel the voltage at "
+               "the resistor and carry hardly any current, so they drop nothing.")
+    d.box(4, 10, 78, 128, stroke_width=1.6)
+    for y, name in ((26, "I HI"), (56, "HI"), (92, "LO"), (122, "I LO")):
+        d.words(40, y + 4, name)
+        d.dot(82, y, False)
+        d.line(82, y, 120, y, stroke_width=1.8 if "I" in name[:2] and " " in name else 1.2)
+        d.box(120, y - 5, 60, 10)
+        d.words(150, y - 9, lead, size=10)
+    d.path("M180 26H268V56M180 122H268V92", stroke_width=1.8)
+    d.path("M180 56H268M180 92H268")
+    d.box(261, 60, 14, 28)
+    d.path("M268 56V60M268 88V92")
+    d.dot(268, 56)
+    d.dot(268, 92)
+    d.words(282, 78, value, "start", bold=True)
+    d.words(200, 44, "current", "start")
+    d.words(200, 74, "voltage", "start")
+    d.words(170, 158, "the inner two begin at the resistor itself")
     return d.done()
 
 

@@ -16,7 +16,8 @@ def square_wave(harmonics: int, lost: str, frequency: str, bandwidth: str) -> st
     """A square wave, and what is left of it below a bandwidth."""
     d = Sketch(150,
                f"A square wave of {frequency}, dashed, and what a meter with a bandwidth of "
-               f"{bandwidth} takes in of it: rounded corners and ripples, {lost} less r.m.s.")
+               f"{bandwidth} takes in of it: slanted edges and ripples with a higher peak, "
+               f"{lost} less r.m.s.")
     left, width, middle, tall = 10, 320, 66, 40
     ideal = [(left, middle)]
     for n in range(4):
@@ -32,7 +33,7 @@ def square_wave(harmonics: int, lost: str, frequency: str, bandwidth: str) -> st
     d.curve(wave, stroke_width=2)
     d.line(left, middle, left + width, middle, stroke_width=0.6)
     d.words(170, 130, f"dashed: what the source gives, {frequency}")
-    d.words(170, 145, f"line: what is left below {bandwidth}, {lost} less")
+    d.words(170, 145, f"line: what is left below {bandwidth}; higher peak, r.m.s. {lost} less")
     return d.done()
 
 
@@ -66,7 +67,7 @@ def ratios(rows: Sequence[tuple[str, float]]) -> str:
     """Tolerances, all drawn alike, with the uncertainty of a reading at either limit: (text,
     ratio)."""
     d = Sketch(28 + 46 * len(rows),
-               "The doubt about a reading at the limits of a tolerance: "
+               "The uncertainty of a reading at the limits of a tolerance: "
                + "; ".join(f"at a ratio of {text} it is {100 / ratio:.0f} percent of the tolerance"
                            for text, ratio in rows))
     low, high = 124, 256
@@ -76,10 +77,10 @@ def ratios(rows: Sequence[tuple[str, float]]) -> str:
         y = 20 + 46 * n
         d.words(4, y + 22, text, "start", bold=True)
         d.box(low, y, high - low, 32)
-        doubt = half / ratio
+        unsure = half / ratio
         for limit in (low, high):
-            d.hatched(limit - doubt, y + 6, 2 * doubt, 20, 4)
-            d.box(limit - doubt, y + 6, 2 * doubt, 20, stroke_width=0.8)
+            d.hatched(limit - unsure, y + 6, 2 * unsure, 20, 4)
+            d.box(limit - unsure, y + 6, 2 * unsure, 20, stroke_width=0.8)
     d.words(170, d.height - 7, "hatched: where a verdict may be wrong")
     return d.done()
 
@@ -98,25 +99,26 @@ def budget(lines: Sequence[tuple[str, str, float]], total: tuple[str, str, float
         d.shaded(4, y + 18, 332 * size / largest, 9, 1 if n == len(lines) else 0.25,
                  stroke_width=0.8)
     d.line(4, 34 * len(lines) + 1, 336, 34 * len(lines) + 1)
-    d.words(4, d.height - 3, "Squares add up: a small part hardly counts.", "start")
+    d.words(4, d.height - 3, "Squares add up: the largest part decides.", "start")
     return d.done()
 
 
-def guard_band(share: float, risks: tuple[str, str], limits: tuple[str, str], doubt: float) -> str:
-    """The upper end of a tolerance: tolerance limit, guard band, and the doubt about a reading at
-    either. `share` and `doubt` are the guard band and the standard uncertainty in shares of the
-    tolerance."""
+def guard_band(share: float, risks: tuple[str, str], limits: tuple[str, str],
+               unsure: float) -> str:
+    """The upper end of a tolerance: tolerance limit, guard band, and the uncertainty of a reading
+    at either. `share` and `unsure` are the guard band and the standard uncertainty in shares of
+    the tolerance."""
     d = Sketch(192,
                f"Near the upper end of the tolerance. A reading at the tolerance limit {limits[0]} "
                f"is beyond it in {risks[0]} of cases. "
                f"Behind a guard band the last accepted reading is at {limits[1]}, and the risk "
                f"there is {risks[1]}.")
-    scale = 150 / max(share, 3 * doubt)
+    scale = 150 / max(share, 3 * unsure)
     limit, inner = 226.0, 226.0 - share * scale
     base = 140
 
     def bell(middle: float, tall: float) -> list[Spot]:
-        return [(middle + t / 20 * doubt * scale, base - tall * math.exp(-(t / 20) ** 2 / 2))
+        return [(middle + t / 20 * unsure * scale, base - tall * math.exp(-(t / 20) ** 2 / 2))
                 for t in range(-60, 61)]
 
     spots = bell(inner, 76)
@@ -140,17 +142,25 @@ def guard_band(share: float, risks: tuple[str, str], limits: tuple[str, str], do
     return d.done()
 
 
-def drift(readings: Sequence[tuple[int, float | None, float | None]], tolerance: float, unit: str,
-          zero: str, crosses: int | None) -> str:
-    """Errors found and left over the years, between the limits of the tolerance."""
-    d = Sketch(190,
-               f"Errors over the years, between limits of plus and minus {tolerance:g} {unit}: "
-               + "; ".join(
-                   f"{year} " + ", ".join(f"{word} {value:+g}" for word, value
-                                          in (("found", before), ("left", after))
-                                          if value is not None) for year, before, after in readings)
-               + (f". The line reaches a limit about {crosses}." if crosses else "."))
-    first, last = readings[0][0], max(readings[-1][0], crosses or 0) + 1
+def drift(readings: Sequence[tuple[int, float, float | None]], tolerance: float, unit: str,
+          zero: str, line: tuple[Spot, Spot] | None, meets: bool) -> str:
+    """Errors found and left over the years, between the limits of the tolerance, with the straight
+    line through the last stretch, from a year and an error to another: to a limit, if it `meets`
+    one."""
+    words = []
+    for year, before, after in readings:
+        words.append(f"{year} found {before:+g}" + ("" if after is None else f", left {after:+g}"))
+    steady = ""
+    if line:
+        (start, low), (end, high) = line
+        steady = f"{(high - low) / (end - start):+.1f} {unit} a year".replace("-", "−")
+        words.append(f"the line through the last ones, {steady}, "
+                     + (f"meets a limit between {math.floor(end)} and {math.ceil(end)}" if meets
+                        else "meets no limit soon"))
+    d = Sketch(196, f"Errors over the years, between limits of plus and minus {tolerance:g} "
+               f"{unit}: " + "; ".join(words) + ".")
+    first = readings[0][0]
+    last = max(readings[-1][0], math.ceil(line[1][0]) if line else 0) + 0.3
     left, right, middle, tall = 44, 330, 84, 58
 
     def x(year: float) -> float:
@@ -165,23 +175,57 @@ def drift(readings: Sequence[tuple[int, float | None, float | None]], tolerance:
     d.line(left, middle, right, middle, stroke_width=0.6)
     d.words(left - 4, middle + 4, "0", "end")
     d.words(4, 14, f"error in {unit}, at {zero}", "start")
-    previous = None
+    for year in range(first, math.floor(last) + 1):
+        d.line(x(year), 148, x(year), 153, stroke_width=0.8)
+        d.words(x(year), 165, str(year), size=10)
+    before_it = None
     for year, before, after in readings:
-        if before is not None:
-            if previous:
-                d.line(x(previous[0]), y(previous[1]), x(year), y(before), stroke_width=1)
-            d.dot(x(year), y(before), False, 4)
+        if before_it:
+            d.line(*before_it, x(year), y(before), stroke_width=1)
+        d.dot(x(year), y(before), False, 4)
         if after is not None:
-            if before is not None:
-                down = 5 if after < before else -5
-                d.arrow(x(year), y(before) + down, x(year), y(after) - down)
+            down = 5 if after < before else -5
+            d.arrow(x(year), y(before) + down, x(year), y(after) - down)
             d.dot(x(year), y(after), True, 4)
-        previous = (year, before if after is None else after)
-        d.words(x(year), 164, str(year))
-    if crosses:
-        year, error = previous
-        d.line(x(year), y(error), x(crosses), y(math.copysign(tolerance, error or 1)),
-               stroke_width=1, stroke_dasharray="2 3")
-        d.words(x(crosses), 164, f"{crosses}?")
-    d.words(170, 183, "○ as found,  ● as left after an adjustment")
+        before_it = (x(year), y(before if after is None else after))
+    if line:
+        (start, low), (end, high) = line
+        d.line(x(start), y(low), x(end), y(high), stroke_width=1.4, stroke_dasharray="2 3")
+        d.words(170, 180, f"dotted: the line through the last ones, {steady}")
+    d.words(170, 193, "○ as found,  ● as left after an adjustment")
+    return d.done()
+
+
+def mornings(errors: Sequence[float], limits: tuple[float, float], first: int, unit: str,
+             zero: str) -> str:
+    """A check standard's error each morning, between limits from the `first` mornings."""
+    low, high = limits
+    out = [n for n, error in enumerate(errors, 1) if not low <= error <= high]
+    d = Sketch(168,
+               f"The error of a check standard on {len(errors)} mornings, in {unit}. Limits from "
+               f"the first {first}: {low:+.1f} and {high:+.1f}. "
+               + (f"Morning {', '.join(map(str, out))} lies outside." if out
+                  else "All lie inside."))
+    left, right, middle, tall = 48, 330, 80, 46
+    centre, half = (low + high) / 2, (high - low) / 2
+
+    def x(n: float) -> float:
+        return left + (right - left) * n / (len(errors) + 1)
+
+    def y(value: float) -> float:
+        return middle - tall * (value - centre) / half
+
+    d.words(4, 14, f"error in {unit}, at {zero}", "start")
+    for limit in limits:
+        d.line(left, y(limit), right, y(limit), stroke_width=1.6, stroke_dasharray="6 3")
+        d.words(left - 4, y(limit) + 4, f"{limit:+.1f}".replace("-", "−"), "end", bold=True)
+    d.line(left, middle, right, middle, stroke_width=0.6)
+    d.line(x(first + 0.5), 24, x(first + 0.5), 136, stroke_width=0.8, stroke_dasharray="2 3")
+    for n, error in enumerate(errors, 1):
+        d.dot(x(n), y(error), n not in out, 3.6)
+        if n in out:
+            d.words(x(n), y(error) + (-8 if error > high else 16), "out", bold=True)
+    d.words((left + x(first + 0.5)) / 2, 148, "first series")
+    d.words((x(first + 0.5) + right) / 2, 148, "each morning since")
+    d.words(170, 164, "dashed: limits from the first series, mean ± 3 s")
     return d.done()

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import replace
 from fractions import Fraction
@@ -38,7 +39,7 @@ class Example:
 class MeterExample(Example):
     """A value on a meter: its range, its accuracy row and its limits."""
 
-    NAMED = ("show", "range", "ambient")
+    NAMED = ("show", "lines", "given", "range", "ambient")
 
     def __init__(self, shop: Shop, asked: AskedValue):
         meter, function, value, *rest = items_of(
@@ -118,6 +119,10 @@ class MeterExample(Example):
             there(e.view.model_of[e.on].on_at_most, "the range has no time limit")),
         "off": lambda e: exact_text.quantity(
             there(e.view.model_of[e.on].off_at_least, "the range has no time limit")),
+        "input resistance": lambda e: exact_text.quantity(
+            there(e.view.given.input_resistance, "the function states no input resistance")),
+        "crest factor": lambda e: number(there(e.view.given.crest_factor,
+                                               "the function states no crest factor")),
         "refusal": lambda e: e.refused.sentence,
     }
 
@@ -126,7 +131,7 @@ class PlanExample(Example):
     """A point of a plan: its limits, its uncertainty, its adequacy; under another decision rule
     where one is named."""
 
-    NAMED = ("show", "range", "rule", "level")
+    NAMED = ("show", "lines", "given", "range", "rule", "level")
 
     def __init__(self, shop: Shop, asked: AskedValue):
         name, function, value, *rest = items_of(
@@ -193,6 +198,12 @@ class PlanExample(Example):
     def of_unit(self, text: str) -> str:
         return text + NARROW + self.unit.shown
 
+    def without(self, part: Callable[[list[float]], float]) -> str:
+        """The standard uncertainty if one of its parts were nothing."""
+        squares = [c.contribution ** 2 for c in self.sure.components if c.contribution]
+        left = math.sqrt(max(0.0, self.sure.uncertainty.u ** 2 - part(squares)))
+        return self.of_unit(figures(left / evidence.scale_of(self.unit), 2))
+
     def worked(self) -> list[str]:
         _ = self.sure
         return [
@@ -216,6 +227,8 @@ class PlanExample(Example):
         "u": lambda e: e.of_unit(figures(e.sure.uncertainty.u / evidence.scale_of(e.unit), 2)),
         "U": lambda e: e.of_unit(e.assessed.expanded),
         "k": lambda e: figures(e.sure.uncertainty.k, 3),
+        "u without the largest part": lambda e: e.without(max),
+        "u without the smallest part": lambda e: e.without(min),
         "coverage": lambda e: exact_text.percent(e.plan.coverage * 100),
         "share": lambda e: exact_text.percent(
             there(e.plan.in_tolerance, "the plan states no share in tolerance") * 100),

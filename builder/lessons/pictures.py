@@ -8,13 +8,14 @@ from fractions import Fraction
 
 from builder.compute.exact import points, thermocouple
 from builder.compute.statistics import waveform
-from builder.drawing import lesson_circuits, lesson_readings, lesson_tolerances
+from builder.drawing import lesson_circuits, lesson_readings, lesson_safety, lesson_tolerances
 from builder.file_rules.saying import nearest
 from builder.files.problems import Wrong
 from builder.formats.decision_rule import SIMPLE_ACCEPTANCE
+from builder.lessons import error_courses
 from builder.lessons.asked import AskedValue
 from builder.lessons.examples import MeterExample, PlanExample, find_example
-from builder.lessons.values import shown
+from builder.lessons.values import loading, shown
 from builder.numbers import exact_text, units
 from builder.numbers.exact_text import NARROW, amount, decimals, in_unit, number
 from builder.numbers.statistics_text import figures, percent
@@ -205,43 +206,14 @@ def _guard_band(shop: Shop, asked: AskedValue) -> str:
         example.sure.uncertainty.u / float(example.tolerance))
 
 
-def _drift(shop: Shop, asked: AskedValue) -> str:
-    """After the point: 'year found' or 'year found left', errors in counts, one item a year."""
-    here = next((n for n, item in enumerate(asked.items)
-                 if item[:4].isdigit() and item[4:5] == " "), len(asked.items))
-    example = _meter(shop, AskedValue(asked.items[:here], asked.named))
-    readings = []
-    for item in asked.items[here:]:
-        year, *errors = item.split()
-        if not 1 <= len(errors) <= 2:
-            raise Wrong(
-                f"'{item}' is no year with an error found and, after an adjustment, an error left",
-                "such as '2024 +3' or '2025 +9 -1'")
-        values = [float(units.plain_number(text, "an error in counts")) for text in errors]
-        readings.append((int(year), values[0], values[1] if len(values) > 1 else None))
-    if len(readings) < 3:
-        raise Wrong("a line needs three years or more", "such as '2023 +1, 2024 +3, 2025 +4'")
-    return lesson_readings.drift(readings, float(example.counts), "counts", example.show("value"),
-                          crossing(readings, float(example.counts)))
+def _loading(shop: Shop, asked: AskedValue) -> str:
+    found = loading(shop, AskedValue(("loading", *asked.items), asked.named)).shows
+    return lesson_circuits.loading(found["source"], found["input resistance"], found["lost"])
 
 
-def crossing(readings: list[tuple[int, float, float | None]], tolerance: float) -> int | None:
-    """The year in which a straight line through the last stretch without an adjustment meets a
-    limit, if within ten years."""
-    stretch: list[tuple[int, float]] = []
-    for year, found, left in readings:
-        stretch.append((year, found))
-        if left is not None:
-            stretch = [(year, left)]
-    if len(stretch) < 2:
-        return None
-    mean_x, mean_y = (sum(values) / len(stretch) for values in zip(*stretch, strict=True))
-    slope = (sum((x - mean_x) * (y - mean_y) for x, y in stretch)
-             / sum((x - mean_x) ** 2 for x, _ in stretch))
-    if slope == 0:
-        return None
-    meets = mean_x + (math.copysign(tolerance, slope) - mean_y) / slope
-    return math.ceil(meets) if stretch[-1][0] < meets <= stretch[-1][0] + 10 else None
+def _four_wires(shop: Shop, asked: AskedValue) -> str:
+    return lesson_circuits.four_wires(*(exact_text.quantity(units.quantity(text))
+                                        for text in _two(asked)))
 
 
 def _record_line(shop: Shop, asked: AskedValue) -> str:
@@ -266,7 +238,10 @@ PICTURES: dict[str, Callable[[Shop, AskedValue], str]] = {
     "current path": lambda shop, asked: lesson_circuits.current_path(),
     "thermocouple": _thermocouple,
     "ratios": _ratios, "budget": _budget,
-    "guard band": _guard_band, "drift": _drift, "record line": _record_line,
-    "live round": lambda shop, asked: lesson_circuits.live_round(),
+    "guard band": _guard_band, "drift": error_courses.drift, "record line": _record_line,
+    "mornings": error_courses.mornings, "loading": _loading, "four wires": _four_wires,
+    "live round": lambda shop, asked: lesson_safety.live_round(),
+    "categories": lambda shop, asked: lesson_safety.categories(),
+    "failed point": lambda shop, asked: lesson_safety.failed_point(),
     "inside": lambda shop, asked: lesson_circuits.inside(),
 }

@@ -2,8 +2,9 @@
 site engine.
 
 `{example: whimbrel-200, DC voltage, 3 V, show: limits}` becomes a number, `{example: …}` without
-`show` the worked lines and `{picture: accepted band, …}` a drawing, each on a line of its own. What
-doesn't compute any more is a problem at its place. """
+`show` the worked lines, with `given: 2` all but the first two of them closed, and `{picture:
+accepted band, …}` a drawing, each on a line of its own. What doesn't compute any more is a problem
+at its place."""
 
 from __future__ import annotations
 
@@ -14,10 +15,9 @@ from pathlib import Path
 
 from builder.file_rules.saying import nearest
 from builder.files.problems import ERROR, WARNING, Place, Problem, Wrong
-from builder.lessons import pictures
+from builder.lessons import pictures, questions
 from builder.lessons.asked import AskedValue, NothingOfThatName
-from builder.lessons.examples import Example, find_example
-from builder.lessons.values import shown
+from builder.lessons.values import shown, worked
 from builder.shop import loading
 from builder.shop.contents import Shop, Unready
 
@@ -78,6 +78,8 @@ def fill(text: str, file: str, shop: Shop,
 
     def put(match: re.Match, number: int) -> str:
         line = match.string
+        if match[1] in (questions.ASK, questions.ANSWER):
+            return match[0]
         try:
             return _filled(shop, match[1], match[2], alone=line.strip() == match[0])
         except Wrong as wrong:
@@ -98,7 +100,13 @@ def fill(text: str, file: str, shop: Shop,
 
     for number, line in enumerate(text.splitlines(), 1):
         out.append(_TAG.sub(partial(put, number=number), line))
-    return "\n".join(out) + "\n", problems
+    lines = text.splitlines()
+    out, wrong = questions.asked(out)
+    for number, sentence in wrong:
+        line = lines[number - 1]
+        problems.append(Problem(Place(file, number, 1, len(line), line), "lesson", sentence,
+                                "'{ask: …}' and, on the next line, '{answer: …}'"))
+    return questions.numbered("\n".join(out) + "\n"), problems
 
 
 def _doubted(shop: Shop, content: str) -> tuple[str, str] | None:
@@ -150,11 +158,21 @@ def _filled(shop: Shop, tag: str, content: str, alone: bool) -> str:
     if tag == "picture":
         return (f'<figure class="lesson" data-search-exclude>\n{pictures.picture(shop, asked)}\n'
                 '</figure>')
-    return _worked(find_example(shop, asked))
+    return _worked(worked(shop, asked), asked.named)
 
 
-def _worked(example: Example) -> str:
-    """The lines that the sheets and the quick answer give, as raw HTML."""
-    first, *rest = example.worked()
-    return "\n".join(['<div class="worked-lines" data-search-exclude>', f"<p>{escape(first)}</p>",
-                      "<ol>", *(f"<li>{escape(line)}</li>" for line in rest), "</ol>", "</div>"])
+def _worked(lines: list[str], named: dict[str, str]) -> str:
+    """The lines that the sheets and the quick answer give, as raw HTML: `lines: 2` ends after the
+    second one, and all but the first `given` of them are closed."""
+    title, *rest = lines
+    for name in ("lines", "given"):
+        known = [str(n) for n in range(1, len(rest) + (name == "lines"))]
+        if name in named and named[name] not in known:
+            raise Wrong(f"'{name}: {named[name]}' is no number of lines to show here",
+                        "one of: " + ", ".join(known))
+        rest = rest[:int(named[name])] if name == "lines" and name in named else rest
+    given = int(named.get("given", len(rest)))
+    return "\n".join(['<div class="worked-lines" data-search-exclude>', f"<p>{escape(title)}</p>",
+                      "<ol>", *(f"<li>{escape(line)}</li>" for line in rest[:given]),
+                      *(f"<li>{questions.closed_line(line)}</li>" for line in rest[given:]),
+                      "</ol>", "</div>"])

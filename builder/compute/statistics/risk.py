@@ -35,6 +35,16 @@ def prior_of_share(*, share: float, tolerance: float) -> float:
     return tolerance / NormalDist().inv_cdf((1 + share) / 2)
 
 
+def beyond_when_read(*, reading: float, tolerance: float, u0: float, u: float) -> float:
+    """How likely the error is beyond +`tolerance` when it reads `reading`, for a meter drawn from
+    N(0, u0²) and a reading N(error, u²): the posterior is normal with the mean reading·u0²/(u0² +
+    u²) and the standard deviation u0·u/√(u0² + u²) (JCGM 106:2012, 7.4, from memory; conjugate
+    normals, exact mathematics)."""
+    both = u0 ** 2 + u ** 2
+    posterior = NormalDist(reading * u0 ** 2 / both, u0 * u / math.sqrt(both))
+    return 1 - posterior.cdf(tolerance)
+
+
 def global_risks(*, tolerance: tuple[float, float], acceptance: tuple[float, float], u0: float,
                  u: float, mean: float = 0.0, blur: float = 0.0) -> tuple[float, float]:
     """(false accept, false reject) for a meter drawn from N(mean, u0²) and a reading N(error, u²),

@@ -10,6 +10,8 @@ import math
 from fractions import Fraction
 
 SINE, SQUARE, TRIANGLE = "sine", "square", "triangle"
+# Rectified sines, with the square of mean/r.m.s.: of the peak 1/π and 1/2, and 2/π and 1/√2.
+RECTIFIED = {"half wave": 4 / math.pi ** 2, "full wave": 8 / math.pi ** 2}
 
 # Of an r.m.s. value of 1 the square of the peak: from the mean of sin², 1 and x² over a quarter of
 # a period, 1/2, 1 and 1/3.
@@ -39,6 +41,20 @@ def mean_responding(*, wave: str) -> float:
     Square: mean = peak = rms; triangle: mean = peak/2 and rms = peak/√3."""
     of_sine = math.pi / (2 * math.sqrt(2))
     return {SINE: 1.0, SQUARE: of_sine, TRIANGLE: math.sqrt(3) / 2 * of_sine}[wave]
+
+
+def mean_with_third(*, part: float) -> float:
+    """What such a meter reads, relative to the r.m.s., of sin x + part·sin 3x: a third harmonic in
+    step, or against the wave where `part` is negative. Up to a third of the fundamental the wave
+    crosses zero where the sine does, so its mean is that of a sine times 1 + part/3 (exact
+    mathematics)."""
+    return (1 + part / 3) / math.sqrt(1 + part ** 2)
+
+
+def ac_part(*, rectified: str) -> float:
+    """Of the r.m.s. of a rectified sine, what a meter shows that blocks its mean: √(1 − mean²/rms²)
+    (exact mathematics)."""
+    return math.sqrt(1 - RECTIFIED[rectified])
 
 
 def kept(*, wave: str, frequency: Fraction, bandwidth: Fraction) -> float:

@@ -12,7 +12,8 @@ import pytest
 from scipy import stats
 
 from builder.compute.statistics.budget import normal, rectangular
-from builder.compute.statistics.risk import global_risks, prior_of_share, specific_at_limit
+from builder.compute.statistics.risk import (beyond_when_read, global_risks, prior_of_share,
+                                             specific_at_limit)
 
 
 def by_bivariate_normal(*, tolerance, acceptance, u0, u, mean=0.0) -> tuple[float, float]:
@@ -170,3 +171,15 @@ def test_the_benchmark_runs_and_prints_its_times():
     assert done.returncode == 0, done.stdout + done.stderr
     assert re.search(r"(?m)^  risks +\d+\.\d\d s .* target 0\.0 s",
                      done.stdout) and re.search(r"(?m)^  k +\d+\.\d\d s", done.stdout)
+
+
+def test_what_is_known_beforehand_makes_the_limit_less_of_a_toss_up():
+    """Against a sum over errors: prior times the chance of the reading, beyond the limit and in
+    all. Where nothing is known it is one half."""
+    u0, u = prior_of_share(share=0.95, tolerance=1.0), 0.125
+    weights = [(eta, math.exp(-(eta / u0) ** 2 / 2 - ((1 - eta) / u) ** 2 / 2))
+               for eta in (n / 10000 for n in range(-10000, 30001))]
+    beyond = math.fsum(w for eta, w in weights if eta > 1) + 0.5 * weights[20000][1]
+    assert beyond_when_read(reading=1.0, tolerance=1.0, u0=u0, u=u) == pytest.approx(
+        beyond / math.fsum(w for _, w in weights), rel=1e-4)
+    assert beyond_when_read(reading=1.0, tolerance=1.0, u0=1e6, u=u) == pytest.approx(0.5)

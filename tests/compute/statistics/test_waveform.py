@@ -9,8 +9,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from builder.compute.statistics.waveform import (SINE, SQUARE, TRIANGLE, crest_squared, kept,
-                                                 mean_responding, peak_squared)
+from builder.compute.statistics.waveform import (RECTIFIED, SINE, SQUARE, TRIANGLE, ac_part,
+                                                 crest_squared, kept, mean_responding,
+                                                 mean_with_third, peak_squared)
 
 N = 8192  # samples of one period, halfway between the wave's corners and jumps
 
@@ -110,3 +111,22 @@ def test_the_squared_peak_is_exact(value):
     """Crest² times rms², as a fraction."""
     assert [peak_squared(wave=wave, rms=value)
             for wave in (SINE, SQUARE, TRIANGLE)] == [2 * value ** 2, value ** 2, 3 * value ** 2]
+
+
+@pytest.mark.parametrize("part", [0.2, -0.2, 1 / 3, 0.0])
+def test_a_third_harmonic_as_a_mean_responding_meter_reads_it(part):
+    """Against a sampled wave: its mean, rectified, times the factor of a sine."""
+    wave = [math.sin(x) + part * math.sin(3 * x)
+            for x in (2 * math.pi * (k + 0.5) / N for k in range(N))]
+    mean = math.fsum(map(abs, wave)) / N
+    assert mean_with_third(part=part) == pytest.approx(
+        mean * math.pi / (2 * math.sqrt(2)) / rms(wave), rel=1e-6)
+
+
+@pytest.mark.parametrize("rectified", RECTIFIED)
+def test_what_is_left_of_a_rectified_sine_without_its_mean(rectified):
+    sine = sampled(SINE)
+    wave = [abs(x) for x in sine] if rectified == "full wave" else [max(0.0, x) for x in sine]
+    mean = math.fsum(wave) / N
+    left = rms([x - mean for x in wave])
+    assert ac_part(rectified=rectified) == pytest.approx(left / rms(wave), rel=1e-6)
