@@ -207,13 +207,14 @@ def mornings(errors: Sequence[float], limits: tuple[float, float], first: int, u
                + (f"Morning {', '.join(map(str, out))} lies outside." if out
                   else "All lie inside."))
     left, right, middle, tall = 48, 330, 80, 46
-    centre, half = (low + high) / 2, (high - low) / 2
+    centre = (low + high) / 2
+    widest = max(high - centre, *(abs(error - centre) for error in errors))
 
     def x(n: float) -> float:
         return left + (right - left) * n / (len(errors) + 1)
 
     def y(value: float) -> float:
-        return middle - tall * (value - centre) / half
+        return middle - tall * (value - centre) / widest
 
     d.words(4, 14, f"error in {unit}, at {zero}", "start")
     for limit in limits:
@@ -224,8 +225,8 @@ def mornings(errors: Sequence[float], limits: tuple[float, float], first: int, u
     for n, error in enumerate(errors, 1):
         d.dot(x(n), y(error), n not in out, 3.6)
         if n in out:
-            d.words(x(n), y(error) + (-8 if error > high else 16), "out", bold=True)
+            d.words(x(n) - 7, y(error) + 4, "out", "end", bold=True)
     d.words((left + x(first + 0.5)) / 2, 148, "first series")
-    d.words((x(first + 0.5) + right) / 2, 148, "each morning since")
+    d.words(right + 6, 148, "each morning since", "end")
     d.words(170, 164, "dashed: limits from the first series, mean ± 3 s")
     return d.done()

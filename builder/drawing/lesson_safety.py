@@ -88,15 +88,15 @@ def failed_point() -> str:
                "in doubt, stop. That one is good: the point has failed; tell the supervisor on "
                "the same day, go on where it is safe.")
 
-    def step(y: float, *lines: str, x: float = 4, wide: float = 190, bold: bool = False) -> None:
+    def step(y: float, *lines: str, x: float = 4, wide: float = 178, bold: bool = False) -> None:
         d.box(x, y, wide, 14 * len(lines) + 12, rx=0 if bold else 9,
               stroke_width=2.2 if bold else 1.2)
         for n, line in enumerate(lines):
             d.words(x + wide / 2, y + 17 + 14 * n, line, bold=bold)
 
     def side(y: float, answer: str, *lines: str, bold: bool = False) -> None:
-        d.arrow(194, y + 20, 225, y + 20)
-        d.words(209, y + 15, answer)
+        d.arrow(182, y + 20, 225, y + 20)
+        d.words(203, y + 15, answer)
         step(y, *lines, x=226, wide=110, bold=bold)
 
     step(4, "outside: write the reading;", "0 V, standby")
@@ -107,7 +107,7 @@ def failed_point() -> str:
     step(182, "other standard, or a meter", "known to be good: also out?")
     side(182, "yes", "stop: the bench", "is in doubt", bold=True)
     step(244, "the point has failed", "tell it today; on where safe", bold=True)
-    for y, answer in ((44, ""), (102, "no"), (164, "outside"), (222, "no")):
-        d.arrow(99, y, 99, y + (18 if y == 44 else 22 if y != 164 else 18))
-        d.words(106, y + 13, answer, "start")
+    for y, end, answer in ((44, 62, ""), (102, 124, "no"), (164, 182, "outside"), (222, 244, "no")):
+        d.arrow(93, y, 93, end)
+        d.words(100, y + 13, answer, "start")
     return d.done()

@@ -49,8 +49,7 @@ def numbered(page: str) -> str:
 
     def put(match: re.Match) -> str:
         answers.append(match[2])
-        number = f"<b>{len(answers)}</b> "
-        return closed(number + match[1], match[2])
+        return closed(f"<b>{len(answers)}</b> <span>{match[1]}</span>", match[2])
 
     page = _CLOSED.sub(put, page)
     if not answers:

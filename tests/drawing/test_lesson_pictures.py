@@ -10,7 +10,7 @@ from itertools import pairwise
 
 import pytest
 
-from builder.drawing import lesson_readings, lesson_tolerances
+from builder.drawing import lesson_readings, lesson_safety, lesson_tolerances
 from builder.lessons import pictures, tags
 from tests.conftest import ROOT
 
@@ -162,6 +162,46 @@ def test_the_junction_is_a_true_share_of_the_whole():
                                        "3 mV", "2.9 mV")
     left, right = (float(box.get("width")) for box in parts(svg, "rect"))
     assert left * 3 == pytest.approx(right, abs=0.3)
+
+
+def test_the_round_has_three_frames_and_says_them():
+    """Thick and shaded where it is live, hatched at both ends where hands stay off all the same,
+    bare where leads may be moved; each step in words too."""
+    svg = lesson_safety.live_round()
+    boxes = parts(svg, "rect")
+    steps = len(lesson_safety.ROUND)
+    for box, (step, state) in zip(boxes[:steps], lesson_safety.ROUND, strict=True):
+        x, y, wide, high = (float(box.get(name)) for name in ("x", "y", "width", "height"))
+        hatches = [line for line in parts(svg, "line") if line.get("stroke-width") == "0.7"
+                   and x <= float(line.get("x1")) <= x + wide
+                   and y <= float(line.get("y1")) <= y + high]
+        assert bool(hatches) is (state == lesson_safety.NOT_YET), step
+        assert (box.get("stroke-width") == "3") is (state == lesson_safety.LIVE), step
+    for n, (step, state) in enumerate(lesson_safety.ROUND, 1):
+        assert f"{n} {step}: {state}" in xml.fromstring(svg).get("aria-label")
+    assert len(boxes) == steps + 3
+
+
+def test_the_line_over_the_years_is_drawn_at_its_slope():
+    """4 a year between limits of 20 is a fifth of the half-height a year, and ends on the limit."""
+    svg = lesson_readings.drift([(2022, 0, None), (2023, 4, None)], 20, "counts", "5 V",
+                                ((2022, 0), (2027, 20)), True)
+    dotted = next(line for line in parts(svg, "line") if line.get("stroke-dasharray") == "2 3")
+    top = min(float(line.get("y1")) for line in parts(svg, "line")
+              if line.get("stroke-dasharray") == "6 3")
+    first, second = (float(dot.get("cy")) for dot in parts(svg, "circle"))
+    assert float(dotted.get("y2")) == pytest.approx(top, abs=0.1)
+    assert (first - second) * 5 == pytest.approx(first - top, abs=0.5)
+
+
+def test_a_morning_outside_its_limits_is_drawn_outside_and_said():
+    svg = lesson_readings.mornings([0, 1, 0, -1, 0, 4], (-2, 2), 5, "counts", "10 V")
+    top = min(float(line.get("y1")) for line in parts(svg, "line")
+              if line.get("stroke-dasharray") == "6 3")
+    dots = parts(svg, "circle")
+    assert [float(dot.get("cy")) < top for dot in dots] == [False] * 5 + [True]
+    assert dots[-1].get("fill") == "none" and float(dots[-1].get("cy")) > 20
+    assert "Morning 6 lies outside" in xml.fromstring(svg).get("aria-label")
 
 
 def test_text_from_files_stays_text():

@@ -198,7 +198,7 @@ ALLOWED = {
     "large-capacitors": {"5 V": "threshold of the safety page", "476.1 µF": "a reading",
                          "476.3 µF": "a reading", "477.4 µF": "a reading",
                          "476.2 µF": "the mean of the two", "1.2 µF": "above that mean"},
-    "fuses-and-heat": {"3 s": "least wait of the sheets", "10 s": "time of a reading on the sheets"},
+    "fuses-and-heat": {"3 s": "least wait of the sheets", "10 s": "time of a reading there"},
     "thermocouples": {"0 °C": "where printed tables have their reference junction",
                       "77 °C": "the difference of both temperatures"},
     "junction": {"23 °C": "on the wall"},
