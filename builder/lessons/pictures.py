@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Callable
 from fractions import Fraction
 
@@ -181,7 +182,7 @@ def _ratios(shop: Shop, asked: AskedValue) -> str:
 def _budget(shop: Shop, asked: AskedValue) -> str:
     example = _plan(shop, asked)
     scale = evidence.scale_of(example.unit)
-    lines = [(c.name.split(" (")[0], example.of_unit(figures(c.contribution / scale, 2)),
+    lines = [(re.split(r", | \(", c.name)[0], example.of_unit(figures(c.contribution / scale, 2)),
               c.contribution) for c in example.sure.components if c.contribution]
     return lesson_readings.budget(lines,
                                   ("together, u", example.show("u"), example.sure.uncertainty.u))
