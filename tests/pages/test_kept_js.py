@@ -127,6 +127,33 @@ def test_the_time_of_a_reading_is_that_at_which_it_was_read(typed, step):
         (("3.000 V",), "09:01:00"), (("3.100 V",), "09:00:00")]
 
 
+def test_a_changed_reading_is_asked_about(one_sheet, step):
+    """With one tap each: why, and back."""
+    sheet, page = one_sheet, one_sheet.page
+    row = sheet.row(step)
+    undo = page.locator(".bench-bar .undo")
+    older = """id => [...Bench.sheet.fields].filter(([name]) => name.startsWith('point/' + id))
+      .forEach(([, one]) => { one.at = new Date(Date.parse(one.at) - 10000).toISOString() })"""
+    sheet.type(step, "3.100")
+    page.evaluate(older, sheet.points[step]["id"])
+    assert not row.locator(".changed").is_visible() and not undo.is_visible()
+    row.get_by_role("button", name="Overload").tap()
+    assert sheet.field(step).input_value() == "OL" and sheet.outcome(step) == "fail"
+    assert undo.inner_text() == f"Undo: step {step} was 3.100"
+    undo.tap()
+    assert sheet.field(step).input_value() == "3.100"
+    assert not row.locator(".changed").is_visible()
+    sheet.type(step, "3.000")
+    assert "Why was it changed?" in row.locator(".changed").inner_text()
+    assert row.locator(".changed s").inner_text() == "3.100"
+    assert sheet.outcome(step) == "fail" and "The worse reading counts." in sheet.says(step)
+    row.get_by_role("button", name="typed wrongly").tap()
+    assert sheet.outcome(step) == "pass" and "void" in row.locator(".changed").inner_text()
+    assert row.locator("[data-why=mistyped]").get_attribute("aria-pressed") == "true"
+    keys = row.locator(".keys button").all_inner_texts()
+    assert abs(keys.index("OL") - keys.index("±")) > 1 < abs(keys.index("OL") - keys.index("Next"))
+
+
 def test_finished_paper_keeps_its_own_mistakes(one_sheet, step):
     """Whoever types it in mends a copy."""
     name = f"point/{one_sheet.points[step]['id']}/"

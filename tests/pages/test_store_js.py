@@ -36,7 +36,7 @@ def quick(sheet: Sheet, step: str, text: str) -> None:
 
 def test_a_reload_keeps_every_key(tab, address):
     """However quick the first keys were, and whatever group was gone to since: the record goes on
-    where it was, from one tap."""
+    where it was, from one tap, once it has its serial number."""
     sheet = Sheet(tab(**PHONE), address)
     step, other = sheet.step("DC voltage", "3.000 V"), sheet.step("DC voltage", "-3.000 V")
     quick(sheet, step, "3.0012"[:5])
@@ -47,7 +47,12 @@ def test_a_reload_keeps_every_key(tab, address):
     sheet.open()
     assert (sheet.field(step).input_value(), sheet.field(other).input_value(),
             sheet.progress) == ("3.001", "-3.0", before)
-    sheet.page.get_by_role("button", name="Go on", exact=True).click()
+    go_on = sheet.page.get_by_role("button", name="Go on", exact=True)
+    go_on.click()
+    assert sheet.page.evaluate("document.activeElement.closest('[data-field]').dataset.field"
+                               ) == "serial"
+    sheet.page.keyboard.type("7")
+    go_on.click()
     assert sheet.page.evaluate("!!document.activeElement.closest('.group')")
     assert len(sheet.page.evaluate("Bench.store.list()")) == 1
 
@@ -113,6 +118,68 @@ def test_two_tabs_of_one_record(tab, address):
         assert [sheet.field(step).input_value()
                 for step in (a, b, c)] == ["2.5", "-3.0019", "5.001"]
     assert first.wrong == second.wrong == []
+
+
+def test_two_fresh_tabs_make_one_record(tab, address):
+    """What one of them begins the other goes on with, whether it heard of it or not; a record of
+    its own is asked for."""
+    first = Sheet(tab(**PHONE), address)
+    second = Sheet(first.page.context.new_page(), address)
+    deaf = Sheet(first.page.context.new_page(), address)
+    deaf.page.evaluate("Bench.store.list = (list => () => list().then(all => all.filter(one => "
+                       "window.hears)))(Bench.store.list)")
+    step, other = first.step("DC voltage", "3.000 V"), first.step("DC voltage", "-3.000 V")
+    first.page.locator("[data-field=serial] input").fill("A1")
+    expect(second.page.locator(".bench-bar .whose")).to_have_text("A1")
+    assert second.type(step, "3.001").outcome(step) == "pass"
+    second.kept()
+    deaf.page.evaluate("window.hears = true")
+    deaf.type(other, "-3").kept()
+    expect(deaf.page.locator("[data-field=serial] input")).to_have_value("A1")
+    for sheet in (first, second, deaf):
+        expect(sheet.field(other)).to_have_value("-3")
+        assert sheet.field(step).input_value() == "3.001"
+    (kept,) = first.page.evaluate("Bench.store.list()")
+    second.page.get_by_role("button", name="Begin another meter").tap()
+    second.page.locator("[data-field=serial] input").fill("B2")
+    second.kept()
+    assert len(first.page.evaluate("Bench.store.list()")) == 2
+    assert first.page.locator("[data-field=serial] input").input_value() == "A1"
+    assert first.wrong == second.wrong == deaf.wrong == []
+
+
+def test_which_of_several_records_is_asked(tab, address):
+    """In a tab that knows none of them, before anything can be typed; an address with a serial
+    number needs no question, goes on with its record or begins one."""
+    sheet = Sheet(tab(**PHONE), address)
+    page = sheet.page
+    for serial in ("A1", "B2"):
+        page.locator("[data-field=serial] input").fill(serial)
+        page.locator("[data-field=place] input").fill("Bench 2")
+        sheet.kept()
+        page.get_by_role("button", name="Begin another meter").tap()
+        assert page.locator("[data-field=place] input").input_value() == "Bench 2"
+        assert page.locator("[data-field=serial] input").input_value() == ""
+    fresh = page.context.new_page()
+    fresh.goto(address)
+    asked = fresh.get_by_role("dialog", name="Which meter is on the bench?")
+    asked.wait_for()
+    assert [one[:9] for one in asked.get_by_role("button").all_inner_texts()] == [
+        "serial B2", "serial A1", "Another m"]
+    fresh.keyboard.press("Escape")
+    assert asked.is_visible() and fresh.evaluate("document.documentElement.scrollWidth") == 360
+    asked.get_by_role("button", name="serial A1").tap()
+    fresh.wait_for_selector("body.bench-on")
+    expect(fresh.locator(".bench-bar .whose")).to_have_text("A1")
+    for serial, found in (("b 2", "B2"), ("C%203", "C 3")):
+        fresh.goto("about:blank")
+        fresh.goto(f"{address}#serial={serial}")
+        fresh.wait_for_selector("body.bench-on")
+        expect(fresh.locator("[data-field=serial] input")).to_have_value(found)
+    assert len(fresh.evaluate("Bench.store.list()")) == 2
+    fresh.locator("[data-field=place] input").fill("here")
+    fresh.wait_for_function("Bench.store.list().then(all => all.length === 3)")
+    assert sheet.wrong == []
 
 
 def test_a_tab_that_heard_nothing_catches_up(tab, address):
@@ -219,12 +286,22 @@ def test_several_meters_at_once(tab, address):
     with page.expect_download() as found:
         cards.nth(1).get_by_role("button", name="Save as a file").tap()
     validate(json.loads(Path(found.value.path()).read_text(encoding="utf-8")))
-    remove = cards.nth(1).locator("button").last
+    assert "handed over" in cards.nth(1).inner_text()
+    assert "never handed over" in cards.nth(0).inner_text()
+    cards.nth(1).get_by_role("button", name="Delete").tap()
+    gone = page.locator("section.record.deleted")
+    expect(gone).to_have_count(1)
+    assert "serial A1" in gone.inner_text() and "handed over" in gone.inner_text()
+    gone.get_by_role("button", name="Bring it back").tap()
+    expect(gone).to_have_count(0)
+    cards.filter(has_text="serial A1").get_by_role("button", name="Delete").tap()
+    remove = gone.get_by_role("button", name="Remove for good")
     remove.dblclick()  # once, however quick
-    assert remove.inner_text() == "Delete for good? Press once more"
+    assert remove.inner_text() == "Remove for good? Press once more"
     one_tap_later(remove)
-    expect(cards).to_have_count(2)
+    expect(gone).to_have_count(1)
     remove.click()
+    expect(gone).to_have_count(0)
     expect(cards).to_have_count(1)
     cards.get_by_role("link", name="Go on").tap()
     sheet.ready()
@@ -250,8 +327,9 @@ def test_a_record_of_another_revision_goes_on_with_its_own_limits(tab, lasting_p
             '"high_counts":3014', '"high_counts":3005'), encoding="utf-8")
     sheet.open()
     assert sheet.progress.startswith("0 of") and sheet.type(step, "3.012").outcome(step) == "fail"
-    link = sheet.page.get_by_role("link", name="was begun under revision")
-    assert before["revision"] in link.inner_text() and "1 of" in link.inner_text()
+    sheet.page.get_by_role("button", name="Begin another meter").tap()
+    link = sheet.page.locator(".bench-bar a.older-record[href*=record]")
+    expect(link).to_contain_text(f"goes on under revision {before['revision']}, its own limits")
     link.tap()
     filled = sheet.page
     expect(filled.locator("#records h2")).to_have_text(before["title"])

@@ -97,8 +97,8 @@ def test_records_that_are_none(sheet, site):
         unread.first.get_by_role("button", name="Save as it was found").click()
     assert json.loads(Path(found.value.path()).read_text(encoding="utf-8"))["record"]
     before = unread.count()
-    unread.first.get_by_role("button", name="Delete").click()
-    again = unread.first.get_by_role("button", name="Delete for good? Press once more")
+    unread.first.get_by_role("button", name="Remove for good").click()
+    again = unread.first.get_by_role("button", name="Remove for good? Press once more")
     one_tap_later(again)
     again.click()
     expect(unread).to_have_count(before - 1)

@@ -5,18 +5,7 @@
   const { record, rules, statement } = Bench;
   const { text } = record;
   const { from: exact, add, multiply, compare, whole } = rules.exact;
-  const DAY = /^\d{4}-\d{2}-\d{2}$/;
-
-  /** A day of the calendar, or "". */
-  const day = typed =>
-    DAY.test(typed) && new Date(typed + 'T00:00:00Z').toISOString().startsWith(typed) ? typed : '';
-  record.isDay = typed => {
-    try {
-      return day(typed) !== '';
-    } catch (error) {
-      return false; // the thirteenth month
-    }
-  };
+  const day = typed => (record.isDay(typed) ? typed : '');
 
   const fahrenheit = value => add(multiply(value, { n: 18n, d: 1 }), whole(32));
 
@@ -86,9 +75,6 @@
   // formats/worked_on.py once more.
   const position = step => (step === 'end' ? [Infinity, 0] : step.split('.').map(Number));
   const behind = (a, b) => a[0] - b[0] || a[1] - b[1];
-
-  record.isStep = (data, step) =>
-    step === 'end' || [...data.points, ...data.checks].some(one => one.step === step);
 
   /** How many answers at a step are from before that work, the first ones first; none where nobody
    * can say at which step it was done. */

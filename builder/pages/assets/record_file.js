@@ -9,6 +9,9 @@
     return rules.textOf(rules.flickering(typed, display)) || typed;
   };
 
+  /** Fields that say something of a record on this device alone. */
+  record.OWN = ['handed_over', 'deleted'];
+
   /** Without initials nobody has said that something is not on this meter. */
   const isSaid = one => one.answer !== record.NOT_HERE || one.by;
 
@@ -113,6 +116,11 @@
       remarks: say('remarks'),
       next: say('next'),
       begun: kept.begun,
+      typed: Object.fromEntries(
+        [...fields]
+          .filter(([name]) => !record.OWN.includes(name))
+          .map(([name, one]) => [name, [String(one.value), one.at]]),
+      ),
       judged_by: data,
     };
   };
@@ -176,8 +184,19 @@
     );
 
   /** Hands the file over: the system's share sheet where there is one, else a download. Returns
-   * what was done, in words. */
+   * what was done, in words, and what the builder will refuse. */
   record.handOver = async function (kept, fields, share) {
+    const done = await give(kept, fields, share);
+    if (!done) return 'Nothing was handed over.';
+    const at = new Date().toISOString();
+    fields.set('handed_over', { value: at, at });
+    Bench.store.set(kept.id, 'handed_over', at, at);
+    const refused = record.refused(kept.data, fields);
+    return [done, refused.length && 'No report can be made of it yet:', ...refused]
+      .filter(Boolean)
+      .join(' ');
+  };
+  async function give(kept, fields, share) {
     const name = record.fileName(kept, fields);
     const content = JSON.stringify(record.file(kept, fields), null, 1) + '\n';
     const type = 'application/json';
@@ -192,10 +211,10 @@
           await navigator.share({ files: [file], title: name });
           return `${file.name} was handed over.`;
         } catch (error) {
-          if (error.name === 'AbortError') return 'Nothing was handed over.';
+          if (error.name === 'AbortError') return '';
         }
       }
     }
     return download(name, new Blob([content], { type }));
-  };
+  }
 })();

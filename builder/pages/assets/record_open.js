@@ -15,8 +15,11 @@
     const open = own.filter(one => !text(one.fields, 'verdict'));
     const older = open.filter(one => one.record.revision !== revision);
     const here = own.filter(one => one.record.revision === revision);
-    const named = here.find(one => one.record.id === wanted);
-    if (named) return { found: named, ask: [], older };
+    const named = own.find(one => one.record.id === wanted);
+    if (named) {
+      const isHere = here.includes(named);
+      return { found: isHere ? named : null, ask: [], older: isHere ? older : [named] };
+    }
     const fits = here.filter(
       one =>
         open.includes(one) && (!serial || plain(text(one.fields, 'serial')) === plain(serial)),
@@ -71,7 +74,7 @@
   record.handedOver = function (fields) {
     const at = text(fields, 'handed_over');
     const since = [...fields].some(
-      ([name, one]) => !['handed_over', 'deleted'].includes(name) && one.at > at,
+      ([name, one]) => !record.OWN.includes(name) && one.at > at,
     );
     return at ? { at, since } : null;
   };

@@ -25,6 +25,9 @@
     const all = await store.list();
     const wanted = asked();
     const found = wanted && all.find(one => one.record.id === wanted);
+    const whole = found && record.isWhole(found.record, found.fields);
+    const page = whole && pageOf(found.record);
+    if (page) return location.replace(`${page}#record=${wanted}`);
     place.replaceChildren();
     place.before(said);
     form = null;
@@ -39,7 +42,14 @@
         ),
       );
     for (const one of all) place.append(card(one));
+    const deleted = await store.list({ deleted: true });
+    if (deleted.length) place.append(make('h3', {}, 'Deleted'), ...deleted.map(deletedCard));
   }
+  /** The page of the sheet that a record was begun at, or "" where it is gone. */
+  const pageOf = kept => {
+    const page = (revisions[kept.procedure] || {})[kept.revision];
+    return page ? `procedures/${page}.html` : '';
+  };
 
   function fill(found) {
     try {
@@ -80,10 +90,35 @@
     );
   }
 
+  /** What was deleted stays until it is removed, or brought back. */
+  function deletedCard({ record: kept, fields }) {
+    const name = record.text(fields, 'serial')
+      ? `${kept.title}, serial ${record.text(fields, 'serial')}`
+      : `${kept.title}, no serial yet`;
+    return make(
+      'section',
+      { class: 'record deleted', 'aria-label': `Deleted: ${name}` },
+      make('p', {}, make('b', {}, name), ` · ${handedOver(fields)}`),
+      make(
+        'p',
+        { class: 'actions' },
+        button('Bring it back', () => keep(kept, ''), { class: 'small' }),
+        removeButton(kept),
+      ),
+    );
+  }
+  const keep = (kept, value) => store.set(kept.id, 'deleted', value).then(lock.refresh).then(list);
+
+  function handedOver(fields) {
+    const over = record.handedOver(fields);
+    if (!over) return 'never handed over';
+    return `handed over ${when(over.at)}${over.since ? ', typed in since' : ''}`;
+  }
+
   function wholeCard({ record: kept, fields, touched }) {
     const serial = record.text(fields, 'serial');
     const name = `${kept.title}, ${serial ? 'serial ' + serial : 'no serial yet'}`;
-    const page = (revisions[kept.procedure] || {})[kept.revision];
+    const page = pageOf(kept);
     const verdict = record.text(fields, 'verdict');
     const older =
       `Begun under revision ${kept.revision}, whose sheet is not here any more. ` +
@@ -93,9 +128,9 @@
       record.text(fields, 'state'),
       verdict && 'verdict: ' + verdict,
       'last touched ' + when(touched),
+      handedOver(fields),
     ];
     const live = record.live(kept.data, fields).map(group => group.group);
-    const address = page ? `procedures/${page}.html` : '';
     const handOver = async share => {
       said.textContent = await record.handOver(kept, fields, share);
     };
@@ -112,32 +147,42 @@
       make(
         'p',
         { class: 'actions' },
-        make('a', { class: 'go', href: `${address}#record=${kept.id}` }, 'Go on'),
+        make('a', { class: 'go', href: `${page}#record=${kept.id}` }, 'Go on'),
         button('Save as a file', () => handOver(false), { class: 'small' }),
         navigator.canShare ? button('Share', () => handOver(true), { class: 'small' }) : '',
-        removeButton(kept, live.length ? 'A group is still live. ' : ''),
+        deleteButton(kept, live),
       ),
     );
   }
 
-  /** Deletes a record when it is pressed twice, but not by a double tap. */
-  function removeButton(kept, live = '') {
-    const remove = button(
-      'Delete',
+  /** A live group stays one whatever becomes of its record: that is asked about. */
+  function deleteButton(kept, live = []) {
+    const gone = () => keep(kept, 'yes');
+    return live.length
+      ? twice('Delete', 'A group is still live. Delete? Press once more', gone)
+      : button('Delete', gone, { class: 'small' });
+  }
+  const removeButton = kept =>
+    twice('Remove for good', 'Remove for good? Press once more', () =>
+      store.remove(kept.id).then(lock.refresh).then(list),
+    );
+  /** Acts when it is pressed twice, but not by a double tap. */
+  function twice(label, ask, act) {
+    const pressed = button(
+      label,
       () => {
-        const { asked } = remove.dataset; // when it was pressed first
-        if (asked)
-          return Date.now() - asked > 400 && store.remove(kept.id).then(lock.refresh).then(list);
-        remove.dataset.asked = Date.now();
-        remove.textContent = live + 'Delete for good? Press once more';
+        const { asked } = pressed.dataset; // when it was pressed first
+        if (asked) return Date.now() - asked > 400 && act();
+        pressed.dataset.asked = Date.now();
+        pressed.textContent = ask;
         setTimeout(() => {
-          delete remove.dataset.asked;
-          remove.textContent = 'Delete';
+          delete pressed.dataset.asked;
+          pressed.textContent = label;
         }, 6000);
       },
       { class: 'small' },
     );
-    return remove;
+    return pressed;
   }
 
   window.addEventListener('hashchange', list);

@@ -94,15 +94,22 @@
   const progress = make('span', { class: 'progress' });
   const whose = make('b', { class: 'whose' });
   const where = make('span', { class: 'at-group' });
-  const resume = button(
-    'Go on',
-    () => {
-      const group = groups.find(one => ahead(one));
-      if (group) focusOn(ahead(group));
-      else goOn(document.body);
-    },
-    { class: 'small' },
-  );
+  /** To what is to be done next: the head first, then the first place that is not done. */
+  sheet.resume = function () {
+    const lacks = lacking();
+    if (lacks) return focusOn(document.querySelector(`[data-field="${lacks.field}"] input`));
+    const group = groups.find(one => ahead(one));
+    return group ? focusOn(ahead(group)) : goOn(document.body);
+  };
+  /** What the head lacks before anything else is done, and its serial number at any time. */
+  function lacking() {
+    const [first] = record
+      .headLacks(sheet.data, sheet.fields)
+      .filter(one => document.querySelector(`[data-field="${one.field}"] input`));
+    const begun = record.progress(sheet.data, sheet.fields).done > 0;
+    return first && (first.field === 'serial' || !begun) ? first : null;
+  }
+  const resume = button('Go on', () => sheet.resume(), { class: 'small' });
   const picture = make('div', { class: 'picture', hidden: true });
   const look = button(
     'Leads',
@@ -130,7 +137,7 @@
     { class: 'not-kept', href: '#not-kept', hidden: true },
     'Not kept on this device: hand it over',
   );
-  const bar = make(
+  const bar = (sheet.bar = make(
     'div',
     { class: 'bench-bar', role: 'region', 'aria-label': 'How far this record is' },
     make(
@@ -145,7 +152,7 @@
     elsewhere,
     lost,
     picture,
-  );
+  ));
   const trouble = make('p', { class: 'trouble', id: 'not-kept', role: 'alert', hidden: true });
   document.querySelector('.sheet-head').before(bar, trouble);
 
@@ -168,7 +175,12 @@
   else keepBelow();
 
   function nameGroup() {
-    where.textContent = current ? `${current.group} ${current.title}` : '';
+    const lacks = current ? null : lacking();
+    where.textContent = current
+      ? `${current.group} ${current.title}`
+      : lacks
+        ? `First: ${lacks.words}`
+        : '';
     resume.hidden = Boolean(current);
     look.hidden = !(current && current.jacks.length);
     picture.hidden = true;
@@ -178,6 +190,7 @@
 
   sheet.shown.push(() => {
     const { data, fields } = sheet;
+    if (!current) nameGroup();
     whose.textContent = sheet.kept ? sheet.text('serial') || 'no serial yet' : '';
     progress.textContent = record.progress(data, fields).words;
     undo.hidden = !sheet.lost;

@@ -5,6 +5,8 @@
   const { store, record, make, button, sheet } = Bench;
   const { data } = sheet;
 
+  const opened = new Date().toISOString();
+  let apart = false; // whether a person asked for a record of its own here
   let creating = null;
   let started;
   const ready = new Promise(resolve => {
@@ -16,20 +18,33 @@
   async function create() {
     await ready; // else a key that was typed early would begin a second record
     if (!sheet.kept) {
-      sheet.kept = await store.create({
-        procedure: data.procedure,
-        revision: data.revision,
-        title: data.title,
-        meter: data.meter,
-        page: location.pathname,
-        data,
-      });
+      const early = sheet.fields;
+      const twin = await begunElsewhere();
+      if (twin) use(twin);
+      else
+        sheet.kept = await store.create({
+          procedure: data.procedure,
+          revision: data.revision,
+          title: data.title,
+          meter: data.meter,
+          page: location.pathname,
+          data,
+        });
       remember();
+      add(early);
       if (!sheet.text('date')) sheet.set('date', sheet.localDate());
       choose();
     }
     creating = null;
     return sheet.kept;
+  }
+  /** Keeps fields that were typed or taken over before there was a record. */
+  function add(early) {
+    for (const [name, field] of early) {
+      sheet.fields.set(name, field);
+      if (sheet.kept) store.set(sheet.kept.id, name, field.value, field.at);
+    }
+    sheet.refresh();
   }
 
   // A link to a group takes the address's end, so a reload finds the record by its tab too.
@@ -62,55 +77,80 @@
     choose();
   }
 
+  /** A record of its own, which begins with the first key: with `given` fields, [name, value]. */
+  function fresh(given) {
+    apart = true;
+    const at = new Date().toISOString();
+    use(null);
+    sheet.fields = new Map(given.map(([name, value]) => [name, { value, at }]));
+    sheet.refresh();
+  }
+
   // there from the start, so that the first key moves nothing
   const listed = make('a', { class: 'all', href: '../in-progress.html' }, 'All in progress');
   const others = make('div', { class: 'others' }, listed);
   document.querySelector('.sheet-head').before(others);
+  const older = make('a', { class: 'older-record', hidden: true });
+  const gone = make('a', { class: 'older-record', hidden: true, href: '../in-progress.html' });
+  sheet.bar.append(older, gone);
 
   const ofThisSheet = async () =>
     (await store.list()).filter(
       found =>
         found.record.procedure === data.procedure && record.isWhole(found.record, found.fields),
     );
+  /** What another tab of this sheet has begun since both were opened: one record, not two. */
+  const begunElsewhere = async () =>
+    apart
+      ? null
+      : (await ofThisSheet()).find(
+          ({ record: one }) => one.begun >= opened && one.revision === data.revision,
+        );
 
   /** What else is in work at this sheet, and records that were begun under other limits. */
   async function choose() {
     const all = await ofThisSheet();
+    if (!sheet.kept && !sheet.fields.size && !apart) {
+      const twin = await begunElsewhere();
+      if (twin && !sheet.kept && !sheet.fields.size) return use(twin);
+    }
     const { kept } = sheet;
     others.replaceChildren();
     for (const other of all)
-      if (!kept || other.record.id !== kept.id) others.append(linkTo(other.record, other.fields));
+      if (other.record.revision === data.revision && !(kept && other.record.id === kept.id))
+        others.append(linkTo(other.record, other.fields));
     others.append(
       kept
-        ? button('Begin another meter', () => use(null), { class: 'small' })
+        ? button('Begin another meter', another, { class: 'small' })
         : button('Type in finished paper', fromPaper, { class: 'small' }),
     );
     others.append(listed);
+    const [first, ...more] = record.whichOpen(all, data).older;
+    older.hidden = !first || Boolean(kept);
+    if (!first) return;
+    older.href = '../in-progress.html' + (more.length ? '' : '#record=' + first.record.id);
+    const words = record.called(first.record, first.fields);
+    older.textContent = more.length
+      ? `${more.length + 1} records go on under earlier limits: open them`
+      : `${words} goes on under revision ${first.record.revision}, its own limits: open it`;
   }
 
+  const another = () =>
+    fresh(record.forTheNext(data, sheet.fields, sheet.localDate()));
   /** Chosen before the first entry: it stays as it is. */
   const fromPaper = () => sheet.fields.size || sheet.set('from_paper', 'yes');
 
   function linkTo(other, fields) {
-    const serial = record.text(fields, 'serial');
-    const name = `${serial ? 'serial ' + serial : 'no serial yet'}, ${other.begun.slice(0, 10)}`;
     const done = record.progress(other.data, fields).words;
-    if (other.revision === data.revision)
-      return button(`Go on with ${name}: ${done}`, async () => use(await store.get(other.id)), {
-        class: 'small',
-      });
-    return make(
-      'a',
-      { class: 'older', href: '../in-progress.html#record=' + other.id },
-      `${name}, was begun under revision ${other.revision} with its own limits: ${done}. `,
-      'Go on there.',
-    );
+    const words = `Go on with ${record.called(other, fields)}: ${done}`;
+    return button(words, async () => use(await store.get(other.id)), { class: 'small' });
   }
 
   let soon = 0;
   store.onchange(change => {
     if (sheet.kept && change.record === sheet.kept.id) {
-      if (change.removed) use(null);
+      if (change.removed) leave();
+      else if (change.field === 'deleted' && change.value === 'yes') leave();
       else if (change.field) {
         sheet.fields.set(change.field, { value: change.value, at: change.at });
         sheet.refresh();
@@ -120,6 +160,12 @@
       soon = setTimeout(choose, 500);
     }
   });
+  /** Another page has deleted the record that is being written here. */
+  function leave() {
+    gone.textContent = `Deleted on “In progress”: ${record.called(sheet.kept, sheet.fields)}`;
+    gone.hidden = false;
+    use(null);
+  }
 
   // A page that slept may have missed what another one wrote.
   async function wake() {
@@ -137,26 +183,37 @@
     if (document.visibilityState === 'visible') wake();
   });
 
-  async function start() {
-    let wanted = (/[#&]record=([\w-]+)/.exec(location.hash) || [])[1];
+  const named = what => {
+    const found = new RegExp(`[#&]${what}=([^&]+)`).exec(location.hash);
     try {
-      wanted = wanted || sessionStorage.getItem(TAB);
+      return found ? decodeURIComponent(found[1]) : '';
     } catch (error) {
-      /* a private window */
+      return '';
     }
-    const all = (await ofThisSheet()).filter(found => found.record.revision === data.revision);
+  };
+  function wanted() {
+    try {
+      return named('record') || sessionStorage.getItem(TAB) || '';
+    } catch (error) {
+      return named('record'); // a private window
+    }
+  }
+
+  /** The record that the address or the tab names, or the one of the serial number in the address;
+   * else the one that is in work, and where there are several, the one that a person chooses. */
+  async function start() {
+    const serial = named('serial');
+    const all = await ofThisSheet();
     const early = sheet.fields;
-    // The record named in the address or the tab, else the one touched last that has no verdict.
-    use(
-      (wanted && all.find(found => found.record.id === wanted)) ||
-        all.find(found => !record.text(found.fields, 'verdict')) ||
-        null,
-    );
-    // typed before the list was there
-    for (const [name, field] of early) sheet.fields.set(name, field);
-    sheet.refresh();
+    const asked = { ...data, serial, wanted: serial ? '' : wanted() };
+    const { found, ask } = record.whichOpen(all, asked);
+    const chosen = ask.length ? await sheet.ask(ask) : found;
+    if (chosen || !(serial || ask.length)) use(chosen);
+    else fresh(serial ? [['serial', serial]] : []);
+    add(early); // typed before the list was there
     document.body.classList.add('bench-on');
     started();
   }
   start();
+  window.addEventListener('hashchange', () => named('serial') && start());
 })();

@@ -23,9 +23,10 @@
     const stated = record.stated(data, fields),
       { statement } = stated;
     states.replaceChildren('So far the report states: ', make('b', {}, statement), '.');
+    const refused = record.refused(data, fields);
+    if (refused.length) states.append(' No report can be made of it yet:');
     const lines = [
-      ...(sheet.text('serial') ? [] : ['The serial number is missing.']),
-      ...(record.isDay(sheet.text('date')) ? [] : ['The date is no day of the calendar.']),
+      ...refused,
       ...(sheet.text('state') ? [] : ['“As found” or “as left” is not ticked.']),
       ...record.lacks(data, fields),
       ...worked(data, fields),
@@ -40,10 +41,8 @@
   /** What work on the meter takes from the state as found. */
   function worked(data, fields) {
     const work = record.workedOn(fields);
-    if (!work) return [];
-    if (!record.isStep(data, work.step))
-      return [`The step at which the meter was worked on, “${work.step}”, is not on this sheet.`];
-    if (work.step === 'end' || sheet.text('state') === 'as left') return [];
+    const counts = work && work.step !== 'end' && sheet.text('state') !== 'as left';
+    if (!counts || !record.isStep(data, work.step)) return [];
     return [`Worked on at step ${work.step}: from there on nothing counts as found.`];
   }
 

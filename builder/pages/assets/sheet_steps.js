@@ -16,6 +16,7 @@
     if (line) line.after(field);
     else cell.append(field);
     cell.addEventListener('click', () => field.focus());
+    sheet.onEnter(field, () => sheet.resume());
     if (['date', 'received', 'last_adjusted'].includes(name)) checkDate(cell, field, name);
   });
 
@@ -32,7 +33,7 @@
       const good =
         day === '' ||
         (name === 'last_adjusted' && day === 'unknown') ||
-        (/^\d{4}-\d\d-\d\d$/.test(day) && !isNaN(new Date(day)));
+        record.isDay(day);
       wrong.hidden = good;
       field.setAttribute('aria-invalid', String(!good));
     });

@@ -146,20 +146,25 @@
     const chance = [...crypto.getRandomValues(new Uint8Array(4))]
       .map(n => n.toString(16).padStart(2, '0'))
       .join('');
-    const record = { ...head, id: begun.slice(0, 10) + '-' + chance, begun };
+    return store.put({ ...head, id: begun.slice(0, 10) + '-' + chance, begun }, new Map());
+  };
+
+  /** A record with its id and fields, as another device has them. */
+  store.put = function (record, fields) {
     memory.records.set(record.id, record);
     unkept.records.set(record.id, record);
     // Asks the browser not to throw the records away when space gets short.
     if (navigator.storage && navigator.storage.persist) navigator.storage.persist().catch(() => {});
-    flush();
     tell({ record: record.id });
+    for (const [field, { value, at }] of fields) store.set(record.id, field, value, at);
+    flush();
     return record;
   };
 
   /** One field of a record as it is typed. Undefined deletes nothing: an empty text is a value
    * too. */
-  store.set = function (record, field, value) {
-    const entry = { record, field, value, at: new Date().toISOString() };
+  store.set = function (record, field, value, at = new Date().toISOString()) {
+    const entry = { record, field, value, at };
     memory.entries.set(keyOf(entry), entry);
     unkept.entries.set(keyOf(entry), entry);
     tell(entry);
@@ -191,8 +196,9 @@
     };
   };
 
-  /** All records with their fields, the one touched last first. */
-  store.list = async function () {
+  /** All records with their fields, the one touched last first; `deleted` ones apart, until they
+   * are removed. */
+  store.list = async function ({ deleted = false } = {}) {
     const kept =
       (await read(
         ['records'],
@@ -207,10 +213,12 @@
         one.record.begun,
       );
     return found
-      .filter(Boolean)
+      .filter(one => one && isDeleted(one.fields) === deleted)
       .map(one => ({ ...one, touched: touched(one) }))
       .sort((a, b) => (a.touched < b.touched ? 1 : -1));
   };
+
+  const isDeleted = fields => (fields.get('deleted') || {}).value === 'yes';
 
   function forget(id) {
     for (const part of [memory, unkept]) {
