@@ -146,5 +146,8 @@ class PhoneRecord(Data):
     remarks: Typed
     next: Typed
     begun: Time
+    typed: dict[StrictStr, tuple[StrictStr, Time]] = Field(
+        default_factory=dict, description="What was typed, field by field, each with its time: "
+        "from it another device goes on. Reports are made from the rest.")
     judged_by: SheetData = Field(
         description="The procedure's data as it was that day: points, accuracy, limits and texts.")
