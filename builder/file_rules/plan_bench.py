@@ -8,9 +8,11 @@ from collections.abc import Mapping
 from builder.file_rules.saying import Say, dimension, nearest
 from builder.files.problems import WARNING, Wrong
 from builder.formats.accuracy import AccuracyText
-from builder.formats.meter import FunctionEntry
+from builder.formats.bench import KnownLeads
+from builder.formats.meter import FunctionEntry, Meter
 from builder.formats.plan import Plan, PointSet
 from builder.formats.standard import Standard
+from builder.procedure.bench_leads import is_for, line_of
 
 
 def leads(say: Say, plan: Plan) -> None:
@@ -29,6 +31,53 @@ def leads(say: Say, plan: Plan) -> None:
                   "such as '0.3 degC'")
     dimension(say, ("thermal_voltages",), plan.thermal_voltages, "[voltage]", "'thermal_voltages'",
               "such as '2 uV'")
+
+
+def known_leads(say: Say, plan: Plan, standards: Mapping[str, Standard],
+                meter: Meter | None) -> None:
+    """From where the leads are known, and whether anything on this meter is judged by that."""
+    given = plan.leads.known if plan.leads else None
+    if given is None or not dimension(say, ("leads", "known", "value"), given.value,
+                                      "[resistance]", "'value'", "such as '83.4 mohm'"):
+        return
+    path, standard = ("leads", "known"), standards.get(given.standard)
+    if given.standard not in plan.standards:
+        say((*path, "standard"), "no-standard",
+            f"'{given.standard}' is not among the plan's standards",
+            nearest(given.standard, plan.standards))
+        return
+    if meter is not None and not any(map(is_for, meter.functions)):
+        say(path, "known-leads", f"no function of {meter.name} is judged by known leads: where an "
+            "accuracy holds after zeroing, their reading is taken off", "delete 'known'")
+    if standard is not None:
+        _known_by(say, path, given, standard)
+
+
+def _known_by(say: Say, path: tuple, given: KnownLeads, standard: Standard) -> None:
+    name, measures = standard.name, [one for one in standard.measures if one.what == "resistance"]
+    if standard.kind == "artifact":
+        if given.value is not None:
+            say((*path, "value"), "known-leads", f"the certified value of '{name}' counts",
+                "delete 'value'")
+        elif line_of(standard, None) is None:
+            say((*path, "standard"), "known-leads",
+                f"'{name}' is not one resistance, so which value is that of the leads isn't clear",
+                "leads with a certificate are an artifact of their own, with one value")
+    elif not measures:
+        say((*path, "standard"), "known-leads", f"'{name}' reads no resistance",
+            "a reference meter that does, or an artifact whose only value the leads are")
+    elif given.value is None:
+        if not say.lost(*path, "value"):
+            say(path, "known-leads", f"what '{name}' read of the leads is missing",
+                "such as 'value: 83.4 mohm'")
+    elif line_of(standard, given.value.value) is None:
+        say((*path, "value"), "known-leads", f"'{name}' reads no {given.value}",
+            "its rows of resistance are " + ", ".join(str(row.values) for one in measures
+                                                      for row in one.rows))
+    elif any(one.corrections for one in measures):
+        say((*path, "standard"), "known-leads",
+            f"'{name}' has corrections of resistance, and whether 'value' has them in it isn't "
+            "clear", "give the leads a certificate of their own, an artifact with one value")
 
 
 def junction(say: Say, plan: Plan, standards: Mapping[str, Standard]) -> None:

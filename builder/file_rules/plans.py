@@ -33,6 +33,7 @@ def plan(document: Document, plan: Plan, meters: dict[str, Meter], standards: di
     plan_checks.checks(say, plan, meter, meter_is_whole)
     plan_bench.leads(say, plan)
     plan_bench.junction(say, plan, standards)
+    plan_bench.known_leads(say, plan, standards, meter if meter_is_whole else None)
     if meter is None:
         return problems
     if dimension(say, ("ambient",), plan.ambient, "[temperature]", "'ambient'",

@@ -31,6 +31,16 @@ Conductor = Annotated[Fraction, *exact(_conductor,
                                        enum=["0.75 mm2", "1.0 mm2", "1.5 mm2", "2.5 mm2"])]
 
 
+class KnownLeads(Strict):
+    """How the resistance of the leads is known without the meter under test."""
+
+    standard: Slug = Field(description="Which of the plan's standards knows them: the reference "
+                           "meter that read them, or an artifact whose only value they are.")
+    value: PositiveAmount | None = Field(
+        None, description="What the reference meter read of both leads, plugged together, such as "
+        "'83.4 mohm'; of an artifact the certified value counts.")
+
+
 class Leads(Strict):
     """The two leads of two-wire readings."""
 
@@ -41,6 +51,9 @@ class Leads(Strict):
     repeats: PositiveAmount = Field(
         description="How far the reading of the leads may differ when they are plugged again, such "
         "as '10 mohm'.")
+    known: KnownLeads | None = Field(
+        None, description="For resistances whose accuracy isn't one after zeroing: the limits "
+        "stand higher by the known leads, and 0 ohm, with the leads together, is a point.")
     stray: PositiveAmount | None = Field(None,
                                          description="The capacitance between the leads, at most, "
                                          "such as '100 pF'; needed for capacitances.")

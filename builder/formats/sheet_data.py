@@ -54,11 +54,11 @@ class PointData(Data):
                           "when other points are added.")
     group: StrictStr
     step: StrictStr
-    kind: Literal["source", "artifact", "reference", "thermocouple", "coil", "ohms", "zero",
-                  "observation"] = Field(
+    kind: Literal["source", "artifact", "reference", "thermocouple", "coil", "ohms", "leads",
+                  "zero", "observation"] = Field(
         description="What applies the value: a source, a certified value, whatever a reference "
-        "meter reads beside, millivolts or ohms for a temperature, N turns in the jaw; 'zero' is "
-        "the reading of the leads alone.")
+        "meter reads beside, millivolts or ohms for a temperature, N turns in the jaw, known "
+        "leads alone; 'zero' is the reading of the leads alone that is taken off.")
     function: StrictStr
     range: Amount
     range_forced: StrictBool = Field(
@@ -80,12 +80,12 @@ class PointData(Data):
     expected: Amount | None = Field(
         None, description="What stands at the input, where it isn't the value applied: a certified "
         "value, or what the source's resistance leaves. The limits stand around it.")
-    source_setting: StrictStr | None = Field(None, description="The source's current for a coil.")
+    leads: Amount | None = Field(None, description="Of 'expected' what known leads add.")
+    source_setting: StrictStr | None = Field(None, description="A coil's current, or ohms.")
     correction: Literal["subtract", "relative"] | None = Field(
         None, description="How the leads are taken off; the limits are for the reading less that "
         "of 'zero', or for the relative reading.")
-    zero: StrictStr | None = Field(None, description="The id of the point with the reading of the "
-                                   "leads alone.")
+    zero: StrictStr | None = Field(None, description="The id of the point of the leads alone.")
     before: tuple[StrictStr, ...] = Field(
         (), description="Steps to tick between the row above and this one; '____' is a line to "
         "write on.")

@@ -17,9 +17,12 @@ from builder.numbers import exact_text
 from builder.numbers.statistics_text import figures
 from builder.numbers.units import Unit, celsius, of_celsius
 from builder.procedure.corrections import lines_of
-from builder.procedure.planned_points import PlannedPoint, zero_key
+from builder.procedure.budget_of_leads import (accuracy_at, of_known_leads, of_leads, stated_line,
+                                               unit_of_row)
+from builder.procedure.planned_points import PlannedPoint
 from builder.procedure.supplies import (ARTIFACT, COIL, OHMS, REFERENCE, SOURCE, TABLE_AT,
                                         THERMOCOUPLE)
+from builder.procedure.supply import LEADS
 
 
 def components_of(point: PlannedPoint, plan: Plan) -> tuple[tuple[Component, ...], float]:
@@ -31,7 +34,7 @@ def components_of(point: PlannedPoint, plan: Plan) -> tuple[tuple[Component, ...
 
     def of_row(row) -> list[Component]:
         known = dict(setting=setting, dimension=dimension,
-                     unit=_unit_of_row(row) if supply.method in _IN_DEGREES else unit, row=row)
+                     unit=unit_of_row(row) if supply.method in _IN_DEGREES else unit, row=row)
         if point.function.scale is not None and supply.method == SOURCE:
             known.update(_in_own_degrees(setting, point.function.scale, row))
 
@@ -43,7 +46,7 @@ def components_of(point: PlannedPoint, plan: Plan) -> tuple[tuple[Component, ...
                            f"{figures(size / per, 4)} {of}/{unit.shown})")
 
         def line(what: str, text, stated) -> Component:
-            one = _stated(f"{standard.name}, {what}", _at(text, **known), stated, per)
+            one = stated_line(f"{standard.name}, {what}", accuracy_at(text, **known), stated, per)
             return in_degrees(one) if supply.method in _IN_DEGREES else one
 
         if supply.corrected:
@@ -60,12 +63,14 @@ def components_of(point: PlannedPoint, plan: Plan) -> tuple[tuple[Component, ...
             lines.append(line("its drift", drift, PLAIN))
         return lines
 
-    lines = max(map(of_row, point.rows),
-                key=lambda lines: sum(one.contribution ** 2 for one in lines))
+    lines = ([] if supply.method == LEADS else
+             max(map(of_row, point.rows),
+                 key=lambda lines: sum(one.contribution ** 2 for one in lines)))
+    lines += of_known_leads(point, plan)
     stated = lines[0].value * abs(lines[0].sensitivity)
     lines += _of_method(point, plan)
     lines += _of_other_method(point)
-    lines += _of_leads(point, plan)
+    lines += of_leads(point, plan)
     lines += _of_thermal_voltages(point, plan)
     if supply.loading:
         lines.append(budget.rectangular(name="loading of the source, as large as its correction",
@@ -78,11 +83,6 @@ def components_of(point: PlannedPoint, plan: Plan) -> tuple[tuple[Component, ...
 
 # What stands for a temperature, and how it is shown in a line of the budget: as so many of these.
 _IN_DEGREES = {THERMOCOUPLE: (1e6, "µV"), OHMS: (1e3, "mΩ")}
-
-
-def _unit_of_row(row) -> Unit:
-    """Of a source's row, or of a part's value."""
-    return row.values.high.unit if hasattr(row, "values") else row.certified.unit
 
 
 def _sets(point: PlannedPoint) -> tuple[Fraction, str, float]:
@@ -139,7 +139,7 @@ def _of_coil(point: PlannedPoint) -> list[Component]:
         accuracy = text.of("[current]", unit)
         return float(abs(point.applied) * accuracy.percent_of_reading / 100 + accuracy.fixed)
 
-    lines = [_stated(f"{coil.name}: turns, position in the jaw, return conductor",
+    lines = [stated_line(f"{coil.name}: turns, position in the jaw, return conductor",
                      at_point(coil.coil.within), coil.stated)]
     drift = coil.coil.drift.within if coil.coil.drift else None
     if point.supply.coil_corrected:
@@ -147,7 +147,7 @@ def _of_coil(point: PlannedPoint) -> list[Component]:
                                 dimension="[current]", unit=unit, stated=coil.stated,
                                 times=coil.coil.turns)
     if drift:
-        lines.append(_stated(f"{coil.name}, its drift", at_point(drift), PLAIN))
+        lines.append(stated_line(f"{coil.name}, its drift", at_point(drift), PLAIN))
     return lines
 
 
@@ -225,53 +225,6 @@ def _of_ohms(point: PlannedPoint) -> list[Component]:
         lines.append(budget.rectangular(
             name=f"ohms as tabled, half of {figures(step * 1e3, 1)} mΩ", half_width=step / 2 * per))
     return lines
-
-
-def _of_leads(point: PlannedPoint, plan: Plan) -> list[Component]:
-    """The reading of the leads that is taken off, or the leads that are left in: what their half,
-    by which the expected value moves, may be off."""
-    if point.correction:
-        _, known = plan.leads.added_to(point.function.kind.dimension)
-        on = zero_key(point)[1]
-        lines = [budget.rectangular(name="reading of the leads alone, half a count",
-                                    half_width=float(on.resolution) / 2, sensitivity=-1.0,
-                                    rounding=True),
-                 budget.rectangular(name="leads, plugged again", half_width=float(known.value))]
-        if point.other_zero:
-            name = exact_text.quantity(point.function.names[on])
-            lines.append(budget.rectangular(name=f"the meter’s own zero on the {name} range",
-                                            half_width=float(point.other_zero), sensitivity=-1.0))
-        return lines
-    if point.leads:
-        return [budget.rectangular(
-            name="leads, left in the reading, about half of their most" if point.supply.beside
-            else "leads, left in the reading",
-            half_width=float(max(point.leads - point.supply.beside, point.supply.beside)))]
-    return []
-
-
-def _stated(name: str, value: float, stated, sensitivity: float = 1.0) -> Component:
-    if stated.divisor is None:
-        return budget.rectangular(name=name, half_width=value, sensitivity=sensitivity)
-    return budget.normal(name=name, value=value, divisor=float(stated.divisor),
-                         sensitivity=sensitivity, degrees=stated.degrees)
-
-
-def _at(text, *, setting: Fraction, dimension: str, unit: Unit, row,
-        to: Unit | None = None) -> float:
-    """A standard's accuracy at a value, in the unit without prefix, or in the degrees `to`; 0 where
-    none holds any more."""
-    if text is None:
-        return 0.0
-    accuracy = text.of(dimension, unit)
-    value = abs(setting) * accuracy.percent_of_reading / 100 + accuracy.fixed
-    if accuracy.percent_of_range:
-        value += row.range.value * accuracy.percent_of_range / 100
-    if accuracy.counts:
-        value += row.resolution.value * accuracy.counts
-    if to is not None:
-        value *= unit.scale / to.scale
-    return float(value)
 
 
 def _in_own_degrees(setting: Fraction, scale: Unit, row) -> dict:

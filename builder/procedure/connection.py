@@ -12,6 +12,7 @@ from builder.numbers import exact_text
 from builder.procedure.planned_points import PlannedPoint
 from builder.procedure.sentences import sentence, words
 from builder.procedure.supplies import COIL, REFERENCE, THERMOCOUPLE
+from builder.procedure.supply import LEADS
 
 _ONE, _OTHER = "+", "−"   # of a part or a supply whose terminals have no names here
 
@@ -27,9 +28,11 @@ def connection(first: PlannedPoint) -> Connection | None:
         return (Connection(**known, devices=(source,),
                            coil=DrawnCoil(supply.coil.coil.turns, 0, *supply.terminals[:2]))
                 if len(supply.terminals) == 2 else None)
-    if len(used) != 2 or len(supply.terminals) != 2:
+    alone = supply.method == LEADS or (first.zero is not None
+                                       and supply.output.zero != "its zero setting")
+    if len(used) != 2 or (len(supply.terminals) != 2 and supply.method != LEADS):
         return None
-    if first.zero is not None and supply.output.zero != "its zero setting":
+    if alone:
         return Connection(**known, leads=(Lead(used[0], True), Lead(used[1], False)),
                           together=function.kind.zero_with == TOGETHER)
     if supply.method == REFERENCE:

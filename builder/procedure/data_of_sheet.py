@@ -160,6 +160,7 @@ def _point(group: SheetGroup, point: SheetPoint) -> PointData:
         hazard="hazardous live" if planned.is_hazardous else None, observe=point.observe or None,
         find=planned.find or None, wave=planned.wave or None,
         expected=(shown(supply.expected) if supply.expected is not None and not alone else None),
+        leads=shown(supply.known_ohms) if supply.known and judged else None,
         source_setting=_setting(planned), correction=planned.correction or None,
         zero=point.zero or None, standards=_standards(planned),
         before=point.before, before_steps=_codes(point.steps_before),

@@ -25,6 +25,7 @@ EVIDENCE = {
     "how-corrected": "Two-wire readings are judged less the reading of the leads alone, to all digits of both; such a reading may be below zero. The meter’s own offset at zero drops out of them, and is in the reading of the leads.",
     "how-leads-left": "Leads are left in the reading where they are under half a count and under a tenth of the tolerance. The limits then stand higher by half of the most that they add, to a thousandth of a count, and what that may be off is in the budget (choices of this project).",
     "how-leads": "The leads are taken as the plan describes them: {length} each of {conductor}, contacts at most {contacts}.",
+    "how-leads-known": "The leads are known by {standard}: {value}, plugged together. They are part of what the meter reads, so the limits stand higher by that value, and what it may be off is in the budget: nothing is taken off a reading. So the meter’s own error at zero stays in its readings, and 0 Ω, with the leads together, is judged by itself.",
     "how-since": "The meter’s file states its accuracy by time since adjustment: the limits are "
                  "those of {time}.",
     "how-holds": "The accuracy of {function} as the data sheet states it holds at {reference}.",

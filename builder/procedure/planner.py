@@ -18,7 +18,6 @@ from builder.compute.exact.recommend import recommended
 from builder.compute.exact.tolerance import ZERO, Tolerance
 from builder.files.problems import WARNING, Problem
 from builder.files.yaml_text import Document
-from builder.formats.functions import APART
 from builder.formats.plan import MOST_POINTS, RECOMMENDED, Plan, PointSet
 from builder.formats.standard import Standard
 from builder.numbers import exact_text
@@ -26,13 +25,14 @@ from builder.procedure import refusals
 from builder.procedure.ambient import AmbientBand, junctions
 from builder.procedure.how_computed import row_said
 from builder.procedure.input_limits import rate_of, refuse_beyond_drive, refuse_beyond_input
+from builder.procedure.bench_leads import added_by, known_leads, ohms_of, unclear
 from builder.procedure.meter_function import MeterFunction
 from builder.procedure.observations import range_of_observation, what_to_look_for
 from builder.procedure.on_times import refuse_too_short
 from builder.procedure.planned_points import PlannedPoint, relative_on_one_range, zero_key
 from builder.procedure.sentences import as_written, sentence
 from builder.procedure.supplies import REFERENCE, Supplies, Supply
-from builder.procedure.supply import refuse_to_take_off
+from builder.procedure.supply import LEADS, refuse_to_take_off
 
 
 class Planner:
@@ -41,7 +41,8 @@ class Planner:
     def __init__(self, document: Document, plan: Plan, functions: dict[str, MeterFunction],
                  standards: list[Standard], holds: AmbientBand):
         self.document, self.plan, self.functions, self.holds = document, plan, functions, holds
-        self.supplies = Supplies(plan, standards, junctions(holds.ambient), self._lead_ohms())
+        self.supplies = Supplies(plan, standards, junctions(holds.ambient), ohms_of(
+            plan.leads, holds.ambient.celsius[1]), known_leads(plan, standards))
         self.problems: list[Problem] = []
         self.too_many = False       # points to go on with any
         self.planned: list[PlannedPoint] = []
@@ -74,6 +75,9 @@ class Planner:
                 continue
             seen[point.id] = path
             self.planned.append(point)
+        for code, why, hint in unclear(self.supplies.known, self.supplies.leads, self.planned,
+                                       self.refused):
+            self.document_problem(("leads", "known"), code, why, hint)
         self.planned = [self._with_zero(point) for point in relative_on_one_range(self.planned)]
         for point in self.planned:
             if point.correction:
@@ -180,7 +184,12 @@ class Planner:
                      is_zero=applied == 0)
         if supply.method == REFERENCE:
             _refuse_other_rows(compute.judge(**known))
-        if not function.kind.zero_with or supply.output.zero == "none":
+        if not function.kind.zero_with or (supply.output.zero == "none"
+                                           and supply.method != LEADS):
+            return compute.judge(**known), supply, "", ZERO
+        if leads_known := self.supplies.known_for(function):
+            supply = leads_known.moved(given, supply, applied)
+            known["applied"] = supply.expected
             return compute.judge(**known), supply, "", ZERO
         adds = self._leads(function)
         judged = compute.judge(**known, beside=adds, signed=True)
@@ -196,22 +205,7 @@ class Planner:
 
     def _leads(self, function: MeterFunction) -> Fraction:
         """What two leads add to a reading, at most."""
-        given = self.plan.leads
-        if given is None:
-            raise Refused("no-leads")
-        if function.kind.goes_by_method:    # a capacitance or an inductance
-            most, repeats = given.added_to(function.kind.dimension)
-            if most is None or repeats is None:
-                raise Refused("no-stray" if function.kind.zero_with == APART else "no-loop")
-            return most.value
-        return self._lead_ohms()
-
-    def _lead_ohms(self) -> Fraction | None:
-        """The resistance of two leads, at most; None where the plan doesn't describe them."""
-        given = self.plan.leads
-        return given and leads.highest_resistance(
-            metres=given.length.value, size=given.conductor, contacts=given.contacts.value,
-            celsius=self.holds.ambient.celsius[1])
+        return added_by(self.plan.leads, function, self.holds.ambient.celsius[1])
 
     def _recommended(self, path, given, function, wanted, force):
         frequencies = [f.value for f in given.frequency] if given.frequency else [None]
@@ -227,7 +221,8 @@ class Planner:
                                         frequencies=frequencies, force=force,
                                         is_counter=function.kind.dimension == "[frequency]",
                                         certified=self.supplies.certified(given, function),
-                                        signed=bool(function.kind.zero_with))
+                                        signed=bool(function.kind.zero_with)
+                                        and not self.supplies.known_for(function))
         judged = []
         for point in proposed:
             if wanted is None or point.range is wanted:
@@ -267,7 +262,8 @@ class Planner:
         unit = function.names[on].unit
         try:
             takes_off = self.supplies.find(given, function, applied, hertz).output.zero == "none"
-            adds = self._leads(function) if function.kind.zero_with and not takes_off else None
+            adds = (self._leads(function) if function.kind.zero_with and not takes_off
+                    and not self.supplies.known_for(function) else None)
         except Refused:  # beside a reference meter the plan may say nothing of the leads
             adds = None
         values = clear_values.clear_values(function=function.table, on=on, near=applied,

@@ -139,8 +139,20 @@ REFUSALS = {
     "own-zero": (
         "taking the leads off takes off the meter's own error at zero too, and its file doesn't "
         "say that the accuracy holds after zeroing",
-        "write 'after_zeroing: yes' at the function where the data sheet says so; else make the "
-        "point an observation, 'observe: …', or use a standard that compensates for leads"),
+        "write 'after_zeroing: yes' at the function where the data sheet says so; else state "
+        "under the plan's 'leads' from which standard they are known, 'known: {{standard: …}}', "
+        "make the point an observation, 'observe: …', or use a standard that compensates for "
+        "leads"),
+    "known-relative": (
+        "the leads are known, so nothing is taken off, and this accuracy isn't one after zeroing",
+        "delete 'zero: relative'"),
+    "known-compared": (
+        "the reference meter's own leads are in its reading, and those that are known in the "
+        "meter's", "use a box or a source, or make the point an observation: 'observe: …'"),
+    "known-zero-setting": (
+        "the values of {standards} are differences from its zero setting, so that what stands at "
+        "the jacks isn't known", "name another standard, or make the point an observation: "
+        "'observe: …'"),
     "no-relative": ("the meter's file names no key for relative readings",
                     "write 'relative: press REL' at the function, or 'zero: subtract'"),
     "wave-too-high": (

@@ -11,11 +11,12 @@ from builder.procedure.planned_points import PlannedPoint
 from builder.procedure.point_uncertainty import PointUncertainty
 from builder.procedure.sentences import sentence, words
 from builder.procedure.supplies import ARTIFACT, COIL, OHMS, REFERENCE, TABLE_AT, THERMOCOUPLE
+from builder.procedure.supply import LEADS
 
 
 def applied_text(p: PlannedPoint, unit: Unit, places: int) -> str:
     """What is applied, to as many decimals as the display has; a part by its nominal value."""
-    if p.zero is not None:
+    if p.zero is not None or p.supply.method == LEADS:
         return words(sentence("apply-leads", held=sentence(p.function.kind.zero_with)))
     if p.supply.method == ARTIFACT:
         return exact_text.amount(p.applied, unit)
@@ -29,8 +30,11 @@ def beside_text(p: PlannedPoint, unit: Unit) -> str:
     setting."""
     if p.zero is not None:
         return ""
+    if p.supply.method == LEADS:
+        return exact_text.amount(p.supply.expected, unit)
     if p.supply.method == ARTIFACT:
-        return exact_text.number(exact_text.in_unit(p.supply.certified, unit))
+        return ", ".join([exact_text.number(exact_text.in_unit(p.supply.certified, unit)),
+                          *_with_leads(p, unit)])
     beside = [exact_text.frequency(p.hertz)] if p.hertz is not None else []
     if p.level is not None:
         beside.append(exact_text.quantity(p.level))
@@ -49,9 +53,15 @@ def beside_text(p: PlannedPoint, unit: Unit) -> str:
         beside.append(words(sentence("reference-add", value=added if p.supply.added < 0
                                      else f"+{added}")))
     elif p.supply.is_corrected:
-        beside.append(words(sentence("corrected", value=exact_text.amount(p.supply.expected,
-                                                                          unit))))
-    return ", ".join(beside)
+        beside.append(words(sentence("corrected", value=exact_text.amount(
+            p.supply.expected - p.supply.known_ohms, unit))))
+    return ", ".join([*beside, *_with_leads(p, unit)])
+
+
+def _with_leads(p: PlannedPoint, unit: Unit) -> list[str]:
+    """What the limits stand around, where known leads are part of it."""
+    return [words(sentence("with-leads", value=exact_text.amount(p.supply.expected, unit)))
+            ] if p.supply.known and p.judged else []
 
 
 def ohms_text(p: PlannedPoint) -> str:

@@ -28,7 +28,10 @@ def notes(judged: list[PlannedPoint], plan: Plan) -> list[Sentence]:
     if any(p.leads and not p.correction for p in judged):
         codes.append("how-leads-left")
     basis = list(map(sentence, (*codes, "how-time")))
-    if any(p.leads or p.supply.beside for p in judged):
+    if known := next((p.supply.known for p in judged if p.supply.known), None):
+        basis.append(sentence("how-leads-known", standard=known.standard.name,
+                              value=known.shown))
+    if any(p.leads or p.supply.beside or p.supply.known for p in judged):
         basis.append(_leads(plan.leads))
     if any(p.leads and p.function.kind.dimension == "[inductance]" for p in judged):
         basis.append(sentence("how-loop", loop=exact_text.quantity(plan.leads.inductance)))

@@ -14,6 +14,7 @@ from builder.procedure.row_steps import (NO_START, RowStart, by_hand, range_step
                                          switched_on)
 from builder.procedure.sentences import Sentence, sentence
 from builder.procedure.supplies import ARTIFACT, COIL, OHMS, REFERENCE, SOURCE, THERMOCOUPLE
+from builder.procedure.supply import LEADS
 
 Steps = tuple[Sentence, ...]
 
@@ -35,7 +36,7 @@ def point_title(stage: str, planned: list[PlannedPoint], top: str) -> Sentence:
     """`top` is the largest value of the group."""
     first = planned[0]
     function = exact_text.capital(first.function.title)
-    if first.zero is not None:
+    if first.zero is not None or first.supply.method == LEADS:
         return sentence("title-leads", function=function,
                         held=sentence(first.function.kind.zero_with))
     if stage == HAZARDOUS_VOLTAGE:
@@ -175,6 +176,10 @@ def _paired(code: str, first: PlannedPoint) -> Sentence:
 def _leads(first: PlannedPoint) -> list[Sentence]:
     """What is connected, and how it is made ready."""
     supply, function = first.supply, first.function
+    if supply.known:
+        return [sentence("known-leads", standard=supply.known.standard.name),
+                sentence("leads-together", jacks=function.jacks(first.range))
+                if supply.method == LEADS else _paired("leads", first)]
     if first.zero is not None:
         if supply.output.zero == "its zero setting":
             return [_paired("leads", first),
@@ -233,7 +238,7 @@ def _compared(first: PlannedPoint) -> list[Sentence]:
 
 
 def closing(point: PlannedPoint) -> Steps:
-    if point.zero is not None:
+    if point.zero is not None or point.supply.method == LEADS:
         return ()
     relative = (sentence("relative-off"),) if point.correction == "relative" else ()
     if point.supply.is_part:

@@ -19,10 +19,12 @@ from builder.numbers import exact_text
 from builder.numbers.units import Quantity, celsius, is_decimal, of_celsius
 from builder.procedure.corrections import corrected, corrected_about, not_applied, one_for_all
 from builder.procedure.input_limits import rate_of
+from builder.procedure.bench_leads import KnownLeads
 from builder.procedure.meter_function import MeterFunction
 from builder.procedure.standard_rows import covering, met_on_the_way, within
 from builder.procedure.supply import (ARTIFACT, COIL, OHMS, REFERENCE, SOURCE, THERMOCOUPLE,
-                                      Supply, corrected_through, of_box, same_method)
+                                      Supply, beyond_reach, corrected_through, named, of_box,
+                                      same_method)
 
 
 @dataclass
@@ -33,12 +35,16 @@ class Supplies:
     standards: Sequence[Standard]
     junctions: tuple[Fraction, Fraction]    # degC that a sheet's table of millivolts goes over
     leads: Fraction | None = None           # ohms that they add at most; None where nobody says
+    known: KnownLeads | None = None         # what is known of them from another instrument
 
     def find(self, given: PointSet, function: MeterFunction, applied: Fraction,
              hertz: Fraction | None, wanted: RangeTable | None = None) -> Supply:
         """The first standard that can put out the point; or the first at all, where the plan
         accepts that none can. Raises `Refused`."""
-        among = [s for s in self.standards if given.standard in (None, s.standard)]
+        among = self._among(given)
+        known = self.known_for(function)
+        if known and applied == 0 and given.standard in (None, known.standard.standard):
+            return known.together()
         if given.compare_on is not None:
             return self._reference(given, function, applied, hertz, among)
         if function.given.clamp:
@@ -52,7 +58,7 @@ class Supplies:
         if not offers and function.kind.dimension == "[temperature]":
             return self._thermocouple(given, function, applied, among)
         if not offers:
-            raise Refused("no-output", standards=_named(among), what=_waved(function, given))
+            raise Refused("no-output", standards=named(among), what=_waved(function, given))
         for standard, output in offers:
             if isinstance(output, Artifact):
                 values = tuple(v for v in output.values if v.nominal.value == applied)
@@ -69,15 +75,28 @@ class Supplies:
             return Supply(method=SOURCE, standard=standard, output=output, accepted=because)
         raise beyond_reach(offers, given)
 
+    def _among(self, given: PointSet) -> list[Standard]:
+        """Those that may put a point out, which leads with a certificate do not."""
+        leads = self.known.standard if self.known and self.known.standard.artifacts else None
+        return [s for s in self.standards
+                if given.standard in (None, s.standard) and s is not leads]
+
+    def known_for(self, function: MeterFunction) -> KnownLeads | None:
+        """The leads that are known, where they stay in what this function reads."""
+        return self.known if self.known and self.known.are_for(function) else None
+
     def certified(self, given: PointSet,
                   function: MeterFunction) -> dict[Fraction, Fraction] | None:
         """The nominal values of the boxes with the certified ones, where only boxes offer this
         function."""
-        among = [s for s in self.standards if given.standard in (None, s.standard)]
+        among = self._among(given)
         if any(o.what == function.kind.name for s in among for o in s.outputs):
             return None
         found = {v.nominal.value: v.certified.value for s in reversed(among) for o in s.artifacts
                  if o.what == function.kind.name for v in o.values}
+        known = self.known_for(function)
+        if found and known:
+            return {at: there + known.value for at, there in found.items()} | {ZERO: known.value}
         return found or None
 
     def _accepted(self, function: MeterFunction, applied: Fraction, wanted: RangeTable | None,
@@ -110,10 +129,10 @@ class Supplies:
                    hertz: Fraction | None, among: list[Standard]) -> Supply:
         meters = [s for s in among if s.kind == "reference meter"]
         if not meters:
-            raise Refused("no-reference", standards=_named(among))
+            raise Refused("no-reference", standards=named(among))
         offers = [(s, m) for s in meters for m in s.measures if m.what == function.kind.name]
         if not offers:
-            raise Refused("no-measurement", standards=_named(meters), what=function.kind.name)
+            raise Refused("no-measurement", standards=named(meters), what=function.kind.name)
         if function.kind.goes_by_method and not given.observe:
             first, _ = offers[0]
             offers = ([(s, m) for s, m in offers if same_method(function, m)]
@@ -150,7 +169,7 @@ class Supplies:
                  and (given.standard in (None, s.standard)
                       or all(s.standard != given.standard for s in self.standards if s.coil))]
         if not coils:
-            raise Refused("no-coil", standards=_named(self.standards))
+            raise Refused("no-coil", standards=named(self.standards))
         ways = []
         for coil in coils:
             try:
@@ -168,7 +187,7 @@ class Supplies:
                   if o.what == function.kind.name and o.wave == (given.wave or "sine")
                   and given.standard in (None, s.standard, coil.standard)]
         if not offers:
-            raise Refused("no-output", standards=_named(self.standards),
+            raise Refused("no-output", standards=named(self.standards),
                           what=_waved(function, given))
         # Where a frequency is measured, the jaw holds its level.
         level = given.level
@@ -206,7 +225,7 @@ class Supplies:
             raise Refused("no-junction")
         offers = [(s, o) for s in among for o in s.outputs if o.what == "DC voltage"]
         if not offers:
-            raise Refused("no-output", standards=_named(among), what="DC voltage")
+            raise Refused("no-output", standards=named(among), what="DC voltage")
         volts = [thermocouple.to_apply(kind=kind, celsius=celsius(applied, function.unit),
                                        junction=at) for at in (*self.junctions, TABLE_AT)]
         for standard, output in offers:
@@ -226,7 +245,7 @@ class Supplies:
         offers = [(s, o) for s in among for o in (*s.outputs, *s.artifacts)
                   if o.what == "resistance" and o.zero != "its zero setting"]
         if not offers:
-            raise Refused("no-output", standards=_named(among), what="resistance by itself")
+            raise Refused("no-output", standards=named(among), what="resistance by itself")
         ideal = celsius(applied, function.unit)
         marked = round(rt.resistance(kind=kind, celsius=ideal), rt.DECIMALS[kind])
         for standard, output in offers:
@@ -268,24 +287,5 @@ def _kinds(function: MeterFunction, hertz: Fraction | None) -> tuple[str, ...]:
     return (name, name.replace("AC+DC", "DC")) if hertz == 0 else (name,)
 
 
-def _named(standards: Sequence[Standard]) -> str:
-    return " and ".join(s.name for s in standards)
-
-
 def _waved(function: MeterFunction, given: PointSet) -> str:
     return function.kind.name + (f" as a {given.wave} wave" if given.wave else "")
-
-
-def beyond_reach(offers, given: PointSet, more: str = "") -> Refused:
-    those = list({s.standard: s for s, _ in offers}.values())
-    named, reach = _named(those), []
-    for _, output in offers:
-        if isinstance(output, Artifact):
-            reach.append(", ".join(exact_text.quantity(v.nominal) for v in output.values))
-        else:
-            reach += [str(row.values) + (f" at {row.frequency}" if row.frequency else "") + (
-                f" with {row.level}" if row.level else "") for row in output.rows]
-    return Refused("beyond-reach", standards=named,
-                   level=exact_text.quantity(given.level) if given.level is not None else "",
-                   reach=f"{named} reach{'es' if len(those) == 1 else ''} " + "; ".join(reach)
-                   + more)

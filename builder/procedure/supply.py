@@ -2,19 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from typing import TYPE_CHECKING
 
 from builder.compute.exact.points import Refused
 from builder.compute.exact.tolerance import ZERO
 from builder.formats.accuracy import AccuracyText
 from builder.formats.plan import PointSet
 from builder.formats.standard import Artifact, CertifiedValue, Measure, Output, OutputRow, Standard
+from builder.numbers import exact_text
 from builder.procedure.corrections import Corrected, corrected
 from builder.procedure.meter_function import MeterFunction
 
-SOURCE, ARTIFACT, REFERENCE, THERMOCOUPLE, COIL, OHMS = (
-    "source", "artifact", "reference", "thermocouple", "coil", "ohms")
+if TYPE_CHECKING:  # which makes supplies
+    from builder.procedure.bench_leads import KnownLeads
+
+SOURCE, ARTIFACT, REFERENCE, THERMOCOUPLE, COIL, OHMS, LEADS = (
+    "source", "artifact", "reference", "thermocouple", "coil", "ohms", "leads")
 
 
 @dataclass(frozen=True, eq=False, kw_only=True)
@@ -41,11 +47,17 @@ class Supply:
     # is compared may change between two readings
     other_method: AccuracyText | None = None
     changes: AccuracyText | None = None
+    known: KnownLeads | None = None     # leads that are part of what stands at the input
 
     @property
     def certified(self) -> Fraction | None:
         """What the certificate of a box states, leads apart."""
         return self.rows[0].certified.value if self.method == ARTIFACT and self.rows else None
+
+    @property
+    def known_ohms(self) -> Fraction:
+        """What known leads add to what is applied."""
+        return self.known.value if self.known else ZERO
 
     @property
     def is_corrected(self) -> bool:
@@ -60,7 +72,9 @@ class Supply:
 
     @property
     def standards(self) -> tuple[Standard, ...]:
-        return (self.standard, self.coil) if self.coil else (self.standard,)
+        of_leads = self.known.standard if self.known else None
+        return (self.standard, *(one for one in (self.coil, of_leads)
+                                 if one is not None and one is not self.standard))
 
     @property
     def is_part(self) -> bool:
@@ -113,3 +127,22 @@ def refuse_to_take_off(given: PointSet, function: MeterFunction, supply: Supply)
         raise Refused("no-relative")
     if supply.method == REFERENCE and given.zero != "relative":
         raise Refused("reference-leads")
+
+
+def named(standards: Sequence[Standard]) -> str:
+    return " and ".join(s.name for s in standards)
+
+
+def beyond_reach(offers, given: PointSet, more: str = "") -> Refused:
+    those = list({s.standard: s for s, _ in offers}.values())
+    names, reach = named(those), []
+    for _, output in offers:
+        if isinstance(output, Artifact):
+            reach.append(", ".join(exact_text.quantity(v.nominal) for v in output.values))
+        else:
+            reach += [str(row.values) + (f" at {row.frequency}" if row.frequency else "") + (
+                f" with {row.level}" if row.level else "") for row in output.rows]
+    return Refused("beyond-reach", standards=names,
+                   level=exact_text.quantity(given.level) if given.level is not None else "",
+                   reach=f"{names} reach{'es' if len(those) == 1 else ''} " + "; ".join(reach)
+                   + more)

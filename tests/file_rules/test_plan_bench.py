@@ -2,8 +2,8 @@
 
 import pytest
 
-from tests.small_shop import (function, load_points, only_problem, range_, reference, standard,
-                              thermometer)
+from tests.small_shop import (LEADS, box, function, load_points, only_problem, range_, reference,
+                              standard, thermometer)
 
 VOLTS = function("DC voltage", range_("6 V", "1 mV", "0.5 % + 2 counts"))
 POOL = {"function": "DC voltage", "s": "0.4 counts", "readings": "10", "source": "five meters"}
@@ -102,3 +102,40 @@ def test_what_is_wrong_with_a_comparison(point, code, tmp_path):
     shop = load_points(tmp_path, VOLTS, {"apply": "3 V"} | point,
                        standards=[by] if "compare_on" in point else None)
     assert only_problem(shop).code == code
+
+
+# ---------------------------------------------------------------- leads that are known
+
+OHMS = function("resistance", range_("600 ohm", "0.1 ohm", "0.9 % + 5 counts"), after_zeroing="no")
+SOURCE = standard({"resistance": {"values": "0 ohm to 10 kohm", "within": "1 mohm"}})
+READS = {"values": "0 ohm to 100 ohm", "resolution": "0.1 mohm", "within": "1 mohm"}
+PAIR = box(("90 mohm", "91.7 mohm", "2 mohm"))
+
+
+@pytest.mark.parametrize("known, by, code, said", [
+    ({"value": "83.4 mohm"}, reference(("resistance", READS)), "", ""), ({}, PAIR, "", ""),
+    ({}, reference(("resistance", READS)), "known-leads", "what 'Skua' read of the leads"),
+    ({"value": "83.4 mV"}, reference(("resistance", READS)), "unit", "needs ohms"),
+    ({"value": "83.4 kohm"}, reference(("resistance", READS)), "known-leads", "reads no 83.4 kOhm"),
+    ({"value": "0 ohm"}, reference(("resistance", READS)), "value", ""),
+    ({"value": "83.4 mohm"}, reference(("DC voltage", {
+        "values": "0 V to 10 V", "resolution": "1 uV", "within": "1 mV"})), "known-leads",
+     "'Skua' reads no resistance"),
+    ({"value": "83.4 mohm"}, reference(("resistance", READS, {"corrections": {
+        "use": "stated", "between": "straight line", "between_within": "1 mohm", "values": [
+            {"at": "10 ohm", "actual": "10.001 ohm", "within": "1 mohm"}]}})), "known-leads",
+     "has corrections of resistance"),
+    ({"value": "83.4 mohm"}, PAIR, "known-leads", "the certified value of 'Auk box' counts"),
+    ({}, box(("90 mohm", "91.7 mohm", "2 mohm"), ("1 ohm", "1 ohm", "2 mohm")), "known-leads",
+     "'Auk box' is not one resistance"),
+    ({"standard": "dunnock", "value": "83.4 mohm"}, PAIR, "no-standard", "not among the plan's")])
+def test_from_where_leads_are_known(known, by, code, said, tmp_path):
+    """Each at its place in the plan, and alone."""
+    shop = load_points(tmp_path, OHMS, {"apply": ["0 ohm", "540 ohm"]}, standards=[SOURCE, by],
+                       plan_more={"leads": LEADS | {"known": {"standard": by["standard"]} | known}})
+    if not code:
+        assert not shop.errors
+        return
+    problem = only_problem(shop)
+    assert problem.code == code and said in problem.sentence, problem
+    assert problem.place.file == "procedures/plans/lapwing-yearly.yaml"

@@ -22,10 +22,10 @@ from builder.procedure.data_of_meter import meter_data
 from builder.records.plausible import slip
 from builder.records.verdict import verdict
 from builder.shop import loading, quick_answer, quick_reading
-from tests import term_cases
+from tests import small_shop, term_cases
 from tests import verdict_cases as cases
 from tests.conftest import ROOT
-from tests.small_shop import function, load, meter, range_, row
+from tests.small_shop import box, function, load, load_points, meter, range_, row
 
 pytestmark = pytest.mark.browser
 
@@ -284,6 +284,29 @@ def compare_verdicts(rules, points: list[tuple], rng: random.Random) -> Counter:
             for key, one in summed.items()}), case
         seen["corrected"] += summed is not None
     return seen
+
+
+def test_leads_that_are_known(rules, tmp_path):
+    """Every reading about the limits: within if and only if it is no farther from what is applied
+    with the leads than the accuracy there; and with the verdict of a record."""
+    shop = load_points(tmp_path, function("resistance", range_(
+        "600 ohm", "0.1 ohm", "0.9 % + 5 counts"), after_zeroing="no"), {"apply": ["0 ohm", "5 ohm",
+        "500 ohm"]}, standards=[box(("5 ohm", "5.02 ohm", "1 mohm"), ("500 ohm", "499.97 ohm",
+        "5 mohm")), box(("90 mohm", "91.7 mohm", "2 mohm"), standard="pair-7", name="Pair 7")],
+        plan_more={"leads": small_shop.LEADS | {"known": {"standard": "pair-7"}}})
+    (own,) = shop.procedures.values()
+    asked, expected = [], []
+    for n, (point, at) in enumerate(zip(own.sheet_data.points, ("0", "5.02", "499.97"),
+                                        strict=True)):
+        there = F(at) + F("0.0917")
+        for counts in range(max(0, round(there * 10) - 60), round(there * 10) + 60):
+            typed, error = f"{counts / 10:.1f}", F(counts, 10) - there
+            is_good = abs(error) <= there * F("0.009") + F("0.5")
+            asked.append([n, typed, {}, None])
+            expected.append(["pass" if is_good else "fail", decimal_text(error)])
+            assert verdict(point, typed).outcome == expected[-1][0]
+    found = in_page(rules, VERDICTS, {"cases": asked, "points": own.data["points"]})
+    assert [[one["outcome"], one["error"].split(" ")[0]] for one in found] == expected
 
 
 def test_verdicts_on_and_beside_every_limit(rules, shop):
