@@ -8,7 +8,7 @@ from collections.abc import Mapping
 from builder.file_rules.saying import Say, dimension, nearest
 from builder.files.problems import WARNING, Wrong
 from builder.formats.accuracy import AccuracyText
-from builder.formats.bench import KnownLeads
+from builder.formats.bench import KnownBy
 from builder.formats.meter import FunctionEntry, Meter
 from builder.formats.plan import Plan, PointSet
 from builder.formats.standard import Standard
@@ -53,7 +53,7 @@ def known_leads(say: Say, plan: Plan, standards: Mapping[str, Standard],
         _known_by(say, path, given, standard)
 
 
-def _known_by(say: Say, path: tuple, given: KnownLeads, standard: Standard) -> None:
+def _known_by(say: Say, path: tuple, given: KnownBy, standard: Standard) -> None:
     name, measures = standard.name, [one for one in standard.measures if one.what == "resistance"]
     if standard.kind == "artifact":
         if given.value is not None:

@@ -31,7 +31,7 @@ Conductor = Annotated[Fraction, *exact(_conductor,
                                        enum=["0.75 mm2", "1.0 mm2", "1.5 mm2", "2.5 mm2"])]
 
 
-class KnownLeads(Strict):
+class KnownBy(Strict):
     """How the resistance of the leads is known without the meter under test."""
 
     standard: Slug = Field(description="Which of the plan's standards knows them: the reference "
@@ -51,7 +51,7 @@ class Leads(Strict):
     repeats: PositiveAmount = Field(
         description="How far the reading of the leads may differ when they are plugged again, such "
         "as '10 mohm'.")
-    known: KnownLeads | None = Field(
+    known: KnownBy | None = Field(
         None, description="For resistances whose accuracy isn't one after zeroing: the limits "
         "stand higher by the known leads, and 0 ohm, with the leads together, is a point.")
     stray: PositiveAmount | None = Field(None,

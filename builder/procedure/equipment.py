@@ -67,6 +67,8 @@ def _instead(standard: Standard, plan: Plan) -> Sentence:
     """A certified value is in the limits, and so is an uncertainty where there is a guard band."""
     if standard.reads is not None:
         return sentence("instead-as-good")
+    if plan.leads and plan.leads.known and plan.leads.known.standard == standard.standard:
+        return sentence("instead-of-leads")
     if standard.moves_limits:
         return sentence("instead-of-values")
     if plan.decision_rule.kind != SIMPLE:

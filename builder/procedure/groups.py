@@ -279,5 +279,7 @@ def _beside(first: PlannedPoint) -> Sentence:
     if first.supply.method == THERMOCOUPLE:
         return sentence("at-junction",
                         celsius=f"{exact_text.number(TABLE_AT)}{exact_text.NARROW}°C")
+    if first.supply.known:
+        return sentence("at-certified-leads" if first.supply.method == ARTIFACT else "at-leads")
     return sentence({ARTIFACT: "at-certified", COIL: "at-source", OHMS: "at-ohms"}.get(
         first.supply.method, "at"))

@@ -31,7 +31,7 @@ def beside_text(p: PlannedPoint, unit: Unit) -> str:
     if p.zero is not None:
         return ""
     if p.supply.method == LEADS:
-        return exact_text.amount(p.supply.expected, unit)
+        return _with_leads(p, unit)[0]
     if p.supply.method == ARTIFACT:
         return ", ".join([exact_text.number(exact_text.in_unit(p.supply.certified, unit)),
                           *_with_leads(p, unit)])
@@ -59,8 +59,9 @@ def beside_text(p: PlannedPoint, unit: Unit) -> str:
 
 
 def _with_leads(p: PlannedPoint, unit: Unit) -> list[str]:
-    """What the limits stand around, where known leads are part of it."""
-    return [words(sentence("with-leads", value=exact_text.amount(p.supply.expected, unit)))
+    """What the limits stand around, where known leads are part of it, as the head of the column
+    says."""
+    return [exact_text.number(exact_text.in_unit(p.supply.expected, unit))
             ] if p.supply.known and p.judged else []
 
 

@@ -92,12 +92,12 @@ class Supplies:
         among = self._among(given)
         if any(o.what == function.kind.name for s in among for o in s.outputs):
             return None
-        found = {v.nominal.value: v.certified.value for s in reversed(among) for o in s.artifacts
-                 if o.what == function.kind.name for v in o.values}
+        values = {v.nominal.value: v.certified.value for s in reversed(among) for o in s.artifacts
+                  if o.what == function.kind.name for v in o.values}
         known = self.known_for(function)
-        if found and known:
-            return {at: there + known.value for at, there in found.items()} | {ZERO: known.value}
-        return found or None
+        if values and known:
+            return {ZERO: known.value} | {at: there + known.value for at, there in values.items()}
+        return values or None
 
     def _accepted(self, function: MeterFunction, applied: Fraction, wanted: RangeTable | None,
                   standard: Standard) -> str:

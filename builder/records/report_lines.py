@@ -109,8 +109,7 @@ def line_of(reading: JudgedReading, before: JudgedReading | None = None,
     if p.wave:
         conditions = ", ".join(filter(None, (conditions, f"{p.wave} wave")))
     if p.expected and not p.is_observation:
-        how = ("with leads" if p.leads else "certified" if p.kind == "artifact"
-               and not _may_hold_leads(p) else "gives")
+        how = "certified" if p.kind == "artifact" and not _may_hold_leads(p) else "gives"
         conditions = ", ".join(filter(None, (conditions, f"{how} {quantity(p.expected.text)}")))
     return ReportLine(
         step=p.step, applied=applied, at=conditions,

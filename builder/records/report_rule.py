@@ -10,6 +10,7 @@ from builder.compute.statistics.budget import distribution
 from builder.formats.decision_rule import SIMPLE_ACCEPTANCE
 from builder.formats.sheet_data import PointData
 from builder.records.judged_record import Record
+from builder.records.report_lines import quantity
 
 
 def rule(record: Record) -> Iterator[str]:
@@ -24,6 +25,10 @@ def rule(record: Record) -> Iterator[str]:
         yield (
             "Two-wire readings are judged less the reading of the leads alone; what the display "
             "showed stands below them.")
+    if known_leads := next((one.leads for one in known.points if one.leads), None):
+        yield ("Two-wire readings have the leads in them, which are known: "
+               f"{quantity(known_leads.text)}. What is applied “gives” its value and that of the "
+               "leads, and the limits stand around both.")
     yield (
         "The statement covers the points of this report that have limits, each against the "
         "accuracy of "

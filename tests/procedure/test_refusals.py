@@ -65,6 +65,10 @@ CORRECTED_BESIDE = reference((
                          for at in ("2.4 V", "3.7 V")]}}))
 SHORT = function("DC voltage", range_("6 V", "1 mV", "1 %", on_at_most="9 s"))
 
+OWN_ZERO = OHMS | {"after_zeroing": "no", "relative": "press REL"}
+PAIR = box(("90 mohm", "91.7 mohm", "2 mohm"), standard="pair-7", name="Pair 7")
+KNOWN = {"leads": LEADS | {"known": {"standard": "pair-7"}}}
+
 CASES = {
     # code: function, point, more of the project, words of the sentence, words of the hint
     "beyond-range": (DC, {"apply": "6 V"}, {}, ["6.000 V", "6 V range", "5.999 V"], ["lower"]),
@@ -115,6 +119,9 @@ CASES = {
                 ["inductance of the leads"], ["inductance: 2 uH"]),
     "own-zero": (OHMS | {"after_zeroing": "no"}, {"apply": "100 ohm"}, {"standards": [OHM_BOX], "plan_more": {"leads": LEADS}},
                  ["own error at zero", "after zeroing"], ["after_zeroing: yes", "observe: …"]),
+    "known-relative": (OWN_ZERO, {"apply": "100 ohm", "zero": "relative"}, {"standards": [OHM_BOX, PAIR], "plan_more": KNOWN}, ["leads are known", "after zeroing"], ["zero: relative"]),
+    "known-compared": (OWN_ZERO, {"apply": "100 ohm"} | ON, {"standards": [REFERENCES, PAIR], "plan_more": KNOWN}, ["reference meter's own leads"], ["a box or a source", "observe"]),
+    "known-zero-setting": (OWN_ZERO, {"apply": "100 ohm"}, {"standards": [OHM_BOX | {"artifacts": [OHM_BOX["artifacts"][0] | {"zero": "its zero setting"}]}, PAIR], "plan_more": KNOWN}, ["Auk box", "zero setting"], ["another standard", "observe"]),
     "no-relative": (OHMS, {"apply": "100 ohm", "zero": "relative"}, {"standards": [OHM_BOX], "plan_more": {"leads": LEADS}}, ["no key"], ["relative: press REL", "zero: subtract"]),
     "wave-too-high": (AC, {"apply": "3.001 V", "frequency": "50 Hz", "wave": "triangle"}, {"standard_file": WAVES}, ["3.001 V", "half of the 6 V range", "peak"], ["lower"]),
     "beyond-crest": (AC | {"crest_factor": "1.7"}, {"apply": "2 V", "frequency": "50 Hz", "wave": "triangle"}, {"standard_file": WAVES}, ["crest factor", "triangle", "1.7"], ["leave it out"]),

@@ -175,7 +175,9 @@
       make('b', {}, point.step),
       point.hazard ? ' ' : '',
       point.hazard ? make('b', { class: 'live' }, 'live') : '',
-      ` Apply ${point.kind === 'zero' ? 'nothing, leads alone' : rules.pretty(point.apply)}`,
+      ` Apply ${
+        ['zero', 'leads'].includes(point.kind) ? 'nothing, leads alone' : rules.pretty(point.apply)
+      }`,
       [point.frequency, point.level]
         .filter(Boolean)
         .map(one => ' at ' + rules.pretty(one))
