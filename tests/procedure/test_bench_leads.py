@@ -77,6 +77,10 @@ def test_by_a_reference_meter_and_by_a_certificate(tmp_path):
         "300.0 Ohm": ("300.0917 Ohm", "source"), "540.0 Ohm": ("540.0917 Ohm", "source"),
         "5.400 kOhm": ("5.4000917 kOhm", "source")}
     assert found["540.0 Ohm"].standards == ("petrel", "pair-7")
+    found = points(tried(tmp_path / "3", BY_PAIR, "recommended", standards=[BOX, CERTIFIED]))
+    assert {name: (p.expected.text, p.kind) for name, p in found.items()} == {
+        "0.0 Ohm": ("0.0917 Ohm", "leads"), "10 Ohm": ("10.1117 Ohm", "artifact"),
+        "500 Ohm": ("500.0617 Ohm", "artifact")}
 
 
 def test_what_the_sheet_says(tmp_path):

@@ -133,7 +133,7 @@ class _Search:
                 self.allowed(value, hertz)
                 judged = judge(function=self.function, frequency=hertz, wanted=self.on,
                                applied=value if self.certified is None else self.certified[value],
-                               force=self.force, signed=self.signed)
+                               force=self.force, signed=self.signed, is_zero=value == 0)
             except Refused as refused:
                 most_wanted = most_wanted or refused
                 continue
