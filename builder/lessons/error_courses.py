@@ -24,7 +24,7 @@ def drift(shop: Shop, asked: AskedValue) -> str:
     readings = []
     for item in asked.items[here:]:
         year, *errors = item.split()
-        if not 1 <= len(errors) <= 2:
+        if not (year.isdecimal() and len(year) == 4 and 1 <= len(errors) <= 2):
             raise Wrong(
                 f"'{item}' is no year with an error found and, after an adjustment, an error left",
                 "such as '2024 +3' or '2025 +9 -1'")

@@ -28,6 +28,8 @@ EXAMPLES = "examples"
 _TAG = re.compile(r"\{([a-z]+):([^{}\n]*)\}")
 _ITEM = re.compile(r'\s*(?:"([^"]*)"|([^,"]*))\s*(?:,|$)')
 _NAMED = re.compile(r"([a-z ]+):\s+(.*)")
+_LISTED = re.compile(r"^- \[[^\]]*\]\(([^)/]+\.md)\)", re.M)   # the list of lessons, in its order
+_HEADING = re.compile(r"^# .+$", re.M)
 _MISSING = '<b class="fault">no number</b>'
 
 
@@ -39,12 +41,22 @@ def read(source: Path, procedures: Path, shop: Shop) -> tuple[dict[str, str], li
         return {}, []
     shop, problems = _taught_from(procedures, shop)
     pages, waiting = {}, Waiting()
-    for path in sorted(folder.glob("*.md")):
-        pages[f"{FOLDER}/{path.name}"], more = fill(
-            path.read_text(encoding="utf-8-sig"), f"{source.name}/{FOLDER}/{path.name}", shop,
-            waiting)
+    texts = {path.name: path.read_text(encoding="utf-8-sig")
+             for path in sorted(folder.glob("*.md"))}
+    order = _LISTED.findall(texts.get("index.md", ""))
+    for name, text in texts.items():
+        page, more = fill(text, f"{source.name}/{FOLDER}/{name}", shop, waiting)
+        if name in order:
+            where = _where(order.index(name) + 1, len(order))
+            page = _HEADING.sub(rf"\g<0>\n\n{where}", page, count=1)
+        pages[f"{FOLDER}/{name}"] = page
         problems += more
     return pages, problems + waiting.problems()
+
+
+def _where(number: int, last: int) -> str:
+    """Where among the lessons a page stands, and the way back to their list."""
+    return f'<p class="where"><a href="index.html">Lessons</a> › {number} of {last}</p>'
 
 
 class Waiting:
@@ -165,14 +177,19 @@ def _worked(lines: list[str], named: dict[str, str]) -> str:
     """The lines that the sheets and the quick answer give, as raw HTML: `lines: 2` ends after the
     second one, and all but the first `given` of them are closed."""
     title, *rest = lines
-    for name in ("lines", "given"):
-        known = [str(n) for n in range(1, len(rest) + (name == "lines"))]
-        if name in named and named[name] not in known:
-            raise Wrong(f"'{name}: {named[name]}' is no number of lines to show here",
-                        "one of: " + ", ".join(known))
-        rest = rest[:int(named[name])] if name == "lines" and name in named else rest
+    if (ends := named.get("lines", str(len(rest)))) not in (counted := _counted(1, len(rest))):
+        raise Wrong(f"'lines: {ends}' can't be shown", "one of: " + ", ".join(counted))
+    rest = rest[:int(ends)]
+    # a first line that says what is asked for without its number can be closed too
+    counted = _counted(0 if ": " in rest[0] else 1, len(rest) - 1)
+    if "given" in named and named["given"] not in counted:
+        raise Wrong(f"'given: {named['given']}' can't be given", "one of: " + ", ".join(counted))
     given = int(named.get("given", len(rest)))
     return "\n".join(['<div class="worked-lines" data-search-exclude>', f"<p>{escape(title)}</p>",
                       "<ol>", *(f"<li>{escape(line)}</li>" for line in rest[:given]),
                       *(f"<li>{questions.closed_line(line)}</li>" for line in rest[given:]),
                       "</ol>", "</div>"])
+
+
+def _counted(first: int, last: int) -> list[str]:
+    return [str(n) for n in range(first, last + 1)]

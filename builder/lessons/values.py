@@ -44,6 +44,9 @@ def _thermocouple(_: Shop, asked: AskedValue) -> GeneralExample:
     def millivolts(volts: Fraction) -> str:
         return amount(round(volts, 6), units.unit("mV"), 3)
 
+    low, high = thermocouple.TYPES[kind]
+    if not all(low <= value <= high for value in (celsius, junction, celsius - junction)):
+        raise Wrong(f"type {kind} is not defined there", "another temperature")
     slope = thermocouple.sensitivity(kind=kind, celsius=celsius)
     shows = {"voltage": millivolts(thermocouple.emf(kind=kind, celsius=celsius)),
              "junction": millivolts(thermocouple.emf(kind=kind, celsius=junction)),
@@ -133,7 +136,7 @@ def loading(shop: Shop, asked: AskedValue) -> GeneralExample:
         asked, "'loading', a meter, a function, a resistance and a voltage", 5)
     view = quick_answer.find(contents.functions(shop, meter), function)
     inside = there(view.given.input_resistance, f"{view.title} states no input resistance")
-    source, volts = units.quantity(behind), units.quantity(voltage)
+    source, volts = _positive(behind, "ohm"), _positive(voltage, "V")
     both = source.value + inside.value
     lost, reads = source.value / both, volts.value * inside.value / both
     shows = {"source": quantity(source), "input resistance": quantity(inside),
@@ -152,6 +155,8 @@ def _reversal(_: Shop, asked: AskedValue) -> GeneralExample:
     turned between them."""
     _, first, second = items_of(asked, "'reversal' and two readings", 3)
     plus, minus = units.quantity(first), units.quantity(second)
+    if plus.dimension != minus.dimension:
+        raise Wrong(f"'{first}' and '{second}' are not of one kind", "give both in one unit")
     half, stays = (plus.value - minus.value) / 2, (plus.value + minus.value) / 2
     shows = {"half difference": amount(half, plus.unit), "what stays": amount(stays, plus.unit)}
     return GeneralExample(shows, (
@@ -166,7 +171,8 @@ def _four_wires(_: Shop, asked: AskedValue) -> GeneralExample:
     it (Ohm's law)."""
     _, resistor, each, current = items_of(
         asked, "'four wires', a resistance, that of a lead, and a current", 4)
-    value, lead, amps = (units.quantity(text) for text in (resistor, each, current))
+    value, lead, amps = (_positive(resistor, "ohm"), _positive(each, "ohm"),
+                         _positive(current, "A"))
     volts, drop = value.value * amps.value, 2 * lead.value * amps.value
     ohms, two = units.unit("ohm"), value.value + 2 * lead.value
     shows = {"two wires": amount(two, ohms), "four wires": amount(value.value, ohms),
@@ -185,9 +191,10 @@ def _charge(_: Shop, asked: AskedValue) -> GeneralExample:
     """{example: charge, 100 uF, 400 V, through: 1 kohm, to: 60 V, show: time}: C·U²/2, U²/R and
     R·C·ln(U/U₁)."""
     _, capacitor, voltage = items_of(asked, "'charge', a capacitance and a voltage", 3)
-    c, volts, ohms, end = (units.quantity(text) for text in (
-        capacitor, voltage, asked.named.get("through", "1 kohm"), asked.named.get("to", "60 V")))
-    if not volts.value > end.value > 0:
+    c, volts = _positive(capacitor, "F"), _positive(voltage, "V")
+    ohms = _positive(asked.named.get("through", "1 kohm"), "ohm")
+    end = _positive(asked.named.get("to", "60 V"), "V")
+    if volts.value <= end.value:
         raise Wrong(f"{quantity(end)} isn't below {quantity(volts)}", "name 'to: …', such as 60 V")
     constant = float(ohms.value * c.value)
     seconds = constant * math.log(volts.value / end.value)
@@ -230,6 +237,14 @@ def shown(shop: Shop, asked: AskedValue) -> str:
 def worked(shop: Shop, asked: AskedValue) -> list[str]:
     """The lines of an example, a title first."""
     return (general(shop, asked) or find_example(shop, asked)).worked()
+
+
+def _positive(text: str, like: str) -> units.Quantity:
+    """An amount above nothing, of the kind of this unit. Wrong otherwise."""
+    given = units.quantity(text)
+    if given.dimension != units.unit(like).dimension or given.value <= 0:
+        raise Wrong(f"'{text}' can't stand here", f"an amount in {units.unit(like).shown}")
+    return given
 
 
 def _signed(value: float, digits: int = 3) -> str:

@@ -437,6 +437,11 @@ def test_a_stale_tag_is_a_problem_at_its_place(shop, content):
                           "picture: mornings, dunlin-60, DC voltage, 5.4 V, 5, 1, 1, 1, 1, 1, 2",
                           "picture: mornings, dunlin-60, DC voltage, 5.4 V, 3, 1, 0, 1, 1",
                           "example: dunlin-60, DC voltage, 3 V, given: 4",
+                          "example: dunlin-60, DC voltage, 3 V, given: 0",
+                          "example: dunlin-60, DC voltage, 3 V, lines: 0",
+                          "picture: drift, dunlin-60, DC voltage, 5.4 V, 2023 +1, 2024 +1, x5 +2",
+                          "example: thermocouple, K, 9100 degC", "example: charge, 5 V, 5 uF",
+                          "example: charge, 1 uF, 100 V, through: 0 ohm",
                           "example: dunlin-60, DC voltage, 3 V, lines: 2, given: 2",
                           "example: risk, 4, 95 %",
                           "picture: record line, whimbrel-200-yearly, DC voltage, 18 V, 1.0, "
@@ -476,6 +481,16 @@ def test_a_question_stands_before_its_answer_and_the_answers_again_at_the_end(sh
 def test_a_question_without_its_answer_is_a_problem(shop, text, line):
     problems = fill(text, shop)[1]
     assert problems[0].place.line == line and "{answer: …}" in problems[0].hint
+
+
+def test_a_lesson_says_where_it_stands_among_the_others(shop):
+    """With the way back to their list, in the order of that list."""
+    pages, _ = tags.read(SOURCE, ROOT / "procedures", shop)
+    for number, name in enumerate(ORDER, 1):
+        where = parse(pages[f"lessons/{name}.md"]).one("p.where")
+        assert where.text == f"Lessons › {number} of {len(ORDER)}"
+        assert where.one("a")["href"] == "index.html"
+    assert 'class="where"' not in pages["lessons/index.md"]
 
 
 def test_code_and_attributes_are_no_tags(shop):
