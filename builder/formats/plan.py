@@ -92,7 +92,7 @@ class LeftOut(Strict):
     function: Text | None = Field(None, description="A function of the meter.")
     check: Text | None = Field(None, description="Or a check that the builder knows and whose no "
                                "stops everything.")
-    range: Amount | None = None
+    range: Amount | None = Field(None, description="If it is only this range.")
     frequency: FrequenciesField | None = Field(
         None, description="The accuracy row, by its frequencies.")
     values: ValuesField | None = Field(None, description="The accuracy row, by its values; or the "
@@ -268,7 +268,7 @@ class Plan(Strict):
     points: list[PointSet] = Field(
         description="Such as '- {function: DC voltage, apply: recommended}'.")
     checks: list[Annotated[PlannedCheck, BeforeValidator(_check)]] = Field(
-        default_factory=list,
+        default_factory=list, description="What is looked at without numbers, by its name.",
         json_schema_extra=lambda s: s.update(items={"anyOf": [{"type": "string"}, s["items"]]}))
     left_out: list[LeftOut] = Field(default_factory=list,
                                     description="What the plan doesn't test, and why.")

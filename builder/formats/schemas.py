@@ -14,6 +14,7 @@ from builder.formats.frozen_files import (ApprovedSheet, FinishedReport, Withdra
                                           WithdrawnSheet)
 from builder.formats.meter import Meter
 from builder.formats.meter_data import MeterData
+from builder.formats.past_result import PastResult
 from builder.formats.phone_record import PhoneRecord
 from builder.formats.plan import Plan
 from builder.formats.record_head import RecordHead
@@ -28,7 +29,7 @@ FOLDER = Path(__file__).parent.parent / "schema"
 # What people write in files, and what the builder and the page's scripts write in JSON.
 FILES: dict[str, type[BaseModel]] = {
     "meter": Meter, "standard": Standard, "plan": Plan, "paper-record": RecordHead,
-    "workshop": Workshop, "register": ShopRegister}
+    "workshop": Workshop, "register": ShopRegister, "past-result": PastResult}
 DATA: dict[str, type[BaseModel]] = {
     "procedure-data": SheetData, "meter-data": MeterData, "report-data": ReportData,
     "record": PhoneRecord, "approved-sheet": ApprovedSheet, "withdrawn-sheet": WithdrawnSheet,

@@ -218,7 +218,7 @@ class Standard(Strict):
         "hygrometer too, has 'reads'.")
     description: Text = Field(description="What it is, in a few words.")
     maker: Text = Field(description="Who makes it.")
-    note: Text | None = None
+    note: Text | None = Field(None, description="Shown on its page.")
     certificate: Text = Field(description="The certificate's number.")
     issuer: Text | None = Field(None, description="Who issued the certificate.")
     accreditation: Text | None = Field(
@@ -238,10 +238,12 @@ class Standard(Strict):
                                    "to 28 degC'.")
     interval: Text | None = Field(None,
                                   description="The time since calibration that they hold for.")
-    outputs: list[Output] = Field(default_factory=list)
-    artifacts: list[Artifact] = Field(default_factory=list)
-    measures: list[Measure] = Field(default_factory=list)
-    coil: Coil | None = None
+    outputs: list[Output] = Field(default_factory=list, description="What a source puts out.")
+    artifacts: list[Artifact] = Field(default_factory=list,
+                                      description="The values that a box holds.")
+    measures: list[Measure] = Field(default_factory=list,
+                                    description="What a reference meter reads.")
+    coil: Coil | None = Field(None, description="The turns of a coil for clamp-on meters.")
     reads: Annotated[Reads, BeforeValidator(not_empty)] | None = Field(
         None, description="What it reads at the bench, such as '{ambient: 0.4 degC, humidity: "
         "3 %}'.")

@@ -9,7 +9,7 @@ from builder import published
 from builder.files.cache import Cache
 from builder.formats.meter import Meter
 from builder.numbers.exact_text import plain_quantity
-from builder.pages import lists, report_pages, script_tables, sheet_pages
+from builder.pages import format_pages, lists, report_pages, script_tables, sheet_pages
 from builder.pages.page_styles import STYLE, STYLE_FILES, looks_of_report, plain_foot
 from builder.pages.page_text import as_json, as_script, lean, page_from
 from builder.practice import practice_pages
@@ -100,6 +100,7 @@ def render(shop: Shop, address: str = "", glossary: str = "", kept: Cache | None
     site.pages.update(kept.get("practice", (*shop.functions.values(), *shop.procedures.values()),
                                lambda: exercise_pages(shop)))
     site.pages["published.md"] = published_page()
+    site.pages.update(format_pages.pages())
     gone = [one for one in absent if one.kind == "records"]
     histories = history.histories(shop.records, {name: plan.interval_agreed for name, plan
                                                  in whole(shop, "plans").items()})

@@ -10,6 +10,7 @@ from builder.compute.exact.order import STAGES as ORDER
 from builder.formats.bench_checks import (CHECKS, CURRENT_JACKS, LIVE, OPTIONAL, STAGES, suited,
                                           unit_of_blank)
 from builder.formats.functions import KINDS
+from builder.pages import format_pages
 from tests.small_shop import function, load, meter, only_problem, plan, range_, the_procedure
 
 ROOT = Path(__file__).parents[2]
@@ -109,11 +110,11 @@ def test_the_checks_that_suit_a_meter():
                               for check in suited(kinds=set(), current_jacks=True, live=False)}
 
 
-def test_the_readme_lists_the_checks_by_their_parts():
-    """The list of the README is the library, part by part."""
-    readme = (ROOT / "README.md").read_text(encoding="utf-8")
+def test_the_page_of_plans_lists_the_checks_by_their_parts():
+    """Its list is the library, part by part."""
+    page = format_pages.pages()["formats/plan.md"]
     found = {part: names.split(", ") for part,
-             names in re.findall(r"^- \*\*(.+?)\*\*: (.+)$", readme, re.M) if part in STAGES}
+             names in re.findall(r"^- \*\*(.+?)\*\*: (.+)$", page, re.M) if part in STAGES}
     assert found == {stage: [check.name for check in LIBRARY if check.when == stage]
                      for stage in STAGES}
 
