@@ -39,7 +39,7 @@ EXAMPLES: dict[str, str] = {
     "AcceptedShortfall.function": "DC voltage", "AcceptedShortfall.range": "600 mV",
     "AcceptedShortfall.standard": "fulmar",
     "AcceptedShortfall.because": "The junction rules the budget.",
-    "Junction.standard": "pipit", "LeftOut.function": "capacitance",
+    "KnownBy.standard": "razorbill", "Junction.standard": "pipit", "LeftOut.function": "capacitance",
     "LeftOut.check": "battery door", "LeftOut.range": "600 A",
     "LeftOut.frequency": "1 kHz to 20 kHz", "LeftOut.values": "90 A to 600 A",
     "LeftOut.because": "The coil ends at 100 A.",

@@ -33,6 +33,7 @@ def test_each_key_is_there_with_what_it_does_and_an_example_that_is_right(kind):
             assert key.says and key.written, what
             if key.groups and not key.example or key.example == examples._AS_A_PHONE:
                 continue
+            assert key.example, f"{what}: quote one in its description, or add it to EXAMPLES"
             start = "x:\n  " if key.example.startswith("- ") else "x: "
             document, problems = yaml_text.parse(start + key.example, what)
             assert document, f"{what}: {problems}"
