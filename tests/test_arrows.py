@@ -67,7 +67,7 @@ def folder(name: str) -> str:
 
 @pytest.mark.parametrize("library, allowed", [
     ("yaml", {"builder.files.yaml_text"}), ("pint", {"builder.numbers.units"}),
-    ("mkdocs", {"builder.pages.plugin"}),
+    ("csv", {"builder.files.csv_text"}), ("mkdocs", {"builder.pages.plugin"}),
     ("jinja2", {"builder.pages.page_text"}), ("segno", {"builder.pages.sheet_pages"}),
     ("markupsafe", {"builder.pages.page_styles", "builder.pages.page_text",
                     "builder.pages.report_pages", "builder.pages.sheet_pages"}),
