@@ -1,3 +1,3 @@
 """Turns what a shop writes in procedures/ into verification procedures."""
 
-__version__ = "0.2.0"
+__version__ = "0.3.0"

@@ -23,7 +23,6 @@ from hypothesis import HealthCheck, settings
 
 from builder.shop import loading
 from tests import small_shop as shop
-from tests.learning import without_learning
 
 settings.register_profile("steady", derandomize=True, deadline=None, database=None,
                           suppress_health_check=[
@@ -173,16 +172,20 @@ def needed(found: object, what: str) -> None:
 # ---------------------------------------------------------------- whole projects
 
 class Project:
-    """A folder with mkdocs.yml, site_src and procedures, to build in this process or as a program.
-    What there is to learn, whose examples need the demo's files, is only in it if asked for."""
+    """A shop: a folder with mkdocs.yml, site_src and procedures, to build in this process or as a
+    program. Its lessons are left out, but where it is to `learn` like the demo from its own."""
 
     def __init__(self, root: Path, address: str = "", settings: str = "", learn: bool = False):
         self.root, self.site = root, root / "site"
-        shutil.copytree(ROOT / "site_src", root / "site_src")
+        if learn:
+            shutil.copytree(ROOT / "site_src", root / "site_src")
+        else:
+            (root / "site_src").mkdir()
+            shutil.copy(ROOT / "site_src/index.md", root / "site_src")
         text = re.sub(r"^site_url:.*\n", "", (ROOT / "mkdocs.yml").read_text(encoding="utf-8"),
                       flags=re.M)
         if not learn:
-            text = without_learning(root, text)
+            text = text.replace("  - procedures\n", "  - procedures: {lessons: no}\n")
         text += f"\nsite_url: {address}\n" if address else ""
         (root / "mkdocs.yml").write_text(text + settings, encoding="utf-8")
 

@@ -244,7 +244,7 @@ NUMBERS = {"fulmar": 14, "fulmar-coil": 15, "razorbill": 17, "gannet-r": 21, "ga
 def filled(visit: Visit, sheet: SheetData, labels: dict[str, dict[str, str]]) -> str:
     """The empty form of the sheet, filled in."""
     head, lines, steps = whole_head(visit), [], dict(entries(visit, sheet))
-    lines += ["# yaml-language-server: $schema=../../builder/schema/paper-record.schema.json",
+    lines += ["# yaml-language-server: $schema=../.schema/paper-record.schema.json",
               "# Invented, like the meter, its serial number and everybody named here."]
     for line in paper_form.form(sheet.as_data(), approved=True).splitlines()[1:]:
         key = re.match(r' *"?([^":#]*)', line)[1].strip()

@@ -46,6 +46,7 @@ ORDER = [
     "practice",             # exercises
     "published",            # values from outside beside ours
     "pages",                # pages, and the engines that take them
+    "own_shop",             # a shop's folder as a whole: a new one, a backup
     "cli",
     "__main__",
 ]

@@ -522,14 +522,14 @@ def test_an_export_is_the_same_each_time(exported, tmp_path):
 
 def test_schema_writes_the_schemas_and_names_them(tmp_path, monkeypatch, capsys):
     """One file for each kind, its path printed, exit code 0."""
-    monkeypatch.setattr(schemas, "FOLDER", tmp_path / "schema")
     monkeypatch.setattr(cli, "ROOT", tmp_path)
+    monkeypatch.setattr(cli, "PROCEDURES", tmp_path / "procedures")
     assert cli.main(["schema"]) == 0
     named = capsys.readouterr().out.split()
     assert sorted(named) == sorted(path.relative_to(tmp_path).as_posix()
-                                   for path in (tmp_path / "schema").iterdir())
-    assert {"schema/meter.schema.json", "schema/plan.schema.json",
-            "schema/standard.schema.json"} <= set(named)
+                                   for path in (tmp_path / "procedures/.schema").iterdir())
+    assert {f"procedures/.schema/{kind}.schema.json"
+            for kind in ("meter", "plan", "standard")} <= set(named)
 
 
 @pytest.mark.parametrize("command", ["schema", "build", "serve"])
@@ -543,8 +543,7 @@ def test_commands_without_arguments_refuse_them(command, capsys):
 def test_the_committed_schemas_are_current(kind):
     """Each schema in the tree is the one that the models give; `python3 -m builder schema` writes
     it."""
-    assert (schemas.FOLDER / f"{kind}.schema.json").read_text(encoding="utf-8") == schemas.text(
-        kind)
+    assert schemas.file(ROOT / "procedures", kind).read_text("utf-8") == schemas.text(kind)
 
 
 class CoreLoader(yaml.SafeLoader):
@@ -573,7 +572,7 @@ def test_an_editor_finds_the_demo_files_right(path):
     text = path.read_text(encoding="utf-8")
     named = re.match(r"# yaml-language-server: \$schema=(\S+)\n", text)[1]
     schema_file = (path.parent / named).resolve()
-    assert schema_file == schemas.FOLDER / f"{KIND_OF[path.parent.name]}.schema.json"
+    assert schema_file == schemas.file(ROOT / "procedures", KIND_OF[path.parent.name])
     schema = json.loads(schema_file.read_text(encoding="utf-8"))
     Draft202012Validator.check_schema(schema)
     assert [f"{error.json_path}: {error.message}"
@@ -615,7 +614,7 @@ def test_the_data_beside_the_pages_fits_its_schema(demo, kind):
     """Every data file of the site fits the committed schema of its kind, and has no field that the
     schema doesn't name."""
     schema = json.loads(
-        (ROOT / f"builder/schema/{kind}-data.schema.json").read_text(encoding="utf-8"))
+        schemas.file(ROOT / "procedures", f"{kind}-data").read_text(encoding="utf-8"))
     Draft202012Validator.check_schema(schema)
     files = sorted((demo.site / "data" / f"{kind}s").glob("*.json"))
     assert files

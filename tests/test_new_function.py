@@ -14,6 +14,7 @@ from pathlib import Path
 import jsonschema
 import pytest
 
+from builder.formats import schemas
 from tests import small_shop as shop
 from tests.conftest import ROOT, Element, Project, parse
 from tests.pages.test_limits_js import answer, ask
@@ -171,10 +172,10 @@ def test_a_record_is_judged_and_reported(copy):
 
 def test_the_schemas_take_it(copy):
     """The copy's own schemas know the function, and take its files."""
-    assert "builder/schema/meter.schema.json" in copy.run("schema")
+    assert "procedures/.schema/meter.schema.json" in copy.run("schema")
     for name, content in FILES.items():
         kind = name.partition("s/")[0]
-        schema = json.loads((copy.root / f"builder/schema/{kind}.schema.json").read_text("utf-8"))
+        schema = json.loads(schemas.file(copy.root / "procedures", kind).read_text("utf-8"))
         jsonschema.Draft202012Validator(schema).validate(content)
-    own = json.loads((ROOT / "builder/schema/meter.schema.json").read_text("utf-8"))
+    own = json.loads(schemas.file(ROOT / "procedures", "meter").read_text("utf-8"))
     assert not jsonschema.Draft202012Validator(own).is_valid(FILES[f"meters/{METER}.yaml"])

@@ -86,7 +86,7 @@ def parse(argv: list[str], called: str = AS_MODULE) -> argparse.Namespace:
 
 def _parsers(called: str) -> tuple[Parser, dict[str, Parser]]:
     """The parser of all commands, and that of each by its name."""
-    from builder.cli import first_files, freezing
+    from builder.cli import first_files, freezing, own_shop
     whole = Parser(called, description="Verification sheets from accuracy tables of multimeters.",
                    epilog="From a clone, the first start makes .venv beside the code and installs "
                    f"what it needs there. What a command takes: {called} COMMAND --help",
@@ -109,7 +109,9 @@ def _parsers(called: str) -> tuple[Parser, dict[str, Parser]]:
         parser.add_argument(name.lower(), metavar=name, help=says, **{"type": str.strip} | more)
 
     terminal.add_day(command(build, "--as-of today"))
-    command(serve)
+    made = command(serve, "--open")
+    made.add_argument("--open", action="store_true", help="and open it in the browser, also where "
+                      "it is served already")
     made = command(test, "tests/compute -x")
     made.usage = f"{called} test [-h] [--quick | --long] [PYTEST ARGUMENTS ...]"
     some = made.add_mutually_exclusive_group()
@@ -144,9 +146,7 @@ def _parsers(called: str) -> tuple[Parser, dict[str, Parser]]:
     word(made, "RECORD", "by its file or, in procedures/records/, by its name", nargs="+")
     made.add_argument("--to", metavar="DIR", type=Path, default=Path("reports"),
                       help="the folder to write into (default: reports)")
-    made = command(export, "../elsewhere/site_src")
-    word(made, "DIR", "an empty or a new folder", type=Path)
-    command(schema)
+    own_shop.add(command, word)
     return whole, listed.choices
 
 
@@ -180,16 +180,25 @@ def build(asked: argparse.Namespace) -> int:
 def serve(asked: argparse.Namespace) -> int:
     """Show the site on this machine, as of today, and follow every change."""
     from builder.pages import engine
-    address = engine.free_address(ROOT)
-    if not address:
-        say("No port from 8000 to 8019 is free on this machine; stop another server first.")
-        return 1
+    try:
+        address, is_served = engine.address(ROOT)
+    except Wrong as wrong:
+        return refused(wrong)
+    if is_served:
+        say(f"This site is served already, at {address}.")
+        if asked.open:
+            engine.show(address)
+        return 0
     say(f"Building the site and serving it at {address} (Ctrl-C ends it).")
-    return engine.serve(ROOT, address)
+    return engine.serve(ROOT, address, asked.open)
 
 
 def test(asked: argparse.Namespace) -> int:
-    """Run the tests: all but the long ones, or those that pytest's arguments name."""
+    """Run the tests: all but the long ones, or those that pytest's arguments name. An installed
+    copy has none, and compares its numbers with published ones."""
+    if not (CODE / "tests").is_dir():
+        from builder.cli import own_shop
+        return own_shop.compared()
     on_all = ["-n", "auto", "--dist", "loadfile"]  # on all processors, a file on one of them
     if asked.some:  # the quick ones are over before a second process has collected
         return _module("pytest", "-m", asked.some, *(on_all if asked.some == "long" else ()),
@@ -205,9 +214,11 @@ def lint(asked: argparse.Namespace) -> int:
 def check(asked: argparse.Namespace) -> int:
     """List every problem in procedures/ and in the lessons."""
     from builder.lessons import tags
+    from builder.own_shop import after_update
     from builder.shop import contents, loading
     shop = loading.load_shop(PROCEDURES)
-    shop.problems += tags.read(PROCEDURES.parent / "site_src", PROCEDURES, shop)[1]
+    shop.problems += tags.read(PROCEDURES.parent / "site_src", shop)[1]
+    shop.problems += after_update.problems(PROCEDURES.parent)
     if asked.format == "json":
         print(problems.as_json(shop.problems))
     else:
@@ -266,23 +277,3 @@ def report(asked: argparse.Namespace) -> int:
     if problems.errors(wrong):
         return 1
     return 0 if set(statements) <= {PASSES, CONDITIONALLY_PASSES} else 3
-
-
-def export(asked: argparse.Namespace) -> int:
-    """Write the pages into a folder for another site engine."""
-    from builder.pages import export as pages
-    try:
-        written, wrong = pages.export(asked.dir, ROOT, PROCEDURES)
-    except Wrong as refusal:
-        return refused(refusal)
-    say_problems(wrong)
-    print(written, end="\n" if written else "")
-    return 1 if problems.errors(wrong) else 0
-
-
-def schema(asked: argparse.Namespace) -> int:
-    """Write the JSON Schemas of the file formats."""
-    from builder.formats import schemas
-    for path in schemas.write():
-        print(Path(os.path.relpath(path, ROOT)).as_posix())
-    return 0

@@ -25,6 +25,18 @@ def replace(path: Path, content: str | bytes) -> None:
 
 
 @contextmanager
+def written(path: Path) -> Iterator[Path]:
+    """A hidden file to write something large into, which takes the place of `path` when all is
+    written. OSError where it can't; then nothing is left of it, and the last one stays."""
+    beside = path.with_name(f".{secrets.token_hex(8)}.part")
+    try:
+        yield beside
+        os.replace(beside, path)
+    finally:
+        beside.unlink(missing_ok=True)
+
+
+@contextmanager
 def new_folder(target: Path) -> Iterator[Path]:
     """A folder to write into, which becomes `target` when all is written: that must be an empty
     folder or a free name. OSError where it can't be, and then nothing is left."""

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from pathlib import Path
+from typing import Any
 
 import yaml
 
@@ -190,3 +191,12 @@ def _text_of(event: yaml.ScalarEvent) -> str:
         raise _NotPlain("control-character", f"an invisible character (U+{ord(hidden):04X}) is "
                         "meant here", "delete it", start, end)
     return value
+
+
+def loosely(text: str) -> Any:
+    """A file of other programs as lists, dicts and texts, whatever its tags mean to them.
+    ValueError where it is no YAML."""
+    try:
+        return yaml.load(text, Loader=yaml.BaseLoader)
+    except yaml.YAMLError as error:
+        raise ValueError(str(error)) from None

@@ -112,7 +112,7 @@ class Draft:
 
     def _head(self) -> list[str]:
         due = min(self.standards.values(), key=lambda s: s.due)
-        lines = ["# yaml-language-server: $schema=../../builder/schema/plan.schema.json",
+        lines = ["# yaml-language-server: $schema=../.schema/plan.schema.json",
                  *comment("A draft, made from the files of the meter and its standards. Every line "
                           "is yours to change; once it is right, give the file and 'plan' a name "
                           "such as the meter's with '-yearly', and delete the comments.")]

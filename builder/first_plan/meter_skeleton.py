@@ -14,7 +14,7 @@ from builder.formats.functions import KINDS as FUNCTIONS
 
 MARK = fields.TO_FILL_IN[0]
 
-_HEAD = """# yaml-language-server: $schema=../../builder/schema/meter.schema.json
+_HEAD = """# yaml-language-server: $schema=../.schema/meter.schema.json
 # A common {kind} meter, of no maker: {says}.
 # Correct ranges, steps, dial and jacks by your data sheet, write what it states for each {mark},
 # and delete what your meter hasn't. 'check' names each place that is left.

@@ -1,9 +1,10 @@
 """A record's file: what was read at a sheet, typed from paper as YAML or handed over by a phone as
 JSON.
 
-Both are one format. What a phone hands over is written down in builder/schema/record.schema.json;
-this is its head, and the short form for paper, in which a line holds the readings of a group. What
-stands inside the lists is read by `builder.records.judged_record`, which knows the steps. """
+Both are one format. What a phone hands over is written down in
+procedures/.schema/record.schema.json; this is its head, and the short form for paper, in which a
+line holds the readings of a group. What stands inside the lists is read by
+`builder.records.judged_record`, which knows the steps. """
 
 from __future__ import annotations
 

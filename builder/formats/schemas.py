@@ -9,6 +9,7 @@ from typing import Any
 
 from pydantic import BaseModel
 
+from builder import __version__
 from builder.files import whole_files
 from builder.formats.frozen_files import (ApprovedSheet, FinishedReport, WithdrawnReport,
                                           WithdrawnSheet)
@@ -25,7 +26,8 @@ from builder.formats.site_data import SiteData
 from builder.formats.standard import Standard
 from builder.formats.workshop import Workshop
 
-FOLDER = Path(__file__).parent.parent / "schema"
+FOLDER = ".schema"    # of a shop's procedures/, where editors find them
+VERSION = f"{FOLDER}/version.txt"
 # What people write in files, and what the builder and the page's scripts write in JSON.
 FILES: dict[str, type[BaseModel]] = {
     "meter": Meter, "standard": Standard, "plan": Plan, "paper-record": RecordHead,
@@ -59,14 +61,19 @@ def _or_empty(schema: dict[str, Any]) -> dict[str, Any]:
     return {**says, "anyOf": [schema, {"type": "null"}]} if schema else says
 
 
-def write() -> list[Path]:
-    FOLDER.mkdir(exist_ok=True)
-    written = []
+def file(procedures: Path, name: str) -> Path:
+    """Where the schema of a kind stands."""
+    return procedures / FOLDER / f"{name}.schema.json"
+
+
+def write(procedures: Path) -> list[Path]:
+    """Writes every schema into a shop's folder, beside the files that name them, and which version
+    did."""
+    (procedures / FOLDER).mkdir(parents=True, exist_ok=True)
     for name in MODELS:
-        path = FOLDER / f"{name}.schema.json"
-        whole_files.replace(path, text(name))
-        written.append(path)
-    return written
+        whole_files.replace(file(procedures, name), text(name))
+    whole_files.replace(procedures / VERSION, __version__ + "\n")
+    return [*(file(procedures, name) for name in MODELS), procedures / VERSION]
 
 
 def _without_titles(node: Any) -> Any:

@@ -9,11 +9,13 @@ at its place."""
 from __future__ import annotations
 
 import re
-from functools import partial
+from collections.abc import Mapping
+from functools import cache, partial
 from html import escape
 from pathlib import Path
 
 from builder.file_rules.saying import nearest
+from builder.files import carried
 from builder.files.problems import ERROR, WARNING, Place, Problem, Wrong
 from builder.lessons import pictures, questions
 from builder.lessons.asked import AskedValue, NothingOfThatName
@@ -22,8 +24,6 @@ from builder.shop import loading
 from builder.shop.contents import Shop, Unready
 
 FOLDER = "lessons"
-# beside the shop's own folder: the demo's files, where a workshop has none of them any more
-EXAMPLES = "examples"
 
 _TAG = re.compile(r"\{([a-z]+):([^{}\n]*)\}")
 _ITEM = re.compile(r'\s*(?:"([^"]*)"|([^,"]*))\s*(?:,|$)')
@@ -33,19 +33,23 @@ _HEADING = re.compile(r"^# .+$", re.M)
 _MISSING = '<b class="fault">no number</b>'
 
 
-def read(source: Path, procedures: Path, shop: Shop) -> tuple[dict[str, str], list[Problem]]:
-    """Every lesson below the site's source folder, filled in, by its path there; and what is wrong
-    with them."""
-    folder = source / FOLDER
-    if not folder.is_dir():
-        return {}, []
-    shop, problems = _taught_from(procedures, shop)
-    pages, waiting = {}, Waiting()
-    texts = {path.name: path.read_text(encoding="utf-8-sig")
-             for path in sorted(folder.glob("*.md"))}
-    order = _LISTED.findall(texts.get("index.md", ""))
-    for name, text in texts.items():
-        page, more = fill(text, f"{source.name}/{FOLDER}/{name}", shop, waiting)
+def read(source: Path, shop: Shop,
+         beside: Mapping[str, Path] | None = None) -> tuple[dict[str, str], list[Problem]]:
+    """Every lesson, filled in, by its path in the site; and what is wrong with them. The shop's own
+    stand below its `source`: their numbers are the shop's, or the demo's where they name a meter or
+    a plan that the shop hasn't. Those `beside` come with the builder: their numbers are the demo's,
+    and they are right as they come, whatever a shop holds."""
+    pages: dict[str, str] = {}
+    problems: list[Problem] = []
+    waiting = Waiting()
+    own = {path.name: path for path in sorted((source / FOLDER).glob("*.md"))}
+    carried_ones = {Path(name).name: path for name, path in (beside or {}).items()
+                    if name.startswith(f"{FOLDER}/")}
+    index = (own | carried_ones).get("index.md")
+    order = _LISTED.findall(_text(index)) if index else []
+    for name, path in (own | carried_ones).items():
+        page, more = ((_carried_lesson(path), []) if name in carried_ones else
+                      fill(_text(path), f"{source.name}/{FOLDER}/{name}", shop, waiting))
         if name in order:
             where = _where(order.index(name) + 1, len(order))
             page = _HEADING.sub(rf"\g<0>\n\n{where}", page, count=1)
@@ -54,9 +58,24 @@ def read(source: Path, procedures: Path, shop: Shop) -> tuple[dict[str, str], li
     return pages, problems + waiting.problems()
 
 
+def _text(path: Path) -> str:
+    return path.read_text(encoding="utf-8-sig")
+
+
 def _where(number: int, last: int) -> str:
     """Where among the lessons a page stands, and the way back to their list."""
     return f'<p class="where"><a href="index.html">Lessons</a> › {number} of {last}</p>'
+
+
+@cache
+def _carried_lesson(path: Path) -> str:
+    return fill(_text(path), path.name, demo())[0]
+
+
+@cache
+def demo() -> Shop:
+    """The demo's meters, standards and plans."""
+    return loading.load_shop(carried.path(carried.PROCEDURES))
 
 
 class Waiting:
@@ -73,14 +92,6 @@ class Waiting:
                         severity=severity) for (file, severity), places in self.places.items()]
 
 
-def _taught_from(procedures: Path, shop: Shop) -> tuple[Shop, list[Problem]]:
-    beside = procedures.parent / EXAMPLES
-    if not beside.is_dir():
-        return shop, []
-    examples = loading.load_shop(beside)
-    return examples, list(examples.problems)
-
-
 def fill(text: str, file: str, shop: Shop,
          waiting: Waiting | None = None) -> tuple[str, list[Problem]]:
     """A page with every tag replaced; where one can't be, a mark stands in its place. `waiting`
@@ -93,9 +104,8 @@ def fill(text: str, file: str, shop: Shop,
         if match[1] in (questions.ASK, questions.ANSWER):
             return match[0]
         try:
-            return _filled(shop, match[1], match[2], alone=line.strip() == match[0])
+            return _filled_by_either(shop, match[1], match[2], alone=line.strip() == match[0])
         except Wrong as wrong:
-            hint = wrong.hint
             place = Place(file, number, match.start() + 1, len(match[0]), line)
             if waiting is not None and (waits_for := (wrong.file, WARNING) if isinstance(
                     wrong, Unready) else _doubted(shop, match[2])):
@@ -105,9 +115,7 @@ def fill(text: str, file: str, shop: Shop,
                 if wrong.sentence in unknown:   # once a page is enough
                     return _MISSING
                 unknown.add(wrong.sentence)
-                hint = (f"{hint}; where the demo's files are gone, keep them in "
-                        f"'{EXAMPLES}/' beside 'procedures/'").lstrip("; ")
-            problems.append(Problem(place, "lesson", wrong.sentence, hint))
+            problems.append(Problem(place, "lesson", wrong.sentence, wrong.hint))
             return _MISSING
 
     for number, line in enumerate(text.splitlines(), 1):
@@ -155,6 +163,19 @@ def parse(text: str) -> AskedValue:
         else:
             items.append(item)
     return AskedValue(tuple(items), named)
+
+
+def _filled_by_either(shop: Shop, tag: str, content: str, alone: bool) -> str:
+    try:
+        return _filled(shop, tag, content, alone)
+    except NothingOfThatName:
+        if shop.folder.resolve() == carried.path(carried.PROCEDURES):
+            raise
+        try:
+            return _filled(demo(), tag, content, alone)
+        except NothingOfThatName:
+            pass
+        raise   # with the names that the shop has
 
 
 def _filled(shop: Shop, tag: str, content: str, alone: bool) -> str:

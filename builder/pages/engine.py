@@ -8,15 +8,18 @@ import shutil
 import socket
 import subprocess
 import sys
+import webbrowser
 from collections.abc import Callable
 from datetime import date
+from html import escape
 from pathlib import Path
 from typing import IO
 from urllib.parse import urlsplit
+from urllib.request import ProxyHandler, build_opener
 
 from builder.files import one_at_a_time
-from builder.pages import site_changes
-from builder.pages.export import site_address
+from builder.files.problems import Wrong
+from builder.pages import settings, site_changes
 from builder.pages.offline import WORKER
 
 PORTS = range(8000, 8020)
@@ -112,26 +115,63 @@ def _numbered(root: Path, name: str) -> list[tuple[int, Path]]:
     return sorted((int(match[1] or 1), path) for match, path in named if match)
 
 
-def free_address(root: Path) -> str:
-    """Where the project's site can be served on this machine; "" where no port is free."""
+def address(root: Path) -> tuple[str, bool]:
+    """Where the project's site is to be served on this machine, and whether it is already. Raises
+    `Wrong` where no port is free."""
+    own = settings.read(root / "mkdocs.yml")
+    below = urlsplit(own.address).path or "/"
+    if own.served_at:
+        where = f"http://{own.served_at}{below}"
+        if _is_free(own.served_at):
+            return where, False
+        if _is_ours(where, own.name):
+            return where, True
+        raise Wrong(f"the port of this site, {own.served_at}, is taken by another program",
+                    "end that one, or write another port in mkdocs.yml, 'dev_addr'; a browser then "
+                    "no longer finds the readings that it kept for this one")
     for port in PORTS:
-        with socket.socket() as listener:
-            if hasattr(socket, "SO_REUSEADDR") and os.name != "nt":
-                listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-            try:
-                listener.bind(("127.0.0.1", port))
-            except OSError:
-                continue
-            below = urlsplit(site_address(root / "mkdocs.yml")).path or "/"
-            return f"http://127.0.0.1:{port}{below}"
-    return ""
+        if _is_free(f"127.0.0.1:{port}"):
+            return f"http://127.0.0.1:{port}{below}", False
+    raise Wrong(f"no port from {PORTS[0]} to {PORTS[-1]} is free on this machine",
+                "stop another server first")
 
 
-def serve(root: Path, address: str) -> int:
-    """Serves the project's site at an address of `free_address` until it is ended; the engine's
-    exit code, where this process comes back."""
+def _is_free(where: str) -> bool:
+    host, _, port = where.rpartition(":")
+    if not host or not port.isdigit():
+        raise Wrong(f"'dev_addr: {where}' in mkdocs.yml is no host and port",
+                    "such as '127.0.0.1:8123'")
+    with socket.socket() as listener:
+        if hasattr(socket, "SO_REUSEADDR") and os.name != "nt":
+            listener.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+        try:
+            listener.bind((host, int(port)))
+        except OSError:
+            return False
+    return True
+
+
+def _is_ours(where: str, name: str) -> bool:
+    """Whether what is served there is a site of that name that the builder made."""
+    here = build_opener(ProxyHandler({}))   # this machine is asked itself
+    try:
+        first, data = (here.open(where + page, timeout=5).read().decode("utf-8", "replace")
+                       for page in ("", site_changes.DATA))
+    except (OSError, ValueError):
+        return False
+    return escape(name, quote=False) in first and '"procedures"' in data
+
+
+def show(where: str) -> None:
+    """Opens an address in the browser of whoever sits here."""
+    webbrowser.open(where)
+
+
+def serve(root: Path, where: str, opened: bool) -> int:
+    """Serves the project's site at its `address` until it is ended, and opens it in the browser
+    once it is there; the engine's exit code, where this process comes back."""
     arguments = ["serve", "--config-file", str(root / "mkdocs.yml"), "--dev-addr",
-                 urlsplit(address).netloc]
+                 urlsplit(where).netloc, *(["--open"] if opened else [])]
     if os.name == "nt":
         return _mkdocs(root, *arguments)
     os.chdir(root)  # in the place of this process, so that whatever ends it ends the server

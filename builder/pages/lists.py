@@ -13,6 +13,10 @@ from builder.procedure.sheet import Procedure
 from builder.shop.contents import Shop
 from builder.shop.missing import WORDS, MissingFile, whole
 
+# At the head of the pages at a site's start, where files hold mistakes.
+FAULT = ('<p class="fault"><a href="problems.html">Some files hold mistakes: see Problems.</a></p>'
+         '\n\n')
+
 
 def by_meter(shop: Shop, absent: list[MissingFile]) -> str:
     """Each meter with its procedures, and the standards."""

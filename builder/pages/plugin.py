@@ -9,6 +9,7 @@ import itertools
 import os
 import re
 from copy import copy
+from dataclasses import replace
 from pathlib import Path
 
 from mkdocs.config import config_options as option
@@ -16,27 +17,24 @@ from mkdocs.config.base import Config
 from mkdocs.exceptions import Abort
 from mkdocs.plugins import BasePlugin, event_priority, get_plugin_logger
 from mkdocs.structure.files import File, InclusionLevel
-from mkdocs.utils.yaml import yaml_load
 
 from builder.files.cache import Cache
 from builder.files.problems import as_text
-from builder.lessons import tags
-from builder.pages import engine, offline, render
-from builder.shop import contents, loading
+from builder.pages import (engine, left_out, lists, offline, page_text, render, settings,
+                           written)
+from builder.shop import contents, loading, public
 
 log = get_plugin_logger("procedures")
-
 # Raw HTML that Markdown would only parse and print again: a table of 50 rows costs more than the
 # rest of its page. The templates leave no blank line inside a block, and one after it.
 _BLOCK = re.compile(r"^<(?:table|script|style|nav|div|figure|details)\b.*(?:\n.+)*", re.M)
-# The theme's own script and its settings, which a sheet goes without: assets/header.js does what
-# is left of its work there.
-_THEME_SCRIPT = re.compile(r'<script id="__config".*?</script>\s*'
-                           r'<script src="[^"]*/bundle\.[0-9a-f]+\.min\.js"></script>', re.S)
+
 
 
 class ProceduresConfig(Config):
     folder = option.Choice(("procedures",), default="procedures")   # which every command reads
+    lessons = option.Type(bool, default=True)
+    publish = option.Choice((public.ALL, public.SHEETS), default=public.ALL)
 
 
 class ProceduresPlugin(BasePlugin[ProceduresConfig]):
@@ -50,21 +48,20 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
     def on_config(self, config):
         """Loads and computes. Here, since MkDocs empties the site's folder right after this event:
         a build that finds no folder to read leaves the last site."""
-        # the same input gives the same bytes, whatever the day
-        os.environ["SOURCE_DATE_EPOCH"] = "0"
+        os.environ["SOURCE_DATE_EPOCH"] = "0"   # the same bytes, whatever the day
         folder = Path(config.config_file_path).parent / self.config.folder
-        with open(config.config_file_path, encoding="utf-8") as file:
-            self.address = yaml_load(file).get("site_url") or ""    # config has that of 'serve'
+        own = replace(settings.read(Path(config.config_file_path)), lessons=self.config.lessons,
+                      publish=self.config.publish)
+        self.address, self.out = own.address, own.out    # 'serve' puts its own into the config
         if not self.address:
             log.info("No site_url in mkdocs.yml: the sheets carry no code to scan.")
-        config.watch += [str(one) for one in (folder, folder.parent / tags.EXAMPLES)
-                         if one == folder or one.is_dir()]
+        config.nav = config.nav and left_out.without_entries(config.nav, self.out)
+        config.watch.append(str(folder))
         config.extra_javascript.append(offline.SCRIPT)
-        if self.serving and self.kept is None:
-            self.kept = Cache()
+        self.kept = self.kept or (Cache() if self.serving else None)
         self.shop = loading.load_shop(folder, kept=self.kept, as_of=engine.day_asked(self.serving))
-        self.lessons, problems = tags.read(Path(config.docs_dir), folder, self.shop)
-        self.shop.problems += problems
+        self.written = written.read(Path(config.docs_dir), self.shop, self.out)
+        self.shop.problems += self.written.problems
         if self.shop.stopping and not self.serving:
             raise Abort("\n" + as_text(self.shop.problems) + "\n")
         self.told = as_text(self.shop.problems)
@@ -73,43 +70,46 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
             log.info("\n%s\n", self.told)
         for line in contents.summary(self.shop):
             log.info(line)
+        self.shop = public.shown(self.shop, own.publish)
         return config
 
     def on_files(self, files, *, config):
-        """Adds the generated pages."""
-        site = render.render(self.shop, self.address, glossary=self._glossary(files),
+        """Adds the pages that come with the builder, and the generated ones."""
+        def add(uri: str, **holds) -> None:
+            files.append(File.generated(config, uri, inclusion=InclusionLevel.NOT_IN_NAV, **holds))
+
+        for uri, path in self.written.beside.items():
+            add(uri, abs_src_path=str(path))
+        words = files.get_file_from_path("glossary.md")
+        site = render.render(self.shop, self.address, words.content_string if words else "",
                              kept=self.kept, excerpts=self.serving)
-        pages = set(site.pages)
-        self.generated: set[str] = set()
+        self.generated = {uri for uri in site.pages if not files.get_file_from_path(uri)}
         texts = {**site.pages, **site.files, offline.SCRIPT: offline.script(self.serving)}
         del site
         for uri in list(texts):
             text = texts.pop(uri)
-            if (written := files.get_file_from_path(uri)) is not None:
-                log.info("%s is written by hand; the generated page is left out.", written.src_uri)
+            if files.get_file_from_path(uri):
+                log.info("%s is written by hand; the generated page is left out.", uri)
+            if files.get_file_from_path(uri) or left_out.is_out(uri, self.out):
                 continue
             # As bytes: a text with one sign beyond Latin takes two bytes a letter, and MkDocs holds
             # all pages at once.
-            content = text if isinstance(text, bytes) else text.encode()
-            files.append(File.generated(config, uri, content=content,
-                                        inclusion=InclusionLevel.NOT_IN_NAV))
-            self.generated.update({uri} & pages)
-        for uri, text in self.lessons.items():
-            files.get_file_from_path(uri).content_string = text
+            content = (text if isinstance(text, bytes)
+                       else left_out.without_links(text, uri, self.out).encode())
+            add(uri, content=content)
+        for file in files.documentation_pages():
+            uri = file.src_uri
+            if uri in self.written.taught or self.out and uri not in self.generated:
+                text = self.written.taught.get(uri) or file.content_string
+                file.content_string = left_out.without_links(text, uri, self.out)
         self.shop = None  # what was computed isn't needed while the pages are built
         return files
-
-    @staticmethod
-    def _glossary(files) -> str:
-        page = files.get_file_from_path("glossary.md")
-        return page.content_string if page else ""
 
     def on_page_markdown(self, markdown, *, page, config, files):
         """Puts a placeholder for each raw block, so that Markdown and the search index don't parse
         it. Where files hold mistakes, the pages at the site's start say so."""
         if self.wrong and "/" not in page.file.src_uri and page.file.src_uri != "problems.md":
-            markdown = ('<p class="fault"><a href="problems.html">Some files hold mistakes: see '
-                        'Problems.</a></p>\n\n' + markdown)
+            markdown = lists.FAULT + markdown
         if page.file.src_uri not in self.generated:
             return markdown
         number = itertools.count()
@@ -132,7 +132,7 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
         # its HTML.
         blocks = _BLOCK.findall(page.file.content_string)
         if page.file.src_uri.startswith("procedures/"):
-            output = _THEME_SCRIPT.sub("", output)
+            output = page_text.THEME_SCRIPT.sub("", output)
         return re.sub(r"<!--block (\d+)-->", lambda match: blocks[int(match[1])], output)
 
     @event_priority(-100)  # when every other plugin has written its files

@@ -15,7 +15,7 @@ from builder.records import table_form
 from builder.records.steps_form import name_of
 
 _HEAD = """\
-# yaml-language-server: $schema=../../builder/schema/paper-record.schema.json
+# yaml-language-server: $schema=../.schema/paper-record.schema.json
 # What was written on the sheet '{title}', revision {revision}.
 # Name the file as the record is to be called, such as 2026-03-12-{meter}-0147.yaml: that names \
 its report too.

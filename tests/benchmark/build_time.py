@@ -35,8 +35,6 @@ from statistics import median
 ROOT = Path(__file__).resolve().parents[2]
 sys.path.insert(0, str(ROOT))
 
-from tests.learning import without_learning  # noqa: E402 - runs as a program too
-
 PROJECTS = ("ours", "by hand", "floor")
 
 
@@ -79,9 +77,10 @@ def write_procedure(folder: Path, number: int) -> None:
 
 def make_ours(folder: Path, procedures: int) -> None:
     """A project with this repository's settings and pages, and a shop of that many procedures."""
-    shutil.copytree(ROOT / "site_src", folder / "site_src")
     settings = (ROOT / "mkdocs.yml").read_text(encoding="utf-8")
-    write(folder / "mkdocs.yml", without_learning(folder, settings))
+    write(folder / "mkdocs.yml", settings.replace("  - procedures\n",
+                                                  "  - procedures: {lessons: no}\n"))
+    write(folder / "site_src/index.md", (ROOT / "site_src/index.md").read_text(encoding="utf-8"))
     shutil.copytree(ROOT / "procedures/standards", folder / "procedures/standards")
     shutil.copy(ROOT / "procedures/workshop.yaml", folder / "procedures")
     for number in range(procedures):

@@ -81,16 +81,16 @@ def test_a_slip_in_a_file_that_lessons_use_adds_one_line(kind, name, right, slip
     assert right in text
     path.write_text(text.replace(right, slip, 1), encoding="utf-8")
     slipped = loading.load_shop(tmp_path / "procedures")
-    told = [one for one in tags.read(SOURCE, tmp_path / "procedures", slipped)[1]
+    told = [one for one in tags.read(SOURCE, slipped)[1]
             if one.sentence.endswith(f"wait for procedures/{kind}/{name}.yaml")]
-    others = tags.read(SOURCE, tmp_path / "procedures", slipped)[1]
+    others = tags.read(SOURCE, slipped)[1]
     assert [one.severity for one in told] == [severity], "\n".join(map(str, others))
     assert all("wait for procedures/plans/" in one.sentence for one in others if one not in told)
 
 
 def test_every_tag_of_every_lesson_computes(shop):
     """No lesson has a problem, and no tag is left in a page that is filled in."""
-    pages, problems = tags.read(SOURCE, ROOT / "procedures", shop)
+    pages, problems = tags.read(SOURCE, shop)
     assert [str(problem) for problem in problems] == []
     assert set(pages) == {f"{name}.md" for name in LESSONS}
     assert [name for name, text in pages.items() if TAG.search(text) or "no number" in text] == []
@@ -452,13 +452,10 @@ def test_a_picture_that_cant_be_drawn_is_a_problem(shop, content):
 
 
 def test_a_meter_that_is_gone_is_said_once_a_page(tmp_path):
-    """With the way to keep the demo's files for the lessons."""
-    empty = contents.Shop()
-    (problem,) = fill(text_of("limits").replace("dunlin-60-yearly",
-                                                "whimbrel-200").replace(
-                                                    "dunlin-60", "whimbrel-200"), empty)[1]
-    assert ("there is no meter and no plan 'whimbrel-200'" in problem.sentence
-            and "examples/" in problem.hint)
+    """Neither the shop nor the demo has it: once, wherever it stands."""
+    text = re.sub(r"(whimbrel-200|dunlin-60)(-yearly)?", "sandpiper-9", text_of("limits"))
+    (problem,) = fill(text, contents.Shop())[1]
+    assert "there is no meter and no plan 'sandpiper-9'" in problem.sentence
 
 
 def test_a_question_stands_before_its_answer_and_the_answers_again_at_the_end(shop):
@@ -568,17 +565,23 @@ def test_while_serving_a_stale_lesson_shows_among_the_problems(learning):
     assert learning.page("lessons/inside").all("b.fault")
 
 
-def test_a_workshop_of_its_own_keeps_the_lessons(learning):
-    """The demo's files moved to 'examples' still give the numbers, and none of their pages; their
-    problems count."""
-    shutil.move(learning.procedures, learning.root / "examples")
+def test_a_shop_has_the_lessons_with_the_demos_numbers(project):
+    """They come with the builder, with none of the demo's pages. A lesson of the shop's own takes
+    the place of one of the same name: its numbers are the shop's, and the demo's for names that
+    the shop hasn't."""
     from tests.pages.test_render import SMALL
-    learning.write(**SMALL).build()
-    assert "2.996 V to 3.004 V" in learning.page("lessons/limits").one("article").text
-    assert not (learning.site / "procedures/whimbrel-200-yearly.html").exists()
-    (learning.root / "examples/meters/whimbrel-200.yaml").write_text("meter: [", encoding="utf-8")
-    with pytest.raises(Abort, match="examples/meters/whimbrel-200.yaml"):
-        learning.build()
+    made = project().write(**SMALL)
+    settings = made.root / "mkdocs.yml"
+    settings.write_text(settings.read_text("utf-8").replace(": {lessons: no}", ""), "utf-8")
+    (made.root / "site_src/lessons").mkdir()
+    (made.root / "site_src/lessons/counts.md").write_text(
+        "# Ours\n\n{example: lapwing-1, DC voltage, 3 V, show: limits} beside "
+        "{example: whimbrel-200, DC voltage, 3 V, show: limits}\n", "utf-8")
+    made.build()
+    assert "2.996 V to 3.004 V" in made.page("lessons/limits").one("article").text
+    own = made.page("lessons/counts").one("article").text
+    assert own.startswith("Ours") and "2.986 to 3.014 V beside 2.996 to 3.004 V" in own
+    assert not (made.site / "procedures/whimbrel-200-yearly.html").exists()
 
 
 def test_check_lists_a_stale_lesson(learning, monkeypatch, capsys):

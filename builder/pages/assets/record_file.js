@@ -27,7 +27,7 @@
     };
   }
 
-  /** The file that is handed over: see builder/schema/record.schema.json. */
+  /** The file that is handed over: see procedures/.schema/record.schema.json. */
   record.file = function (kept, fields) {
     const data = kept.data;
     const paper = record.fromPaper(fields);
