@@ -6,7 +6,6 @@ from __future__ import annotations
 
 import argparse
 import difflib
-import os
 import re
 import subprocess
 import sys
