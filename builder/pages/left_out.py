@@ -13,7 +13,8 @@ from builder.lessons import tags
 # What there is to learn alone; the glossary and the practice are of use without the lessons.
 LESSONS = (f"{tags.FOLDER}/", "trainee.md")
 # What tells of single meters and of whom they belong to.
-OF_METERS = ("reports/", "reports.md", "history/", "shop.md", "due-dates.ics", "data/reports/")
+OF_METERS = ("reports/", "reports.md", "history/", "shop.md", "due-dates.ics", "data/reports/",
+             "data/results.csv")
 
 _TARGET = r"(?P<to>[^)\s\"#]+)[^)\"\n]*"
 _MARKDOWN = re.compile(rf"(?P<arrow> → )?\[(?P<text>[^\]\n]*)\]\({_TARGET}\)(?:\{{[^}}\n]*\}})?")
@@ -31,7 +32,7 @@ def without_links(text: str, name: str, out: Collection[str]) -> str:
     of a list that is such a link, and an arrow before one, goes."""
     def leads_out(link: re.Match) -> bool:
         to = posixpath.normpath(posixpath.join(posixpath.dirname(name), link["to"]))
-        return is_out(re.sub(r"\.html$", ".md", to), out)
+        return ":" not in link["to"] and is_out(re.sub(r"\.html$", ".md", to), out)
 
     def bare(link: re.Match) -> str:
         return ("" if link["arrow"] else link["text"]) if leads_out(link) else link[0]

@@ -2,28 +2,28 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
-
-from builder.frozen.finished import FOLDER, FinishedReports
-from builder.records import record_files
+from builder.files.problems import Problem
 from builder.shop.contents import Shop
 
 ALL, SHEETS = "all", "sheets"
-# Files whose problems may name serial numbers, owners and people.
-_PRIVATE = (f"{record_files.FOLDER}/", f"{FOLDER}/", "workshop.yaml")
+# The files of a shop that name no meter by its serial number, no owner and nobody who works there
+# but those who approved a sheet.
+_OPEN = ("meters", "standards", "plans", "approved")
 
 
 def shown(shop: Shop, publish: str) -> Shop:
-    """The shop; or, of its sheets alone, the shop without its records, its reports and what its
-    own file says of meters and people. Problems in these are told where the site is built, and on
-    none of its pages."""
+    """The shop; or, of its sheets alone, what comes from the files that are open to all. Problems
+    in the others are told where the site is built, and on none of its pages."""
     if publish == ALL:
         return shop
-    private = tuple(f"{shop.folder.name}/{one}" for one in _PRIVATE)
+    files = tuple(f"{shop.folder.name}/{kind}/" for kind in _OPEN)
 
-    def open_to_all(problems: list) -> list:
-        return [one for one in problems if not one.place.file.startswith(private)]
+    def open_to_all(problems: list[Problem]) -> list[Problem]:
+        return [one for one in problems if f"{one.place.file}/".startswith(files)
+                or not one.place.file.startswith(f"{shop.folder.name}/")]
 
-    return replace(shop, records={}, finished=FinishedReports(), record_problems=[], workshop=None,
-                   problems=open_to_all(shop.problems),
-                   frozen_problems=open_to_all(shop.frozen_problems))
+    # What a shop has beside these stays empty.
+    return Shop(folder=shop.folder, meters=shop.meters, standards=shop.standards, plans=shop.plans,
+                functions=shop.functions, procedures=shop.procedures, broken=shop.broken,
+                approvals=shop.approvals, problems=open_to_all(shop.problems),
+                frozen_problems=open_to_all(shop.frozen_problems))

@@ -54,8 +54,9 @@ def test_its_port_stays_and_another_shop_has_another():
     assert ports[0] == ports[1] != ports[2]
 
 
-def test_what_is_there_is_never_written_over(tmp_path, capsys):
+def test_what_is_there_is_never_written_over(tmp_path, capsys, monkeypatch):
     """A folder with anything in it is refused, an empty one is taken."""
+    monkeypatch.setattr(schemas, "write", lambda procedures: [])
     (tmp_path / "mine.txt").write_text("mine")
     asked = ["--name", "A", "--address", "B"]
     assert cli.main(["new", str(tmp_path), *asked]) == 1
@@ -92,6 +93,7 @@ def test_the_same_version_is_asked_for_from_where_it_came(came_from, requirement
         def read_text(self, name):
             return None if came_from is None else json.dumps(came_from)
 
+    monkeypatch.setattr(new_shop.schemas, "write", lambda procedures: [])
     monkeypatch.setattr(new_shop.metadata, "distribution", lambda name: Package())
     monkeypatch.setattr(new_shop.metadata, "version", lambda name: "0.3.0")
     new_shop.write(tmp_path / "shop", "A", "B")

@@ -22,7 +22,7 @@ def test_no_meter_is_named_by_its_serial_number_and_no_owner_at_all(shown, demo_
     """None of what the demo's records say of single meters stands on any page or in any data."""
     heads = [record.head for record in demo_shop.records.values()]
     words = {word for head in heads for word in (head.owner, head.asset, head.contact, head.place,
-                                                 *(head.remarks or ())) if word}
+                                                 head.remarks) if word}
     words |= {f"serial no. {head.serial}" for head in heads} | {
         f'"serial": "{head.serial}"' for head in heads} | set(demo_shop.records)
     words |= {head.serial for head in heads if re.search("[A-Z]", head.serial)}
