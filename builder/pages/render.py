@@ -45,7 +45,11 @@ ASSETS = {
     "assets/sheet.js": ("header.js", "sheet_hints.js", "sheet_fields.js", "sheet_steps.js",
                         "sheet_before.js", "sheet_points.js", "sheet_checks.js", "sheet_bar.js",
                         "sheet_live.js", "sheet_hand_over.js", "statement.js", "ground.js",
-                        "sheet_stated.js", "sheet_ask.js", "sheet_record.js"),
+                        "sheet_stated.js", "sheet_ask.js", "sheet_record.js",
+                        "bench_choice.js"),
+    # with the first look at the bench view
+    "assets/bench_view.js": ("bench_steps.js", "bench_stops.js", "bench_view.js", "bench_pad.js"),
+    "assets/bench_view.css": ("bench_view.css",),
     # of sheets with time limits alone
     "assets/times.js": ("record_times.js", "sheet_times.js"),
     "assets/records.js": ("form_rows.js", "form.js", "records.js"),

@@ -9,6 +9,8 @@
    * since warnings stand below it. */
   const PLACES =
     '.ticks input:not([disabled]), .open-group, input.reads, .answer:first-child, td.write input';
+  // the bench view moves on by itself
+  const inView = () => document.body.classList.contains('bench-view');
   const visible = element =>
     element.checkVisibility ? element.checkVisibility() : element.offsetParent !== null;
   const follows = (place, from) =>
@@ -36,6 +38,7 @@
   }
 
   const goOn = (sheet.goOn = function (from) {
+    if (inView()) return sheet.inView.goOn(from);
     const here = groups.find(group => group.element.contains(from));
     const found = here && ahead(here, from);
     if (found) return focusOn(found);
@@ -48,6 +51,7 @@
     heading.scrollIntoView({ block: 'start' });
   });
   const focusOn = (sheet.focusOn = function (place) {
+    if (inView()) return sheet.inView.focusOn(place);
     place.focus({ preventScroll: true });
     if (!place.matches('.reads')) place.scrollIntoView({ block: 'center' });
   });
@@ -77,14 +81,17 @@
       if (other !== row) delete other.dataset.current;
     });
     row.dataset.current = '';
-    const group = groups.find(one => one.element.contains(row));
-    if (group !== current) {
-      current = group;
-      nameGroup();
-      sheet.refresh();
-    }
+    if (sheet.atGroup(groups.find(one => one.element.contains(row)))) sheet.refresh();
+    if (inView()) return;
     keepBelow();
     bringUp(row);
+  };
+  /** The group that is worked at, for the bar; whether it is another one than before. */
+  sheet.atGroup = function (group) {
+    if (group === current) return false;
+    current = group;
+    nameGroup();
+    return true;
   };
   const bringUp = row =>
     row.scrollIntoView({
@@ -168,7 +175,7 @@
     if (style.scrollPaddingTop === room) return;
     style.scrollPaddingTop = room;
     const typing = document.activeElement && document.activeElement.closest('tr[data-current]');
-    if (typing) bringUp(typing); // the bar has grown over it
+    if (typing && !inView()) bringUp(typing); // the bar has grown over it
   }
   if (window.ResizeObserver)
     [bar, header].filter(Boolean).forEach(one => new ResizeObserver(keepBelow).observe(one));

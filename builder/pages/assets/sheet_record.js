@@ -9,9 +9,9 @@
   let apart = false; // whether a person asked for a record of its own here
   let creating = null;
   let started;
-  const ready = new Promise(resolve => {
+  const ready = (sheet.ready = new Promise(resolve => {
     started = resolve;
-  });
+  }));
   /** The record that is being written, begun if there is none. */
   sheet.begin = () =>
     sheet.kept ? Promise.resolve(sheet.kept) : (creating = creating || create());
