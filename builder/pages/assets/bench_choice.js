@@ -52,7 +52,7 @@
   }
   const way = button('One at a time', enter, {
     class: 'small view-way',
-    'aria-label': 'Bench view: one step at a time',
+    'aria-label': 'One at a time: the bench view',
   });
   document.querySelector('.bench-bar .line-two').append(way);
   if (choice.chosen) enter();

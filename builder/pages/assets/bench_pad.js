@@ -67,9 +67,7 @@
   ];
   const element = make('div', { class: 'pad', role: 'group', 'aria-label': 'Keys' }, ...keys, main);
   // the field keeps the focus, and so the place where it is typed
-  element.addEventListener('pointerdown', event => {
-    if (event.target.closest('.pad-key')) event.preventDefault();
-  });
+  element.addEventListener('mousedown', event => event.preventDefault());
   article.append(element);
 
   view.pad = {
@@ -119,6 +117,13 @@
   bar.querySelector('.so-far').prepend(alive, whose);
   bar.append(list);
 
+  function to(words, stop, disabled) {
+    const go = () => {
+      showList(false);
+      view.show(stop);
+    };
+    return button(words, go, { disabled });
+  }
   function showList(yes) {
     list.hidden = !yes;
     open.setAttribute('aria-expanded', String(yes));
@@ -129,22 +134,12 @@
       const left = view.stops.filter(one => one.group === group && view.isUndone(one)).length;
       const words = `${group.group} ${group.title}`;
       const state = held ? `shut: hold before group ${held.group}` : left ? '' : '✓ done';
-      return button(
-        words,
-        () => {
-          showList(false);
-          view.show(view.stops.find(one => one.group === group));
-        },
-        { disabled: Boolean(held), 'aria-label': `${words}${state && ', ' + state}` },
-      ).appendChild(make('small', {}, state)).parentElement;
+      const row = to(words, view.stops.find(one => one.group === group), Boolean(held));
+      row.append(make('small', {}, state));
+      return row;
     });
     const first = view.stops.find(one => one.kind === 'head');
     const end = view.stops.find(one => one.kind === 'end');
-    const to = (words, stop) =>
-      button(words, () => {
-        showList(false);
-        view.show(stop);
-      });
     list.replaceChildren(
       to('Before the first group', first),
       ...rows,
@@ -154,9 +149,11 @@
   }
   view.settings = () => [];
 
+  let before = null;
   view.shown.push(stop => {
-    bar.classList.toggle('is-live', false);
-    if (!stop) return showList(false);
+    if (stop !== before) showList(false);
+    before = stop;
+    if (!stop) return bar.classList.remove('is-live');
     const serial = sheet.text('serial');
     whose.textContent = serial || 'no serial';
     const [live] = record.live(sheet.data, sheet.fields);
