@@ -9,7 +9,8 @@ from builder import published
 from builder.files.cache import Cache
 from builder.formats.meter import Meter
 from builder.numbers.exact_text import plain_quantity
-from builder.pages import format_pages, lists, report_pages, script_tables, sheet_pages
+from builder.pages import (format_pages, last_readings, lists, report_pages, script_tables,
+                           sheet_pages)
 from builder.pages.page_styles import STYLE, STYLE_FILES, looks_of_report, plain_foot
 from builder.pages.page_text import as_json, as_script, lean, page_from
 from builder.practice import practice_pages
@@ -48,7 +49,8 @@ ASSETS = {
                         "sheet_stated.js", "sheet_ask.js", "sheet_record.js",
                         "bench_choice.js"),
     # with the first look at the bench view
-    "assets/bench_view.js": ("bench_steps.js", "bench_stops.js", "bench_view.js", "bench_pad.js"),
+    "assets/bench_view.js": ("bench_steps.js", "bench_stops.js", "bench_view.js", "bench_pad.js",
+                             "bench_hands.js", "bench_band.js"),
     "assets/bench_view.css": ("bench_view.css",),
     # of sheets with time limits alone
     "assets/times.js": ("record_times.js", "sheet_times.js"),
@@ -108,6 +110,7 @@ def render(shop: Shop, address: str = "", glossary: str = "", kept: Cache | None
     gone = [one for one in absent if one.kind == "records"]
     histories = history.histories(shop.records, {name: plan.interval_agreed for name, plan
                                                  in whole(shop, "plans").items()})
+    site.files.update(last_readings.scripts(shop.functions, histories.values()))
     pages, files = report_pages.pages(shop, histories, glossary, kept, gone)
     site.pages.update(pages)
     site.files.update(files)

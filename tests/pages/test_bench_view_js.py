@@ -1,5 +1,5 @@
-"""The bench view: one step fills the screen, over the same fields as the page. A whole procedure with
-every tap counted, what one tap may tick, and that no gate is passed over."""
+"""The bench view: one step fills the screen, over the same fields as the page. A whole procedure
+with every tap counted, what one tap may tick, and that no gate is passed over."""
 
 from __future__ import annotations
 
@@ -156,7 +156,8 @@ def test_no_gate_is_passed_over(bench):
     page.keyboard.press("PageDown")
     assert bench.stop["kind"] == "point"
     bench.press("5")
-    assert page.evaluate(FIELD) == [True, ""] and page.locator("[data-here] .open-group").is_visible()
+    assert page.evaluate(FIELD) == [True, ""]
+    assert page.locator("[data-here] .open-group").is_visible()
     page.keyboard.press("PageUp")
     while bench.stop["left"] > 1:
         assert bench.stop["main"]["disabled"]
@@ -289,3 +290,52 @@ def test_what_the_group_before_left_is_said(steps, before, after, ticked, same):
               (_, n) => [`tick/${one}/before/${n}`, { value: 'yes', at: String(at) }])));
           return Bench.record.asBefore(data, data.groups[1], fields) }""",
         [data, ticked]) == same
+
+
+FELT = """() => { Object.defineProperty(navigator, 'vibrate', { value: pattern => (
+    (window.felt = window.felt || []).push(pattern.length), true) });
+  Object.defineProperty(navigator, 'wakeLock', { value: { request: async () => {
+    window.awake = (window.awake || 0) + 1;
+    return { release() { window.awake -= 1 }, addEventListener() {} } } } }) }"""
+
+
+@pytest.mark.browser
+def test_hands_and_eyes(bench):
+    """Read blind, a point shows its limits and its verdict once the reading is left; then it is
+    felt, once, and stands as a dot beside that of the last verification. The screen stays awake at
+    a group and no longer."""
+    page = bench.page
+    page.evaluate(FELT)
+    page.evaluate("() => { Bench.record.waiting = () => []; Bench.sheet.set('serial', 'B 7') }")
+    bench.enter()
+    step = bench.sheet.step("source", "DC voltage", n=2)
+    point = bench.sheet.points[step]
+    bench.tap('.view-bar button[aria-label="List of groups"]', "list")
+    bench.tap(".setting input", "blind")
+    page.evaluate(SHOW, ["point", None, step])
+    hidden = page.locator("tr[data-here] :is(td.from, td.to, output.says), .progress")
+    assert "at least" in page.locator("tr[data-here] .settle").inner_text()
+    limits = point["accept"]
+    bench.press(reading(point))
+    assert page.locator(".settle").count() == 0
+    assert not any(one.is_visible() for one in hidden.all())
+    assert page.evaluate("() => [window.felt, window.awake]") == [None, 1]
+    bench.tap(".pad-main", "Show the limits")
+    assert all(one.is_visible() for one in hidden.all())
+    assert limits["low"].split(" ")[0] in page.locator("tr[data-here] td.from").inner_text()
+
+    page.evaluate("last => Bench.last(last)", {"B 7": {point["id"]: ["2025-11-20", 75.0]}})
+    band = page.locator("tr[data-here] .band")
+    assert band.locator(".dot:not(.out)").count() == 1 and "2025-11-20, +75" in band.inner_text()
+    assert "Since then −75" in band.inner_text()
+    bench.tap(".pad-main", "Next after a reading")
+    bench.tap('.view-bar button[aria-label="List of groups"]', "list")
+    page.locator(".setting input").uncheck()
+    bench.tap('.view-bar button[aria-label="List of groups"]', "list")
+    for n, text in ((1, "540.0"), (2, "590.0")):
+        bench.press("⌫" * 5 + text)
+        page.wait_for_function("n => (window.felt || []).length >= n", arg=n)
+    assert page.evaluate("() => window.felt") == [1, 3]     # a short one; a long one, twice
+    assert page.locator("tr[data-here] .dot.out").count() == 1
+    page.evaluate(SHOW, ["end", None, None])
+    assert page.evaluate("() => window.awake") == 0

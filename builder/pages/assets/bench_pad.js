@@ -95,7 +95,6 @@
 
   // ---------------------------------------------------------------- the bar
 
-  const whose = make('b', { class: 'whose' });
   const alive = make('b', { class: 'live', hidden: true });
   const list = make('div', { class: 'view-list', hidden: true });
   const open = button('List', () => showList(list.hidden), {
@@ -114,7 +113,7 @@
     'aria-label': 'Back one step',
   });
   bar.querySelector('.line-two').append(previous, part);
-  bar.querySelector('.so-far').prepend(alive, whose);
+  bar.querySelector('.so-far').prepend(alive);
   bar.append(list);
 
   function to(words, stop, disabled) {
@@ -154,8 +153,6 @@
     if (stop !== before) showList(false);
     before = stop;
     if (!stop) return bar.classList.remove('is-live');
-    const serial = sheet.text('serial');
-    whose.textContent = serial || 'no serial';
     const [live] = record.live(sheet.data, sheet.fields);
     alive.hidden = !live;
     alive.textContent = live ? `group ${live.group} is live` : '';

@@ -22,7 +22,9 @@
   /** What stands below a table about one of its rows: its part of the table of millivolts, and
    * its mark. */
   function beside(element, step) {
-    const marks = all('.marks p', element).filter(one => one.textContent.startsWith(`Step ${step}`));
+    const marks = all('.marks p', element).filter(one =>
+      one.textContent.startsWith(`Step ${step}:`),
+    );
     let mine = false;
     const rows = all('.aside tbody tr', element).filter(row => {
       const name = row.cells[0].textContent.trim();

@@ -36,6 +36,8 @@
   /** Shows a stop; `place` gets the focus, else what is done there first. */
   view.show = function (stop, place) {
     at = stop;
+    // what was read before is no secret
+    if (stop.point && sheet.text(`point/${stop.point.id}/1`)) revealed.add(stop.point.id);
     sheet.atGroup(stop.group || null);
     sheet.refresh();
     if (!view.on()) return;
@@ -105,7 +107,7 @@
     if (view.isAtOnce(at) && left.length)
       return view.isBarred(at)
         ? { words: 'Shut', disabled: true }
-        : { words: at.kind === 'setup' ? 'All set as written' : 'All done as written', ticks: true };
+        : { words: `All ${at.kind === 'setup' ? 'set' : 'done'} as written`, ticks: true };
     if (at.live && at.kind === 'setup' && !view.isOpen(at))
       return { words: 'Not open yet', disabled: true };
     if (at.live && at.kind === 'close' && !view.isClosed(at))
@@ -240,13 +242,14 @@
   const revealed = new Set();
   /** Whether the limits of a stop stay out of sight until its reading is left. */
   view.isBlind = stop =>
-    view.readsBlind() && stop.kind === 'point' && stop.point.accept !== null && view.isHidden(stop);
-  view.isHidden = stop => !revealed.has(stop.point.id);
+    view.readsBlind() &&
+    stop.kind === 'point' &&
+    stop.point.accept !== null &&
+    !revealed.has(stop.point.id);
   function reveal() {
     if (sheet.text(`point/${at.point.id}/1`) === '') return goOn();
     revealed.add(at.point.id);
     view.bring();
-    keepInSight(null);
   }
-  view.readsBlind = () => false;
+  sheet.starting.push(() => revealed.clear());
 })();
