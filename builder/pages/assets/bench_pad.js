@@ -155,7 +155,8 @@
     if (!stop) return bar.classList.remove('is-live');
     const [live] = record.live(sheet.data, sheet.fields);
     alive.hidden = !live;
-    alive.textContent = live ? `group ${live.group} is live` : '';
+    const isHere = live && stop.group && live.group === stop.group.group;
+    alive.textContent = isHere ? 'live' : live ? `group ${live.group} is live` : '';
     bar.classList.toggle('is-live', Boolean(live));
   });
 })();

@@ -36,6 +36,7 @@
   /** Shows a stop; `place` gets the focus, else what is done there first. */
   view.show = function (stop, place) {
     at = stop;
+    arrived = Date.now();
     // what was read before is no secret
     if (stop.point && sheet.text(`point/${stop.point.id}/1`)) revealed.add(stop.point.id);
     sheet.atGroup(stop.group || null);
@@ -69,11 +70,17 @@
   };
   const pad = () => view.pad;
 
-  /** The verdict stays above the keys. */
+  // What the keys never cover: the verdict, what is said of a reading near zero, and the answers
+  // once a number is written.
+  const IN_SIGHT = {
+    point: 'output.says',
+    close: '.near-zero output.says:not(:empty)',
+    check: '.write:has(input:not(:placeholder-shown)) ~ .within .answers',
+  };
   function keepInSight(place) {
-    const says = at.kind === 'point' && at.here[0].querySelector('output.says');
-    for (const one of [place, says])
-      if (one && article.contains(one) && !view.pad.element.contains(one))
+    const says = IN_SIGHT[at.kind] ? at.here.map(one => one.querySelector(IN_SIGHT[at.kind])) : [];
+    for (const one of [place, ...says])
+      if (one && at.here.some(element => element.contains(one)))
         one.scrollIntoView({ block: 'nearest' });
   }
 
@@ -85,10 +92,17 @@
   };
   const goOn = () => view.show(view.behind(at));
 
+  /** A second press within this time, in ms, is the end of a double tap: it neither ticks a group
+   * nor passes over a step. */
+  view.doubleTap = 400;
+  let arrived = 0;
+  const isDoubleTap = () =>
+    Date.now() - arrived < view.doubleTap && at.kind !== 'head' && view.isUndone(at);
+
   /** The large key: ticks what may be ticked at once, else goes on. */
   view.main = function () {
     const key = view.mainKey();
-    if (key.disabled) return;
+    if (key.disabled || isDoubleTap()) return;
     leaveField();
     if (key.ticks) view.boxes(at).forEach(box => box.checked || box.disabled || box.click());
     else if (key.shows) return reveal();
@@ -228,7 +242,8 @@
   let from = null;
   article.addEventListener('touchstart', event => {
     const [touch] = event.touches;
-    from = event.touches.length === 1 ? { x: touch.clientX, y: touch.clientY } : null;
+    const isOne = event.touches.length === 1 && !event.target.closest('.pad');
+    from = isOne ? { x: touch.clientX, y: touch.clientY } : null;
   }, { passive: true });
   article.addEventListener('touchend', event => {
     const [touch] = event.changedTouches;
