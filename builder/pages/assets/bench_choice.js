@@ -50,9 +50,9 @@
     }
     way.disabled = false;
   }
-  const way = button('One at a time', enter, {
+  const way = button('Bench', enter, {
     class: 'small view-way',
-    'aria-label': 'One at a time: the bench view',
+    'aria-label': 'Bench view: one step at a time',
   });
   document.querySelector('.bench-bar .line-two').append(way);
   if (choice.chosen) enter();
