@@ -444,6 +444,8 @@ def test_a_stale_tag_is_a_problem_at_its_place(shop, content):
                           "example: charge, 1 uF, 100 V, through: 0 ohm",
                           "example: dunlin-60, DC voltage, 3 V, lines: 2, given: 2",
                           "example: risk, 4, 95 %",
+                          "picture: drift, dunlin-60, DC voltage, 5.4 V, 2023 +1, 2024 +2, "
+                          "\u200b2025 +3",
                           "picture: record line, whimbrel-200-yearly, DC voltage, 18 V, 1.0, "
                           "99.000", "picture: square wave, 400 Hz"])
 def test_a_picture_that_cant_be_drawn_is_a_problem(shop, content):
