@@ -47,7 +47,7 @@ class ReferenceGroup:
 
 def groups(kind: str) -> list[ReferenceGroup]:
     """The head of a file of this kind, then each group in the order in which it is first met."""
-    schema = json.loads((schemas.FOLDER / f"{kind}.schema.json").read_text(encoding="utf-8"))
+    schema = json.loads(schemas.text(kind))
     nodes = {schemas.MODELS[kind].__name__: schema} | schema.get("$defs", {})
     classes = {one.__name__: one for one in _below(Strict)}
     made: dict[str, ReferenceGroup] = {}
