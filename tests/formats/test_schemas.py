@@ -1,17 +1,16 @@
 """The committed JSON Schemas: current, and of use in an editor."""
 
 import json
-from pathlib import Path
 
 import jsonschema
 import pytest
 import yaml
 
-import builder
 from builder.formats import schemas
+from tests.conftest import ROOT
 from tests.file_rules.test_file_rules import METER, PLAN, STANDARD
 
-FOLDER = Path(builder.__file__).parent / "schema"
+FOLDER = ROOT / "procedures" / schemas.FOLDER
 RIGHT = {"meter": METER, "plan": PLAN, "standard": STANDARD}
 
 
