@@ -9,6 +9,8 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from pydantic import BaseModel
+
 from builder.formats import schemas
 from builder.formats.examples import EXAMPLES
 from builder.formats.fields import Strict
@@ -66,7 +68,7 @@ def groups(kind: str) -> list[ReferenceGroup]:
                       if one.name in key.groups))) for one in made.values()]
 
 
-def _below(kind: type) -> Iterator[type]:
+def _below(kind: type[BaseModel]) -> Iterator[type[BaseModel]]:
     for inner in kind.__subclasses__():
         yield inner
         yield from _below(inner)
