@@ -484,7 +484,7 @@ def test_a_question_without_its_answer_is_a_problem(shop, text, line):
 
 def test_a_lesson_says_where_it_stands_among_the_others(shop):
     """With the way back to their list, in the order of that list."""
-    pages, _ = tags.read(SOURCE, ROOT / "procedures", shop)
+    pages, _ = tags.read(SOURCE, shop)
     for number, name in enumerate(ORDER, 1):
         where = parse(pages[f"lessons/{name}.md"]).one("p.where")
         assert where.text == f"Lessons › {number} of {len(ORDER)}"
