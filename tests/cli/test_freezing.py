@@ -66,6 +66,11 @@ def test_forms_of_any_revision(run):
     code, out, _ = run("blank", PLAN, new)
     assert code == 0 and "the sheet is a draft" in out
     assert (run.root / "records" / f"{PLAN}-{new}.json").is_file()
+    code, out, _ = run("blank", PLAN, old, "--csv", ";")
+    (table,) = (run.root / "records").glob("*.csv")
+    assert code == 0 and f"records/{table.name}: " in out
+    assert f";{PLAN} {old};" in table.read_text(encoding="utf-8-sig").replace("sheet", "")
+    assert run("blank", PLAN, "--csv", "x")[0] == 2
     code, _, said = run("blank", PLAN, "0" * 12)
     assert code == 1 and f"known: {old}; {new}, the draft" in said
     assert run("blank", "gone")[0] == 1

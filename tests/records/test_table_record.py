@@ -5,11 +5,13 @@ from __future__ import annotations
 
 import csv
 import io
+from types import SimpleNamespace
 
 import pytest
 
 from builder.files import csv_text
 from builder.formats.sheet_data import SheetData
+from builder.frozen import amendments
 from builder.records import record_files, table_form, table_record
 from builder.shop import contents, loading
 from tests import recorded
@@ -215,3 +217,14 @@ def test_in_a_folder(typed, tmp_path):
     assert (f"procedures/records/{NAME}.csv: read with ';' between the cells and ',' as the "
             "decimal sign.") in contents.summary(shop)
     assert table_record.parse("x", "")[0] is None
+
+
+def test_what_a_finished_table_said_is_read_again(typed):
+    """An amendment names what is different in it."""
+    root, _, data = typed
+    old, _ = read(root, as_csv(filled(data), ";", ","))
+    new, _ = read(root, as_csv(filled(data, {"place": "bench 3"}), ",", "."))
+    frozen = SimpleNamespace(record=tuple(old.document.lines), record_file=f"{NAME}.csv")
+    assert amendments._said(frozen) == amendments._plain(old) != amendments._plain(new)
+    assert {name for name, text in amendments._said(frozen).items()
+            if text != amendments._plain(new)[name]} == {"place"}
