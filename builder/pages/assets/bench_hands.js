@@ -76,9 +76,7 @@
   function count() {
     const left = Math.ceil((SETTLES - (Date.now() - since)) / 1000);
     const words =
-      left > 0
-        ? `Wait until the reading is steady, at least ${left} s`
-        : 'Write the reading down once it is steady.';
+      left > 0 ? `Wait until it is steady: ${left} s at least.` : 'Write it down once it is steady.';
     if (settle.textContent !== words) settle.textContent = words;
   }
   setInterval(() => settle.isConnected && count(), 500);
@@ -108,7 +106,19 @@
     document.querySelector('.bench-bar').classList.toggle('blind', isBlind);
   }
 
+  /** The last verdict in a few letters, for its looks; the row's own outcome is the worst one. */
+  function showVerdict({ point, here }) {
+    const [last] = record.tries(sheet.data, point, sheet.fields).slice(-1);
+    const outcome = last ? last.result.outcome : '';
+    here[0].dataset.says = record.failed(outcome)
+      ? 'failed'
+      : record.DONE.includes(outcome)
+        ? 'done'
+        : '';
+  }
+
   view.shown.push(stop => {
+    if (stop && stop.point) showVerdict(stop);
     hideLimits(stop);
     keepAwake();
     feel(stop);

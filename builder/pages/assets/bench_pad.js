@@ -95,7 +95,7 @@
 
   // ---------------------------------------------------------------- the bar
 
-  const alive = make('b', { class: 'live', hidden: true });
+  const alive = make('b', { class: 'live', hidden: true }, 'live');
   const list = make('div', { class: 'view-list', hidden: true });
   const open = button('List', () => showList(list.hidden), {
     class: 'small',
@@ -154,9 +154,7 @@
     before = stop;
     if (!stop) return bar.classList.remove('is-live');
     const [live] = record.live(sheet.data, sheet.fields);
-    alive.hidden = !live;
-    const isHere = live && stop.group && live.group === stop.group.group;
-    alive.textContent = isHere ? 'live' : live ? `group ${live.group} is live` : '';
+    alive.hidden = !(live && stop.group && live.group === stop.group.group);
     bar.classList.toggle('is-live', Boolean(live));
   });
 })();

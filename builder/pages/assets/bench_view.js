@@ -73,12 +73,14 @@
   // What the keys never cover: the verdict, what is said of a reading near zero, and the answers
   // once a number is written.
   const IN_SIGHT = {
-    point: 'output.says',
+    point: 'output.says, .band',
     close: '.near-zero output.says:not(:empty)',
     check: '.write:has(input:not(:placeholder-shown)) ~ .within .answers',
   };
   function keepInSight(place) {
-    const says = IN_SIGHT[at.kind] ? at.here.map(one => one.querySelector(IN_SIGHT[at.kind])) : [];
+    const selector = IN_SIGHT[at.kind];
+    const says = selector ? at.here.flatMap(one => [...one.querySelectorAll(selector)]) : [];
+    says.reverse(); // the verdict comes last, and so before all else
     for (const one of [place, ...says])
       if (one && at.here.some(element => element.contains(one)))
         one.scrollIntoView({ block: 'nearest' });
