@@ -337,8 +337,8 @@ def test_hands_and_eyes(bench):
 
     page.evaluate("last => Bench.last(last)", {"B 7": {point["id"]: ["2025-11-20", 75.0]}})
     band = page.locator("tr[data-here] .band")
-    assert band.locator(".dot:not(.out)").count() == 1 and "2025-11-20, +75" in band.inner_text()
-    assert "Since then −75" in band.inner_text()
+    assert band.locator(".dot:not(.out)").count() == 1 and "2025-11-20: +75" in band.inner_text()
+    assert "−75 % since then" in band.inner_text().replace("\u00a0", " ")
     bench.tap(".pad-main", "Next after a reading")
     bench.tap('.view-bar button[aria-label="List of groups"]', "list")
     page.locator(".setting input").uncheck()

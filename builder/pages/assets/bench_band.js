@@ -55,8 +55,8 @@
     place.innerHTML = drawn(point, now, last);
     if (last) {
       const moved = now - last[1];
-      const words = `Dotted: ${last[0]}, ${signed(last[1])} of tolerance.`;
-      const asks = ` Since then ${signed(moved)}: is it the value, the range, a lead?`;
+      const words = `Last time, ${last[0]}: ${signed(last[1])} of tolerance.`;
+      const asks = ` ${signed(moved)} since then: check the value, the range and the leads.`;
       place.append(make('p', {}, words, Math.abs(moved) > JUMP ? make('b', {}, asks) : ''));
     }
     const says = stop.here[0].querySelector('output.says');
