@@ -182,6 +182,7 @@ def test_no_gate_is_passed_over(bench):
     assert bench.stop["kind"] == "close" and bench.stop["main"]["words"] == "Not closed yet"
     bench.tap(BOX, "tick")
     bench.tap(BOX, "tick")
+    assert page.locator(".pad-key", has_text="OL").is_enabled()
     bench.press("540")
     bench.tap('[data-here] .near-zero button[aria-label$="in V"]', "unit")
     assert page.locator("[data-here] .near-zero.alarm").is_visible()

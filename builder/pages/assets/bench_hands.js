@@ -76,7 +76,9 @@
   function count() {
     const left = Math.ceil((SETTLES - (Date.now() - since)) / 1000);
     const words =
-      left > 0 ? `Wait until it is steady: ${left} s at least.` : 'Write it down once it is steady.';
+      left > 0
+        ? `Wait until it is steady: ${left} s at least.`
+        : 'Write it down once it is steady.';
     if (settle.textContent !== words) settle.textContent = words;
   }
   setInterval(() => settle.isConnected && count(), 500);

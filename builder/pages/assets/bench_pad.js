@@ -8,7 +8,7 @@
   // ---------------------------------------------------------------- keys
 
   const NUMBERS =
-    'input.reads, .near-zero input, .ticks input.typed, td.write input, ' +
+    'input.reads, .ticks input.typed, .otherwise input.line, td.write input, ' +
     '[data-field^="ambient"] input, [data-field^="humidity"] input';
   const OWN = [...article.querySelectorAll(NUMBERS)].filter(one => one.inputMode !== 'text');
   const modes = new Map(OWN.map(field => [field, field.inputMode]));
@@ -87,7 +87,7 @@
     const letters = typing && typing.matches('input.typed') && !modes.has(typing);
     const { words, disabled } = view.mainKey();
     element.classList.toggle('numbers', Boolean(into) && !letters);
-    overload.disabled = !into || into.value !== '' || !into.matches('input.reads, .near-zero *');
+    overload.disabled = !into || into.value !== '' || !into.matches('input.reads, .after input');
     main.textContent = words;
     main.hidden = words === '';
     main.disabled = Boolean(disabled);
