@@ -64,6 +64,16 @@ def test_the_numbers_tell_the_decimal_sign(numbers, sign):
         one.replace(",", ".") if sign == "," else one for one in numbers]
 
 
+@pytest.mark.parametrize("text, spoilt", [
+    ("50 Ohm", False), ("12 kOhm", False), ("23 degC", False), ("5.01/5.02", False), ("OL", False),
+    ("-3.000 V", False), ("5.4 V, 400 Hz", False), ("5-Jan", True), ("05. Jan", True),
+    ("Mrz 05", True), ("5.1.2001", True), ("1E+05", True), ("#REF!", True), ("###", True)])
+def test_what_a_spreadsheet_spoilt(text, spoilt):
+    """A number with its unit is no date."""
+    table, _ = parsed(f'a;b;c\n"{text}";;\n')
+    assert bool(csv_text.spoilt(table, [table.rows[0]["a"]])) == spoilt
+
+
 @pytest.mark.parametrize("text, written", [
     ("=1+1", "'=1+1"), ("@x", "'@x"), ("-5.01", "-5.01"), ("-5.01 V", "-5.01 V"), ("-", "-"),
     ("+1+cmd|x", "'+1+cmd|x"), ("-1-x", "'-1-x"), ("plain", "plain"), ("", "")])
