@@ -12,7 +12,7 @@ by hand  a Markdown page for each sheet with our sheet's prose and raw HTML tabl
          leaves out, which a person might well forget.
 floor    the pages of "by hand", each with its heading only.
 
-None has the lessons and the glossary, whose examples need the demo's own files. Builds alternate,
+None has the lessons, and ours alone the glossary with the links to its terms. Builds alternate,
 so that a machine that slows down slows all three. Each number is the median of the runs: CPU time
 of the whole process (user and system), size of the site's files, and memory at its peak. Needs
 `os.wait4`, so Linux or macOS. """
