@@ -268,7 +268,7 @@ FOCUS = """() => { const e = document.activeElement;
   return {tag: e.tagName, kind: e.matches('.reads') ? 'reads' : e.matches('.open-group') ? 'open'
       : e.matches('.answer') ? 'answer' : e.type === 'checkbox' ? 'tick' : e.matches('.line')
       ? 'line' : e.matches('td.write input') ? 'write' : 'other',
-    id: row ? row.id || row.querySelector('.step').firstChild.textContent.trim() : e.id,
+    id: row ? row.id || (row.querySelector('.step') || row).firstChild.textContent.trim() : e.id,
     label: e.getAttribute('aria-label') || (e.closest('label') || e).textContent,
     after: Boolean(e.closest('.after')), group: group ? group.dataset.group : '',
     ringed: parseFloat(ring.outlineWidth) >= 2 && ring.outlineStyle === 'solid',
