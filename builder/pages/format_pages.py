@@ -57,7 +57,7 @@ def pages() -> dict[str, str]:
     texts = {f"formats/{page.name}.md": _raw_lines(page_from(
         "formats/page.md.j2", page=page, page_style=looks_of_report(page.title), checks=checks))
         for page in made}
-    return texts | {"formats.md": page_from("formats.md.j2", pages=made)}
+    return texts | {"formats.md": page_from("formats/index.md.j2", pages=made)}
 
 
 def _page(name: str, title: str, short: str, kinds: tuple[tuple[str, str], ...]) -> FormatPage:

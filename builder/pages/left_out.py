@@ -17,8 +17,8 @@ OF_METERS = ("reports/", "reports.md", "history/", "shop.md", "due-dates.ics", "
              "data/results.csv")
 
 _TARGET = r"(?P<to>[^)\s\"#]+)[^)\"\n]*"
-_MARKDOWN = re.compile(rf"(?P<arrow> → )?\[(?P<text>[^\]\n]*)\]\({_TARGET}\)(?:\{{[^}}\n]*\}})?")
-_RAW = re.compile(rf'(?P<arrow>(?!))?<a\b[^>\n]*\bhref="{_TARGET}"[^>\n]*>(?P<text>.*?)</a>')
+_MARKDOWN = re.compile(rf"(?P<arrow> → )?\[(?P<words>[^\]\n]*)\]\({_TARGET}\)(?:\{{[^}}\n]*\}})?")
+_RAW = re.compile(rf'(?P<arrow>(?!))?<a\b[^>\n]*\bhref="{_TARGET}"[^>\n]*>(?P<words>.*?)</a>')
 _ITEM = re.compile(rf"^- \**\[[^\]\n]*\]\({_TARGET}\)\**(?:\{{[^}}\n]*\}})?\n", re.M)
 
 
@@ -35,7 +35,7 @@ def without_links(text: str, name: str, out: Collection[str]) -> str:
         return ":" not in link["to"] and is_out(re.sub(r"\.html$", ".md", to), out)
 
     def bare(link: re.Match) -> str:
-        return ("" if link["arrow"] else link["text"]) if leads_out(link) else link[0]
+        return ("" if link["arrow"] else link["words"]) if leads_out(link) else link[0]
 
     if not out:
         return text

@@ -1,5 +1,5 @@
 """The layout of scripts, styles and templates: lines that fit beside one another on a screen, files
-that fit into one look."""
+that fit into one look. The prose in templates/formats/ has a paragraph a line, as that in site_src/."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ import pytest
 from builder.pages import page_text, render
 
 FILES = sorted([*(page_text.HERE / "assets").glob("*.*"),
-                *(page_text.HERE / "templates").glob("*")])
+                *(page_text.HERE / "templates").glob("*.*")])
 SCRIPTS = [path for path in FILES if path.suffix == ".js"]
 
 
