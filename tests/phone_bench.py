@@ -14,7 +14,7 @@ from pathlib import Path
 import jsonschema
 from referencing import Registry, Resource
 
-import builder
+from tests import committed
 from tests import small_shop as shop
 from tests.conftest import FLAGS, chromium
 
@@ -219,12 +219,10 @@ def one_tap_later(button) -> None:
 
 def validate(record: dict) -> None:
     """Against the schema of records, with dates and times as they must be."""
-    folder = Path(builder.__file__).parent / "schema"
-    schemas = {name: json.loads((folder / name).read_text(encoding="utf-8"))
-               for name in ("record.schema.json", "procedure-data.schema.json")}
-    registry = Registry().with_resources([(name, Resource.from_contents(schema)) for name,
-                                          schema in schemas.items()])
-    jsonschema.Draft202012Validator(schemas["record.schema.json"], registry=registry,
+    schemas = {name: committed.schema(name) for name in ("record", "procedure-data")}
+    registry = Registry().with_resources([(f"{name}.schema.json", Resource.from_contents(schema))
+                                          for name, schema in schemas.items()])
+    jsonschema.Draft202012Validator(schemas["record"], registry=registry,
                                     format_checker=jsonschema.FormatChecker()).validate(record)
 
 

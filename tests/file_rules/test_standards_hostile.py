@@ -4,19 +4,16 @@ problems, never a traceback."""
 import copy
 import json
 import random
-from pathlib import Path
 
 import jsonschema
 import pytest
 
-import builder
 from builder.pages import render
+from tests import committed
 from tests.small_shop import (JUNCTION, LEADS, box, coil, function, load_with, meter, plan, range_,
                               reference, row, standard)
 
-SCHEMA = json.loads(
-    (Path(builder.__file__).parent / "schema/procedure-data.schema.json").read_text(
-        encoding="utf-8"))
+SCHEMA = committed.schema("procedure-data")
 VALIDATOR = jsonschema.Draft202012Validator(SCHEMA)
 BAND = [row("1 % + 3 counts", frequency="40 Hz to 1 kHz")]
 METER = meter(

@@ -7,15 +7,12 @@ import pytest
 import yaml
 
 from builder.formats import schemas
+from tests.committed import schema
 from tests.conftest import ROOT
 from tests.file_rules.test_file_rules import METER, PLAN, STANDARD
 
 FOLDER = ROOT / "procedures" / schemas.FOLDER
 RIGHT = {"meter": METER, "plan": PLAN, "standard": STANDARD}
-
-
-def schema(name: str) -> dict:
-    return json.loads((FOLDER / f"{name}.schema.json").read_text(encoding="utf-8"))
 
 
 @pytest.mark.parametrize("name", schemas.MODELS)

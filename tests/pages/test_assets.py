@@ -1,5 +1,5 @@
 """The layout of scripts, styles and templates: lines that fit beside one another on a screen, files
-that fit into one look. The prose in templates/formats/ has a paragraph a line, as that in site_src/."""
+that fit into one look. The prose in templates/formats/ has a paragraph a line, as site_src/ has."""
 
 from __future__ import annotations
 

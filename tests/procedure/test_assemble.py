@@ -2,21 +2,18 @@
 their schema."""
 
 import json
-from pathlib import Path
 
 import jsonschema
 import pytest
 
-import builder
 from builder.pages import render
 from builder.procedure.sentences import words
 from builder.procedure.steps import BEFORE_LIVE
+from tests import committed
 from tests.small_shop import (JUNCTION, LEADS, box, coil, function, load_with, meter, plan, range_,
                               reference, row, standard, the_procedure)
 
-SCHEMA = json.loads(
-    (Path(builder.__file__).parent / "schema/procedure-data.schema.json").read_text(
-        encoding="utf-8"))
+SCHEMA = committed.schema("procedure-data")
 BAND = [row("1 % + 3 counts", frequency="40 Hz to 1 kHz")]
 FUNCTIONS = [
     function("DC current", range_("600 mA", "0.1 mA", "1 % + 3 counts", burden="0.3 V"),
@@ -203,14 +200,13 @@ def test_every_function_is_tested_and_observations_count_for_none(procedure):
 
 
 def test_the_data_fit_their_schema(procedure):
-    """Every kind of point there is, valid; ids stand once, and each corrected point's reading of
-    the leads is among them."""
+    """Every kind of point there is but known leads, which none has beside leads that are taken off,
+    valid; ids stand once, and each corrected point's reading of the leads is among them."""
     data = json.loads(json.dumps(procedure.data))
     jsonschema.validate(data, SCHEMA, jsonschema.Draft202012Validator)
     points = {p["id"]: p for p in data["points"]}
     assert len(points) == len(data["points"])
-    assert {p["kind"]
-            for p in points.values()} == set(
+    assert {"leads", *(p["kind"] for p in points.values())} == set(
                 SCHEMA["$defs"]["PointData"]["properties"]["kind"]["enum"])
     assert {p["find"]
             for p in points.values()} == {None, "ceiling", "sensitivity",

@@ -4,24 +4,21 @@ again."""
 import json
 from fractions import Fraction as F
 from math import ceil, floor
-from pathlib import Path
 
 import jsonschema
 import pytest
 from pydantic import ValidationError
 
-import builder
 from builder.formats.data_fields import written
 from builder.formats.meter_data import MeterData
 from builder.formats.sheet_data import AccuracyData, SheetData
 from builder.procedure.data_of_meter import meter_data
 from builder.procedure.data_of_sheet import sheet_data
 from builder.shop import loading
+from tests import committed
 from tests.conftest import ROOT
 from tests.small_shop import (function, load, load_points, meter, plan, range_, row,
                               the_procedure)
-
-FOLDER = Path(builder.__file__).parent / "schema"
 
 FUNCTIONS = [
     function("DC voltage", range_("600 mV", "0.1 mV", "0.5 % + 3 counts"),
@@ -81,10 +78,7 @@ def test_both_kinds_of_data_are_valid(shop, data):
                            json.dumps(
                                meter_data(shop.meters["lapwing-1"],
                                           shop.functions["lapwing-1"]).as_data())))):
-        jsonschema.validate(one,
-                            json.loads(
-                                (FOLDER / f"{name}.schema.json").read_text(encoding="utf-8")),
-                            jsonschema.Draft202012Validator)
+        jsonschema.validate(one, committed.schema(name), jsonschema.Draft202012Validator)
 
 
 def test_every_limit_can_be_computed_again_from_the_data(data):

@@ -6,27 +6,24 @@ import math
 import random
 from decimal import ROUND_CEILING, Decimal
 from fractions import Fraction as F
-from pathlib import Path
 
 import GTC
 import jsonschema
 import pytest
 from scipy import stats
 
-import builder
 from builder.compute.statistics.budget import NORMAL, RECTANGULAR
 from builder.compute.statistics.decision import multiplier
 from builder.pages import render
 from builder.procedure import point_uncertainty
 from builder.procedure.data_of_sheet import sheet_data
+from tests import committed
 from tests.compute.statistics.test_budget import half_width_by_convolution
 from tests.compute.statistics.test_risk import by_bivariate_normal
 from tests.small_shop import (codes, function, load, meter, only_problem, plan, range_, row,
                               standard, the_procedure)
 
-SCHEMA = json.loads(
-    (Path(builder.__file__).parent / "schema/procedure-data.schema.json").read_text(
-        encoding="utf-8"))
+SCHEMA = committed.schema("procedure-data")
 DC = function("DC voltage", range_("6 V", "1 mV", "0.5 % + 2 counts"))
 COARSE = function("DC voltage", range_("6 V", "1 mV", "1 count"))       # T is one count
 PERCENT = function("DC voltage", range_("6 V", "1 mV", "0.5 %"))        # T is 0 at 0

@@ -5,18 +5,15 @@ import json
 import math
 import random
 from fractions import Fraction as F
-from pathlib import Path
 
 import jsonschema
 import pytest
 
-import builder
+from tests import committed
 from tests.small_shop import (LEADS, codes, function, load_points, only_problem, range_, reference,
                               row, standard, the_procedure)
 
-SCHEMA = json.loads(
-    (Path(builder.__file__).parent / "schema/procedure-data.schema.json").read_text(
-        encoding="utf-8"))
+SCHEMA = committed.schema("procedure-data")
 VOLTS = function("DC voltage", range_("6 V", "1 mV", "0.4 % + 2 counts"))
 FARADS = function("capacitance", range_("600 uF", "100 nF", "4 % + 10 counts"))
 ON = {"compare_on": "a bench supply"}
