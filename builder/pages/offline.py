@@ -12,9 +12,12 @@ import re
 from pathlib import Path
 
 from builder.files import whole_files
+from builder.pages import page_text
 from builder.pages.page_text import HERE, lean
 
-SCRIPT, WORKER = "assets/offline.js", "sw.js"
+SCRIPT, WORKER, MANIFEST = "assets/offline.js", "sw.js", "manifest.webmanifest"
+ICON = "assets/icon.png"
+_WORKER_FILES = (WORKER, "sw_share.js")
 
 # For developers, for hosts and for robots; and the stemmers of the search's other languages, of
 # which most sites use none.
@@ -30,6 +33,23 @@ def script(serving: bool) -> str:
     page is stale."""
     return ("(window.Bench = window.Bench || {}).serving = true;\n" if serving
             else "") + lean("offline.js")
+
+
+def manifest(name: str) -> str:
+    """What a phone needs to install the site (W3C Web Application Manifest); `name` is the site's.
+    An installed one takes in records from the system's share sheet."""
+    taken = {"name": "records", "accept": ["application/json", ".json", "text/plain", ".txt"]}
+    return page_text.as_json({
+        "name": name, "short_name": name[:12].strip(), "start_url": "index.html", "scope": "./",
+        "display": "standalone", "background_color": "#ffffff", "theme_color": "#1d3d4c",
+        "icons": [{"src": ICON, "sizes": "512x512", "type": "image/png"}],
+        "share_target": {"action": "in-progress.html", "method": "POST",
+                         "enctype": "multipart/form-data", "params": {"files": [taken]}}})
+
+
+def to_install(name: str) -> dict[str, str | bytes]:
+    """The files by which a phone installs the site, by path."""
+    return {MANIFEST: manifest(name), ICON: (HERE / ICON).read_bytes()}
 
 
 def files(site: Path) -> dict[str, bytes]:
@@ -60,7 +80,8 @@ def worker(site: Path) -> str:
     kept_files = files(site)
     listed = json.dumps({path: hashlib.sha256(content).hexdigest()[:12]
                          for path, content in kept_files.items()}, ensure_ascii=False, indent=0)
-    template = (HERE / "assets" / WORKER).read_text(encoding="utf-8")
+    template = "".join((HERE / "assets" / name).read_text(encoding="utf-8")
+                       for name in _WORKER_FILES)
     parts = {"summary": f"{len(kept_files)} files, {sum(map(len, kept_files.values()))} bytes",
              "list": listed,
              "version": hashlib.sha256((template + listed).encode()).hexdigest()[:12]}

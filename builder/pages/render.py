@@ -54,7 +54,8 @@ ASSETS = {
     "assets/bench_view.css": ("bench_view.css",),
     # of sheets with time limits alone
     "assets/times.js": ("record_times.js", "sheet_times.js"),
-    "assets/records.js": ("form_rows.js", "form.js", "records.js"),
+    "assets/records.js": ("record_take_in.js", "form_rows.js", "form.js", "records.js",
+                          "records_in.js"),
     "assets/live_notice.js": ("live_notice.js",),
     "assets/limits.js": ("limits.js",), "assets/practice.js": ("practice.js",)}
 

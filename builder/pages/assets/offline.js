@@ -10,6 +10,16 @@
   // one.
   if (!/^https?:$/.test(location.protocol) || !worker || !window.caches) return;
 
+  [
+    ['manifest', 'manifest.webmanifest'],
+    ['apple-touch-icon', 'assets/icon.png'],
+  ].forEach(function (one) {
+    var link = document.createElement('link');
+    link.rel = one[0];
+    link.href = new URL(one[1], root).href;
+    document.head.append(link);
+  });
+
   if (Bench.serving) {
     // while pages are being written, none may come from a copy
     worker

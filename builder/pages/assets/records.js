@@ -9,6 +9,7 @@
   const revisions = JSON.parse(document.getElementById('sheets').textContent);
   const asked = () => (/[#&]record=([\w-]+)/.exec(location.hash) || [])[1];
 
+  Bench.records = { list };
   let form = null; // the record that is being filled in: {id, update}
 
   const trouble = make('p', { class: 'trouble', role: 'alert', hidden: true });
