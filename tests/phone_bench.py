@@ -101,6 +101,13 @@ NO_HOLDS = """document.addEventListener('DOMContentLoaded', () => {
 })"""
 
 
+# The record at a sheet as one of a revision whose sheet is gone; its id.
+UNDER_ANOTHER = """async () => { const { kept } = Bench.sheet;
+  Bench.store.put({...kept, revision: '0'.repeat(12)}, new Map());
+  await Bench.store.set(kept.id, 'place', 'here');
+  return kept.id }"""
+
+
 class Sheet:
     """A procedure's page as a person at the bench has it, with its holds or without them."""
 

@@ -47,9 +47,9 @@ def manifest(name: str) -> str:
                          "enctype": "multipart/form-data", "params": {"files": [taken]}}})
 
 
-def to_install(name: str) -> dict[str, str | bytes]:
-    """The files by which a phone installs the site, by path."""
-    return {MANIFEST: manifest(name), ICON: (HERE / ICON).read_bytes()}
+def own(name: str, serving: bool) -> dict[str, str | bytes]:
+    """The files for places without a network, and by which a phone installs the site, by path."""
+    return {SCRIPT: script(serving), MANIFEST: manifest(name), ICON: (HERE / ICON).read_bytes()}
 
 
 def files(site: Path) -> dict[str, bytes]:

@@ -84,8 +84,7 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
         site = render.render(self.shop, self.address, words.content_string if words else "",
                              kept=self.kept, excerpts=self.serving)
         self.generated = {uri for uri in site.pages if not files.get_file_from_path(uri)}
-        texts = {**site.pages, **site.files, offline.SCRIPT: offline.script(self.serving),
-                 **offline.to_install(config.site_name)}
+        texts = site.pages | site.files | offline.own(config.site_name, self.serving)
         del site
         for uri in list(texts):
             text = texts.pop(uri)

@@ -43,10 +43,11 @@ ASSETS = {
                          "record_before.js", "record_initials.js", "live_groups.js",
                          "record_refused.js", "record_file.js"),
     "assets/gates.js": ("live_lock.js", "gates.js", "asked.js"),
+    "assets/stated.js": ("statement.js", "ground.js"),
     "assets/sheet.js": ("header.js", "sheet_hints.js", "sheet_fields.js", "sheet_steps.js",
                         "sheet_before.js", "sheet_points.js", "sheet_checks.js", "sheet_bar.js",
-                        "sheet_live.js", "sheet_hand_over.js", "statement.js", "ground.js",
-                        "sheet_stated.js", "sheet_ask.js", "sheet_record.js",
+                        "sheet_live.js", "sheet_hand_over.js", "sheet_stated.js",
+                        "sheet_ask.js", "sheet_record.js",
                         "bench_choice.js"),
     # with the first look at the bench view
     "assets/bench_view.js": ("bench_steps.js", "bench_stops.js", "bench_view.js", "bench_pad.js",
@@ -54,8 +55,8 @@ ASSETS = {
     "assets/bench_view.css": ("bench_view.css",),
     # of sheets with time limits alone
     "assets/times.js": ("record_times.js", "sheet_times.js"),
-    "assets/records.js": ("record_take_in.js", "form_rows.js", "form.js", "records.js",
-                          "records_in.js"),
+    "assets/records.js": ("record_take_in.js", "form_rows.js", "form.js", "record_preview.js",
+                          "records.js", "records_in.js"),
     "assets/live_notice.js": ("live_notice.js",),
     "assets/limits.js": ("limits.js",), "assets/practice.js": ("practice.js",)}
 

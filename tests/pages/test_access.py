@@ -14,7 +14,7 @@ from playwright.sync_api import TimeoutError as TooLate
 from tests import phone_bench as bench
 from tests import small_shop as shop
 from tests.conftest import FLAGS, PAGES, chromium, every_page, one_of_each
-from tests.phone_bench import NAME, PHONE, Sheet, small_site
+from tests.phone_bench import NAME, PHONE, UNDER_ANOTHER, Sheet, small_site
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
@@ -112,6 +112,10 @@ def test_axe_finds_nothing_among_records(phone, served):
     phone.locator("section.record button").last.tap()
     colored(phone)
     assert faults(phone) == []
+    phone.get_by_role("button", name="Bring it back").tap()
+    phone.goto(f"{served}procedures/turnstone-c-yearly.html#record={record}")
+    sheet.ready()
+    phone.evaluate(UNDER_ANOTHER)
     phone.goto(f"{served}in-progress.html#record={record}")
     phone.reload()
     phone.locator("#records .card").first.wait_for()

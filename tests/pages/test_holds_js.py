@@ -9,7 +9,7 @@ import random
 import pytest
 from playwright.sync_api import expect
 
-from tests.phone_bench import NAME, PHONE, Sheet, small_site, validate
+from tests.phone_bench import NAME, PHONE, UNDER_ANOTHER, Sheet, small_site, validate
 
 pytestmark = pytest.mark.browser
 
@@ -248,7 +248,7 @@ def test_a_record_that_goes_on_without_its_sheet_has_the_same_holds(tab, lasting
     page, step = sheet.page, sheet.step("DC voltage", "3.000 V")
     page.get_by_role("button", name="Case: not good").tap()
     sheet.kept()
-    kept = page.evaluate("Bench.sheet.kept.id")
+    kept = page.evaluate(UNDER_ANOTHER)
     page.goto((site / "in-progress.html").as_uri() + f"#record={kept}")
     field = page.get_by_label(f"Reading at step {step}, V", exact=True)
     expect(field).to_be_disabled()

@@ -72,7 +72,8 @@ def test_a_clock_that_runs_ahead_does_not_win_for_ever(sheet):
 @pytest.mark.parametrize("mine, theirs, tries, others", [
     # each has what the other lacks; of the same field the latest counts
     ({"1": ["3.0", "01"], "place": ["here", "02"]},
-     {"place": ["there", "03"], "owner": ["X", "01"]}, [["3.0", ""]], {"place": "there", "owner": "X"}),
+     {"place": ["there", "03"], "owner": ["X", "01"]}, [["3.0", ""]],
+     {"place": "there", "owner": "X"}),
     ({"place": ["here", "04"]}, {"1": ["3.0", "01"], "place": ["there", "03"]},
      [["3.0", ""]], {"place": "here"}),
     # two readings at one step: the earlier one stays, and why is asked
@@ -125,6 +126,13 @@ def test_a_record_goes_on_on_another_phone(tab, lasting_project, tmp_path):
     assert "a.json is taken in: serial A1" in says.first.inner_text()
     assert says.last.inner_text() == "b.json is no record, or was cut short."
     assert page.evaluate("document.documentElement.scrollWidth") == 360
+    page.get_by_role("link", name="Preview the report").tap()
+    shown = page.locator("#records").inner_text().replace("\u00a0", " ")
+    assert "This is no report." in shown and "States so far: no statement." in shown
+    assert f"{step} DC voltage, 3.000 V · 2.986 V to 3.014 V · read 3.001 · ✓ within" in shown
+    assert f"{other} DC voltage, −3.000 V" in shown and "1.1 " in shown and "not done" in shown
+    assert page.evaluate("document.documentElement.scrollWidth") == 360
+    page.get_by_role("link", name="‹ All in progress").tap()
     page.get_by_role("link", name="Go on").tap()
     page.wait_for_selector("body.bench-on")
     second = Sheet.__new__(Sheet)

@@ -7,7 +7,7 @@
   const place = document.getElementById('records');
   // procedure → revision → the page of its sheet
   const revisions = JSON.parse(document.getElementById('sheets').textContent);
-  const asked = () => (/[#&]record=([\w-]+)/.exec(location.hash) || [])[1];
+  const asked = () => (/[#&](?:record|preview)=([\w-]+)/.exec(location.hash) || [])[1];
 
   Bench.records = { list };
   let form = null; // the record that is being filled in: {id, update}
@@ -27,11 +27,13 @@
     const wanted = asked();
     const found = wanted && all.find(one => one.record.id === wanted);
     const whole = found && record.isWhole(found.record, found.fields);
-    const page = whole && pageOf(found.record);
+    const isPreview = whole && /preview=/.test(location.hash);
+    const page = whole && !isPreview && pageOf(found.record);
     if (page) return location.replace(`${page}#record=${wanted}`);
     place.replaceChildren();
     place.before(said);
     form = null;
+    if (isPreview) return record.preview(found, place);
     if (found) return fill(found);
     if (!all.length)
       place.append(
@@ -44,7 +46,7 @@
       );
     for (const one of all) place.append(card(one));
     const deleted = await store.list({ deleted: true });
-    if (deleted.length) place.append(make('h3', {}, 'Deleted'), ...deleted.map(deletedCard));
+    if (deleted.length && !asked()) place.append(make('h3', {}, 'Deleted'), ...deleted.map(deletedCard));
   }
   /** The page of the sheet that a record was begun at, or "" where it is gone. */
   const pageOf = kept => {
@@ -149,6 +151,7 @@
         'p',
         { class: 'actions' },
         make('a', { class: 'go', href: `${page}#record=${kept.id}` }, 'Go on'),
+        make('a', { class: 'all', href: `#preview=${kept.id}` }, 'Preview the report'),
         button('Save as a file', () => handOver(false), { class: 'small' }),
         navigator.canShare ? button('Share', () => handOver(true), { class: 'small' }) : '',
         deleteButton(kept, live),
@@ -192,7 +195,7 @@
     if (change.removed) lock.refresh();
     if (form && change.record === form.id && change.removed) list();
     else if (form) form.update(change);
-    if (!/record=/.test(location.hash)) {
+    if (!/(record|preview)=/.test(location.hash)) {
       clearTimeout(soon);
       soon = setTimeout(list, 500);
     }

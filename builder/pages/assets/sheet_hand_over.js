@@ -8,6 +8,11 @@
     await sheet.begin();
     said.textContent = await record.handOver(sheet.kept, sheet.fields, share);
   };
+  const preview = make('a', { class: 'all', hidden: true }, 'Preview the report');
+  sheet.shown.push(() => {
+    preview.hidden = !sheet.kept;
+    if (sheet.kept) preview.href = `../in-progress.html#preview=${sheet.kept.id}`;
+  });
   const listOpen = make('p', { class: 'list-open' });
   const over = make(
     'div',
@@ -16,6 +21,7 @@
     button('Save the record as a file', () => handOver(false)),
     navigator.canShare ? button('Share the record', () => handOver(true)) : '',
     button('Print with these readings', () => window.print()),
+    preview,
     said,
   );
   // for paper, where notes have no place at their points
