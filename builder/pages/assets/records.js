@@ -46,7 +46,8 @@
       );
     for (const one of all) place.append(card(one));
     const deleted = await store.list({ deleted: true });
-    if (deleted.length && !asked()) place.append(make('h3', {}, 'Deleted'), ...deleted.map(deletedCard));
+    if (!deleted.length || asked()) return;
+    place.append(make('h3', {}, 'Deleted'), ...deleted.map(deletedCard));
   }
   /** The page of the sheet that a record was begun at, or "" where it is gone. */
   const pageOf = kept => {
