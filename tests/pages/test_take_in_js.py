@@ -127,6 +127,7 @@ def test_a_record_goes_on_on_another_phone(tab, lasting_project, tmp_path):
     assert says.last.inner_text() == "b.json is no record, or was cut short."
     assert page.evaluate("document.documentElement.scrollWidth") == 360
     page.get_by_role("link", name="Preview the report").tap()
+    page.locator(".stated").wait_for()
     shown = page.locator("#records").inner_text().replace("\u00a0", " ")
     assert "This is no report." in shown and "States so far: no statement." in shown
     assert f"{step} DC voltage, 3.000 V · 2.986 V to 3.014 V · read 3.001 · ✓ within" in shown
