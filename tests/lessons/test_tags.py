@@ -514,7 +514,8 @@ def test_the_pages_of_the_site_are_filled_in(demo):
         article = demo.page(name).one("article")
         for unfilled in ("{example", "{picture", "no number"):
             assert unfilled not in article.text, name
-        assert len(article.all("svg.lesson")) == text_of(name.partition("/")[2]).count("{picture:"), name
+        asked_for = text_of(name.partition("/")[2]).count("{picture:")
+        assert len(article.all("svg.lesson")) == asked_for, name
     assert "2.996 to 3.004 V" in demo.page("lessons/limits").one(
         "article").text or "2.996 V to 3.004 V" in demo.page("lessons/limits").one("article").text
 

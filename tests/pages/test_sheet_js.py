@@ -273,7 +273,7 @@ def test_everything_to_tap_is_large_enough(sheet):
     sheet.group(live).locator("summary").click()
     small = sheet.page.evaluate("""() => [...document.querySelectorAll('button, '
       + 'article a:not(.headerlink, [href*="glossary.html#"]), input.typed, '
-      + '.blanks label, ul.ticks label, '.answers button')].filter(e => e.checkVisibility())
+      + '.blanks label, ul.ticks label, .answers button')].filter(e => e.checkVisibility())
       .map(e => [e.tagName, e.className, e.textContent.slice(0, 30), e.getBoundingClientRect()])
           .filter(([, , , r]) => r.width && Math.min(r.width, r.height) < 44)
           .map(([t, c, s, r]) => [t, c, s, r.width, r.height])""")

@@ -153,7 +153,8 @@ def test_a_test_that_was_not_computed_names_its_source():
 
 def test_every_program_that_tests_compare_with_is_on_the_page():
     """Every package that only tests need is named there, or is here as a tool."""
-    tools = {"hatchling", "hypothesis", "mypy", "playwright", "pypdf", "pytest", "pytest-xdist", "ruff"}
+    tools = {"hatchling", "hypothesis", "mypy", "playwright", "pypdf", "pytest", "pytest-xdist",
+             "ruff"}
     wanted = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"][
         "optional-dependencies"]["test"]
     packages = {re.match(r"[\w-]+", one)[0].lower() for one in wanted} - tools
