@@ -199,9 +199,10 @@ class Sheet:
         self.near_zero(step, "0.0")
 
     def kept(self) -> None:
-        """Waits until nothing that was typed is only in the page's memory, or the page said that
-        it can't be kept."""
+        """Waits until a record began for what was typed, and nothing of it is only in the page's
+        memory, or the page said that it can't be kept."""
         self.page.evaluate("""async () => {
+          if (Bench.sheet && Bench.sheet.fields.size) await Bench.sheet.begin();
           const { waiting } = Bench.store.said;
           while (waiting.size) await Promise.all(waiting) }""")
 

@@ -405,7 +405,7 @@ def test_a_half_finished_fetch_goes_on_at_the_next_visit(tab, host, small):
     are read."""
     at = host(small)
     page = tab(**WORKER)
-    at.breaks = r"^(data|search|safety)"
+    at.breaks = r"^(search|safety)"
     page.goto(at.home)
     until(lambda: "using.html" in kept(page, at, "ahead"))
     looked(page)
