@@ -8,9 +8,9 @@
     await sheet.begin();
     said.textContent = await record.handOver(sheet.kept, sheet.fields, share);
   };
-  const preview = make('a', { class: 'all', hidden: true }, 'Preview the report');
+  const preview = make('a', { class: 'all' }, 'Preview the report');
   sheet.shown.push(() => {
-    preview.hidden = !sheet.kept;
+    preview.style.visibility = sheet.kept ? '' : 'hidden'; // its room is there from the start
     if (sheet.kept) preview.href = `../in-progress.html#preview=${sheet.kept.id}`;
   });
   const listOpen = make('p', { class: 'list-open' });
