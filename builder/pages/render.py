@@ -58,7 +58,8 @@ ASSETS = {
     "assets/records.js": ("record_take_in.js", "form_rows.js", "form.js", "record_preview.js",
                           "records.js", "records_in.js"),
     "assets/live_notice.js": ("live_notice.js",),
-    "assets/limits.js": ("limits.js",), "assets/practice.js": ("practice.js",)}
+    "assets/limits.js": ("limits.js",), "assets/memory.js": ("memory.js",),
+    "assets/practice.js": ("practice.js",)}
 
 
 @dataclass
