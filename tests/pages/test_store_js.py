@@ -14,6 +14,7 @@ import pytest
 from playwright.sync_api import expect
 
 from tests.conftest import needed
+from tests.main_thread import MainThread
 from tests.phone_bench import (NAME, PHONE, Killable, Sheet, one_tap_later, small_site,
                                validate)
 
@@ -491,26 +492,22 @@ def test_a_key_takes_no_time(tab, demo, lasting_project):
 
 
 def test_a_slow_phone_shows_the_verdict_at_once(tab, demo):
-    """With a processor four times as slow, from the key to the frame that shows its verdict, on the
-    largest sheet of the demo: a tenth of a second is aimed at, three are a failure; the middle of
-    several keys counts, since other work may run beside."""
+    """From the key to the frame that shows its verdict, on the largest sheet of the demo: with a
+    processor four times as slow a tenth of a second is aimed at. What is held is how much of a
+    processor it takes, beside a fixed piece of work that takes 8 to 9 ms where the limit was set:
+    neither other work nor a slow machine counts. The middle of several keys does."""
     sheet = Sheet(tab(**PHONE), (demo.site / "procedures/whimbrel-200-yearly.html").as_uri())
-    page, step = sheet.page, [step for step, point in sheet.points.items()
-                              if not point["hazard"] and point["kind"] == "source"][-1]
-    sheet.field(step).focus()
-    page.context.new_cdp_session(page).send("Emulation.setCPUThrottlingRate", {"rate": 4})
-    page.evaluate("""window.took = []; addEventListener('keydown', event => {
-      const began = event.timeStamp;
-      requestAnimationFrame(() => { const { port1, port2 } = new MessageChannel();
-          port1.onmessage = () => took.push(performance.now() - began); port2.postMessage(0) }) },
-          true)""")
-    seen = []
-    for key in "1.7991":
-        page.keyboard.press(key)
-        page.wait_for_function("n => took.length >= n", arg=len(seen) + 1)
+    step = [step for step, point in sheet.points.items()
+            if not point["hazard"] and point["kind"] == "source"][-1]
+    sheet.type(step, "1")    # the first key begins the record
+    sheet.kept()
+    thread, seen, took = MainThread(sheet.page), [], []
+    for key in (".", "7", "9", "9", "1", "Backspace", "2", "Backspace", "3"):
+        unit = thread.unit()
+        with thread.spent() as spent:
+            sheet.page.keyboard.press(key)
+        took.append((spent.ms / unit, spent.ms))
         seen.append(sheet.says(step))
-    took = sorted(page.evaluate("took"))
-    print(
-        f"\n{len(sheet.points)} points, a quarter of the speed: {took[0]:.0f} to {took[-1]:.0f} "
-        f"ms, the middle {took[len(took) // 2]:.0f} ms")
-    assert len(set(seen)) > 2 and took[len(took) // 2] < 300
+    middle, ms = sorted(took)[len(took) // 2]
+    print(f"\n{len(sheet.points)} points: a key takes {ms:.0f} ms, {middle:.1f} units")
+    assert len(set(seen)) > 2 and middle < 4
