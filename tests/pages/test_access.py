@@ -1,6 +1,7 @@
 """What anybody can use: axe on every kind of page, text at twice its size, and a whole procedure by
-keys alone. In the dark axe asks only what depends on colours; the long form asks everything there
-too, also of pages at rest, and looks at every page of each kind."""
+keys alone. What was done to a page is done once: axe looks at it in the light and then in the dark,
+where it asks only what depends on colours; the long form asks everything there too, also of pages
+at rest, and looks at every page of each kind."""
 
 from __future__ import annotations
 
@@ -23,48 +24,62 @@ LEVELS = ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"]
 COLORS = ["color-contrast", "link-in-text-block"]    # what may differ in the dark
 
 
-def faults(page) -> list[tuple[str, str, str]]:
+def asked(page, rules: list[str]) -> list[tuple[str, str, str]]:
     """What axe finds: the rule, where, and why. Letters of drawings it leaves open;
     tests/pages/test_phone.py measures their contrast."""
-    rules = COLORS if getattr(page, "asked", "") == "dark" else LEVELS
     found = Axe().run(page, options={"runOnly": rules, "resultTypes": ["violations"]}).response
     assert found["passes"]
     return [(rule["id"], " ".join(node["target"]), node["html"][:120])
             for rule in found["violations"] for node in rule["nodes"]]
 
 
-@pytest.fixture(params=["light", "dark",
-                        pytest.param("dark, by all rules", marks=pytest.mark.long)])
+def colored(page, scheme: str) -> None:
+    """Shows the page in the light or in the dark, as a device asks for it while a page is read;
+    pages other than sheets follow at their next start, so here their script's part is done."""
+    page.emulate_media(color_scheme=scheme)
+    page.evaluate("scheme => { document.body.dataset.mdColorScheme = scheme }",
+                  {"light": "default", "dark": "slate"}[scheme])
+    at_rest(page)
+
+
+def faults(page) -> list[tuple[str, str, str]]:
+    """What axe finds in the light, and then in the dark."""
+    found = asked(page, LEVELS)
+    colored(page, "dark")
+    found += asked(page, page.in_the_dark)
+    colored(page, "light")
+    return found
+
+
+@pytest.fixture(params=["", pytest.param("by all rules in the dark", marks=pytest.mark.long)])
 def phone(request, tab):
-    page = tab(**PHONE, color_scheme=request.param.partition(",")[0], reduced_motion="reduce")
-    page.asked = request.param
+    page = tab(**PHONE, color_scheme="light", reduced_motion="reduce")
+    page.in_the_dark = LEVELS if request.param else COLORS
     return page
-
-
-def colored(page) -> None:
-    assert page.evaluate("document.body.dataset.mdColorScheme") == {
-        "light": "default", "dark": "slate"}[page.asked.partition(",")[0]]
 
 
 def test_axe_finds_what_is_wrong(phone):
     """A page with faults, so that silence elsewhere means something."""
     phone.set_content(
-        "<!doctype html><html lang=en><title>x</title><main><h1>x</h1><input><img src=data:,><p "
+        "<!doctype html><html lang=en><title>x</title><body><main><h1>x</h1><input><img src=data:,><p "
         "style='color:#aaa;background:#fff'>pale</p><p style='color:#333;background:#fff'>A "
         "<a href='x' style='color:#444;text-decoration:none'>link</a> in a sentence.</p></main>")
-    assert {rule for rule, *_ in faults(phone)} == {"color-contrast", "link-in-text-block"} | (
-        set() if phone.asked == "dark" else {"label", "image-alt"})
+    assert {rule for rule, *_ in asked(phone, LEVELS)} == {"color-contrast", "link-in-text-block",
+                                                           "label", "image-alt"}
+    colored(phone, "dark")
+    assert {rule for rule, *_ in asked(phone, COLORS)} == set(COLORS)
 
 
-@pytest.mark.parametrize("phone", [
-    "light", pytest.param("dark, by all rules", marks=pytest.mark.long)], indirect=True)
+@pytest.mark.parametrize("dark", ["", pytest.param("dark", marks=pytest.mark.long)])
 @pytest.mark.parametrize("name", every_page(*one_of_each(PAGES), "404"))
-def test_axe_finds_nothing_on_a_page(phone, served, name):
+def test_axe_finds_nothing_on_a_page(tab, served, name, dark):
     """At rest, as it comes from a server. In the dark only in the long form: that its text stands
     out there tests/pages/test_phone.py measures."""
-    phone.goto(f"{served}{name}.html")
-    colored(phone)
-    assert faults(phone) == []
+    page = tab(**PHONE, color_scheme=dark or "light", reduced_motion="reduce")
+    page.goto(f"{served}{name}.html")
+    assert page.evaluate("document.body.dataset.mdColorScheme") == (
+        "slate" if dark else "default")
+    assert asked(page, LEVELS) == []
 
 
 def test_axe_finds_nothing_while_a_sheet_is_filled_in(phone, lasting_project):
@@ -88,7 +103,6 @@ def test_axe_finds_nothing_while_a_sheet_is_filled_in(phone, lasting_project):
     phone.get_by_role("button", name="Leads", exact=True).tap()
     assert phone.locator(".still-live, .picture, .wrong:not([hidden])").evaluate_all(
         "all => all.map(e => e.checkVisibility())") == [True, True, True]
-    colored(phone)
     assert faults(phone) == []
 
 
@@ -110,7 +124,6 @@ def test_axe_finds_nothing_among_records(phone, served):
     record = re.search(r"record=([\w-]+)", phone.url)[1]
     phone.goto(f"{served}in-progress.html")
     phone.locator("section.record button").last.tap()
-    colored(phone)
     assert faults(phone) == []
     phone.get_by_role("button", name="Bring it back").tap()
     phone.goto(f"{served}procedures/turnstone-c-yearly.html#record={record}")
@@ -130,7 +143,6 @@ def test_axe_finds_nothing_beside_an_answer(phone, served, value, shown):
     phone.locator(shown).wait_for()
     phone.locator("#best button").tap()
     phone.locator("#best ol").wait_for()
-    colored(phone)
     assert faults(phone) == []
 
 
@@ -147,7 +159,6 @@ def test_axe_finds_nothing_in_practice(phone, served):
         card.locator(".actions button").first.click()
     assert faults(phone) == []
     card.locator(".actions button").first.click()
-    colored(phone)
     assert faults(phone) == []
 
 

@@ -468,7 +468,8 @@ def test_a_server_that_fails_does_not_take_the_page_away(tab, host, small):
 
 
 @pytest.mark.browser
-@pytest.mark.parametrize("pretty, below", [("", "/"), ("/", "/"), (None, "/sub/p%C3%A4th/")])
+@pytest.mark.parametrize("pretty, below", [
+    ("", "/"), pytest.param("/", "/", marks=pytest.mark.long), (None, "/sub/p%C3%A4th/")])
 def test_hosts_differ(tab, host, small, pretty, below):
     """Addresses without .html or with '/' in its place, sub-paths, queries and fragments: online
     and off, and beside another site of the same host."""
