@@ -18,7 +18,7 @@ from builder.lessons.examples import MeterExample, PlanExample
 from builder.lessons.error_courses import trend
 from builder.lessons.pictures import PICTURES
 from builder.shop import contents, loading, quick_answer
-from tests.conftest import LESSONS, ROOT
+from tests.conftest import LESSONS, ROOT, YEARS
 from tests.conftest import _demo as demo_project
 from tests.conftest import parse
 
@@ -75,7 +75,7 @@ def test_a_slip_in_a_file_that_lessons_use_adds_one_line(kind, name, right, slip
                                                          tmp_path):
     """Whatever waits for the file. Where it is only doubted nothing else stops a build, so the
     line does. A plan of a doubted meter waits for that, and has its line too."""
-    shutil.copytree(ROOT / "procedures", tmp_path / "procedures")
+    shutil.copytree(ROOT / "procedures", tmp_path / "procedures", ignore=YEARS)
     path = tmp_path / f"procedures/{kind}/{name}.yaml"
     text = path.read_text(encoding="utf-8")
     assert right in text
@@ -349,7 +349,7 @@ def test_single_numbers(shop, tag, shown):
 def test_another_rule_gives_what_a_plan_with_that_rule_gives(shop, tmp_path):
     """A lesson's 'rule: …' and a plan's own decision rule come to the same limits, risks and guard
     band."""
-    shutil.copytree(ROOT / "procedures", tmp_path / "procedures")
+    shutil.copytree(ROOT / "procedures", tmp_path / "procedures", ignore=YEARS)
     path = tmp_path / "procedures/plans/whimbrel-200-yearly.yaml"
     path.write_text(
         path.read_text(encoding="utf-8").replace(
@@ -502,10 +502,10 @@ def test_code_and_attributes_are_no_tags(shop):
 
 @pytest.fixture
 def learning(tmp_path):
-    """The whole demo as a project, with its lessons."""
+    """The demo's meters, standards and plans as a project, with its lessons."""
     from tests.conftest import forget_plugins
     forget_plugins()
-    yield demo_project(tmp_path / "learning")
+    yield demo_project(tmp_path / "learning", without=YEARS)
     forget_plugins()
 
 
