@@ -397,7 +397,7 @@ def test_limits_of_a_time_since_adjustment(command):
 @pytest.fixture(scope="module")
 def exported(tmp_path_factory) -> Path:
     """The demo as a folder of pages."""
-    target = tmp_path_factory.mktemp("export") / "pages"
+    target = tmp_path_factory.mktemp("export") / "new" / "deeper"
     assert cli.main(["export", str(target)]) == 0
     return target
 
@@ -414,21 +414,27 @@ def test_export_writes_pages_files_and_style(exported):
         assert "{%" not in text and "<!--block" not in text and "\r" not in text
 
 
-def test_export_says_what_the_pages_need(tmp_path, capsys):
-    """It prints the folder and the settings that another engine needs: all extensions of Markdown
-    that mkdocs.yml has."""
-    assert cli.main(["export", str(tmp_path / "new" / "deeper")]) == 0
+def test_export_takes_an_empty_folder_and_says_what_the_pages_need(exported, tmp_path, capsys):
+    """A folder that is there and empty is as good as none. It prints the folder and the settings
+    that another engine needs, all extensions of Markdown that mkdocs.yml has; the same input gives
+    the same bytes."""
+    (tmp_path / "empty").mkdir()
+    assert cli.main(["export", str(tmp_path / "empty")]) == 0
     (listed,) = re.findall(r"^markdown_extensions:\n((?:  - .*\n)+)",
                            (ROOT / "mkdocs.yml").read_text(encoding="utf-8"), re.M)
     extensions = re.findall(r"^  - (\w+)", listed, re.M)
     assert len(extensions) == listed.count("\n") > 3
     out = capsys.readouterr().out
-    for wanted in (str(tmp_path / "new" / "deeper"), "use_directory_urls: false",
+    for wanted in (str(tmp_path / "empty"), "use_directory_urls: false",
                    "assets/bench.css", *extensions):
         assert wanted in out
+    one, two = ({path.relative_to(folder): path.read_bytes() for path in folder.rglob("*")
+                 if path.is_file()} for folder in (exported, tmp_path / "empty"))
+    assert one == two
 
 
-@pytest.mark.parametrize("theme", ["mkdocs", "material"])
+@pytest.mark.parametrize("theme", [
+    "mkdocs", pytest.param("material", marks=pytest.mark.long)])
 def test_an_export_builds_to_the_same_limits_without_the_plugin(exported, demo, tmp_path, theme):
     """Plain MkDocs with the named settings, and neither plugin nor style sheet, shows each sheet's
     rows as they are."""
@@ -468,13 +474,6 @@ def test_export_refuses_a_folder_that_is_not_empty(tmp_path, capsys):
     assert (tmp_path / "mine.md").read_text(encoding="utf-8") == "mine"
 
 
-def test_export_takes_an_empty_folder(tmp_path):
-    """A folder that is there and empty is as good as none."""
-    (tmp_path / "empty").mkdir()
-    assert cli.main(["export", str(tmp_path / "empty")]) == 0
-    assert (tmp_path / "empty/by-meter.md").exists()
-
-
 @pytest.mark.parametrize("inside", ["site_src/out", "procedures/out", "builder/templates/out",
                                     "site_src/../procedures/out"])
 def test_export_refuses_a_folder_among_the_sources(capsys, inside):
@@ -508,14 +507,6 @@ def test_export_explains_its_use(command, arguments):
     code, out, err = command("export", *arguments)
     assert (code, out) == (2, "")
     assert "usage: python3 -m builder export [-h] [--shop DIR] DIR" in err
-
-
-def test_an_export_is_the_same_each_time(exported, tmp_path):
-    """The same input gives the same bytes."""
-    assert cli.main(["export", str(tmp_path / "again")]) == 0
-    one, two = ({path.relative_to(folder): path.read_bytes() for path in folder.rglob("*")
-                 if path.is_file()} for folder in (exported, tmp_path / "again"))
-    assert one == two
 
 
 # ---------------------------------------------------------------- schema
