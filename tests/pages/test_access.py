@@ -61,7 +61,7 @@ def phone(request, tab):
 def test_axe_finds_what_is_wrong(phone):
     """A page with faults, so that silence elsewhere means something."""
     phone.set_content(
-        "<!doctype html><html lang=en><title>x</title><body><main><h1>x</h1><input><img src=data:,><p "
+        "<!doctype html><html lang=en><title>x</title><main><h1>x</h1><input><img src=data:,><p "
         "style='color:#aaa;background:#fff'>pale</p><p style='color:#333;background:#fff'>A "
         "<a href='x' style='color:#444;text-decoration:none'>link</a> in a sentence.</p></main>")
     assert {rule for rule, *_ in asked(phone, LEVELS)} == {"color-contrast", "link-in-text-block",
