@@ -11,13 +11,12 @@ from builder.pages.page_text import lean
 
 STYLE = "assets/bench.css"
 # What it is written in, in the order of its rules: later ones win over earlier.
-STYLE_FILES = ("bench.css", "bench_phone.css", "bench_paper.css", "bench_typed.css")
+STYLE_FILES = ("look.css", "bench.css", "bench_phone.css", "bench_paper.css", "bench_typed.css")
 
-# A report as a file of its own has no theme around it.
-_ALONE = (
-    "html{font-size:125%}@media screen and (prefers-color-scheme:dark){:root{color-scheme:dark;"
-    "--ink:#eceff1;--faint:#a9b3bb;--hair:#4d5861;--paper:#1f242b;--tint:#282e36;--alarm:#ffab8f;"
-    "--link:#8fd0e8}}body{margin:0;background:var(--paper);color:var(--ink)}")
+# A report as a file of its own has no theme around it, and is dark where the device is.
+_ALONE = ("html{{font-size:125%}}@media screen and (prefers-color-scheme:dark){{:root{{{dark}}}}}"
+          "body{{margin:0;background:var(--paper);color:var(--ink)}}")
+_DARK = re.compile(r'\[data-md-color-scheme="slate"\]\{([^}]*)\}')
 _NO_BREAK = "\u00a0"
 _PAGE = "@page{margin:8mm 10mm 11mm;"
 
@@ -26,7 +25,9 @@ def looks_of_report(name: str, alone: bool = False) -> Markup:
     """The looks that reports, histories and lists have in common, with `name` in the foot."""
     style = lean("report.css")
     if alone:
-        style = "".join(map(lean, STYLE_FILES)) + _ALONE + "\n" + style
+        own = "".join(map(lean, STYLE_FILES))
+        (dark,) = _DARK.findall(own)
+        style = own + _ALONE.format(dark=dark) + "\n" + style
     return Markup("<style>" + style + _foot(_quotable(name)))
 
 

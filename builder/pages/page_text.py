@@ -16,6 +16,7 @@ from markupsafe import Markup, escape
 from builder.drawing.connection_drawings import connection_picture
 from builder.drawing.connections import Connection
 from builder.numbers import exact_text
+from builder.pages.chips import chip
 from builder.procedure.ambient import shown_span
 from builder.procedure.how_computed import row_text
 from builder.procedure.sentences import BLANK
@@ -65,7 +66,7 @@ def _environment() -> jinja2.Environment:
                                quantity=exact_text.quantity, amount=exact_text.amount,
                                decimals=exact_text.decimals,
                                frequencies=exact_text.frequencies, grouped=exact_text.grouped,
-                               as_typed=_as_typed, connected=_connected)
+                               as_typed=_as_typed, connected=_connected, chip=chip)
     return environment
 
 

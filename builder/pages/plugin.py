@@ -58,6 +58,7 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
         config.nav = config.nav and left_out.without_entries(config.nav, self.out)
         config.watch.append(str(folder))
         config.extra_javascript.append(offline.SCRIPT)
+        config.theme.dirs.insert(0, str(page_text.HERE / "theme"))
         self.kept = self.kept or (Cache() if self.serving else None)
         self.shop = loading.load_shop(folder, kept=self.kept, as_of=engine.day_asked(self.serving))
         self.written = written.read(Path(config.docs_dir), self.shop, self.out)
