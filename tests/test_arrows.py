@@ -70,7 +70,7 @@ def folder(name: str) -> str:
     ("yaml", {"builder.files.yaml_text"}), ("pint", {"builder.numbers.units"}),
     ("csv", {"builder.files.csv_text"}), ("mkdocs", {"builder.pages.plugin"}),
     ("jinja2", {"builder.pages.page_text"}), ("segno", {"builder.pages.sheet_pages"}),
-    ("markupsafe", {"builder.pages.page_styles", "builder.pages.page_text",
+    ("markupsafe", {"builder.pages.chips", "builder.pages.page_styles", "builder.pages.page_text",
                     "builder.pages.report_pages", "builder.pages.sheet_pages"}),
 ])
 def test_each_library_has_one_door(library, allowed):

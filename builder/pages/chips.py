@@ -25,8 +25,8 @@ KINDS = {
 }
 
 
-def chip(word: str, said: str = "") -> Markup:
+def chip(word: str, words: str = "") -> Markup:
     """The chip of a verdict or a state, with other words of it where they are given. KeyError for
     one that has no kind."""
     kind, shape = KINDS[word]
-    return Markup('<b class="chip {}">{} {}</b>').format(kind, shape, said or word)
+    return Markup('<b class="chip {}">{} {}</b>').format(kind, shape, words or word)

@@ -30,7 +30,6 @@ log = get_plugin_logger("procedures")
 _BLOCK = re.compile(r"^<(?:table|script|style|nav|div|figure|details)\b.*(?:\n.+)*", re.M)
 
 
-
 class ProceduresConfig(Config):
     folder = option.Choice(("procedures",), default="procedures")   # which every command reads
     lessons = option.Type(bool, default=True)

@@ -298,8 +298,8 @@ def test_every_drawing_is_on_the_screen(sheet):
 def test_a_drawing_has_the_colour_of_the_text(sheet, way):
     """Its lines and letters are dark on light, and light on dark."""
     for drawing in sheet["drawings"]:
-        assert set(drawing["colors"]) == {"rgb(236, 239, 241)" if way == "dark"
-                                          else "rgb(22, 32, 42)"}
+        assert set(drawing["colors"]) == {"rgb(233, 238, 238)" if way == "dark"
+                                          else "rgb(20, 33, 43)"}
 
 
 def test_side_tables_can_be_read(sheet):
