@@ -59,7 +59,8 @@ def history_picture(series: HistorySeries, *, probability: float = PROBABILITY) 
 
     counted = segments(points=[DatedError(r.day.toordinal(), r.error, r.left) for r in readings],
                        adjusted_at=[d.toordinal() for d in series.adjusted])[-1]
-    fit = fitted(points=counted, resolution=series.resolution)
+    fit = fitted(points=counted, resolution=series.resolution,
+                 expanded=max(r.expanded or 0.0 for r in readings))
     drift = fit if isinstance(fit, Fit) else None
     signs = ([FOUND] * any(not r.left for r in readings) + [LEFT] * any(r.left for r in readings)
              + [ADJUSTED] * bool(series.adjusted) + [BAND] * bool(drift))

@@ -20,6 +20,7 @@ from builder.procedure.meter_function import MeterFunction
 from builder.procedure.sheet import Procedure
 from builder.published.base import SURE
 from builder.records import history, history_page, register
+from builder.records.interval_words import concluded_text
 from builder.shop import own_files
 from builder.shop.contents import Shop
 from builder.shop.loading import without_collector
@@ -112,7 +113,8 @@ def render(shop: Shop, address: str = "", glossary: str = "", kept: Cache | None
     site.pages.update(format_pages.pages())
     gone = [one for one in absent if one.kind == "records"]
     histories = history.histories(shop.records, {name: plan.interval_agreed for name, plan
-                                                 in whole(shop, "plans").items()})
+                                                 in whole(shop, "plans").items()},
+                                  history.steps_of(shop.workshop))
     site.files.update(last_readings.scripts(shop.functions, histories.values()))
     pages, files = report_pages.pages(shop, histories, glossary, kept, gone)
     site.pages.update(pages)
@@ -184,6 +186,9 @@ def _register(site: Site, shop: Shop, histories: dict, absent: list[MissingFile]
                                       missing_standards=[one for one in absent
                                                          if one.kind == "standards"],
                                       procedures=shop.procedures,
+                                      differing=[
+                                          (entry, review, concluded_text(review.concluded))
+                                          for entry, review in held.to_think_about],
                                       page_style=looks_of_report(title))
 
 

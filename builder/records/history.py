@@ -7,19 +7,22 @@ from __future__ import annotations
 import hashlib
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from fractions import Fraction
 
 from builder.compute.exact import dates
 from builder.compute.statistics import interval, trend
-from builder.compute.statistics.interval import Bounds, Finding, Suggestion
+from builder.compute.statistics.interval import (Bounds, Conclusion, Finding, Steps, Suggestion)
 from builder.compute.statistics.trend import DatedError, Fit, NoFit, Reach
 from builder.formats.sheet_data import PointData
-from builder.records import departures
+from builder.formats.workshop import Workshop
+from builder.records import departures, shared_causes
 from builder.records.judged_record import JudgedReading, Record
 from builder.records.record_statement import RecordStatement, record_statement
+from builder.records.shared_causes import SharedFunction
 
+USUAL = Steps()     # of the staircase, where the shop sets none
 LIMITS = (-100.0, 100.0)    # the tolerance, in percent of itself
 
 
@@ -73,15 +76,16 @@ class Verification:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Review:
-    """What two methods suggest for the interval of one procedure. `shortest` is the point that the
-    control chart rests on, the one that asks for the shortest interval; `drawn` of `of` points have
-    readings enough for a line."""
+    """What two methods suggest for the interval of one procedure, and what comes of both.
+    `shortest` is the point that the control chart rests on, the one that asks for the shortest
+    interval; `drawn` of `of` points have readings enough for a line."""
 
     procedure: str
     title: str
     months: int
     staircase: Suggestion
     chart: Suggestion | None
+    concluded: Conclusion
     shortest: Course | None
     drawn: int
     of: int
@@ -96,6 +100,7 @@ class History:
     verifications: tuple[Verification, ...]     # oldest first
     adjusted: tuple[date, ...]
     courses: tuple[Course, ...]
+    shared: tuple[SharedFunction, ...]
     reviews: tuple[Review, ...]
 
     @property
@@ -104,17 +109,18 @@ class History:
 
 
 def histories(records: Mapping[str, Record],
-              intervals: Mapping[str, str | None]) -> dict[tuple[str, str], History]:
+              intervals: Mapping[str, str | None],
+              steps: Steps = USUAL) -> dict[tuple[str, str], History]:
     """One for each serial number that a record names, in the order of meter and serial. `intervals`
     are those agreed to in today's plans; for a plan that is no more, that of its last record
-    counts."""
+    counts. `steps` are the shop's of the staircase."""
     by_meter: dict[tuple[str, str], list[Record]] = {}
     for record in records.values():
         by_meter.setdefault(record.same_meter, []).append(record)
     names: set[str] = set()
     made = {}
     for key in sorted(by_meter):
-        made[key] = _history(key, by_meter[key], intervals, history_id(key, names))
+        made[key] = _history(key, by_meter[key], intervals, history_id(key, names), steps)
     return made
 
 
@@ -135,7 +141,7 @@ def _order(record: Record) -> tuple:
 
 
 def _history(key: tuple[str, str], records: list[Record], intervals: Mapping[str, str | None],
-             name: str) -> History:
+             name: str, steps: Steps) -> History:
     records = sorted(records, key=_order)
     as_found, _ = departures.pairs({one.id: one for one in records})
     done = tuple(Verification(one, record_statement(one, as_found.get(one.id)), worst_of(one))
@@ -143,17 +149,19 @@ def _history(key: tuple[str, str], records: list[Record], intervals: Mapping[str
     adjusted = tuple(sorted({one.head.date for one in records
                              if one.head.state == "as left" and one.head.adjusted}))
     courses = tuple(_courses(records, adjusted))
+    shared = shared_causes.of_meter(records, adjusted)
     reviews = []
     for procedure in dict.fromkeys(one.head.procedure for one in reversed(records)):
         own = [one for one in done if one.record.head.procedure == procedure]
         months = months_of(agreed(procedure, own[-1].record, intervals))
         if months and months >= Bounds().least:
             points = {one.point.id for one in own[-1].record.judged}
-            reviews.append(_review(procedure, own, months,
-                                   [one for one in courses if one.point.id in points], adjusted))
+            reviews.append(_review(
+                procedure, own, months, [one for one in courses if one.point.id in points],
+                adjusted, steps, any(one.drifts for one in shared)))
     return History(meter=key[0], meter_name=records[-1].carried.meter_name, serial=key[1], id=name,
                    verifications=done, adjusted=adjusted, courses=courses,
-                   reviews=tuple(reviews))
+                   shared=shared, reviews=tuple(reviews))
 
 
 def worst_of(record: Record) -> JudgedReading | None:
@@ -186,10 +194,16 @@ def _courses(records: list[Record], adjusted: tuple[date, ...]) -> Iterable[Cour
         resolution = float(point.resolution.number / tolerances[id] * 100)
         counted = trend.segments(points=as_readings(errors[id]),
                                  adjusted_at=[day.toordinal() for day in adjusted])[-1]
-        fit = trend.fitted(points=counted, resolution=resolution)
+        fit = trend.fitted(points=counted, resolution=resolution,
+                           expanded=largest_uncertainty(errors[id]))
         drifts = isinstance(fit, Fit) and trend.significant(fit=fit)
         yield Course(point, tuple(errors[id]), resolution, fit,
                      trend.when_reached(fit=fit, limits=LIMITS) if drifts else None)
+
+
+def largest_uncertainty(errors: Iterable[PointError]) -> float:
+    """U in percent of the tolerance, none where it isn't known."""
+    return max((one.expanded or 0.0 for one in errors), default=0.0)
 
 
 def as_readings(errors: Iterable[PointError]) -> list[DatedError]:
@@ -231,8 +245,20 @@ def due_after(day: date, text: str | None) -> date | None:
             if day.year + months // 12 + 1 < date.max.year else None)
 
 
+def steps_of(workshop: Workshop | None) -> Steps:
+    """Those of the staircase, as the workshop's file sets them."""
+    own = workshop.staircase if workshop else None
+    if own is None:
+        return USUAL
+    shares = {name: float(share) for name in ("good", "longer", "shorter")
+              if (share := getattr(own, name)) is not None}
+    return replace(USUAL, in_a_row=own.in_a_row or USUAL.in_a_row,
+                   **{name: share if name == "good" else share / 100
+                      for name, share in shares.items()})
+
+
 def _review(procedure: str, done: list[Verification], months: int, courses: list[Course],
-            adjusted: tuple[date, ...]) -> Review:
+            adjusted: tuple[date, ...], steps: Steps, shared_drift: bool) -> Review:
     reports, before = [], None
     for verification in done:
         if not verification.left and verification.worst is not None:
@@ -243,11 +269,14 @@ def _review(procedure: str, done: list[Verification], months: int, courses: list
     drawn = [one for one in courses if isinstance(one.fit, Fit)]
     charts = [
         (interval.control_chart(readings=as_readings(one.errors), adjusted_at=days, current=months,
-                                resolution=one.resolution, among=len(drawn)), one) for one in drawn]
+                                resolution=one.resolution, among=len(drawn),
+                                expanded=largest_uncertainty(one.errors)), one)
+        for one in drawn]
     chart, shortest = min(
         charts, key=lambda pair: (pair[0].months, pair[0].facts.get("days", float("inf"))),
         default=(None, None))
+    staircase = interval.staircase(reports=reports, current=months, steps=steps)
     return Review(procedure=procedure, title=done[-1].record.carried.title, months=months,
-                  staircase=interval.staircase(reports=reports, current=months), chart=chart,
-                  shortest=shortest, drawn=len(charts),
-                  of=len(courses))
+                  staircase=staircase, chart=chart, shortest=shortest, drawn=len(charts),
+                  of=len(courses), concluded=interval.conclusion(
+                      staircase=staircase, chart=chart, shared_drift=shared_drift))

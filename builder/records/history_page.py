@@ -16,6 +16,7 @@ from builder.records.history import Course, History, PointError, Verification
 from builder.records.interval_words import review_lines, share_text, signed_percent
 from builder.records.judged_record import JudgedReading
 from builder.records.report_lines import quantity
+from builder.records.shared_words import looked_at, shared_lines
 
 COLUMNS = 8     # verifications in the table; earlier ones are in the pictures
 MOST_PICTURES = 24
@@ -65,6 +66,8 @@ class Page:
     has_lines: bool
     earlier: int                        # verifications that the table leaves out
     functions: tuple[tuple[str, tuple[ErrorTable, ...]], ...]
+    shared: tuple[str, ...]             # what points have in common
+    looked_at: str                      # how that was looked for; "" where nothing could be
     drift: str
     drifting: tuple[Drifting, ...]
     pictures: tuple[str, ...]
@@ -84,6 +87,8 @@ def page(history: History, due: date | None) -> Page:
                 has_lines=any(isinstance(one.fit, Fit) for one in history.courses),
                 earlier=len(done) - len(columns),
                 functions=tuple((name, tuple(rows)) for name, rows in functions.items()),
+                shared=tuple(shared_lines(history.shared)),
+                looked_at=looked_at(history.shared) if history.shared else "",
                 drift=_drift(history), drifting=tuple(_drifting(history, names)),
                 pictures=tuple(_pictures(history, names, due)),
                 reviews=tuple((one.title, tuple(review_lines(

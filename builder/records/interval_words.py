@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from builder.compute.statistics import interval, trend
-from builder.compute.statistics.interval import Suggestion
+from builder.compute.statistics.interval import Conclusion, Suggestion
 from builder.compute.statistics.trend import ENOUGH
 from builder.numbers.exact_text import NARROW, minus
 from builder.records.history import Review
@@ -26,8 +26,9 @@ def share_text() -> str:
 
 
 def review_lines(review: Review, shortest: str) -> Iterator[str]:
-    """What the staircase and the control chart suggest; `shortest` names the point with the
+    """What comes of both methods, then what each suggests; `shortest` names the point with the
     shortest interval, "" without one."""
+    yield f"Together: {concluded_text(review.concluded)}"
     yield f"Staircase: {_staircase(review.staircase)}"
     if review.chart is None:
         yield (
@@ -43,6 +44,21 @@ def review_lines(review: Review, shortest: str) -> Iterator[str]:
             "the last by t·s·√(1 + 1/n), as rare as three s (choice of this project). The "
             "individuals chart of the NIST/SEMATECH handbook takes the moving range, which a drift "
             "widens less.")
+
+
+def concluded_text(concluded: Conclusion) -> str:
+    """One conclusion, and why it is this one."""
+    why = {interval.SHORTEST: "the shorter of what the two methods suggest",
+           interval.STAIRCASE_ALONE: "what the staircase suggests; the chart has too few errors "
+           "yet",
+           interval.ONE_METHOD: "the staircase alone would lengthen it; a longer interval takes "
+           "both methods, and the chart has too few errors yet",
+           interval.SHARED: "nothing suggests a longer interval while points of a function drift "
+           "together"}[concluded.code]
+    change = ("keep " + _months(concluded.months) if concluded.action == interval.KEEP else
+              f"{concluded.action} from {_months(concluded.current)} to "
+              f"{_months(concluded.months)}")
+    return f"{change}: {why}."
 
 
 def _months(n: int) -> str:
@@ -74,9 +90,11 @@ def _staircase(suggestion: Suggestion) -> str:
         "interval")
     if suggestion.code == interval.GOOD_IN_A_ROW:
         return f"the last {row} reports as found were {good}; {_outcome(suggestion)}"
+    so_far = ("the last one is not" if not row else
+              f"counted back from the last there {'is one' if row == 1 else f'are {row}'}")
     return (
-        f"it asks for {needed} reports in a row that are {good}; "
-        f"{'there is none' if not row else f'there is {row}'}; {_outcome(suggestion)}")
+        f"it asks for the last {needed} reports in a row to be {good}; {so_far}; "
+        f"{_outcome(suggestion)}")
 
 
 def _chart(suggestion: Suggestion, point: str) -> str:

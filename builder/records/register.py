@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from builder.compute.exact import dates
+from builder.compute.statistics.interval import KEEP
 from builder.formats.plan import Plan
 from builder.formats.report_data import CONDITIONALLY_PASSES, PASSES
 from builder.formats.report_data import LIMITED as LIMITED_METER
@@ -19,7 +20,7 @@ from builder.formats.shop_register import RegisteredMeter, ShopRegister
 from builder.formats.standard import Standard
 from builder.formats.workshop import Workshop
 from builder.records.calendar_file import Due, calendar
-from builder.records.history import History, Verification, agreed, due_after, history_id
+from builder.records.history import History, Review, Verification, agreed, due_after, history_id
 
 # From what has to leave the bench at once to what may go on.
 (OUT, OVERDUE, LIMITED, NO_REPORT, DUE_SOON, UNDATED, NOT_JUDGED, IN_SERVICE,
@@ -98,6 +99,15 @@ class Register:
     @property
     def without_report(self) -> tuple[RegisterEntry, ...]:
         return tuple(one for one in self.entries if one.state == NO_REPORT)
+
+    @property
+    def to_think_about(self) -> tuple[tuple[RegisterEntry, Review], ...]:
+        """Where the agreed interval is another than the one that a history suggests; the shortest
+        first."""
+        differing = [(entry, review) for entry in self.entries if entry.history and not
+                     entry.withdrawn for review in entry.history.reviews
+                     if review.concluded.action != KEEP]
+        return tuple(sorted(differing, key=lambda pair: pair[1].concluded.months))
 
     @property
     def to_pull(self) -> tuple[RegisterEntry, ...]:

@@ -99,7 +99,8 @@ def test_drift_and_its_band():
     """From the first reading as far as was asked, where the line and its prediction interval
     are."""
     svg = the(history_picture(DRIFTING))
-    fit = fitted(points=[DatedError(r.day.toordinal(), r.error) for r in DRIFTING.readings])
+    fit = fitted(points=[DatedError(r.day.toordinal(), r.error) for r in DRIFTING.readings],
+                 expanded=15.0)
     line, band = of(svg, "drift")[-1], coordinates(of(svg, "band")[-1])
     assert height_of(svg, float(line.get("y1"))) == pytest.approx(fit.at(fit.first), abs=0.2)
     assert height_of(svg,

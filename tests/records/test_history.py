@@ -94,7 +94,7 @@ def test_a_line_takes_five(tmp_path):
 
 def test_a_line_against_another_library(tmp_path):
     """The slope through the printed readings, and when its prediction interval crosses the limit,
-    by scipy.stats."""
+    by scipy.stats; U of the readings widens it by their quadratic sum."""
     read = ["3.000", "3.002", "3.003", "3.005", "3.006", "3.008"]
     course = course_of(shop_of(tmp_path, *years(*read)))
     days = [date(2020 + n, 3, 12).toordinal() for n in range(6)]
@@ -106,11 +106,12 @@ def test_a_line_against_another_library(tmp_path):
     squares = sum((x - mean) ** 2 for x in days)
     residual = max((sum((y - line.intercept - line.slope * x) ** 2 for x,
                         y in zip(days, percents, strict=True)) / 4) ** 0.5, 100 / 14 / 12 ** 0.5)
-    t = scipy.stats.t.ppf(0.975, 4)
+    t, expanded = scipy.stats.t.ppf(0.975, 4), course.errors[0].expanded
+    assert 0 < expanded == course.fit.expanded
 
     def edge(x, sign):
-        return line.intercept + line.slope * x + sign * t * residual * (
-            1 + 1 / 6 + (x - mean) ** 2 / squares) ** 0.5
+        own = t * residual * (1 + 1 / 6 + (x - mean) ** 2 / squares) ** 0.5
+        return line.intercept + line.slope * x + sign * (own ** 2 + expanded ** 2) ** 0.5
 
     from_, to = course.reach.days
     assert edge(from_ - 1, 1) < 100 < edge(from_ + 2,
@@ -159,6 +160,32 @@ def test_the_interval_review(tmp_path):
     assert review("3.002", "3.015").staircase.months == 8
     long = review(*["3.002"] * 6)
     assert long.drawn == long.of > 3 and long.chart.months == min(60, 36)
+
+
+def test_a_shop_sets_its_own_steps(tmp_path):
+    """Of the staircase: 20 % is good, by a half, after one; what it leaves out stays."""
+    shop = shop_of(tmp_path, *years("3.002"), workshop={"staircase": {
+        "good": "20 %", "in_a_row": 1, "longer": "50 %"}})
+    steps = history.steps_of(shop.workshop)
+    assert (steps.good, steps.in_a_row, steps.longer, steps.shorter) == (20, 1, 0.5, 0.3)
+    own = histories_of(shop)["lapwing-1", "0147"]
+    assert own.reviews[0].staircase.months == 12
+    (other,) = history.histories(shop.records, {"lapwing-yearly": "12 months"}, steps).values()
+    assert other.reviews[0].staircase.months == 18 and other.reviews[0].concluded.months == 12
+    assert history.steps_of(None) == history.Steps()
+
+
+def test_where_agreed_and_suggested_differ_the_shop_says_so(tmp_path):
+    """One that was beyond and one that is steady; of a withdrawn meter nothing is said."""
+    steady = [one | {"serial": "0152"} for one in years(*["3.001"] * 6)]
+    gone = [one | {"serial": "0163"} for one in years("3.001", "3.020")]
+    shop = shop_of(tmp_path, *years("3.001", "3.020"), *steady, *gone, register=[
+        {"serial": "0147"}, {"serial": "0152"}, {"serial": "0163", "withdrawn": "lost"}])
+    assert [(entry.serial, review.months, review.concluded.months)
+            for entry, review in register_of(shop).to_think_about] == [
+        ("0147", 12, 8), ("0152", 12, 15)]
+    page = render.render(shop).pages["shop.md"]
+    assert "Intervals that history would change" in page and "<b>8 months</b>" in page
 
 
 def test_no_interval_no_review_and_no_due_date(tmp_path):

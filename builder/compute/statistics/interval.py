@@ -164,8 +164,8 @@ def outlying(*, before: Chart, value: float, among: int) -> bool:
 
 def control_chart(*, readings: Sequence[DatedError], adjusted_at: Sequence[float] = (),
                   current: int, resolution: float = 0.0,
-                  probability: float = PROBABILITY, bounds: Bounds = Bounds(),
-                  among: int = 1) -> Suggestion:
+                  expanded: float = 0.0, probability: float = PROBABILITY,
+                  bounds: Bounds = Bounds(), among: int = 1) -> Suggestion:
     """The longest interval, from the last reading of one point, in which the prediction interval of
     its drift stays within the tolerance (control chart of ILAC-G24:2022 / OIML D 10; how it is
     computed is a choice of this project).
@@ -174,9 +174,10 @@ def control_chart(*, readings: Sequence[DatedError], adjusted_at: Sequence[float
     than they reach back. The last one is judged by the chart of those before it: if it lies farther
     out than chance explains (see `outlying`; `among` points are looked at) something else than
     drift happened, and the interval isn't lengthened. x in days; a month is a twelfth of 365.2425
-    days, rounded down. """
+    days, rounded down. `expanded` is the largest U of the readings, which the prediction takes in.
+    """
     counted = segments(points=readings, adjusted_at=adjusted_at)[-1]
-    fit = fitted(points=counted, resolution=resolution)
+    fit = fitted(points=counted, resolution=resolution, expanded=expanded)
     if isinstance(fit, NoFit):
         return _suggest(CONTROL_CHART, current, current, fit.code, bounds,
                         {"n": fit.n, "needed": ENOUGH})
@@ -203,3 +204,33 @@ def control_chart(*, readings: Sequence[DatedError], adjusted_at: Sequence[float
         if span < min(months, bounds.most):
             months, bound = max(span, current), SPAN
     return _suggest(CONTROL_CHART, months, current, code, bounds, facts, bound)
+
+
+# ---------------------------------------------------------------- one conclusion
+
+SHORTEST, STAIRCASE_ALONE, ONE_METHOD, SHARED = (
+    "the shorter of the two", "the staircase alone", "longer by one method alone", "a shared drift")
+
+
+@dataclass(frozen=True, slots=True)
+class Conclusion:
+    """The interval that comes of both methods, in months, and a code of what decided."""
+
+    action: str
+    months: int
+    current: int
+    code: str
+
+
+def conclusion(*, staircase: Suggestion, chart: Suggestion | None,
+               shared_drift: bool = False) -> Conclusion:
+    """The cautious one (choice of this project): the shorter of what both methods suggest. A longer
+    interval takes both, each with readings enough, and no drift that points of a function share."""
+    months, current = staircase.months, staircase.current
+    code = SHORTEST if chart is not None else STAIRCASE_ALONE
+    if chart is not None:
+        months = min(months, chart.months)
+    if months > current and (chart is None or shared_drift):
+        months, code = current, SHARED if shared_drift else ONE_METHOD
+    action = KEEP if months == current else LENGTHEN if months > current else SHORTEN
+    return Conclusion(action, months, current, code)

@@ -23,9 +23,15 @@ def student(*, degrees: float, probability: float) -> float:
     return (low + high) / 2
 
 
+def outside(*, t: float, degrees: float) -> float:
+    """P(|T| > t) = I_x(ν/2, 1/2) with x = ν/(ν + t²) (Abramowitz and Stegun 26.7.1), which keeps
+    its figures however small it is."""
+    return _incomplete_beta(degrees / (degrees + t * t), degrees / 2, 0.5)
+
+
 def _student_two_sided(t: float, degrees: float) -> float:
-    """P(|T| ≤ t) = 1 − I_x(ν/2, 1/2) with x = ν/(ν + t²)."""
-    return 1 - _incomplete_beta(degrees / (degrees + t * t), degrees / 2, 0.5)
+    """P(|T| ≤ t)."""
+    return 1 - outside(t=t, degrees=degrees)
 
 
 def _incomplete_beta(x: float, a: float, b: float) -> float:

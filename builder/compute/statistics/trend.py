@@ -42,7 +42,7 @@ class Fit:
 
     `spread` is the residual standard deviation as computed, `residual` the one that is used (see
     `fitted`); `squares` is Σ(x − centre)²; `first` and `last` are the smallest and the largest x.
-    """
+    `expanded` is U of the readings, which widens what is foretold. """
 
     n: int
     centre: float
@@ -53,6 +53,7 @@ class Fit:
     residual: float
     first: float
     last: float
+    expanded: float = 0.0
 
     @property
     def degrees(self) -> int:
@@ -99,13 +100,15 @@ def segments(*, points: Sequence[DatedError],
     return tuple(map(tuple, parts))
 
 
-def fitted(*, points: Sequence[DatedError], resolution: float = 0.0) -> Fit | NoFit:
+def fitted(*, points: Sequence[DatedError], resolution: float = 0.0,
+           expanded: float = 0.0) -> Fit | NoFit:
     """The line of least squares (JCGM 100:2008, H.3, from memory): slope = Σ(x − x̄)(y − ȳ)/Σ(x −
     x̄)², through (x̄, ȳ); s² = Σ residual²/(n − 2).
 
     Errors of rounded readings can lie on a line by chance of rounding, so s counts as r/√12 at
     least, the standard deviation of rounding to r (GUM F.2.2.1, from memory; as a floor a choice of
-    this project). `resolution` is r, in the unit of y. """
+    this project). `resolution` is r, in the unit of y, and `expanded` the largest U of the readings
+    (see `half_width`). """
     n = len(points)
     if n < ENOUGH:
         return NoFit(TOO_FEW, n)
@@ -125,15 +128,19 @@ def fitted(*, points: Sequence[DatedError], resolution: float = 0.0) -> Fit | No
     return Fit(n=n, centre=x0 + mean_x, level=y0 + mean_y, slope=slope, squares=squares,
                spread=spread,
                residual=max(spread, resolution / math.sqrt(12)),
-               first=min(p.x for p in points), last=max(p.x for p in points))
+               first=min(p.x for p in points), last=max(p.x for p in points), expanded=expanded)
 
 
 def half_width(*, fit: Fit, x: float, probability: float = PROBABILITY) -> float:
     """t·s·√(1 + 1/n + (x − x̄)²/Σ(x − x̄)²) with n − 2 degrees of freedom: half of the interval in
     which the next single reading at x lies with the probability, if it goes on as it did (exact
-    mathematics for normal residuals)."""
-    return student(degrees=fit.degrees,
-                   probability=probability) * math.hypot(fit.residual, fit.u_line(x))
+    mathematics for normal residuals; NBS Handbook 91, 5-4.1, second hand). Where the readings have
+    an uncertainty, √(that² + U²): what all of them were off by together shows in no residual. U has
+    the display's rounding in it as s has, so that rounding counts twice (a cautious choice of this
+    project)."""
+    own = student(degrees=fit.degrees,
+                  probability=probability) * math.hypot(fit.residual, fit.u_line(x))
+    return math.hypot(own, fit.expanded)
 
 
 def predicted(*, fit: Fit, x: float, probability: float = PROBABILITY) -> tuple[float, float]:
@@ -245,9 +252,9 @@ def _far(fit: Fit, slope: float, room: float, line: float, probability: float) -
         # since the half-width is at most base + widening·|d|
         high = max(line, 0.0, (room + base) / growth)
     else:
-        # The top: slope = widening·d/√(k·squares + d²) with k = 1 + 1/n.
+        # The half-width is √(base² + (widening·d)²), so at the top slope = widening²·d over it.
         steep = edge.widening ** 2 - slope ** 2
-        high = (max(line, slope * math.sqrt((1 + 1 / fit.n) * fit.squares / steep)) if steep > 0
+        high = (max(line, slope * base / (edge.widening * math.sqrt(steep))) if steep > 0
                 else math.inf)
         if high == math.inf or edge(high) < room:
             return None

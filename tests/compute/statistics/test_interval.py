@@ -9,12 +9,11 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from builder.compute.statistics.interval import (ACTION, ALREADY, BEYOND, CONTROL_CHART,
-                                                 DAYS_A_MONTH, GOOD_IN_A_ROW, JUMPED, KEEP, LEAST,
-                                                 LENGTHEN, MOST, NEVER, NO_REPORT, NOT_YET, SHORTEN,
-                                                 SPAN, STAIRCASE, UNTIL, WARNING, WITHIN, Bounds,
-                                                 Chart, Finding, Steps, chart, control_chart,
-                                                 outlying, staircase)
+from builder.compute.statistics.interval import (
+    ACTION, ALREADY, BEYOND, CONTROL_CHART, DAYS_A_MONTH, GOOD_IN_A_ROW, JUMPED, KEEP, LEAST,
+    LENGTHEN, MOST, NEVER, NO_REPORT, NOT_YET, ONE_METHOD, SHARED, SHORTEN, SHORTEST, SPAN,
+    STAIRCASE, STAIRCASE_ALONE, UNTIL, WARNING, WITHIN, Bounds, Chart, Conclusion, Finding, Steps,
+    Suggestion, chart, conclusion, control_chart, outlying, staircase)
 from builder.compute.statistics.trend import TOO_FEW, DatedError, fitted, predicted
 
 YEAR = 365.2425
@@ -305,3 +304,28 @@ def test_an_interval_that_stays_or_is_just_what_the_readings_span_was_not_held_b
                                      bounds=Bounds(1, 36)).bound is None
                 seen.add("span")
     assert seen == {True, False, "span"}
+
+
+def test_the_uncertainty_of_the_readings_shortens():
+    """Never longer with more of it; without any as before."""
+    months = [control_chart(readings=yearly(0, 5, 11, 14, 21), current=12, expanded=U).months
+              for U in (0.0, 50.0, 70.0, 75.0)]
+    assert months == sorted(months, reverse=True) and months[0] > months[2] > months[3]
+    assert months[0] == control_chart(readings=yearly(0, 5, 11, 14, 21), current=12).months
+
+
+# ---------------------------------------------------------------- one conclusion
+
+@pytest.mark.parametrize("stairs, charted, shared, months, action, code", [
+    (15, 30, False, 15, LENGTHEN, SHORTEST), (15, 20, True, 12, KEEP, SHARED),
+    (15, None, False, 12, KEEP, ONE_METHOD), (15, None, True, 12, KEEP, SHARED),
+    (12, 36, False, 12, KEEP, SHORTEST), (15, 12, False, 12, KEEP, SHORTEST),
+    (12, 5, False, 5, SHORTEN, SHORTEST), (8, 36, True, 8, SHORTEN, SHORTEST),
+    (8, None, False, 8, SHORTEN, STAIRCASE_ALONE), (12, None, False, 12, KEEP, STAIRCASE_ALONE)])
+def test_the_cautious_conclusion(stairs, charted, shared, months, action, code):
+    """The shorter; longer by both alone, and never while points drift together."""
+    def one(method, suggested):
+        return Suggestion(method=method, action=KEEP, months=suggested, current=12, code="")
+    assert conclusion(staircase=one(STAIRCASE, stairs),
+                      chart=None if charted is None else one(CONTROL_CHART, charted),
+                      shared_drift=shared) == Conclusion(action, months, 12, code)

@@ -5,7 +5,7 @@ import math
 import pytest
 from scipy import stats
 
-from builder.compute.statistics.student import student
+from builder.compute.statistics.student import outside, student
 
 
 @pytest.mark.parametrize("probability", [0.5, 0.6827, 0.90, 0.95, 0.9545, 0.99, 0.9973, 0.9999])
@@ -34,3 +34,11 @@ def test_more_degrees_need_less_and_more_probability_more():
     assert factors[-1] == pytest.approx(2.0000, abs=1e-4)
     rising = [student(degrees=4, probability=p / 100) for p in range(5, 100, 5)]
     assert rising == sorted(rising) and rising[0] > 0
+
+
+@pytest.mark.parametrize("t", [0.0, 0.3, 2.0, 5.0, 30.0, 1e4])
+def test_the_chance_of_more_as_scipy_has_it(t):
+    """Two-sided, with its figures where it is tiny."""
+    for degrees in (1, 2, 4, 9, 48, 1000):
+        assert outside(t=t, degrees=degrees) == pytest.approx(
+            2 * stats.t.sf(t, degrees), rel=1e-8, abs=1e-300)

@@ -70,6 +70,16 @@ def test_prediction_interval_holds_what_it_says():
     assert held / 4000 == pytest.approx(0.95, abs=0.011)  # three standard deviations
 
 
+def test_the_uncertainty_of_the_readings_widens_what_is_foretold():
+    """√(half-width² + U²), and nothing else: 3 and 4 give 5; the slope is told apart as before."""
+    narrow = line([1.0, 4.0, 2.0, 7.0, 5.0])
+    half = half_width(fit=narrow, x=9)
+    wide = line([1.0, 4.0, 2.0, 7.0, 5.0], expanded=half * 4 / 3)
+    assert half_width(fit=wide, x=9) == pytest.approx(half * 5 / 3)
+    assert significant(fit=wide) == significant(fit=narrow)
+    assert (wide.slope, wide.residual) == (narrow.slope, narrow.residual)
+
+
 # ---------------------------------------------------------------- no line
 
 @pytest.mark.parametrize("points, code", [
@@ -139,12 +149,12 @@ def test_drift_up_and_down():
 
 
 @pytest.mark.thorough
-@given(histories, probabilities)
-def test_when_reached_by_brute_force(pairs, probability):
+@given(histories, probabilities, st.sampled_from([0.0, 20.0]))
+def test_when_reached_by_brute_force(pairs, probability, expanded):
     """Walked along the days, the edges of the prediction interval and the line cross the limit
     where it was computed."""
     xs, ys = zip(*pairs, strict=True)
-    fit = line(ys, xs, resolution=1.0)
+    fit = line(ys, xs, resolution=1.0, expanded=expanded)
     assume(abs(fit.slope) > 1e-6)
     reach = when_reached(fit=fit, limits=LIMITS, probability=probability)
     side = 1 if fit.slope > 0 else -1
@@ -182,11 +192,11 @@ def test_a_sure_slope_ends_somewhere(pairs, probability):
         assert reach.latest is None
 
 
-@given(histories, probabilities)
-def test_stays_within_by_brute_force(pairs, probability):
+@given(histories, probabilities, st.sampled_from([0.0, 20.0]))
+def test_stays_within_by_brute_force(pairs, probability, expanded):
     """Walked along the days, the prediction interval leaves the limits where it was computed."""
     xs, ys = zip(*pairs, strict=True)
-    fit = line(ys, xs, resolution=1.0)
+    fit = line(ys, xs, resolution=1.0, expanded=expanded)
     until = stays_within(fit=fit, limits=LIMITS, probability=probability)
 
     def within(x: float) -> bool:
