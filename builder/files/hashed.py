@@ -27,7 +27,7 @@ _RESTORE = "restore the file from the repository or a backup: it is never edited
 def canonical(data: Any) -> str:
     """Plain data as the one text that a hash is made over. Raises TypeError for what is no plain
     data, and for binary floats, which have no place in it."""
-    text = json.dumps(data, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
+    text = _in_one_form(data)
     try:
         json.loads(text, parse_float=_no_float, parse_constant=_no_float)
     except ValueError as error:
@@ -35,9 +35,18 @@ def canonical(data: Any) -> str:
     return text
 
 
+def _in_one_form(data: Any) -> str:
+    return json.dumps(data, ensure_ascii=False, sort_keys=True, separators=(",", ":"))
+
+
 def digest(data: Any) -> str:
     """SHA-256 of plain data, in hexadecimal."""
-    return hashlib.sha256(canonical(data).encode()).hexdigest()
+    return sha256(canonical(data))
+
+
+def sha256(text: str) -> str:
+    """SHA-256 of a text, in hexadecimal."""
+    return hashlib.sha256(text.encode()).hexdigest()
 
 
 def as_text(data: dict[str, Any]) -> str:
@@ -48,8 +57,8 @@ def as_text(data: dict[str, Any]) -> str:
 
 
 def read(path: Path, shown: str) -> tuple[dict[str, Any] | None, list[Problem]]:
-    """The content of a file without its hash, or why there is none; `shown` is the name that
-    problems give the file."""
+    """The content of a file with its hash, or why there is none; `shown` is the name that problems
+    give the file."""
     try:
         raw = content(path, LARGEST)
     except OSError as error:
@@ -92,7 +101,7 @@ def parse(text: str, shown: str) -> tuple[dict[str, Any] | None, list[Problem]]:
                               _RESTORE)]
     given = data.pop(HASH, None)
     try:
-        own = digest(data)
+        own = sha256(_in_one_form(data))   # without floats, which the reading above refuses
     except UnicodeEncodeError:      # half of a character, which no file that was written has
         own = ""
     if given != own:
@@ -101,7 +110,7 @@ def parse(text: str, shown: str) -> tuple[dict[str, Any] | None, list[Problem]]:
                               "or damaged since it was written" if given
                               else "the hash is missing, so nobody can tell whether the file was "
                               "changed", _RESTORE)]
-    return data, []
+    return {**data, HASH: own}, []
 
 
 def _no_float(text: str) -> None:

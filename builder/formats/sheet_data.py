@@ -9,12 +9,14 @@ from __future__ import annotations
 
 import re
 from fractions import Fraction
+from functools import cached_property
 from typing import Any, Literal
 
 from pydantic import Field, StrictBool, StrictInt, StrictStr, ValidationError, model_validator
 
 from builder.compute.exact.display import accepted
 from builder.compute.exact.tolerance import Tolerance
+from builder.files import hashed
 from builder.files.problems import Problem, Wrong
 from builder.files.yaml_text import Document
 from builder.formats.data_fields import Amount, Data, Day, Hash, Number, Since, Slug
@@ -216,6 +218,10 @@ class LeftOutData(Data):
     tried_to: Amount | None = Field(None, description="This is why the range is tried no farther.")
 
 
+# What may be renewed while the sheet is the same; each certificate stands in the report itself.
+_RENEWED = {"title", "interval_agreed", "rule_agreed", "standards"}
+
+
 class SheetData(Data):
     """data/procedures/<id>.json: one computed procedure. Quantities are "<number> <unit>" with
     exact decimals. Readers ignore fields that they don't know; 'format' rises only when a field
@@ -273,6 +279,12 @@ class SheetData(Data):
 
     def point(self, id: str) -> PointData | None:
         return next((one for one in self.points if one.id == id), None)
+
+    @cached_property
+    def judges(self) -> str:
+        """All that readings are judged by, in the one form that hashes are made over."""
+        return hashed.canonical(self.model_dump(mode="json", exclude_defaults=True,
+                                                exclude=_RENEWED))
 
 
 def sheet_data(raw: Any, document: Document,

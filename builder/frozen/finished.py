@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from datetime import date
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
-from builder.files import hashed
 from builder.files.cache import Cache
 from builder.files.problems import WARNING, Problem, Wrong
 from builder.formats.frozen_files import FinishedReport, WithdrawnReport
@@ -18,58 +18,56 @@ from builder.records.judged_record import Record
 
 FOLDER = "finished"
 KINDS = (FinishedReport, WithdrawnReport)
-# What may be renewed while the sheet is the same; each certificate stands in the report itself.
-_RENEWED = {"title", "interval_agreed", "rule_agreed", "standards"}
 
 
-def fingerprint(record: Record) -> str:
-    """Twelve digits of a hash over all that a record says, however its file is set, and over what
-    it is judged by: two printouts of one number with different ones are of different readings."""
-    document = record.document
-    content = dict(getattr(document, "raw", None) or document.data)
-    content.pop("judged_by", None)
-    carried = record.carried.model_dump(mode="json", exclude_defaults=True, exclude=_RENEWED)
-    return hashed.digest([content, carried])[:12]
-
-
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class FinishedReports:
     """Every report that a shop has issued, and what it withdrew."""
 
     files: tuple[Frozen, ...] = ()
 
+    @cached_property
+    def _issues(self) -> dict[str, list[FinishedReport]]:
+        found: dict[str, list[FinishedReport]] = {}
+        for file in self.files:
+            if isinstance(file.content, FinishedReport):
+                found.setdefault(file.content.number, []).append(file.content)
+        return {number: sorted(own, key=lambda one: one.issue) for number, own in found.items()}
+
+    @cached_property
+    def _withdrawn(self) -> dict[tuple[str, int], WithdrawnReport]:
+        return {(one.content.number, one.content.issue): one.content
+                for one in reversed(self.files) if isinstance(one.content, WithdrawnReport)}
+
     @property
     def numbers(self) -> tuple[str, ...]:
         """Of all reports that were ever finished."""
-        return tuple(dict.fromkeys(one.content.number for one in self.files
-                                   if isinstance(one.content, FinishedReport)))
+        return tuple(self._issues)
 
     def issues(self, number: str) -> list[FinishedReport]:
         """All issues of a report, the last at the end."""
-        return sorted((one.content for one in self.files if one.content.number == number
-                       and isinstance(one.content, FinishedReport)), key=lambda one: one.issue)
+        return self._issues.get(number, [])
 
     def latest(self, number: str) -> FinishedReport | None:
         """The issue that counts; None for a report that was never finished."""
-        return (self.issues(number) or [None])[-1]
+        own = self.issues(number)
+        return own[-1] if own else None
 
     def withdrawn(self, number: str, issue: int) -> WithdrawnReport | None:
         """Why an issue is out of use."""
-        return next((one.content for one in self.files
-                     if isinstance(one.content, WithdrawnReport)
-                     and (one.content.number, one.content.issue) == (number, issue)), None)
+        return self._withdrawn.get((number, issue))
 
     def is_as_issued(self, record: Record, records: Mapping[str, Record]) -> bool:
         """Whether the record says today what its last issue was made from, and so do those that
         the report names as other states."""
         last = self.latest(record.id)
-        return (last is not None and last.fingerprint == fingerprint(record)
+        return (last is not None and last.fingerprint == record.fingerprint
                 and not self.changed_beside(last, records))
 
     def changed_beside(self, own: FinishedReport, records: Mapping[str, Record]) -> list[str]:
         """The reports given with an issue whose records say something else since."""
         return [number for number, then in own.together.items()
-                if number in records and fingerprint(records[number]) != then]
+                if number in records and records[number].fingerprint != then]
 
 
 def read(procedures: Path, kept: Cache) -> tuple[FinishedReports, list[Problem]]:
@@ -108,7 +106,7 @@ def changed_records(finished: FinishedReports, records: Mapping[str, Record],
             problems.append(record.document.problem(
                 (), "changed-record",
                 (f"this record no longer says what report {number}, issue {last.issue}, was made "
-                 f"from on {last.on}" if last.fingerprint != fingerprint(record) else
+                 f"from on {last.on}" if last.fingerprint != record.fingerprint else
                  f"report {number}, issue {last.issue}, names {others}, whose record says "
                  "something else now"),
                 f"'python3 -m builder amend {number} --because … --by NAME' issues it anew; or "

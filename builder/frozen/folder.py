@@ -65,6 +65,7 @@ def _read_file(path: Path, shown: str,
     data, problems = hashed.read(path, shown)
     if data is None:
         return None, problems
+    own = data.pop(hashed.HASH)
     text = _bytes(path).decode("utf-8-sig").replace("\r\n", "\n")
     content, problems = frozen(data, kinds, shown, text)
     if content is None:
@@ -73,7 +74,7 @@ def _read_file(path: Path, shown: str,
         return None, [Problem(Place(shown, 1, 1), "frozen-name",
                               f"a file with this content is named '{content.stem}.json'",
                               "give it its name back; of two copies keep one")]
-    return Frozen(shown, hashed.digest(data), content), []
+    return Frozen(shown, own, content), []
 
 
 def _chain(files: list[Frozen]) -> list[Problem]:

@@ -64,7 +64,7 @@ def amend(shop: Shop, procedures: Path, asked: Iterable[str], *, because: str, b
 
 def _changes(shop: Shop, last: FinishedReport, record: Record) -> bool:
     """Whether the report would say anything else than its last issue."""
-    return (last.fingerprint != finished.fingerprint(record)
+    return (last.fingerprint != record.fingerprint
             or bool(report_pages.issue_of(shop, _report(shop, record, None)).changes))
 
 
@@ -129,7 +129,7 @@ def _written(shop: Shop, procedures: Path, records: list[Record], *, by: str, on
         path, own = finished.add(
             procedures, held, by=by, on=on, number=record.id, issue=issue.issue,
             because=because if last else "", changes=issue.changes,
-            together={one.id: finished.fingerprint(one)
+            together={one.id: one.fingerprint
                       for one in (as_found.get(record.id), as_left.get(record.id)) if one},
             fingerprint=issue.fingerprint, sheet=approval.hash if approval else None,
             certificates=tuple(

@@ -37,10 +37,14 @@ def without_links(text: str, name: str, out: Collection[str]) -> str:
     def bare(link: re.Match) -> str:
         return ("" if link["arrow"] else link["words"]) if leads_out(link) else link[0]
 
-    if not out:
-        return text
-    text = _ITEM.sub(lambda link: "" if leads_out(link) else link[0], text)
-    return _RAW.sub(bare, _MARKDOWN.sub(bare, text))
+    def without(line: re.Match) -> str:
+        text = _ITEM.sub(lambda link: "" if leads_out(link) else link[0], line[0])
+        return _RAW.sub(bare, _MARKDOWN.sub(bare, text))
+
+    # Most pages have no such link, and none stands on more than one line.
+    where = [stem for one in out if (stem := one.removesuffix(".md")) in text]
+    return re.sub(rf"(?m)^.*(?:{'|'.join(map(re.escape, where))}).*\n?",
+                  without, text) if where else text
 
 
 def without_entries(nav: list[Any], out: Collection[str]) -> list[Any]:

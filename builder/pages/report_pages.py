@@ -12,7 +12,6 @@ from markupsafe import Markup
 from builder.files.cache import Cache
 from builder.formats.frozen_files import FinishedReport, WithdrawnReport
 from builder.frozen import amendments
-from builder.frozen.finished import fingerprint
 from builder.frozen.names import same_name
 from builder.pages import lists
 from builder.pages.glossary import with_terms
@@ -73,7 +72,7 @@ def issue_of(shop: Shop, report: Report, *, by: str = "", on: str = "", because:
                *(f"Report {number}, given with it, says something else now."
                  for number in shop.finished.changed_beside(last, shop.records))] if last else []
     return Issue(report=report.id, issue=(last.issue + 1 if last else 1) if by else None, by=by,
-                 on=on, because=because, last=last, fingerprint=fingerprint(record),
+                 on=on, because=because, last=last, fingerprint=record.fingerprint,
                  changes=tuple(changes),
                  own_review=bool(head.done_by and head.reviewed_by
                                  and same_name(head.done_by, head.reviewed_by)),

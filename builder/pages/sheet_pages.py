@@ -17,6 +17,7 @@ from builder.frozen.standing import Standing, standing
 from builder.pages.glossary import with_terms
 from builder.pages.page_styles import sheet_foot
 from builder.pages.page_text import as_json, as_script, page_from
+from builder.procedure.sheet import Procedure
 from builder.procedure.sheet_text import sheet_text
 from builder.shop.contents import Shop
 
@@ -28,7 +29,7 @@ class SheetPage:
     """A page of a sheet: `name` is that of its file."""
 
     name: str
-    text: SheetText
+    made_from: Procedure | ApprovedSheet    # a draft from what was computed
     data: SheetData
     shown: str      # its revision, and what is wrong with using it
     approved: ApprovedSheet | None = None   # None for a draft
@@ -36,6 +37,12 @@ class SheetPage:
     withdrawn: WithdrawnSheet | None = None
     replaced: ApprovedSheet | None = None   # by this one
     others: tuple[tuple[str, str], ...] = ()    # the pages of other revisions, and their names
+
+    @property
+    def text(self) -> SheetText:
+        """All that it shows; its drawings take a while."""
+        own = self.made_from
+        return own.page if isinstance(own, ApprovedSheet) else sheet_text(own)
 
 
 def sheet_pages(shop: Shop, procedure: str) -> list[SheetPage]:
@@ -45,11 +52,11 @@ def sheet_pages(shop: Shop, procedure: str) -> list[SheetPage]:
     stands = standing(approvals, fresh.sheet_data) if fresh else None
     made: list[SheetPage] = []
     if own is not None:
-        made.append(SheetPage(name=procedure, text=own.page, data=own.sheet, shown=own.shown,
+        made.append(SheetPage(name=procedure, made_from=own, data=own.sheet, shown=own.shown,
                               approved=own, stands=stands))
     if fresh is not None and stands is not None and stands.is_draft:
         made.append(SheetPage(name=f"{procedure}-draft" if own else procedure,
-                              text=sheet_text(fresh), data=fresh.sheet_data, shown=stands.shown,
+                              made_from=fresh, data=fresh.sheet_data, shown=stands.shown,
                               stands=stands, withdrawn=stands.withdrawn))
     last = {one.revision: one for one in approvals.sheets(procedure)}
     for revision, earlier in sorted(last.items(), key=lambda one: -one[1].turn):
@@ -57,7 +64,7 @@ def sheet_pages(shop: Shop, procedure: str) -> list[SheetPage]:
             continue
         gone = approvals.withdrawn(procedure, revision)
         made.append(SheetPage(
-            name=f"{procedure}-{revision}", text=earlier.page, data=earlier.sheet,
+            name=f"{procedure}-{revision}", made_from=earlier, data=earlier.sheet,
             shown=f"{'WITHDRAWN' if gone else 'REPLACED'} · {earlier.shown}", approved=earlier,
             withdrawn=gone, replaced=own))
     return made
@@ -100,14 +107,14 @@ def _texts(page: SheetPage, others: list[tuple[str, str]], address: str,
     """A sheet, its evidence and its data."""
     own = f"{address.rstrip('/')}/procedures/{page.name}.html" if address else ""
     draft = next((one for one, _ in others if one.endswith("-draft") and one != page.name), "")
-    data, block = page.data.as_data(), standing_block(page, draft)
-    sheet = page_from("procedure.md.j2", procedure=page.text, name=page.name, glossary=glossary,
+    text, data, block = page.text, page.data.as_data(), standing_block(page, draft)
+    sheet = page_from("procedure.md.j2", procedure=text, name=page.name, glossary=glossary,
                       standing=block, data=as_script(data),
                       others=[one for one in others if one[0] != page.name],
-                      page_style=sheet_foot(page.text.title, page.shown),
+                      page_style=sheet_foot(text.title, page.shown),
                       page=own, code=code_to_scan(own) if own else "")
-    evidence = page_from("evidence.md.j2", procedure=page.text, name=page.name, standing=block,
-                         page_style=sheet_foot(page.text.title, f"evidence, {page.shown}"))
+    evidence = page_from("evidence.md.j2", procedure=text, name=page.name, standing=block,
+                         page_style=sheet_foot(text.title, f"evidence, {page.shown}"))
     return with_terms(sheet, glossary), with_terms(evidence, glossary), as_json(data)
 
 

@@ -5,7 +5,9 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, field, replace
 from datetime import date
+from functools import cached_property
 
+from builder.files import hashed
 from builder.files.problems import WARNING, Problem, Wrong
 from builder.files.yaml_text import Document
 from builder.formats.outcomes import DONE, FAILED, INCOMPLETE
@@ -46,7 +48,7 @@ class Used:
         return as_date(self.calibrated)
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class JudgedReading:
     """A point of the sheet's data with what was read there and the verdict on each try, of which
     the last that says something counts; a report makes a line of it."""
@@ -62,7 +64,7 @@ class JudgedReading:
         later = () if self.as_found is None else self.tries[self.as_found:]
         return replace(self, tries=later, as_found=None) if later else None
 
-    @property
+    @cached_property
     def verdict(self) -> Verdict | None:
         """Of the readings that no written cause at the bench voids, and that are from before work
         on the meter, the worst counts: a reading that was only read again takes nothing back."""
@@ -114,7 +116,7 @@ def _how_bad(one: Verdict) -> tuple[int, float]:
     return (DONE.index(one.outcome), math.inf if one.overload else float(abs(one.error or 0)))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Record:
     """What was read on a day at the sheet of one meter, judged by the data that it carries."""
 
@@ -133,6 +135,15 @@ class Record:
     @property
     def same_meter(self) -> tuple[str, str]:
         return self.meter, self.head.serial
+
+    @cached_property
+    def fingerprint(self) -> str:
+        """Twelve digits of a hash over all that the record says, however its file is set, and over
+        what it is judged by: two printouts of one number with different ones are of different
+        readings."""
+        content = dict(getattr(self.document, "raw", None) or self.document.data)
+        content.pop("judged_by", None)
+        return hashed.sha256(f"[{hashed.canonical(content)},{self.carried.judges}]")[:12]
 
     def answer(self, step: str) -> Answer | None:
         """The last answer at a check, with those before it."""

@@ -66,8 +66,8 @@ def _of_report(shop: Shop, own: FinishedReport) -> Iterator[str]:
         yield "Its record can't be read any more."
         yield from wrong
         return
-    if finished.fingerprint(record) != own.fingerprint:
-        yield f"The fingerprint {finished.fingerprint(record)} (before: {own.fingerprint})."
+    if record.fingerprint != own.fingerprint:
+        yield f"The fingerprint {record.fingerprint} (before: {own.fingerprint})."
     records = {own.number: record} | dict(_beside(shop, own))
     as_found, as_left = departures.pairs(records)
     report = report_text.report(record, found=as_found.get(own.number),

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 from builder.files import hashed
 
 DATA = {"format": 1, "name": "Ünïcode µV", "lines": ["a", ""], "more": {"b": True, "a": None}}
+WHOLE = {**DATA, "hash": hashed.digest(DATA)}
 
 
 def codes(text: str) -> list[tuple[str, int]]:
@@ -25,8 +26,8 @@ def test_the_hash_is_sha_256_of_the_canonical_text():
 
 
 def test_what_is_written_is_read():
-    """And the hash isn't part of it."""
-    assert hashed.parse(hashed.as_text(DATA), "x.json") == (DATA, [])
+    """With its hash."""
+    assert hashed.parse(hashed.as_text(DATA), "x.json") == (WHOLE, [])
 
 
 def test_line_ends_and_indentation_may_change(tmp_path):
@@ -36,7 +37,7 @@ def test_line_ends_and_indentation_may_change(tmp_path):
     for text in (hashed.as_text(DATA).replace("\n", "\r\n"), json.dumps(data, indent=4),
                  json.dumps(dict(reversed(data.items()))), "\ufeff" + json.dumps(data)):
         path.write_bytes(text.encode())
-        assert hashed.read(path, "x.json") == (DATA, [])
+        assert hashed.read(path, "x.json") == (WHOLE, [])
 
 
 def test_no_changed_byte_goes_unseen(tmp_path):
@@ -48,7 +49,7 @@ def test_no_changed_byte_goes_unseen(tmp_path):
             path.write_bytes(raw[:n] + bytes([byte]) + raw[n + 1:])
             data, problems = hashed.read(path, "x.json")
             assert (data is None) == bool(problems)
-            assert problems or data == DATA
+            assert problems or data == WHOLE
             unchanged += not problems
     assert unchanged < len(raw)     # blanks between values only
 
@@ -62,7 +63,8 @@ def test_any_plain_data_comes_back(value):
         text = hashed.as_text({"v": value})
     except UnicodeEncodeError:      # half of a character has no bytes
         return
-    assert hashed.parse(text, "x.json") == ({"v": value}, [])
+    data, problems = hashed.parse(text, "x.json")
+    assert (data, problems) == ({"v": value, "hash": hashed.digest({"v": value})}, [])
 
 
 @pytest.mark.parametrize("value", [0.5, [1.0], {"a": [{"b": float("nan")}]}])
