@@ -7,18 +7,16 @@ through hands: so it is checked like a file that someone typed.
 
 from __future__ import annotations
 
-import re
 from fractions import Fraction
 from functools import cached_property
-from typing import Any, Literal
+from typing import Literal
 
-from pydantic import Field, StrictBool, StrictInt, StrictStr, ValidationError, model_validator
+from pydantic import Field, StrictBool, StrictInt, StrictStr, model_validator
 
 from builder.compute.exact.display import accepted
 from builder.compute.exact.tolerance import Tolerance
 from builder.files import hashed
-from builder.files.problems import Problem, Wrong
-from builder.files.yaml_text import Document
+from builder.files.problems import Wrong
 from builder.formats.data_fields import Amount, Data, Day, Hash, Number, Since, Slug
 from builder.formats.decision_rule import SIMPLE_ACCEPTANCE, rule_of
 from builder.formats.group_data import CheckData, GroupData
@@ -285,27 +283,3 @@ class SheetData(Data):
         """All that readings are judged by, in the one form that hashes are made over."""
         return hashed.canonical(self.model_dump(mode="json", exclude_defaults=True,
                                                 exclude=_RENEWED))
-
-
-def sheet_data(raw: Any, document: Document,
-               path: tuple = ()) -> tuple[SheetData | None, list[Problem]]:
-    """The data at `path` of a document, or the problem with it."""
-    try:
-        return SheetData.model_validate(raw), []
-    except ValidationError as error:
-        first = error.errors(include_url=False, include_input=False)[0]
-        field = tuple(step for step in first["loc"]
-                      if isinstance(step, int) or re.fullmatch(r"\w+", str(step)))
-        where = ".".join(map(str, field)) or "the data"
-        wrong = first.get("ctx", {}).get("error")
-        if field == ("format",) and first["type"] == "literal_error":
-            sentence = "this builder reads format 1"
-        elif isinstance(wrong, Wrong):
-            sentence = wrong.sentence
-        else:
-            sentence = ("it is missing" if first["type"] == "missing"
-                        else "it isn't what stands there in a procedure's data")
-        return None, [document.problem((*path, *field), "judged-by",
-                                       f"this is not the data of a procedure: {where}: {sentence}",
-                                       "'python3 -m builder blank PROCEDURE' writes it; a phone's "
-                                       "record carries it inside; never edit it by hand")]

@@ -28,11 +28,12 @@ class FinishedReports:
 
     @cached_property
     def _issues(self) -> dict[str, list[FinishedReport]]:
-        found: dict[str, list[FinishedReport]] = {}
+        by_number: dict[str, list[FinishedReport]] = {}
         for file in self.files:
             if isinstance(file.content, FinishedReport):
-                found.setdefault(file.content.number, []).append(file.content)
-        return {number: sorted(own, key=lambda one: one.issue) for number, own in found.items()}
+                by_number.setdefault(file.content.number, []).append(file.content)
+        return {number: sorted(own, key=lambda one: one.issue)
+                for number, own in by_number.items()}
 
     @cached_property
     def _withdrawn(self) -> dict[tuple[str, int], WithdrawnReport]:

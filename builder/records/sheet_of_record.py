@@ -10,8 +10,9 @@ from pathlib import Path
 from builder.files import json_text, yaml_text
 from builder.files.problems import Problem, errors
 from builder.files.yaml_text import Document
+from builder.formats.carried_sheet import sheet_data
 from builder.formats.record_head import INSIDE, RecordHead
-from builder.formats.sheet_data import SheetData, sheet_data
+from builder.formats.sheet_data import SheetData
 
 # Finds the data of an approved sheet by its procedure and revision, as they were on a day.
 Approved = Callable[[str, str, date | None], SheetData | None]

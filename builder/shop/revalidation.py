@@ -11,7 +11,7 @@ from pathlib import Path
 from builder.files.problems import errors
 from builder.formats.frozen_files import ApprovedSheet, FinishedReport
 from builder.formats.sheet_data import SheetData
-from builder.frozen import amendments, finished, sheet_changes
+from builder.frozen import amendments, sheet_changes
 from builder.frozen.folder import Frozen
 from builder.records import departures, record_files, report_text
 from builder.records.judged_record import Record

@@ -12,7 +12,7 @@ import pytest
 from builder.files import json_text
 from builder.formats import schemas
 from builder.formats.record_head import as_date, head
-from builder.formats.sheet_data import sheet_data
+from builder.formats.carried_sheet import sheet_data
 from tests import recorded
 
 HEAD = {"procedure": "lapwing-yearly", "revision": "9f2c41d07ab3",
