@@ -355,14 +355,24 @@ def browser():
 
 @pytest.fixture
 def tab(browser):
-    """Opens a tab with its own settings; all are closed after the test. The worker, which would
+    """Opens a tab with its own settings; all are closed after the test, which fails if a page's
+    content security policy refused anything (`may_refuse`: it may). The worker, which would
     fetch the whole site into each, only comes where a test asks for it (WORKER)."""
+    told: list[str] = []
+
+    def listen(said) -> None:
+        if "Content Security Policy" in said.text:
+            told.append(said.text)
+
     with contextlib.ExitStack() as stack:
-        def open_tab(**context):
+        def open_tab(may_refuse: bool = False, **context):
             made = browser.new_context(**{"service_workers": "block"} | context)
             stack.callback(made.close)
+            if not may_refuse:
+                made.on("console", listen)
             return made.new_page()
         yield open_tab
+    assert told == []
 
 
 # ---------------------------------------------------------------- HTML

@@ -88,7 +88,7 @@ def accuracy_picture(title: str, lines: Sequence[AccuracyLine], unit: str) -> st
     _names(drawn, across, lines)
     height = _legend(drawn, holds)
     return drawn.svg("accuracy-lines", _WIDE, height, _spoken(title, lines), font_size=_LETTERS,
-                     width=int(_WIDE), style="max-width:100%;height:auto")
+                     width=int(_WIDE))
 
 
 def _text(drawn: Drawing, x: float, y: float, text: str, anchor: str = "") -> None:

@@ -5,9 +5,7 @@ build would grow with the square of the pages. """
 
 from __future__ import annotations
 
-import itertools
 import os
-import re
 from copy import copy
 from dataclasses import replace
 from pathlib import Path
@@ -20,15 +18,12 @@ from mkdocs.structure.files import File, InclusionLevel
 
 from builder.files.cache import Cache
 from builder.files.problems import as_text
-from builder.pages import (engine, left_out, lists, offline, page_text, render, settings,
-                           written)
+from builder.pages import (engine, left_out, lists, offline, page_text, raw_blocks, render,
+                           settings, written)
+from builder.pages.locked import locked, locked_as_sent
 from builder.shop import contents, loading, public
 
 log = get_plugin_logger("procedures")
-# Raw HTML that Markdown would only parse and print again: a table of 50 rows costs more than the
-# rest of its page. The templates leave no blank line inside a block, and one after it.
-_BLOCK = re.compile(r"^<(?:table|script|style|nav|div|figure|details)\b.*(?:\n.+)*", re.M)
-
 
 class ProceduresConfig(Config):
     folder = option.Choice(("procedures",), default="procedures")   # which every command reads
@@ -58,6 +53,8 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
         config.watch.append(str(folder))
         config.extra_javascript.append(offline.SCRIPT)
         config.theme.dirs.insert(0, str(page_text.HERE / "theme"))
+        # tables whose columns are set by an attribute, since pages allow no style of an element
+        config.mdx_configs.setdefault("tables", {})["use_align_attribute"] = True
         self.kept = self.kept or (Cache() if self.serving else None)
         self.shop = loading.load_shop(folder, kept=self.kept, as_of=engine.day_asked(self.serving))
         self.written = written.read(Path(config.docs_dir), self.shop, self.out)
@@ -110,10 +107,7 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
         it. Where files hold mistakes, the pages at the site's start say so."""
         if self.wrong and "/" not in page.file.src_uri and page.file.src_uri != "problems.md":
             markdown = lists.FAULT + markdown
-        if page.file.src_uri not in self.generated:
-            return markdown
-        number = itertools.count()
-        return _BLOCK.sub(lambda _: f"<!--block {next(number)}-->", markdown)
+        return raw_blocks.put_away(markdown) if page.file.src_uri in self.generated else markdown
 
     def on_page_context(self, context, *, page, config, nav):
         """A sheet goes without the search, whose script and index are a seventh of what a phone
@@ -127,13 +121,19 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
     @event_priority(-100)  # after every other plugin: what comes back is the page's final HTML
     def on_post_page(self, output, *, page, config):
         if page.file.src_uri not in self.generated:
-            return output
-        # Found once more in the page's source, rather than held for every page from its Markdown to
-        # its HTML.
-        blocks = _BLOCK.findall(page.file.content_string)
+            return locked(output)
         if page.file.src_uri.startswith("procedures/"):
             output = page_text.THEME_SCRIPT.sub("", output)
-        return re.sub(r"<!--block (\d+)-->", lambda match: blocks[int(match[1])], output)
+        source = page.file.content_string
+        own = output.replace(page.content, "", 1) + raw_blocks.first_style(source)
+        return locked(raw_blocks.put_back(output, source), own=own)
+
+    def on_post_template(self, output_content, *, template_name, config):
+        return locked(output_content) if template_name.endswith(".html") else output_content
+
+    def on_serve(self, server, *, config, builder):
+        """While serving, the engine puts its script for reloading into each page as it is sent."""
+        server.set_app(locked_as_sent(server.get_app()))
 
     @event_priority(-100)  # when every other plugin has written its files
     def on_post_build(self, *, config):

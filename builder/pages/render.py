@@ -58,7 +58,7 @@ ASSETS = {
     "assets/times.js": ("record_times.js", "sheet_times.js"),
     "assets/records.js": ("record_take_in.js", "form_rows.js", "form.js", "record_preview.js",
                           "records.js", "records_in.js"),
-    "assets/live_notice.js": ("live_notice.js",),
+    "assets/live_notice.js": ("live_notice.js",), "assets/lists.js": ("lists.js",),
     "assets/limits.js": ("limits.js",), "assets/memory.js": ("memory.js",),
     "assets/practice.js": ("practice.js",)}
 

@@ -9,12 +9,14 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
+from builder.drawing.reading_band import drawn_anew
 from builder.files.cache import Cache
 from builder.formats.frozen_files import FinishedReport, WithdrawnReport
 from builder.frozen import amendments
 from builder.frozen.names import same_name
 from builder.pages import lists
 from builder.pages.glossary import with_terms
+from builder.pages.locked import locked
 from builder.pages.page_styles import looks_of_report
 from builder.pages.page_text import as_json, page_from
 from builder.records import departures, report_text, results_table
@@ -169,7 +171,8 @@ def issued(shop: Shop, own: FinishedReport, draft: str = "") -> ReportPage:
     mark = "withdrawn" if gone else "" if is_last else "replaced"
     return ReportPage(
         page=own.number if is_last else page_of_issue(own), number=own.number, title=own.title,
-        body=Markup(own.text), running=f"{mark.upper()} · {own.running}" if mark else own.running,
+        body=Markup(drawn_anew(own.text)),
+        running=f"{mark.upper()} · {own.running}" if mark else own.running,
         date=own.report.date, state=own.report.state or "state not recorded",
         headline=own.headline, meter=own.meter_name, serial=own.report.serial,
         mark=mark or (f"issue {own.issue}" if own.issue > 1 else ""), withdrawn=gone,
@@ -217,8 +220,8 @@ def report_html(report: Report, shop: Shop | None = None) -> str:
 
 def alone(shown: ReportPage) -> str:
     """A page of a report as a file of its own."""
-    return page_from("report.html.j2", report=shown,
-                     page_style=looks_of_report(shown.running, alone=True))
+    style = looks_of_report(shown.running, alone=True)
+    return locked(page_from("report.html.j2", report=shown, page_style=style), own=style)
 
 
 # ---------------------------------------------------------------- all of them

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from builder.drawing.reading_band import band_picture, reading_band
+from builder.drawing.reading_band import ReadingBand, band_picture, drawn_anew, reading_band
 
 
 @pytest.mark.parametrize("percent, mark, place", [
@@ -36,8 +36,22 @@ def test_u_and_the_acceptance_limits():
 def test_all_of_it_lies_inside(percent, expanded, guard):
     text = band_picture(reading_band(percent=percent, expanded=expanded, guard=tuple(guard)))
     assert "aria-hidden" in text and "\n" not in text and not re.search("nan|inf[^a-z]|e[+-]", text)
-    places = [float(one) for one in re.findall(r"left:(-?[\d.]+)%", text)]
-    assert all(0 <= one <= 100 for one in places) and len(places) in (1 + len(guard),
-                                                                      2 + len(guard))
-    for start, width in re.findall(r"left:([\d.]+)%;width:([\d.]+)%", text):
-        assert float(start) + float(width) <= 100.01
+    places = [float(one) for one in re.findall(r' c?x[12]?="(-?[\d.]+)%"', text)]
+    assert all(0 <= one <= 100 for one in places)
+    # the tolerance and its middle, each acceptance limit, U, the mark
+    assert len(places) in (3 + 2 * len(guard) + 1, 3 + 2 * len(guard) + 3)
+    for start, end in re.findall(r'class="sure" x1="([\d.]+)%" x2="([\d.]+)%"', text):
+        assert float(start) <= float(end)
+
+
+def test_bands_of_finished_reports_are_drawn_anew():
+    """As reports had them until 0.3, by style attributes: the same marks at the same places."""
+    old = ('<td><span class="band" aria-hidden="true"><i class="tol"></i>'
+           '<i class="limit" style="left:25%"></i><i class="limit" style="left:75%"></i>'
+           '<i class="sure" style="left:45.5%;width:9.25%"></i>'
+           '<i class="at outside" style="left:90.5%"></i></span></td>'
+           '<span class="band" aria-hidden="true"><i class="tol"></i>'
+           '<i class="at above" style="left:100%"></i></span><p style="x">')
+    assert drawn_anew(old) == (
+        f"<td>{band_picture(ReadingBand('outside', 90.5, (45.5, 54.75), (25, 75)))}</td>"
+        f"{band_picture(ReadingBand('above', 100, None))}" + '<p style="x">')

@@ -14,7 +14,7 @@ from urllib.parse import unquote, urldefrag, urljoin, urlsplit
 import pytest
 from mkdocs.exceptions import Abort
 
-from builder.pages import plugin, render, sheet_pages
+from builder.pages import raw_blocks, render, sheet_pages
 from tests import small_shop as shop
 from tests.conftest import (ADDRESS, METERS, PAGES, ROOT, SHEETS, WORKER, Element, Project,
                             build_strictly, parse)
@@ -434,7 +434,7 @@ def test_the_placeholders_change_no_byte(project, monkeypatch, files):
         made.write(**json.loads(json.dumps(files).replace("<!--block 0-->", "<!--a-->")))
     monkeypatch.setenv("SOURCE_DATE_EPOCH", "1760000000")
     quick = made.build().files()
-    monkeypatch.setattr(plugin, "_BLOCK", re.compile(r"(?!)"))
+    monkeypatch.setattr(raw_blocks, "BLOCK", re.compile(r"(?!)"))
     slow = made.build().files()
     assert set(quick) == set(slow)
     # The worker lists the search's hash.
