@@ -14,6 +14,7 @@ import shutil
 import subprocess
 import sys
 import threading
+import time
 from collections.abc import Callable
 from html.parser import HTMLParser
 from pathlib import Path
@@ -341,12 +342,26 @@ def demo_shop():
     return loading.load_shop(ROOT / "procedures")
 
 
+def _wait_for_function(page, expression: str, *, arg=None, timeout: float = 30_000) -> None:
+    """In the place of Playwright's own, which has the page evaluate the text: that is what the
+    policy of every page refuses."""
+    from playwright.sync_api import TimeoutError as TooLate
+    end = time.monotonic() + timeout / 1000
+    asked = f"""async arg => {{ const made = ({expression});
+      return !!await (typeof made === "function" ? made(arg) : made) }}"""
+    while not page.evaluate(asked, arg):
+        if time.monotonic() > end:
+            raise TooLate(f"never: {expression}")
+        page.wait_for_timeout(20)
+
+
 @pytest.fixture(scope="session")
 def browser():
     """One Chromium for all tests, the machine's own."""
     path = chromium()
     needed(path, "Chromium")
-    from playwright.sync_api import sync_playwright
+    from playwright.sync_api import Page, sync_playwright
+    Page.wait_for_function = _wait_for_function
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=path, args=FLAGS)
         yield browser

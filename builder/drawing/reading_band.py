@@ -53,9 +53,10 @@ def band_picture(band: ReadingBand) -> str:
         parts.append(_line("sure", *band.sure, "50%", "50%"))
     x = f'x="{band.place:g}%"'
     if band.mark == INSIDE:
-        parts.append(f'<circle class="inside" c{x} cy="50%" r="4"/>')
+        parts.append(f'<circle class="at-inside" c{x} cy="50%" r="4"/>')
     else:
-        parts.append(f'<text class="{band.mark}" {x} y="50%" dy=".36em">{_SIGNS[band.mark]}</text>')
+        sign = _SIGNS[band.mark]
+        parts.append(f'<text class="at-{band.mark}" {x} y="50%" dy=".36em">{sign}</text>')
     return f'<svg class="band" aria-hidden="true">{"".join(parts)}</svg>'
 
 

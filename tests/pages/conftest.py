@@ -21,7 +21,7 @@ def page(browser):
 @pytest.fixture(scope="module")
 def one_sheet(browser, lasting_project):
     """One sheet's page for many readings, where each begins with an empty field."""
-    context = browser.new_context(**PHONE, service_workers="block")
+    context = browser.new_context(**PHONE, service_workers="block", bypass_csp=True)
     made = Sheet(context.new_page(),
                  (small_site(lasting_project) / f"procedures/{NAME}.html").as_uri())
     yield made

@@ -115,7 +115,7 @@ def test_a_term_is_linked_at_its_first_use_only():
 @pytest.mark.browser
 def test_a_link_is_quiet_on_a_screen_and_no_link_on_paper(tab, demo):
     """On a screen it has the colour of its text and a dotted line; in print it is plain text."""
-    page = tab()
+    page = tab(bypass_csp=True)
     look = """() => [...document.querySelectorAll('article a[href*="glossary.html#"]')].map(a => {
         const s = getComputedStyle(a); return [s.color === getComputedStyle(a.parentElement).color,
             s.textDecorationLine, s.textDecorationStyle] })"""

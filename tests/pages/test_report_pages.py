@@ -59,11 +59,12 @@ def test_each_judged_point_has_a_band_with_a_mark(reports):
     _, results = page.all("table.readings")
     rows = {row.all("td")[0].text.split()[0]: row for row in results.all("tr")
             if row.all("td") and row.all("td")[0].text}
-    marks = {step: [mark["class"].split()[1] for mark in row.all("i.at")]
+    marks = {step: [mark["class"][3:] for mark in row.all() if str(mark["class"])[:3] == "at-"]
              for step, row in rows.items()}
     assert marks == {"3.1": [], "4.1": ["inside"], "5.1": ["inside"], "5.2": ["outside"],
                      "5.3": [], "6.1": ["above"]}
-    assert len(rows["5.1"].all("i.limit")) == 2 and len(rows["5.1"].all("i.sure")) == 1
+    assert len(rows["5.1"].all("line.limit")) == 2
+    assert len(rows["5.1"].all("line.sure")) == 1
 
 
 def test_no_number_ends_in_an_ellipsis(reports):
@@ -140,9 +141,11 @@ def test_every_mark_is_drawn(tab, reports, tmp_path):
     page.goto((tmp_path / "report.html").as_uri())
     for media in ("screen", "print"):
         page.emulate_media(media=media)
-        shown = page.evaluate("""() => [...document.querySelectorAll(".band .at")].map(mark => {
-            const before = getComputedStyle(mark, "::before")
-            return [mark.className.split(" ")[1], getComputedStyle(mark).display,
-                    before.content !== "none" && before.display] })""")
-        assert {kind for kind, _, _ in shown} == {"inside", "outside", "above"}
-        assert {(display, before) for _, display, before in shown} == {("block", "block")}
+        shown = page.evaluate("""() => [...document.querySelectorAll(
+            ".band [class^=at-]")].map(mark => {
+              const {width, height} = mark.getBoundingClientRect(),
+                {fill, visibility} = getComputedStyle(mark)
+              return [mark.getAttribute("class").slice(3), Math.min(width, height) > 5 &&
+                fill !== "none" && visibility === "visible"] })""")
+        assert {kind for kind, _ in shown} == {"inside", "outside", "above"}
+        assert all(seen for _, seen in shown), shown

@@ -103,7 +103,7 @@ def test_a_reading_within():
         "3.000 V", "6 V", "2.986 to 3.014", "0.014")
     assert plain(found.reading) == "3.002 V" and found.beside == "" and found.remarks == ()
     assert (found.error, found.percent) == ("0.0020", "14.3")
-    assert '<circle class="inside" cx="54.76%"' in found.band
+    assert '<circle class="at-inside" cx="54.76%"' in found.band
     assert (found.expanded, found.k) == ("0.0010", "2.00")
     assert (found.outcome, found.fails) == ("pass", False)
 
@@ -113,10 +113,10 @@ def test_a_reading_beyond_and_an_overload():
     found = line("2.985")
     assert (found.error, found.percent, found.outcome, found.fails) == (
         "−0.0150", "−107.1", "FAIL", True)
-    assert 'class="outside"' in found.band
+    assert 'class="at-outside"' in found.band
     found = line("OL")
     assert (found.reading, found.error, found.percent, found.expanded) == ("OL", "", "", "")
-    assert 'class="above"' in found.band
+    assert 'class="at-above"' in found.band
     assert found.outcome == "FAIL" and found.fails
 
 
