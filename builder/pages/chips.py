@@ -25,8 +25,13 @@ KINDS = {
 }
 
 
-def chip(word: str, words: str = "") -> Markup:
-    """The chip of a verdict or a state, with other words of it where they are given. KeyError for
-    one that has no kind."""
+def parts(word: str, words: str = "") -> tuple[str, str]:
+    """The kind of a verdict or a state, and what its chip says: other words of it where they are
+    given. KeyError for one that has no kind."""
     kind, shape = KINDS[word]
-    return Markup('<b class="chip {}">{} {}</b>').format(kind, shape, words or word)
+    return kind, f"{shape} {words or word}"
+
+
+def chip(word: str, words: str = "") -> Markup:
+    """The chip itself."""
+    return Markup('<b class="chip {}">{}</b>').format(*parts(word, words))

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from builder.files import carried, whole_files
 from builder.files.problems import Problem, Wrong
-from builder.pages import left_out, render, settings, written
+from builder.pages import home, left_out, render, settings, written
 from builder.shop import loading, public
 
 SETTINGS = """Settings that the pages need, whatever engine renders them:
@@ -37,6 +37,10 @@ def export(target: Path, root: Path, procedures: Path) -> tuple[str, list[Proble
     site = render.render(public.shown(shop, own.publish), own.address,
                          words.read_text(encoding="utf-8-sig") if words.exists() else "")
     made = {**site.pages, **site.files, **pages.taught}
+    first = written_by_hand / home.PAGE
+    if first.exists():
+        pages.taught[home.PAGE] = made[home.PAGE] = home.filled(
+            first.read_text(encoding="utf-8-sig"), site.today)
     with whole_files.new_folder(target) as folder:
         for name, path in {**pages.beside, **_below(written_by_hand)}.items():
             (folder / name).parent.mkdir(parents=True, exist_ok=True)

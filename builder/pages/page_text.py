@@ -22,10 +22,6 @@ from builder.procedure.how_computed import row_text
 from builder.procedure.sentences import BLANK
 
 HERE = Path(__file__).parent    # of templates/ and assets/
-# The theme's own script and its settings, which a sheet goes without: assets/header.js does what
-# is left of its work there.
-THEME_SCRIPT = re.compile(r'<script id="__config".*?</script>\s*'
-                          r'<script src="[^"]*/bundle\.[0-9a-f]+\.min\.js"></script>', re.S)
 
 
 def page_from(template: str, **context) -> str:

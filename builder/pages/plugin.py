@@ -6,7 +6,6 @@ build would grow with the square of the pages. """
 from __future__ import annotations
 
 import os
-from copy import copy
 from dataclasses import replace
 from pathlib import Path
 
@@ -18,7 +17,7 @@ from mkdocs.structure.files import File, InclusionLevel
 
 from builder.files.cache import Cache
 from builder.files.problems import as_text
-from builder.pages import (engine, left_out, lists, offline, page_text, raw_blocks, render,
+from builder.pages import (engine, home, left_out, lists, offline, page_text, raw_blocks, render,
                            settings, written)
 from builder.pages.locked import locked, locked_as_sent
 from builder.shop import contents, loading, public
@@ -82,6 +81,8 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
                              kept=self.kept, excerpts=self.serving)
         self.generated = {uri for uri in site.pages if not files.get_file_from_path(uri)}
         texts = site.pages | site.files | offline.own(config.site_name, self.serving)
+        if first := files.get_file_from_path(home.PAGE):
+            self.written.taught[home.PAGE] = home.filled(first.content_string, site.today)
         del site
         for uri in list(texts):
             text = texts.pop(uri)
@@ -109,21 +110,10 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
             markdown = lists.FAULT + markdown
         return raw_blocks.put_away(markdown) if page.file.src_uri in self.generated else markdown
 
-    def on_page_context(self, context, *, page, config, nav):
-        """A sheet goes without the search, whose script and index are a seventh of what a phone
-        fetches for its first one; every other page has it."""
-        if page.file.src_uri in self.generated and page.file.src_uri.startswith("procedures/"):
-            context["config"] = copy(config)
-            context["config"]["plugins"] = {name: plugin for name, plugin in config.plugins.items()
-                                            if name != "material/search"}
-        return context
-
     @event_priority(-100)  # after every other plugin: what comes back is the page's final HTML
     def on_post_page(self, output, *, page, config):
         if page.file.src_uri not in self.generated:
             return locked(output)
-        if page.file.src_uri.startswith("procedures/"):
-            output = page_text.THEME_SCRIPT.sub("", output)
         source = page.file.content_string
         own = output.replace(page.content, "", 1) + raw_blocks.first_style(source)
         return locked(raw_blocks.put_back(output, source), own=own)

@@ -9,7 +9,7 @@ from builder import published
 from builder.files.cache import Cache
 from builder.formats.meter import Meter
 from builder.numbers.exact_text import plain_quantity
-from builder.pages import (format_pages, last_readings, lists, report_pages, script_tables,
+from builder.pages import (format_pages, home, last_readings, lists, report_pages, script_tables,
                            sheet_pages)
 from builder.pages.page_styles import STYLE, STYLE_FILES, looks_of_report, plain_foot
 from builder.pages.page_text import as_json, as_script, lean, page_from
@@ -34,7 +34,8 @@ TABLES = {"tables": script_tables.script, "refusals": script_tables.refusals}
 # first view.
 ASSETS = {
     STYLE: STYLE_FILES, "assets/practice.css": ("practice.css",),
-    "assets/records.css": ("records.css",), "assets/evidence.css": ("evidence.css",),
+    "assets/records.css": ("records.css",), "assets/limits.css": ("limits.css",),
+    "assets/home.css": ("limits.css", "home.css"), "assets/evidence.css": ("evidence.css",),
     "assets/elements.js": ("elements.js",),
     "assets/verdict.js": ("tables", "exact_numbers.js", "typed_reading.js", "verdict.js"),
     "assets/any_value.js": ("refusals", "any_value.js", "any_value_clear.js",
@@ -58,7 +59,8 @@ ASSETS = {
     "assets/times.js": ("record_times.js", "sheet_times.js"),
     "assets/records.js": ("record_take_in.js", "form_rows.js", "form.js", "record_preview.js",
                           "records.js", "records_in.js"),
-    "assets/live_notice.js": ("live_notice.js",), "assets/lists.js": ("lists.js",),
+    "assets/live_notice.js": ("live_notice.js",), "assets/home.js": ("home.js",),
+    "assets/lists.js": ("lists.js",),
     "assets/limits.js": ("limits.js",), "assets/memory.js": ("memory.js",),
     "assets/practice.js": ("practice.js",)}
 
@@ -69,6 +71,7 @@ class Site:
 
     pages: dict[str, str] = field(default_factory=dict)
     files: dict[str, str | bytes] = field(default_factory=dict)
+    today: str = ""     # of the first page, which a shop writes itself
 
 
 def served(name: str) -> str:
@@ -96,17 +99,19 @@ def render(shop: Shop, address: str = "", glossary: str = "", kept: Cache | None
             "standard.md.j2", standard=standard,
             procedures=[p for p in shop.procedures.values() if standard in p.standards])
     meters = sorted((shop.meters[name] for name in shop.functions), key=lambda m: m.name)
-    absent = missing(shop)
+    absent, found_at = missing(shop), sheet_pages.found_at(shop)
     site.pages["by-meter.md"] = lists.by_meter(shop, absent)
     site.pages["by-function.md"] = lists.by_function(shop, absent)
     site.pages["in-progress.md"] = page_from(
         "in-progress.md.j2", missing=[one for one in absent if one.kind == "plans"
                                       and not one.stands],
-        revisions=as_script(sheet_pages.found_at(shop)))
-    site.pages["limits.md"] = page_from("limits.md.j2", meters=as_script([
+        revisions=as_script(found_at))
+    to_ask = as_script([
         {"meter": m.meter, "name": m.name,
          "functions": [_to_ask(v) for v in shop.functions[m.meter].values() if v.models]}
-        for m in meters]), missing=[one for one in absent if one.kind == "meters"])
+        for m in meters])
+    site.pages["limits.md"] = page_from("limits.md.j2", meters=to_ask, missing=[
+        one for one in absent if one.kind == "meters"])
     site.pages.update(kept.get("practice", (*shop.functions.values(), *shop.procedures.values()),
                                lambda: exercise_pages(shop)))
     site.pages["published.md"] = published_page()
@@ -119,7 +124,8 @@ def render(shop: Shop, address: str = "", glossary: str = "", kept: Cache | None
     pages, files = report_pages.pages(shop, histories, glossary, kept, gone)
     site.pages.update(pages)
     site.files.update(files)
-    _register(site, shop, histories, absent)
+    held = _register(site, shop, histories, absent)
+    site.today = home.today(shop, held, to_ask, found_at)
     site.files["data/site.json"] = as_json(site_data(
         shop, [one for one in absent if f"{one.page}.md" not in site.pages]).as_data())
     site.pages = lists.in_their_place(absent, excerpts) | site.pages
@@ -154,7 +160,8 @@ def _meter(site: Site, meter: Meter, functions: dict, procedures: list[Procedure
          f"meter {meter.meter}", (meter, functions, *procedures), texts)
 
 
-def _register(site: Site, shop: Shop, histories: dict, absent: list[MissingFile]) -> None:
+def _register(site: Site, shop: Shop, histories: dict,
+              absent: list[MissingFile]) -> register.Register:
     """The shop's meters and standards with their states, each meter's history, and the due dates
     for a calendar."""
     gone = [one for one in absent if one.kind == "records"]
@@ -190,6 +197,7 @@ def _register(site: Site, shop: Shop, histories: dict, absent: list[MissingFile]
                                           (entry, review, concluded_text(review.concluded))
                                           for entry, review in held.to_think_about],
                                       page_style=looks_of_report(title))
+    return held
 
 
 def _unread(shop: Shop) -> dict[str, str]:
