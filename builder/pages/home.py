@@ -3,8 +3,6 @@ no site engine."""
 
 from __future__ import annotations
 
-from markupsafe import Markup
-
 from builder.pages import chips
 from builder.pages.page_text import as_script, page_from
 from builder.records.register import (DUE_SOON, IN_SERVICE, OUT, WITHDRAWN, Register,
@@ -20,7 +18,7 @@ def filled(text: str, today: str) -> str:
     return text.replace(PLACE, today, 1)
 
 
-def today(shop: Shop, held: Register, meters: Markup, pages: dict) -> str:
+def today(shop: Shop, held: Register, meters: str, pages: dict) -> str:
     """What is to be pulled from service and what is due, the limits of any value, and for a script
     what is known of each serial number. `meters` is what the limits ask of, `pages` names the page
     of each revision of each sheet. A shop without sheets gets its first steps."""
@@ -34,7 +32,7 @@ def today(shop: Shop, held: Register, meters: Markup, pages: dict) -> str:
         "today.html.j2", as_of=held.as_of, meters=meters, entries=held.entries, most=MOST,
         lists=[("Pull from service", "pull", [_line(one, sheets) for one in held.to_pull]),
                ("Due next", "next", [_line(one, sheets) for one in due])],
-        steps=None if shop.procedures or shop.approvals.procedures else _first_steps(shop),
+        steps=None if shop.procedures or shop.approvals.procedures else (shop.meters, shop.standards),
         data=as_script({
             "as_of": held.as_of and held.as_of.isoformat(), "pages": pages, "sheets": sheets,
             "meters": {name: shop.meters[name].name for name in sheets},
@@ -63,17 +61,3 @@ def _known(entry: RegisterEntry) -> dict:
             "due": entry.due.isoformat() if entry.due and entry.state != OUT else None,
             "report": last and [last.last.record.id, last.last.day.isoformat(),
                                 chips.parts(last.last.stated.statement)]}
-
-
-def _first_steps(shop: Shop) -> list[tuple[bool, str, Markup]]:
-    """Whether each is done, what it is and how."""
-    return [(bool(shop.meters), "The meter", Markup(
-                "its accuracy table from the data sheet, in <code>procedures/meters/</code>: "
-                "<code>new-meter NAME --kind field</code> writes a file to fill in")),
-            (bool(shop.standards), "The standards", Markup(
-                "what you check it with, from their certificates, in "
-                "<code>procedures/standards/</code>")),
-            (False, "The plan", Markup(
-                "which points, in <code>procedures/plans/</code>: <code>draft METER "
-                "STANDARD</code> proposes one. Its sheet then stands here, with every limit "
-                "worked out"))]

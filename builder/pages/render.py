@@ -35,7 +35,7 @@ TABLES = {"tables": script_tables.script, "refusals": script_tables.refusals}
 ASSETS = {
     STYLE: STYLE_FILES, "assets/practice.css": ("practice.css",),
     "assets/records.css": ("records.css",), "assets/limits.css": ("limits.css",),
-    "assets/home.css": ("limits.css", "home.css"), "assets/evidence.css": ("evidence.css",),
+    "assets/home.css": ("home.css",), "assets/evidence.css": ("evidence.css",),
     "assets/elements.js": ("elements.js",),
     "assets/verdict.js": ("tables", "exact_numbers.js", "typed_reading.js", "verdict.js"),
     "assets/any_value.js": ("refusals", "any_value.js", "any_value_clear.js",
