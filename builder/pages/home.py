@@ -32,7 +32,8 @@ def today(shop: Shop, held: Register, meters: str, pages: dict) -> str:
         "today.html.j2", as_of=held.as_of, meters=meters, entries=held.entries, most=MOST,
         lists=[("Pull from service", "pull", [_line(one, sheets) for one in held.to_pull]),
                ("Due next", "next", [_line(one, sheets) for one in due])],
-        steps=None if shop.procedures or shop.approvals.procedures else (shop.meters, shop.standards),
+        steps=(None if shop.procedures or shop.approvals.procedures
+               else (shop.meters, shop.standards)),
         data=as_script({
             "as_of": held.as_of and held.as_of.isoformat(), "pages": pages, "sheets": sheets,
             "meters": {name: shop.meters[name].name for name in sheets},
