@@ -1,0 +1,179 @@
+/* What is to do at the bench on the page, step by step: ticks that must hold, rows with a reading
+ * and a verdict, and how it ended. */
+(function () {
+  'use strict';
+  const Bench = window.Bench;
+  const view = Bench.benchView;
+  if (!view) return;
+  const { make, button } = Bench;
+  const X = Bench.rules.exact;
+  const { data } = view;
+
+  const kindSaid = () => Bench.benchKinds[view.task.kind];
+
+  function buildTask() {
+    view.shownStep = null;
+    view.todo.replaceChildren();
+    const told = make('p', { class: 'told-now', role: 'status' });
+    if (view.task.kind === 'read') return view.buildRead(told);
+    if (view.task.kind === 'fault') return view.buildFault(told);
+    if (view.task.kind === 'free')
+      return view.todo.append(
+        make('h2', {}, kindSaid()),
+        make(
+          'p',
+          {},
+          'Nothing is asked. Nothing here is live but on this page: try what must ' +
+            'never be tried at a bench, and see what would have saved it.',
+        ),
+        told,
+      );
+    view.todo.append(
+      make('h2', {}, view.task.title || kindSaid()),
+      make('div', { class: 'step' }),
+      told,
+    );
+  }
+
+  function drawTask() {
+    if (!['point', 'group'].includes(view.task.kind) || view.done) return view.drawUsed();
+    if (view.shownStep === view.at) return;
+    view.shownStep = view.at;
+    const step = view.task.steps[view.at],
+      place = view.todo.querySelector('.step');
+    if (!step) return finish(!view.wrongs.length, view.wrongs[0] || '');
+    const going = make('p', { class: 'going' }, `Step ${view.at + 1} of ${view.task.steps.length}`);
+    place.replaceChildren(going, step.row ? rowOf(step) : tickOf(step));
+  }
+
+  function tickOf(step) {
+    const box = make('input', { type: 'checkbox' });
+    box.addEventListener('change', () => {
+      const why = step.why(view.state);
+      if (!why) return next('input');
+      box.checked = false;
+      view.wrongs.push('not-so');
+      view.act(() => view.state.happen('not-so', { step: step.text, why }));
+    });
+    return make('label', { class: 'tick' }, box, ' ', step.text);
+  }
+  function next(focus) {
+    view.at += 1;
+    view.tell('');
+    view.draw();
+    const first = view.todo.querySelector(`.step ${focus}, .step input`);
+    if (first) first.focus({ preventScroll: true });
+  }
+
+  function limitsOf(point) {
+    const [low, high] = [point.start, point.end].map(text => text.replace('-', '−'));
+    return `${low} to ${high}\u00a0${point.unit}`;
+  }
+
+  function rowOf(step) {
+    const point = step.row;
+    const typed = make('input', {
+      class: 'typed',
+      type: 'text',
+      inputmode: 'decimal',
+      autocomplete: 'off',
+      'aria-label': `Reading, in ${point.unit}`,
+    });
+    const judge = within => {
+      const why = Bench.benchRow(data, view.meter, view.state, point);
+      if (why) {
+        view.wrongs.push('other-setting');
+        return view.act(() => view.state.happen('other-setting', { why }));
+      }
+      const read = Bench.benchRead(view.state, typed.value);
+      if (read.why) {
+        if (read.wrong) {
+          view.wrongs.push('misread');
+          return view.act(() => view.state.happen('misread'));
+        }
+        return view.tell(read.why);
+      }
+      const less = step.less ? view.notes.find(one => one.point === step.less) : null;
+      const right = Bench.benchWithin(view.meter, point, read.text, less) === within;
+      const power = view.meter.functions[point.f].ranges[point.r].power;
+      view.notes.push({ point, text: read.text, power, within });
+      if (!right) {
+        view.wrongs.push('verdict');
+        const reading = `${read.text} ${read.unit}${less ? ` less ${less.text}` : ''}`;
+        view.act(() => view.state.happen('verdict', { reading, limits: limitsOf(point) }));
+      }
+      next('input');
+    };
+    return make(
+      'div',
+      { class: 'row' },
+      make(
+        'p',
+        { class: 'apply' },
+        isLeads(point) ? '' : 'Apply ',
+        make('b', {}, point.said),
+        isLeads(point) ? '' : ` on ${rangeName(point)}${point.forced ? ', selected by hand' : ''}`,
+        point.live ? ' ' : '',
+        point.live ? make('b', { class: 'live' }, 'live') : '',
+      ),
+      make(
+        'p',
+        { class: 'accepts' },
+        make('span', {}, step.less ? 'Less the leads, accept ' : 'Accept '),
+        make('b', {}, limitsOf(point)),
+      ),
+      make('p', { class: 'to-enter' }, view.label(`Reading`, typed), point.unit),
+      make(
+        'p',
+        { class: 'actions' },
+        button('Within', () => judge(true)),
+        button('Not within', () => judge(false)),
+      ),
+    );
+  }
+  const isLeads = point => point.kind !== 'given';
+  const rangeName = point => view.meter.functions[point.f].ranges[point.r].name;
+
+  // ---- the end
+  function finish(right, mistake, said = '') {
+    if (view.done) return;
+    view.done = true;
+    const n = view.task.kind === 'free' ? null : view.task.seed;
+    const ended = view.state.ended;
+    if (view.task.kind !== 'free' && Bench.memory)
+      Bench.memory.done({ kind: `bench-${view.task.kind}`, right, mistake, seed: n });
+    const outcome = ended
+      ? 'The run has ended.'
+      : right
+        ? 'Done, without a mistake.'
+        : `Done, with ${view.wrongs.length || 1} mistake${view.wrongs.length > 1 ? 's' : ''}.`;
+    const box = make(
+      'div',
+      { class: 'the-end', tabindex: '-1' },
+      make('p', {}, make('b', {}, said || outcome), said && !ended ? ` ${outcome}` : ''),
+      make(
+        'p',
+        { class: 'actions' },
+        button(
+          `Number ${view.task.seed + 1}`,
+          () => {
+            ask.seed.value = view.task.seed + 1;
+            view.start();
+          },
+          { class: 'go' },
+        ),
+        button('Once more', start),
+      ),
+    );
+    const place = view.todo.querySelector('.step');
+    if (place) place.replaceChildren(box);
+    else view.todo.append(box);
+    for (const key of view.todo.querySelectorAll('.to-enter :is(input, select), .actions > button'))
+      if (!box.contains(key)) key.disabled = true;
+    if (!ended) box.focus({ preventScroll: true });
+    view.tell('');
+    view.spoken.textContent = `${said} ${outcome}`;
+  }
+
+  Object.assign(view, { buildTask, drawTask, kindSaid, limitsOf, rangeName, finish });
+})();
