@@ -13,7 +13,7 @@ from builder.pages import (format_pages, home, last_readings, lists, report_page
                            sheet_pages)
 from builder.pages.page_styles import STYLE, STYLE_FILES, looks_of_report, plain_foot
 from builder.pages.page_text import as_json, as_script, lean, page_from
-from builder.practice import practice_pages, simulated_bench
+from builder.practice import practice_pages, simulated_data
 from builder.procedure.accuracy_shown import picture
 from builder.procedure.data_of_meter import meter_data
 from builder.procedure.meter_function import MeterFunction
@@ -224,11 +224,12 @@ def exercise_pages(shop: Shop) -> dict[str, str]:
     pages = {}
     made = practice_pages.sets(shop)
     sets = [one for one in made if one.exercises]
-    bench = simulated_bench.data(shop)
+    bench = simulated_data.data(shop)
     if bench["meters"]:
         pages["practice/bench.md"] = page_from("practice-bench.md.j2", data=as_script(bench))
     pages["practice.md"] = page_from(
-        "practice.md.j2", sets=sets, bench=bool(bench["meters"]), kinds=[kind[:2] for kind in practice_pages.KINDS.values()],
+        "practice.md.j2", sets=sets, bench=bool(bench["meters"]),
+        kinds=[kind[:2] for kind in practice_pages.KINDS.values()],
         left_out=dict.fromkeys(line for one in made for line in one.left_out))
     for exercise_set in sets:
         shown = {"set": exercise_set, "exercises": practice_pages.shown(exercise_set),

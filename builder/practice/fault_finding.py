@@ -93,28 +93,28 @@ def is_within(bench: BenchMeter, fault: Fault, point: BenchPoint) -> bool:
 
 def _possible(bench: BenchMeter, function: int) -> list[Fault]:
     """Whoever reports a fault says at which function."""
-    one = bench.functions[function]
-    view = one.view
-    found = [Fault(kind="none", said=KINDS["none"])]
-    if len(one.ranges) > 1:
-        found.append(Fault(kind="whole", said="all ranges", function=function))
+    own = bench.functions[function]
+    view = own.view
+    made = [Fault(kind="none", said=KINDS["none"])]
+    if len(own.ranges) > 1:
+        made.append(Fault(kind="whole", said="all ranges", function=function))
     if view.kind.shows_minus:
-        found.append(Fault(kind="offset", said="all ranges", function=function))
+        made.append(Fault(kind="offset", said="all ranges", function=function))
     for k, on in enumerate(view.table.ranges):
         name = f"{exact_text.quantity(view.names[on])} range"
-        found.append(Fault(kind="gain", said=name, function=function, range=k))
-        found.append(Fault(kind="bow", said=name, function=function, range=k))
+        made.append(Fault(kind="gain", said=name, function=function, range=k))
+        made.append(Fault(kind="bow", said=name, function=function, range=k))
         bands = sorted({row.frequency for row in on.rows if row.frequency is not None})
         for band in bands if len(bands) > 1 else ():
-            found.append(Fault(kind="row", function=function, range=k, band=band,
+            made.append(Fault(kind="row", function=function, range=k, band=band,
                                first=band == bands[0],
                                said=f"{name}, {exact_text.frequencies(band)}"))
-    if one.quantity == "resistance":
-        found.append(Fault(kind="leads", said="the leads"))
+    if own.quantity == "resistance":
+        made.append(Fault(kind="leads", said="the leads"))
     jacks = {jack for on in view.table.ranges for jack in view.jacks(on)}
-    found += [Fault(kind="fuse", said=f"jack {jack}", jack=jack) for fuse in bench.meter.fuses
-              for jack in fuse.jacks if jack in jacks and one.quantity == "current"]
-    return [*found, Fault(kind="digit", said="the display", digit=(2, 8))]
+    made += [Fault(kind="fuse", said=f"jack {jack}", jack=jack) for fuse in bench.meter.fuses
+              for jack in fuse.jacks if jack in jacks and own.quantity == "current"]
+    return [*made, Fault(kind="digit", said="the display", digit=(2, 8))]
 
 
 def candidates(bench: BenchMeter, function: int) -> tuple[list[int], list[tuple[Fault, str]]]:
@@ -149,19 +149,19 @@ def areas(bench: BenchMeter) -> list[dict[str, Any]]:
     faults, and the points that halving takes to each."""
     made = []
     for n, function in enumerate(bench.functions):
-        places, found = candidates(bench, n)
-        if len(found) >= LEAST:
-            patterns = [pattern for _, pattern in found]
+        places, faults = candidates(bench, n)
+        if len(faults) >= LEAST:
+            patterns = [pattern for _, pattern in faults]
             made.append({"f": n, "said": function.view.title, "points": places,
                          "faults": [_as_data(bench, one, halving(patterns, pattern))
-                                    for one, pattern in found]})
+                                    for one, pattern in faults]})
     return made
 
 
-def _as_data(bench: BenchMeter, one: Fault, taken: int) -> dict[str, Any]:
-    held = {"kind": one.kind, "said": one.said, "f": one.function, "r": one.range,
-            "band": one.band and [decimal_text(end) for end in one.band],
-            "first": one.first or None, "jack": one.jack or None, "digit": one.digit,
+def _as_data(bench: BenchMeter, fault: Fault, taken: int) -> dict[str, Any]:
+    held = {"kind": fault.kind, "said": fault.said, "f": fault.function, "r": fault.range,
+            "band": fault.band and [decimal_text(end) for end in fault.band],
+            "first": fault.first or None, "jack": fault.jack or None, "digit": fault.digit,
             "halving": taken,
-            "counts": _most_counts(bench, one.function) if one.kind == "offset" else None}
+            "counts": _most_counts(bench, fault.function) if fault.kind == "offset" else None}
     return {name: value for name, value in held.items() if value is not None}

@@ -12,7 +12,7 @@ import pytest
 from builder.compute.exact.draw import Draw
 from builder.numbers.units import decimal_text
 from builder.pages import render
-from builder.practice import simulated_bench
+from builder.practice import simulated_bench, simulated_data
 from builder.practice.fault_finding import KINDS
 from builder.practice.simulated_meter import (GOOD, HiddenError, counts, good_errors, is_over,
                                               range_for, shown)
@@ -28,7 +28,7 @@ def page(browser, demo_shop):
     made = browser.new_page()
     for name in ("assets/elements.js", "assets/verdict.js", "assets/simulated_bench.js"):
         made.add_script_tag(content=render.served(name))
-    made.evaluate("data => { window.DATA = data; }", simulated_bench.data(demo_shop))
+    made.evaluate("data => { window.DATA = data; }", simulated_data.data(demo_shop))
     yield made
     made.close()
 
@@ -39,7 +39,7 @@ def drawn(shop, draw: random.Random):
     """Functions of the shop, each with values, errors and moves: in Python's numbers."""
     for m, bench in enumerate(simulated_bench.meters(shop)):
         for f, one in enumerate(bench.functions):
-            for place, applied, hertz in values(one.view, draw, 600):
+            for place, applied, _ in values(one.view, draw, 600):
                 small = [Fraction(draw.randint(-99_999, 99_999), 10 ** 6) for _ in range(2)]
                 error = HiddenError(
                     gain=small[0] * draw.randint(0, 1), bow=small[1] * draw.randint(0, 1),

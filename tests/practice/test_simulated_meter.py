@@ -96,7 +96,9 @@ def test_a_stuck_digit_spoils_its_place_alone(reading, place, digit):
 
 def test_half_a_count_goes_away_from_zero_and_a_bend_is_nothing_at_the_ends():
     """By hand, on a range of 6 V with 1 mV."""
-    def read(value: str, error=HiddenError(), minus=True, moved=0) -> int:
+    none = HiddenError()
+
+    def read(value: str, error=none, minus=True, moved=0) -> int:
         return counts(on=ROUND, applied=Fraction(value), error=error, minus=minus, moved=moved)
     assert [read("0.0005"), read("-0.0005"), read("0.00049")] == [1, -1, 0]
     assert read("-0.0005", minus=False) == 0

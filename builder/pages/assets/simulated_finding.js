@@ -174,7 +174,7 @@
     const body = view.todo && view.todo.querySelector('.used tbody');
     if (!body || body.children.length === view.state.used.length) return;
     body.replaceChildren(
-      ...state.used.map(one =>
+      ...view.state.used.map(one =>
         make(
           'tr',
           {},

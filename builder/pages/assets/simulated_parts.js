@@ -69,14 +69,14 @@
         'section',
         { class: 'the-meter', 'aria-label': `Meter ${view.meter.name}` },
         make('h2', {}, view.meter.name),
-        make('div', { class: 'dial', role: 'group', 'aria-label': 'Dial' }, ...dial),
+        make('div', { class: 'dial', role: 'group', 'aria-label': 'Dial' }, ...view.dial),
         make(
           'div',
           { class: 'keys', role: 'group', 'aria-label': 'Keys' },
           ...Object.values(view.keys),
         ),
         view.spares,
-        make('div', { class: 'jacks', role: 'group', 'aria-label': 'Jacks' }, ...jacks),
+        make('div', { class: 'jacks', role: 'group', 'aria-label': 'Jacks' }, ...view.jacks),
       ),
       make('div', { class: 'between' }, view.wires),
       make(

@@ -162,7 +162,7 @@
           },
           { class: 'go' },
         ),
-        button('Once more', start),
+        button('Once more', view.start),
       ),
     );
     const place = view.todo.querySelector('.step');

@@ -36,7 +36,7 @@
     view.log.append(make('li', {}, make('b', {}, event.what), ' ', ...saved()));
     view.log.previousSibling.textContent = `What happened (${view.log.children.length})`;
     const on = event.ends
-      ? button('Once more', start, { class: 'go' })
+      ? button('Once more', view.start, { class: 'go' })
       : button(
           'Go on',
           () => (view.alarm.replaceChildren(), view.todo.focus({ preventScroll: true })),
@@ -170,7 +170,7 @@
     };
     const lines = view.state.leads.map(lead => {
       const [x1] = middle(view.jacks[view.meter.jacks.indexOf(lead.jack)], true),
-        end = [...terminals.children].find(one => one.dataset.end === lead.end);
+        end = [...view.terminals.children].find(one => one.dataset.end === lead.end);
       if (!end) return '';
       const [x2] = middle(end, false),
         low = lead.jack === 'COM' ? 'low' : 'high',

@@ -36,8 +36,8 @@
     fuse: [
       '{v} met almost no resistance between {jack} and {low}. The fuse burned ({rating}).',
       'Follow the leads from the source to the jacks before the output goes on. A voltage ' +
-        'belongs at {volts}. Here it was a fuse. Many sources limit the current and switch off. A ' +
-        'mains circuit does not: it can end in an arc.',
+        'belongs at {volts}. Here it was a fuse. Many sources limit the current and switch off. ' +
+        'A mains circuit does not: it can end in an arc.',
     ],
     'fuse-current': [
       '{v} is more than the fuse of {jack} bears ({rating}). It burned.',

@@ -9,14 +9,14 @@ from fractions import Fraction
 import pytest
 
 from builder.pages.render import exercise_pages
-from builder.practice import simulated_bench
+from builder.practice import simulated_data
 from builder.shop import loading
 from tests import small_shop as shop
 
 
 @pytest.fixture(scope="module")
 def data(demo_shop):
-    return simulated_bench.data(demo_shop)
+    return simulated_data.data(demo_shop)
 
 
 def test_every_number_is_an_exact_text(data):
