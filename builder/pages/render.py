@@ -66,7 +66,7 @@ ASSETS = {
     "assets/simulated_bench.css": ("simulated_bench.css",),
     # after verdict.js, which has the exact numbers
     "assets/simulated_bench.js": ("simulated_meter.js", "simulated_values.js",
-                                  "simulated_words.js", "simulated_there.js",
+                                  "simulated_there.js",
                                   "simulated_display.js", "simulated_events.js",
                                   "simulated_bench.js", "simulated_tasks.js", "simulated_view.js",
                                   "simulated_parts.js", "simulated_steps.js",

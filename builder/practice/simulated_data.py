@@ -12,6 +12,7 @@ from builder.formats.standard import Artifact, Output, Standard
 from builder.numbers import exact_text, units
 from builder.numbers.units import Unit, decimal_text
 from builder.practice import fault_finding
+from builder.practice.bench_words import EVENTS, TASKS
 from builder.practice.simulated_bench import (QUANTITIES, BenchFunction, BenchMeter, BenchPoint,
                                               meters)
 from builder.practice.simulated_meter import DOWN, GOOD, SimulatedRange, groups_of
@@ -72,7 +73,9 @@ def data(shop: Shop) -> dict[str, Any]:
     made = meters(shop)
     return {"meters": [_meter(one) for one in made],
             "standards": _standards(shop, made) if made else [],
-            "faults": fault_finding.KINDS, "good": GOOD, "down": decimal_text(DOWN)}
+            "faults": fault_finding.KINDS, "tasks": TASKS,
+            "events": {code: said for code, (_, *said) in EVENTS.items()},
+            "good": GOOD, "down": decimal_text(DOWN)}
 
 
 def _meter(bench: BenchMeter) -> dict[str, Any]:

@@ -146,6 +146,24 @@ def test_axe_finds_nothing_beside_an_answer(phone, served, value, shown):
     assert faults(phone) == []
 
 
+def test_axe_finds_nothing_at_the_bench_on_the_page(phone, served):
+    """At rest, with a live value on, and after a hand on its lead."""
+    phone.goto(f"{served}practice/bench.html#meter=dunlin-60&task=free&seed=1")
+    phone.locator(".face .digits").wait_for()
+    phone.evaluate("""() => {
+        const {state, meter, data} = Bench.benchNow;
+        Bench.benchSetUp(data, meter, state, meter.points.find(one => one.live && one.hertz));
+    }""")
+    phone.get_by_role("button", name="Operate").click()
+    assert faults(phone) == []
+    phone.get_by_role("button", name="Jack V, lead to HI").click()
+    assert faults(phone) == []
+    phone.goto(f"{served}practice/bench.html#meter=dunlin-60&task=fault&seed=2")
+    phone.reload()
+    phone.locator(".used").wait_for(state="attached")
+    assert faults(phone) == []
+
+
 def test_axe_finds_nothing_in_practice(phone, served):
     """An exercise with its answer told, and how a set went."""
     phone.goto(f"{served}practice/1.html")

@@ -4,12 +4,15 @@ tests/pages/test_simulated_bench_js.py."""
 from __future__ import annotations
 
 import json
+import re
 from fractions import Fraction
 
 import pytest
 
+from builder.pages import page_text
 from builder.pages.render import exercise_pages
 from builder.practice import simulated_data
+from builder.practice.bench_words import EVENTS, remembered
 from builder.shop import loading
 from tests import small_shop as shop
 
@@ -83,3 +86,25 @@ def test_a_shop_without_plan_or_source_has_a_bench_too(tmp_path):
     assert "practice/bench.md" in made["practice.md"]
     empty = pages()
     assert "practice/bench.md" not in empty and "practice/bench.md" not in empty["practice.md"]
+
+
+def test_every_event_has_its_words():
+    """What the scripts tell of has a name, what happened and what would have saved it, and nothing
+    is told of that can't happen; the paragraphs to read are of events that there are."""
+    scripts = "".join(path.read_text(encoding="utf-8")
+                      for path in (page_text.HERE / "assets").glob("simulated_*.js"))
+    page = (page_text.HERE / "templates/practice-bench.md.j2").read_text(encoding="utf-8")
+    assert {code for code in EVENTS if f"'{code}'" in scripts} == set(EVENTS)
+    assert set(re.findall(r"happen\(\s*'([\w-]+)'", scripts)) <= set(EVENTS)
+    linked = " ".join(re.findall(r'data-for="([^"]+)"', page)).split()
+    assert len(set(linked)) == len(linked) and set(linked) <= set(EVENTS)
+    for name, happened, saved in EVENTS.values():
+        assert name[0].islower() and happened.endswith(".") and saved.endswith(".")
+        assert "n’t" not in happened + saved     # no contractions where it is about safety
+
+
+def test_what_a_device_remembers_has_names():
+    """Of each task that is counted, and of each mistake."""
+    kinds, mistakes = remembered()
+    assert set(kinds) == {"bench-read", "bench-point", "bench-group", "bench-fault"}
+    assert set(mistakes) == set(EVENTS)

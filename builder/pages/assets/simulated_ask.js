@@ -33,7 +33,7 @@
       };
     view.options(
       ask.kind,
-      Object.entries(Bench.benchKinds).filter(([kind]) => has[kind]),
+      Object.entries(view.data.tasks).filter(([kind]) => has[kind]),
     );
     if (before && has[before]) ask.kind.value = before;
     places();
@@ -116,7 +116,7 @@
   const given = new URLSearchParams(location.hash.slice(1));
   if (data.meters.some(one => one.id === given.get('meter'))) ask.meter.value = given.get('meter');
   kinds();
-  if (Bench.benchKinds[given.get('task')]) ask.kind.value = given.get('task');
+  if (view.data.tasks[given.get('task')]) ask.kind.value = given.get('task');
   places();
   if (/^\d+$/.test(given.get('place') || '')) ask.place.value = given.get('place');
   ask.seed.value = given.get('seed') || '1';

@@ -32,6 +32,7 @@
 
     const state = {
       meter,
+      words: data.events,
       functions,
       fault,
       errors,

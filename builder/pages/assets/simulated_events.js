@@ -21,7 +21,10 @@
     const { meter, functions } = b;
 
     function happen(code, facts = {}, ends = false) {
-      const [what, saved] = Bench.benchSays(code, { v: said(), ...facts });
+      const all = { v: said(), ...facts };
+      const [what, saved] = b.words[code].map(text =>
+        text.replace(/\{(\w+)\}/g, (_, name) => all[name]),
+      );
       b.events.push({ code, what, saved, ends });
       if (ends) {
         b.ended = true;

@@ -146,20 +146,7 @@
         }),
       ),
       told,
-      make(
-        'table',
-        { class: 'aside used' },
-        make(
-          'thead',
-          {},
-          make(
-            'tr',
-            {},
-            ...['Applied', 'Range', 'Display'].map(text => make('th', { scope: 'col' }, text)),
-          ),
-        ),
-        make('tbody', {}),
-      ),
+      make('ol', { class: 'used', 'aria-label': 'Points looked at' }),
       make(
         'p',
         { class: 'to-enter' },
@@ -171,20 +158,13 @@
     spots();
   }
   function drawUsed() {
-    const body = view.todo && view.todo.querySelector('.used tbody');
-    if (!body || body.children.length === view.state.used.length) return;
-    body.replaceChildren(
-      ...view.state.used.map(one =>
-        make(
-          'tr',
-          {},
-          ...[
-            one.given,
-            one.range,
-            `${one.text.replace('-', '−')} ${one.text === 'OL' ? '' : one.unit}`,
-          ].map(text => make('td', {}, text)),
-        ),
-      ),
+    const list = view.todo && view.todo.querySelector('.used');
+    if (!list || list.children.length === view.state.used.length) return;
+    list.replaceChildren(
+      ...view.state.used.map(one => {
+        const shown = `${one.text.replace('-', '−')} ${one.text === 'OL' ? '' : one.unit}`;
+        return make('li', {}, `${one.given}, ${one.range}: `, make('b', {}, shown.trim()));
+      }),
     );
   }
 

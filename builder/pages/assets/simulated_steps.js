@@ -9,12 +9,12 @@
   const X = Bench.rules.exact;
   const { data } = view;
 
-  const kindSaid = () => Bench.benchKinds[view.task.kind];
+  const kindSaid = () => view.data.tasks[view.task.kind];
 
   function buildTask() {
     view.shownStep = null;
     view.todo.replaceChildren();
-    const told = make('p', { class: 'told-now', role: 'status' });
+    const told = make('p', { class: 'told-now' });
     if (view.task.kind === 'read') return view.buildRead(told);
     if (view.task.kind === 'fault') return view.buildFault(told);
     if (view.task.kind === 'free')
@@ -109,7 +109,7 @@
       { class: 'row' },
       make(
         'p',
-        { class: 'apply' },
+        { class: 'applies' },
         isLeads(point) ? '' : 'Apply ',
         make('b', {}, point.said),
         isLeads(point) ? '' : ` on ${rangeName(point)}${point.forced ? ', selected by hand' : ''}`,

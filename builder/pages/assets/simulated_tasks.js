@@ -7,15 +7,6 @@
   const X = Bench.rules.exact;
   const S = Bench.simulated;
   const AHEAD = { voltage: 'V', current: 'A', frequency: 'V' };
-
-  Bench.benchKinds = {
-    read: 'Read a value',
-    point: 'Measure a point and judge it',
-    group: 'A whole group of the sheet',
-    fault: 'Find the fault',
-    free: 'Try what you like',
-  };
-
   const isGiven = point => point.kind === 'given';
   const sourceOf = (data, point) => {
     const standard = data.standards.findIndex(one => one.id === (point.standard || ''));
