@@ -456,7 +456,7 @@ def pages_of(shop: Shop, procedure: Procedure) -> Pages:
 
 def RENDERED(shop: Shop) -> render.Site:
     """All pages but the exercises, which take most of the time and are made of the same numbers."""
-    practice, render.exercise_pages = render.exercise_pages, lambda *_: {}
+    practice, render.exercise_pages = render.exercise_pages, lambda *_: ({}, {})
     try:
         return render.render(shop)
     finally:

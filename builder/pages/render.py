@@ -28,7 +28,8 @@ from builder.shop.missing import MissingFile, missing, whole
 from builder.shop.site_data import site_data
 
 # Parts that are generated and stand in no file.
-TABLES = {"tables": script_tables.script, "refusals": script_tables.refusals}
+TABLES = {"tables": script_tables.script, "refusals": script_tables.refusals,
+          "practice": practice_pages.words_script}
 # What pages load, each of its files in assets/ in this order. A script is served as one file
 # however many it is written in: on a phone each further one adds a quarter of a kilobyte to the
 # first view.
@@ -61,8 +62,11 @@ ASSETS = {
                           "records.js", "records_in.js"),
     "assets/live_notice.js": ("live_notice.js",), "assets/home.js": ("home.js",),
     "assets/lists.js": ("lists.js",),
-    "assets/limits.js": ("limits.js",), "assets/memory.js": ("memory.js",),
-    "assets/practice.js": ("practice.js",),
+    "assets/limits.js": ("limits.js",),
+    "assets/memory.js": ("practice", "memory.js", "practice_given.js"),
+    "assets/practice.js": ("practice_answers.js", "practice_order.js", "practice.js",
+                           "practice_end.js"),
+    "assets/practised.js": ("practised.js", "practice_class.js"),
     "assets/simulated_bench.css": ("simulated_bench.css",),
     # after verdict.js, which has the exact numbers
     "assets/simulated_bench.js": ("simulated_meter.js", "simulated_values.js",
@@ -120,8 +124,11 @@ def render(shop: Shop, address: str = "", glossary: str = "", kept: Cache | None
         for m in meters])
     site.pages["limits.md"] = page_from("limits.md.j2", meters=to_ask, missing=[
         one for one in absent if one.kind == "meters"])
-    site.pages.update(kept.get("practice", (*shop.functions.values(), *shop.procedures.values()),
-                               lambda: exercise_pages(shop)))
+    pages, files = kept.get(
+        "practice", (address, *shop.functions.values(), *shop.procedures.values()),
+        lambda: exercise_pages(shop, address))
+    site.pages.update(pages)
+    site.files.update(files)
     site.pages["published.md"] = published_page()
     site.pages.update(format_pages.pages())
     gone = [one for one in absent if one.kind == "records"]
@@ -219,9 +226,10 @@ def _unread(shop: Shop) -> dict[str, str]:
     return told
 
 
-def exercise_pages(shop: Shop) -> dict[str, str]:
-    """The list of sets; of each its exercises and its answers."""
-    pages = {}
+def exercise_pages(shop: Shop, address: str) -> tuple[dict[str, str], dict[str, str]]:
+    """The list of sets and the page for a class; of each set its exercises, its answers as a page,
+    and as the script that checks one."""
+    pages, files = {}, {}
     made = practice_pages.sets(shop)
     sets = [one for one in made if one.exercises]
     bench = simulated_data.data(shop)
@@ -230,17 +238,26 @@ def exercise_pages(shop: Shop) -> dict[str, str]:
     pages["practice.md"] = page_from(
         "practice.md.j2", sets=sets, bench=bool(bench["meters"]),
         kinds=[kind[:2] for kind in practice_pages.KINDS.values()],
+        criteria=practice_pages.CRITERIA, lessons=practice_pages.LESSONS,
+        page_style=plain_foot("Practice"),
         left_out=dict.fromkeys(line for one in made for line in one.left_out))
     for exercise_set in sets:
+        seed = exercise_set.seed
+        own = f"{address.rstrip('/')}/practice/{seed}.html" if address else ""
         shown = {"set": exercise_set, "exercises": practice_pages.shown(exercise_set),
-                 "holds": practice_pages.HOLDS}
-        which = f"seed {exercise_set.seed} · edition {exercise_set.edition}"
-        pages[f"practice/{exercise_set.seed}.md"] = page_from(
+                 "holds": practice_pages.HOLDS, "lessons": practice_pages.LESSONS}
+        which = f"seed {seed} · edition {exercise_set.edition}"
+        pages[f"practice/{seed}.md"] = page_from(
             "practice-set.md.j2", **shown, data=as_script(practice_pages.script(exercise_set)),
+            page=own, code=sheet_pages.code_to_scan(own) if own else "",
             page_style=plain_foot(f"Practice, {which}"))
-        pages[f"practice/{exercise_set.seed}-answers.md"] = page_from(
+        pages[f"practice/{seed}-answers.md"] = page_from(
             "practice-answers.md.j2", **shown, page_style=plain_foot(f"Answers, {which}"))
-    return pages
+        files[f"practice/{seed}.js"] = practice_pages.answers_script(exercise_set)
+    if sets:
+        pages["practice/class.md"] = page_from("practice-class.md.j2", sets=sets,
+                                               page_style=plain_foot("Practice of a class"))
+    return pages, files
 
 
 def published_page() -> str:

@@ -5,6 +5,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
+from typing import Any
 
 from builder.compute.exact import points
 from builder.compute.exact.accuracy_table import RangeTable
@@ -61,11 +63,30 @@ class Case:
         place = among.index(self.on)
         return [one for one in among[max(0, place - 1):place + 2] if one is not self.on]
 
+    @property
+    def ranges_above(self) -> list[RangeTable]:
+        return [on for on in self.neighbours if on.full_scale > self.on.full_scale]
+
+    @cached_property
     def mistaken(self) -> list[mistakes.Mistaken]:
-        return mistakes.mistaken_limits(judged=self.judged, shows_minus=self.signed,
-                                        frequency=self.hertz if self.view.kind.needs_frequency
-                                        else None,
-                                        neighbours=self.neighbours, nominal=self.nominal)
+        """Mistakes that are known by their limits."""
+        return mistakes.mistaken_limits(**self._as_asked)
+
+    @cached_property
+    def every_mistake(self) -> list[mistakes.Mistaken]:
+        return mistakes.every_mistake(**self._as_asked)
+
+    @property
+    def _as_asked(self) -> dict[str, Any]:
+        return {"judged": self.judged, "shows_minus": self.signed,
+                "frequency": self.hertz if self.view.kind.needs_frequency else None,
+                "neighbours": self.neighbours, "nominal": self.nominal}
+
+    def misjudging(self, counts: int) -> list[mistakes.Mistaken]:
+        """The mistakes that turn the verdict on a reading; a verdict is laid to one of them only
+        where it is the only one."""
+        within = self.judged.accepted.holds(counts)
+        return [one for one in self.every_mistake if one.accepted.holds(counts) != within]
 
     # ---------------------------------------------------------------- in words
 
@@ -104,6 +125,8 @@ class Case:
         if any(row.accuracy.percent_of_range
                for row in self.on.rows) and self.on.base != self.on.full_scale:
             given.append(("Percent of range", f"of {exact_text.amount(self.on.base, self.unit)}"))
+        if self.view.kind.dimension == "[ratio]":
+            given.append(("Percent here", "points of the duty cycle itself, not of the reading"))
         counts = []
         for on in sorted([self.on, *self.neighbours], key=lambda one: one.full_scale):
             name = self.view.names[on]

@@ -1,4 +1,5 @@
-"""What an exercise is, and the generator that draws it."""
+"""What an exercise is: something given, a question, and one of three ways to answer it. A choice
+among texts, lines or drawings; numbers to type; things to put in order."""
 
 from __future__ import annotations
 
@@ -17,18 +18,45 @@ class Choice:
     text: str
     mistake: str = ""
     why: str = ""
+    work: tuple[str, ...] = ()              # of a wrong one: how it would have come out right
     cells: tuple[str, ...] = ()             # of a line of a filled-in sheet
     connection: Connection | None = None
-    fields: tuple[str, ...] = ()            # what would be typed instead of choosing
+    fields: tuple[str, ...] = ()            # what is typed instead of choosing
     what: object = field(default=None, compare=False)
 
 
 @dataclass(frozen=True, slots=True)
 class Typed:
-    """An answer that may be typed: the names of its fields, and their unit."""
+    """An answer that is typed: the names of its fields, their unit, and whether the display has a
+    minus. The choices of such an exercise are shown to nobody: they say what a mistake types."""
 
     names: tuple[str, ...]
     unit: str
+    minus: bool
+
+
+@dataclass(frozen=True, slots=True)
+class OrderRule:
+    """Of two items, by their places in the list, the first comes before the other; the mistake
+    where it doesn't, and why."""
+
+    first: int
+    later: int
+    mistake: str
+    why: str
+
+
+@dataclass(frozen=True, slots=True)
+class Ordered:
+    """An answer that is an order of the items, by their places in the list: `right` is the sheet's;
+    any other is as right where it keeps all `rules`."""
+
+    right: tuple[int, ...]
+    rules: tuple[OrderRule, ...]
+
+    def broken(self, order: Sequence[int]) -> list[OrderRule]:
+        return [rule for rule in self.rules
+                if order.index(rule.first) > order.index(rule.later)]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,12 +64,13 @@ class Exercise:
     kind: str
     given: tuple[tuple[str, str], ...]      # a word and what it says
     ask: str
-    choices: tuple[Choice, ...]
+    choices: tuple[Choice, ...] = ()
     reasons: tuple[str, ...]                # how the right answer comes about
     live: bool = False                      # whether the work that it is about is hazardous live
     typed: Typed | None = None
+    ordered: Ordered | None = None
     head: tuple[str, ...] = ()              # of the filled-in sheet's columns
-    items: tuple[str, ...] = ()             # of an order, lettered
+    items: tuple[str, ...] = ()             # that are put in order, or stand in one; lettered
     case: object = field(default=None, compare=False)
 
     @property
@@ -53,4 +82,4 @@ def mixed(draw: Draw, right: Choice, wrong: Sequence[Choice]) -> tuple[Choice, .
     return tuple(draw.mixed([right, *wrong]))
 
 
-LETTERS = "abcdefgh"
+LETTERS = "abcdefghijkl"

@@ -11,7 +11,7 @@ from builder.practice.bench import Bench
 from builder.practice.choose_range import choose_range
 from builder.practice.exercise import Exercise
 from builder.practice.find_limits import find_limits, judge_reading
-from builder.practice.put_in_order import order_groups, order_steps
+from builder.practice.put_in_order import missing_step, order_groups, order_steps
 from builder.practice.read_drawing import read_drawing
 from builder.practice.spot_mistake import spot_mistake
 from builder.shop.loading import without_collector
@@ -28,15 +28,19 @@ KINDS = {
               "a function with room for four points"),
     "steps": ("Put the steps in order", "around a group of points", order_steps,
               "a plan with a source"),
+    "missing": ("Find the missing step", "in the round of a live group", missing_step,
+                "a plan with a live group"),
     "groups": ("Put the groups in order", "safe first, currents last", order_groups,
                "a plan with several parts of the work"),
     "drawing": ("Read the drawing", "which connection is right for this point", read_drawing,
                 "a plan with connections that can be drawn"),
 }
 
-# A set, in this order: what a sheet needs most stands twice.
-_SET = ("limits", "judge", "range", "limits typed", "sheet", "judge", "steps", "drawing", "range",
-        "groups")
+# A set, in an order of its own: what a sheet needs most stands twice. Of the round a set has one,
+# since each shows the answer to the other.
+_SET = ("limits", "limits", "judge", "judge", "range", "range", "sheet", "groups", "drawing")
+_ROUND = ("steps", "missing")
+LENGTH = len(_SET) + 1
 
 HIGHEST = 999_999   # seeds go from 1 to here
 
@@ -54,13 +58,12 @@ class ExerciseSet:
 def make(bench: Bench, seed: int) -> ExerciseSet:
     exercises: list[Exercise] = []
     missing: list[str] = []
-    for n, name in enumerate(_SET):
-        kind, _, typed = name.partition(" ")
+    order = Draw(seed, "kinds")
+    for n, kind in enumerate(order.mixed((*_SET, order.one(_ROUND)))):
         if not bench.meters or kind in missing:
             continue
         for attempt in range(3):  # a draw may find nothing, or what stands in the set already
-            made = KINDS[kind][2](Draw(seed, f"{n} {name} {attempt}"), bench,
-                                  **({"typed": True} if typed else {}))
+            made = KINDS[kind][2](Draw(seed, f"{n} {kind} {attempt}"), bench)
             if made is not None and made not in exercises:
                 exercises.append(made)
                 break
@@ -77,6 +80,6 @@ def make(bench: Bench, seed: int) -> ExerciseSet:
 
 
 def _edition(exercises: list[Exercise]) -> str:
-    said = [[one.kind, one.given, one.ask, one.items,
+    said = [[one.kind, one.given, one.ask, one.items, one.ordered,
              [[c.text, c.why, c.cells] for c in one.choices], one.reasons] for one in exercises]
     return hashlib.sha256(repr(said).encode()).hexdigest()[:8]

@@ -28,13 +28,25 @@ class Mistaken:
 def mistaken_limits(*, judged: JudgedPoint, shows_minus: bool, frequency: Fraction | None = None,
                     neighbours: Sequence[RangeTable] = (),
                     nominal: Fraction | None = None) -> list[Mistaken]:
-    """One for each mistake that makes a difference here: never the right limits, none twice, each
-    holding a reading.
+    """One for each mistake that alone gives its limits here: never the right ones, none twice, each
+    holding a reading. Where two mistakes give the same, neither is named: nobody could say which of
+    them it was."""
+    mistakes = every_mistake(judged=judged, shows_minus=shows_minus, frequency=frequency,
+                             neighbours=neighbours, nominal=nominal)
+    ends = [(one.accepted.low, one.accepted.high) for one in mistakes]
+    right = judged.accepted
+    return [one for one, its in zip(mistakes, ends, strict=True)
+            if its[0] <= its[1] and its != (right.low, right.high) and ends.count(its) == 1
+            and (shows_minus or its[0] >= 0)]
 
-    `neighbours` are other ranges of the function, `nominal` is the name of a certified value. Where
-    two mistakes give the same limits, neither is named: nobody could say which of them it was. """
+
+def every_mistake(*, judged: JudgedPoint, shows_minus: bool, frequency: Fraction | None = None,
+                  neighbours: Sequence[RangeTable] = (),
+                  nominal: Fraction | None = None) -> list[Mistaken]:
+    """The limits of each mistake that can be made here, whether they differ or not. `neighbours`
+    are other ranges of the function, `nominal` is the name of a certified value."""
     on, row, x = judged.range, judged.row, judged.applied
-    right, a, sides = judged.accepted, judged.row.accuracy, judged.sides
+    a, sides = judged.row.accuracy, judged.sides
     mistakes: list[Mistaken] = []
 
     def wrong(code: str, within: Tolerance, around: Fraction = x, other=None) -> None:
@@ -76,10 +88,7 @@ def mistaken_limits(*, judged: JudgedPoint, shows_minus: bool, frequency: Fracti
     low, high = judged.low / on.resolution, judged.high / on.resolution
     mistakes.append(Mistaken("outward", AcceptedCounts(math.floor(low), math.ceil(high))))
     mistakes.append(Mistaken("nearest", AcceptedCounts(_nearest(low), _nearest(high))))
-    ends = [(one.accepted.low, one.accepted.high) for one in mistakes]
-    return [one for one, its in zip(mistakes, ends, strict=True)
-            if its[0] <= its[1] and its != (right.low, right.high) and ends.count(its) == 1
-            and (shows_minus or its[0] >= 0)]
+    return mistakes
 
 
 def _of_rows(judged: JudgedPoint, frequency: Fraction | None,

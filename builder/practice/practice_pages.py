@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+import json
+
 from builder.practice import exercise_sets
 from builder.practice.bench import Bench
+from builder.practice.criteria import CRITERIA
 from builder.practice.exercise import LETTERS, Exercise
 from builder.practice.exercise_sets import KINDS, ExerciseSet
-from builder.practice.mistake_words import NAMES
+from builder.practice.mistake_words import LESSONS, NAMES, PREVENTED_BY
 from builder.shop.contents import Shop
 
 SEEDS = range(1, 21)    # the sets that a site has; a terminal makes any
 HOLDS = "By tolerance only, without a guard band, inside each meter’s own ambient band."
+MOST_WRONG = 4          # mistakes that the answers name of a typed one
 
 
 def sets(shop: Shop) -> list[ExerciseSet]:
@@ -29,9 +33,13 @@ def title(exercise: Exercise) -> str:
 def answer(exercise: Exercise) -> str:
     """The right answer in a line: its letter, where there is one to choose, and its text, where
     that isn't a whole paragraph."""
+    if exercise.ordered:
+        return ", ".join(LETTERS[n].upper() for n in exercise.ordered.right)
     right = exercise.choices[exercise.right]
     if exercise.typed:
         return _filled(exercise, right.fields)
+    if exercise.kind == "missing":
+        return right.text
     return LETTERS[exercise.right] + ("" if exercise.kind == "drawing" else f": {right.text}")
 
 
@@ -41,12 +49,14 @@ def _filled(exercise: Exercise, fields: tuple[str, ...]) -> str:
             + f"\u00a0{typed.unit}")
 
 
-def wrong(exercise: Exercise) -> list[tuple[str, str]]:
-    """Each wrong answer, by its letter or by what would be typed, and which mistake it is. A line
-    that holds is none."""
-    return [(_filled(exercise, choice.fields) if exercise.typed else LETTERS[n], choice.why)
-            for n, choice in enumerate(exercise.choices)
-            if choice.mistake and choice.mistake != "sound"]
+def wrong(exercise: Exercise) -> list[tuple[str, str, str]]:
+    """Of wrong answers, by letter or by what is typed: which mistake it is, and its code. A line
+    that is correct is none, and neither is a gap where nothing is missing."""
+    answers = [(_filled(exercise, choice.fields) if exercise.typed else LETTERS[n], choice.why,
+              choice.mistake)
+             for n, choice in enumerate(exercise.choices)
+             if choice.mistake and choice.mistake not in ("sound", "gap")]
+    return answers[:MOST_WRONG] if exercise.typed else answers
 
 
 # ---------------------------------------------------------------- for the pages
@@ -55,22 +65,64 @@ def shown(exercise_set: ExerciseSet) -> list[dict]:
     """What the templates show of each exercise."""
     return [{
         "number": n, "kind": e.kind, "title": title(e), "live": e.live, "given": e.given,
-        "ask": e.ask, "typed": e.typed, "head": e.head,
+        "ask": e.ask, "typed": e.typed, "ordered": e.ordered, "head": e.head,
         "items": [(LETTERS[k].upper(), text) for k, text in enumerate(e.items)],
         "choices": [{"letter": LETTERS[k], "value": k, "text": c.text, "cells": c.cells,
                      "connection": c.connection} for k, c in enumerate(e.choices)],
-        "answer": answer(e), "reasons": e.reasons, "wrong": wrong(e),
+        "answer": answer(e), "reasons": e.reasons,
+        "wrong": [(which, why, *_paragraph(mistake)) for which, why, mistake in wrong(e)],
     } for n, e in enumerate(exercise_set.exercises, 1)]
 
 
+def _paragraph(mistake: str) -> tuple[str, str]:
+    """Where a mistake is prevented: the address among the lessons, and the lesson's title."""
+    lesson, anchor = PREVENTED_BY[mistake]
+    return f"{lesson}.html" + (f"#{anchor}" if anchor else ""), LESSONS[lesson]
+
+
 def script(exercise_set: ExerciseSet) -> dict:
-    """What the page's script must know: the right answers, and what to say to the others."""
-    return {"seed": exercise_set.seed, "next": exercise_set.seed % len(SEEDS) + 1, "exercises": [{
-        "right": e.right, "answer": answer(e), "reasons": e.reasons,
-        "why": [c.why for c in e.choices],
-        "mistakes": [NAMES.get(c.mistake, "") for c in e.choices],
-        **({"fields": [c.fields for c in e.choices], "unit": e.typed.unit} if e.typed else {}),
-    } for e in exercise_set.exercises]}
+    """What a set's page knows of itself: none of its answers."""
+    return {"seed": exercise_set.seed, "edition": exercise_set.edition,
+            "next": exercise_set.seed % len(SEEDS) + 1,
+            "exercises": [{"kind": e.kind,
+                           **({"unit": e.typed.unit, "minus": e.typed.minus} if e.typed else {})}
+                          for e in exercise_set.exercises]}
+
+
+def answers_script(exercise_set: ExerciseSet) -> str:
+    """The answers, as a script that the page adds when an answer is checked."""
+    answers = {"seed": exercise_set.seed, "edition": exercise_set.edition,
+               "exercises": [_known(e) for e in exercise_set.exercises]}
+    return f"Bench.practice.answers={_as_script(answers)};\n"
+
+
+def _known(e: Exercise) -> dict:
+    if e.ordered:
+        told = {"order": e.ordered.right,
+                "rules": [[r.first, r.later, r.mistake, r.why] for r in e.ordered.rules]}
+    else:
+        told = {"right": e.right, "why": [c.why for c in e.choices],
+                "mistakes": [c.mistake for c in e.choices]}
+        if e.typed:
+            told["fields"] = [c.fields for c in e.choices]
+        if any(c.work for c in e.choices):
+            told["work"] = [c.work for c in e.choices]
+    return {**told, "answer": answer(e), "reasons": e.reasons}
+
+
+def words_script() -> str:
+    """`Bench.practice`, the same for every shop: what kinds and mistakes are called, which
+    paragraph of a lesson prevents each, and what the trainee's path asks for."""
+    words = {"kinds": {code: kind[0] for code, kind in KINDS.items()}, "mistakes": NAMES,
+             "lessons": PREVENTED_BY, "sets": list(SEEDS), "length": exercise_sets.LENGTH,
+             "criteria": [{"number": one.number, "when": one.when, "asked": one.asked,
+                           "kinds": one.kinds, "row": one.row, "days": one.days,
+                           "right": one.right} for one in CRITERIA]}
+    return f"(window.Bench=window.Bench||{{}}).practice={_as_script(words)};\n"
+
+
+def _as_script(data: dict) -> str:
+    return json.dumps(data, ensure_ascii=False, separators=(",", ":")).replace("<", "\\u003c")
 
 
 # ---------------------------------------------------------------- for a terminal
@@ -91,6 +143,8 @@ def as_text(made: ExerciseSet) -> list[str]:
             lines.append(
                 "   " + " ".join(f"{name} ________" for name in e.typed.names) + f" {e.typed.unit}")
             continue
+        if e.ordered:
+            lines.append("   " + " ".join(["___"] * len(e.items)))
         for k, choice in enumerate(e.choices):
             text = ("; ".join(f"{word.lower()} {cell}"
                               for word, cell in zip(e.head, choice.cells, strict=True))
@@ -103,5 +157,5 @@ def answers_as_text(one: ExerciseSet) -> list[str]:
     lines = [f"Answers to practice, set {one.seed} (edition {one.edition})"]
     for n, e in enumerate(one.exercises, 1):
         lines += ["", f"{n}. {title(e)}: {answer(e)}", *(f"   {line}" for line in e.reasons),
-                  *(f"   {which}: {why}" for which, why in wrong(e))]
+                  *(f"   {which}: {why}" for which, why, _ in wrong(e))]
     return lines

@@ -1,6 +1,8 @@
-"""Put the steps of a group, or the groups of a sheet, in a safe order."""
+"""Put the steps of a group, or the groups of a sheet, in order; find the step that is missing."""
 
 from __future__ import annotations
+
+from collections.abc import Sequence
 
 from builder.compute.exact.draw import Draw
 from builder.compute.exact.order import (AMPS, BATTERY_AND_FUSES, BY_EYE,
@@ -8,7 +10,7 @@ from builder.compute.exact.order import (AMPS, BATTERY_AND_FUSES, BY_EYE,
                                          MILLIAMPS, PROVING, STAGES,
                                          THERMOCOUPLES, VOLTAGE)
 from builder.practice.bench import Bench
-from builder.practice.exercise import LETTERS, Choice, Exercise, mixed
+from builder.practice.exercise import LETTERS, Choice, Exercise, Ordered, OrderRule
 from builder.procedure.sentences import sentence, words
 from builder.procedure.sheet import Procedure, SheetGroup
 
@@ -29,15 +31,21 @@ STEP_RULES = (
     ("rest", "leads", "standby",
      "The leads are touched before the source is at zero and in standby."),
     ("rest", "dial", "standby", "The dial is turned before the source is at zero and in standby."),
+    ("rest", "jaw", "standby", "The jaw is moved before the source is at zero and in standby."),
+    *((first, "hands", "hands", "Work is left for hands that were said to be off already.")
+      for first in ("leads", "jaw", "dial")),
     ("leads", "on", "early", "The output comes on before the leads are where they belong."),
     ("jaw", "on", "early", "The output comes on before the jaw is closed around the coil."),
     ("dial", "on", "early", "The output comes on before the dial stands at its function."),
     ("hands", "on", "early", "The output comes on before the hands are off."),
+    ("rest", "on", "early", "The output comes on before it was set to zero."),
+    ("on", "zero", "zero", "The source goes to zero before the output was on."),
     ("zero", "standby", "zero", "The source goes to standby before it is back at zero."),
     ("zero", "off", "opened", "The group is opened before the source is back at zero."),
     ("standby", "off", "opened", "The group is opened before the source is in standby."),
     ("standby", "open", "opened", "The jaw opens before the source is in standby."),
     ("near", "off", "unseen", "The leads come off before the meter was seen reading near zero."),
+    ("near", "open", "unseen", "The jaw opens before the meter was seen reading near zero."),
     ("standby", "near", "unseen",
      "The meter is read near zero before the source is in standby, which proves nothing."),
 )
@@ -63,26 +71,57 @@ STAGE_RULES = (
     *((first, CLOSING, "closing", "The meter is closed up before all is tried.")
       for first in (*_WORK, PROVING)),
 )
+# What a group must have for a step of it to be missed: each of these has one place alone.
+_MISSED = ("hands", "on", "zero", "standby", "near")
+FEWEST_GAPS = 4
 
 
 def order_steps(draw: Draw, bench: Bench) -> Exercise | None:
-    """The steps of one group with a source; live ones first of all."""
-    groups = [(p, g) for p, g in bench.groups if g.points and g.stage in (THERMOCOUPLES, *_LIVE)
-              and g.points[0].planned.supply.coil is None]
-    live = [one for one in groups if one[1].live]
-    for procedure, group in draw.mixed(live if live and draw.below(3) else groups):
-        if (named := _named(group)) and (made := _steps_of(draw, procedure, group, named)):
-            return made
+    """All steps around one group with a source; live ones first of all."""
+    for procedure, group, named in _groups_with_steps(draw, bench):
+        return _order(draw, procedure, group.title, named, STEP_RULES, group.live, "steps",
+                      "Which order of the steps is right?")
     return None
 
 
-def _steps_of(draw: Draw, procedure: Procedure, group: SheetGroup,
-              named: list[tuple[str, str]]) -> Exercise | None:
-    # Not all of them: seven are enough to look through.
-    left = ({draw.one(("hands", "near")), "dial"} if group.live
-            else {"off"} | ({"dial"} if any(name == "jaw" for name, _ in named) else set()))
-    return _exercise(draw, procedure, group.title, [one for one in named if one[0] not in left],
-                     STEP_RULES, group.live, "steps", "Which order is safe?")
+def missing_step(draw: Draw, bench: Bench) -> Exercise | None:
+    """The steps around one group but one: where is the gap? Each gap that is offered is that of a
+    step which might have been left out as well, so that none is the likelier by its place."""
+    for procedure, group, named in _groups_with_steps(draw, bench):
+        names = [name for name, _ in named]
+        places = [n for n, name in enumerate(names) if name in _MISSED]
+        if len(places) < FEWEST_GAPS or places != list(range(places[0], places[-1] + 1)):
+            continue
+        gap = draw.one(places)
+        shown = [text for n, (_, text) in enumerate(named) if n != gap]
+        step = named[gap][1]
+        choices = tuple(
+            Choice(text=f"After {LETTERS[n - 1].upper()}", what=n,
+                   mistake="" if n == gap else "gap",
+                   why="" if n == gap else f"Between {_around(shown, n)} nothing is missing.")
+            for n in places)
+        return Exercise(
+            kind="missing", given=(("Sheet", procedure.title), ("Group", group.title)),
+            ask="One step is missing in this order. Say to yourself which. After which line does "
+                "it belong?",
+            choices=choices, live=group.live, items=tuple(shown),
+            reasons=(f"Missing is, after {LETTERS[gap - 1].upper()}: {step}",
+                     *_numbered([text for _, text in named])),
+            case=(procedure, tuple(named), gap))
+    return None
+
+
+def _around(shown: Sequence[str], place: int) -> str:
+    return (f"{LETTERS[place - 1].upper()} and {LETTERS[place].upper()}" if place < len(shown)
+            else f"{LETTERS[place - 1].upper()} and the end")
+
+
+def _groups_with_steps(draw: Draw, bench: Bench):
+    groups = [(p, g) for p, g in bench.groups if g.points and g.stage in (THERMOCOUPLES, *_LIVE)]
+    live = [one for one in groups if one[1].live]
+    for procedure, group in draw.mixed(live if live and draw.below(3) else groups):
+        if named := _named(group):
+            yield procedure, group, named
 
 
 def _named(group: SheetGroup) -> list[tuple[str, str]]:
@@ -120,51 +159,27 @@ def _groups_of(draw: Draw, procedure: Procedure) -> Exercise | None:
               if stage in by_stage and any(stage in rule[:2] for rule in STAGE_RULES)]
     while len(chosen) > 5:
         chosen.remove(draw.one(chosen))
-    return _exercise(draw, procedure, "", chosen, STAGE_RULES,
-                     any(stage == HAZARDOUS_VOLTAGE for stage, _ in chosen), "groups",
-                     "Which order of the groups is safe?")
+    return _order(draw, procedure, "", chosen, STAGE_RULES,
+                  any(stage == HAZARDOUS_VOLTAGE for stage, _ in chosen), "groups",
+                  "Which order of the groups is right?")
 
 
-def _exercise(draw: Draw, procedure: Procedure, title: str, chosen: list[tuple[str, str]], rules,
-              live: bool, kind: str, ask: str) -> Exercise | None:
-    names = [name for name, _ in chosen]
-    wrong: dict[tuple[str, ...], tuple[str, str]] = {}
-    for first, later, code, why in draw.mixed(rules):
-        if first in names and later in names and code not in [known for known, _ in wrong.values()]:
-            order = tuple(_moved(names, first, later) if draw.below(2)
-                          else _brought(names, first, later))
-            if order != tuple(names):
-                wrong.setdefault(order, (code, why))
-    if len(chosen) < 3 or len(wrong) < 2:
+def _order(draw: Draw, procedure: Procedure, title: str, chosen: list[tuple[str, str]], rules,
+           live: bool, kind: str, ask: str) -> Exercise | None:
+    listed = draw.mixed(chosen)
+    place = {name: n for n, (name, _) in enumerate(listed)}
+    ordered = Ordered(tuple(place[name] for name, _ in chosen),
+                      tuple(OrderRule(place[first], place[later], mistake, why)
+                            for first, later, mistake, why in rules
+                            if first in place and later in place))
+    if len(chosen) < 3 or len(ordered.rules) < 2:
         return None
-    lettered = draw.mixed(chosen)
-    if [name for name, _ in lettered] == names:
-        lettered = lettered[::-1]
-    letter = {name: LETTERS[n].upper() for n, (name, _) in enumerate(lettered)}
-
-    def choice(order, code: str = "", why: str = "") -> Choice:
-        return Choice(text=", ".join(letter[name] for name in order), mistake=code, why=why,
-                      what=tuple(order))
-
-    given = [("Sheet", procedure.title), *([("Group", title)] if title else [])]
-    return Exercise(kind=kind, given=tuple(given), ask=ask,
-                    choices=mixed(draw, choice(names),
-                                  [choice(order, *what)
-                                   for order, what in list(wrong.items())[:3]]),
-                    reasons=tuple(f"{n}. {text}" for n, (_, text) in enumerate(chosen, 1)),
-                    live=live,
-                    items=tuple(text for _, text in lettered), case=(procedure, tuple(chosen)))
+    return Exercise(kind=kind,
+                    given=(("Sheet", procedure.title), *([("Group", title)] if title else [])),
+                    ask=ask, ordered=ordered, live=live,
+                    reasons=tuple(_numbered([text for _, text in chosen])),
+                    items=tuple(text for _, text in listed), case=(procedure, tuple(chosen)))
 
 
-def _moved(names: list[str], first: str, later: str) -> list[str]:
-    """`first` only after `later`."""
-    rest = [name for name in names if name != first]
-    place = rest.index(later) + 1
-    return [*rest[:place], first, *rest[place:]]
-
-
-def _brought(names: list[str], first: str, later: str) -> list[str]:
-    """`later` already before `first`."""
-    rest = [name for name in names if name != later]
-    place = rest.index(first)
-    return [*rest[:place], later, *rest[place:]]
+def _numbered(texts: Sequence[str]) -> list[str]:
+    return [f"{n}. {text}" for n, text in enumerate(texts, 1)]

@@ -78,7 +78,7 @@ def _faulty(draw: Draw, case: Case) -> PractisedLine | None:
 
 def _limits(draw: Draw, case: Case) -> PractisedLine | None:
     """Limits as a mistake gives them; the reading tells nothing, since it is within both."""
-    mistakes = [one for one in case.mistaken() if one.code not in _UNFIT]
+    mistakes = [one for one in case.mistaken if one.code not in _UNFIT]
     if not mistakes:
         return None
     mistaken, accepted = draw.one(mistakes), case.judged.accepted
@@ -88,7 +88,7 @@ def _limits(draw: Draw, case: Case) -> PractisedLine | None:
         counts = _inside(draw, case)
         return PractisedLine(case=case, accepted=accepted, reading=case.reading(-counts),
                              ticked=True, code="sign",
-                             why=f"The sign was lost: {case.reading(-counts)} isn’t between the "
+                             why=f"The sign was lost: {case.reading(-counts)} is not between the "
                              "limits.", counts=-counts)
     counts = _inside(draw, case, mistaken.accepted)
     return PractisedLine(case=case, accepted=mistaken.accepted, reading=case.reading(counts),
@@ -113,8 +113,8 @@ def _ticked(draw: Draw, case: Case) -> PractisedLine | None:
         return None
     return PractisedLine(case=case, accepted=accepted, reading=case.reading(counts), ticked=True,
                          code="verdict",
-                         why=f"{case.reading(counts)} isn’t between the limits, yet yes is ticked.",
-                         counts=counts)
+                         why=f"{case.reading(counts)} is not between the limits, yet yes is "
+                             "ticked.", counts=counts)
 
 
 def _display(draw: Draw, case: Case) -> PractisedLine | None:
@@ -142,15 +142,16 @@ def _exercise(lines: list[PractisedLine], faulty_place: int) -> Exercise:
     for n, line in enumerate(lines):
         case = line.case
         sound = ("" if n == faulty_place else
-                 f"This line holds: {case.band(line.accepted.low, line.accepted.high)} are its "
-                 f"limits, and {line.reading} is {'within' if line.ticked else 'not within'}.")
+                 f"This line is correct: {case.band(line.accepted.low, line.accepted.high)} are "
+                 f"its limits, and {line.reading} is {'within' if line.ticked else 'not within'}.")
         cells = (case.applied, case.range_name,
                  row_text(case.view, case.on, case.judged.row).split(": ")[-1],
                  exact_text.amount(case.on.resolution, case.unit),
                  case.bare(line.accepted.low), case.reading(line.accepted.high), line.reading,
                  "yes" if line.ticked else "no")
         choices.append(Choice(text=f"Line {n + 1}", mistake="" if n == faulty_place else "sound",
-                              why=sound, cells=cells, what=line))
+                              why=sound, work=case.worked() if sound else (), cells=cells,
+                              what=line))
     bad = lines[faulty_place]
     return Exercise(kind="sheet", given=(bad.case.function(),),
                     ask="One line holds a mistake: which?",
