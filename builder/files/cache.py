@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
+from builder.files.kept_texts import KeptTexts
+
 
 class Cache:
     """What is asked for again with the very same inputs isn't made again. Inputs are the same if
@@ -13,10 +15,11 @@ class Cache:
 
     Only what the last round asked for is remembered: `turn` begins a new one. `forgetful` remembers
     nothing, for a build that has no next round: texts that were made on the way needn't stay in
-    memory. """
+    memory. `texts` are kept on disk beyond it. """
 
-    def __init__(self, forgetful: bool = False) -> None:
+    def __init__(self, forgetful: bool = False, texts: KeptTexts | None = None) -> None:
         self._forgetful = forgetful
+        self.texts = texts or KeptTexts()
         self._before: dict[str, tuple[tuple, Any]] = {}
         self._now: dict[str, tuple[tuple, Any]] = {}
 

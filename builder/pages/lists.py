@@ -6,10 +6,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
-from builder.compute.exact.order import PROVING
 from builder.files.problems import Problem, in_order
 from builder.pages.page_text import page_from
 from builder.procedure.sheet import Procedure
+from builder.shop import kept_procedures
 from builder.shop.contents import Shop
 from builder.shop.missing import WORDS, MissingFile, whole
 
@@ -36,17 +36,13 @@ def by_meter(shop: Shop, absent: list[MissingFile]) -> str:
 
 def by_function(shop: Shop, absent: list[MissingFile]) -> str:
     """Each function with the procedures that have points of it."""
-    listed: dict[str, dict[str, tuple[Procedure, list]]] = {}
+    listed: dict[str, list[tuple[Procedure, list[kept_procedures.GroupListed]]]] = {}
     for procedure in shop.procedures.values():
-        for group in procedure.groups:
-            for point in group.points:
-                name = point.planned.function.kind.name
-                _, groups = listed.setdefault(name, {}).setdefault(procedure.id, (procedure, []))
-                if group not in groups and group.stage != PROVING:
-                    groups.append(group)
+        for name, groups in kept_procedures.listed(procedure).items():
+            listed.setdefault(name, []).append((procedure, groups))
     plans = _of("plans", absent)
     names = sorted({*listed, *(name for one in plans for name in one.functions)})
-    functions = [(name, list(listed.get(name, {}).values()),
+    functions = [(name, listed.get(name, []),
                   [one for one in plans if name in one.functions]) for name in names]
     return page_from("by-function.md.j2", functions=functions,
                      unplaced=[one for one in plans if not one.functions])

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import os
 from dataclasses import replace
+from functools import partial
 from pathlib import Path
 
 from mkdocs.config import config_options as option
@@ -14,15 +15,18 @@ from mkdocs.config.base import Config
 from mkdocs.exceptions import Abort
 from mkdocs.plugins import BasePlugin, event_priority, get_plugin_logger
 from mkdocs.structure.files import File, InclusionLevel
+from mkdocs.structure.toc import get_toc
 
 from builder.files.cache import Cache
+from builder.files.kept_texts import KeptTexts
 from builder.files.problems import as_text
-from builder.pages import (engine, home, left_out, lists, offline, page_text, raw_blocks, render,
-                           settings, written)
+from builder.pages import (engine, home, kept_pages, left_out, lists, offline, page_text,
+                           raw_blocks, render, settings, written)
 from builder.pages.locked import locked, locked_as_sent
 from builder.shop import contents, loading, public
 
 log = get_plugin_logger("procedures")
+
 
 class ProceduresConfig(Config):
     folder = option.Choice(("procedures",), default="procedures")   # which every command reads
@@ -34,8 +38,7 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
     serving = False
     kept: Cache | None = None
 
-    def on_startup(self, *, command, dirty):
-        """Being here at all keeps this one instance for all rebuilds of `mkdocs serve`."""
+    def on_startup(self, *, command, dirty):     # which keeps this one instance while serving
         self.serving = command == "serve"
 
     def on_config(self, config):
@@ -54,7 +57,8 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
         config.theme.dirs.insert(0, str(page_text.HERE / "theme"))
         # tables whose columns are set by an attribute, since pages allow no style of an element
         config.mdx_configs.setdefault("tables", {})["use_align_attribute"] = True
-        self.kept = self.kept or (Cache() if self.serving else None)
+        self.kept = self.serving and self.kept or Cache(forgetful=not self.serving,
+                                                        texts=KeptTexts(folder.parent))
         self.shop = loading.load_shop(folder, kept=self.kept, as_of=engine.day_asked(self.serving))
         self.written = written.read(Path(config.docs_dir), self.shop, self.out)
         self.shop.problems += self.written.problems
@@ -84,6 +88,7 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
         if first := files.get_file_from_path(home.PAGE):
             self.written.taught[home.PAGE] = home.filled(first.content_string, site.today)
         del site
+        kept_pages.keep_index(config.plugins.get("material/search"), self.generated, self.kept)
         for uri in list(texts):
             text = texts.pop(uri)
             if files.get_file_from_path(uri):
@@ -103,20 +108,21 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
         self.shop = None  # what was computed isn't needed while the pages are built
         return files
 
+    def on_pre_page(self, page, *, config, files):
+        if page.file.src_uri in self.generated:
+            page.render = partial(kept_pages.convert, page, texts=self.kept.texts, toc_of=get_toc)
+        return page
+
     def on_page_markdown(self, markdown, *, page, config, files):
-        """Puts a placeholder for each raw block, so that Markdown and the search index don't parse
-        it. Where files hold mistakes, the pages at the site's start say so."""
+        """Where files hold mistakes, the pages at the site's start say so."""
         if self.wrong and "/" not in page.file.src_uri and page.file.src_uri != "problems.md":
             markdown = lists.FAULT + markdown
         return raw_blocks.put_away(markdown) if page.file.src_uri in self.generated else markdown
 
     @event_priority(-100)  # after every other plugin: what comes back is the page's final HTML
     def on_post_page(self, output, *, page, config):
-        if page.file.src_uri not in self.generated:
-            return locked(output)
-        source = page.file.content_string
-        own = output.replace(page.content, "", 1) + raw_blocks.first_style(source)
-        return locked(raw_blocks.put_back(output, source), own=own)
+        own = page.file.src_uri in self.generated
+        return kept_pages.whole(output, page) if own else locked(output)
 
     def on_post_template(self, output_content, *, template_name, config):
         return locked(output_content) if template_name.endswith(".html") else output_content
@@ -129,11 +135,11 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
     def on_post_build(self, *, config):
         if not self.serving:
             offline.write(Path(config.site_dir))
+            self.kept.texts.prune()
             if self.wrong:
                 raise Abort(f"\n{self.told}\n\nWhat depends on these files is missing.\n")
 
     def on_build_error(self, *, error):
-        """A full disk or a folder that can't be read, in a sentence."""
-        if isinstance(error, OSError):
+        if isinstance(error, OSError):      # a full disk, or a folder that can't be read
             where = error.filename2 or error.filename or "The build stopped"
             raise Abort(f"\n{where}: {error.strerror or error}\n")

@@ -4,10 +4,10 @@ site engine."""
 from __future__ import annotations
 
 from dataclasses import dataclass, field
+from functools import partial
 
 from builder import published
 from builder.files.cache import Cache
-from builder.formats.meter import Meter
 from builder.numbers.exact_text import plain_quantity
 from builder.pages import (format_pages, home, last_readings, lists, report_pages, script_tables,
                            sheet_pages)
@@ -16,7 +16,6 @@ from builder.pages.page_text import as_json, as_script, lean, page_from
 from builder.practice import practice_pages, simulated_data
 from builder.procedure.accuracy_shown import picture
 from builder.procedure.data_of_meter import meter_data
-from builder.procedure.meter_function import MeterFunction
 from builder.procedure.sheet import Procedure
 from builder.published.base import SURE
 from builder.records import history, history_page, register
@@ -99,13 +98,14 @@ def render(shop: Shop, address: str = "", glossary: str = "", kept: Cache | None
     and reports link to; "" is none. `kept` is what the shop was loaded with. With `excerpts`, pages
     that tell of problems show the lines at fault."""
     kept = kept or Cache(forgetful=True)
-    site = Site(files={name: served(name) for name in ASSETS})
+    texts = kept.texts
+    site = Site(files=texts.get("assets", (), lambda: {name: served(name) for name in ASSETS}))
     pages, files = sheet_pages.sheets(shop, address, glossary, kept)
     site.pages.update(pages)
     site.files.update(files)
-    for name, functions in shop.functions.items():
+    for name in shop.functions:
         own = [p for p in shop.procedures.values() if p.meter.meter == name]
-        _meter(site, shop.meters[name], functions, own, kept)
+        _meter(site, shop, name, own, kept)
     for name, standard in whole(shop, "standards").items():
         site.pages[f"standards/{name}.md"] = page_from(
             "standard.md.j2", standard=standard,
@@ -119,18 +119,19 @@ def render(shop: Shop, address: str = "", glossary: str = "", kept: Cache | None
                                       and not one.stands],
         revisions=as_script(found_at))
     to_ask = as_script([
-        {"meter": m.meter, "name": m.name,
-         "functions": [_to_ask(v) for v in shop.functions[m.meter].values() if v.models]}
+        {"meter": m.meter, "name": m.name, "functions": texts.get(
+            "to ask", (shop.made_of[f"meters/{m.meter}"],), partial(_to_ask, shop, m.meter))}
         for m in meters])
     site.pages["limits.md"] = page_from("limits.md.j2", meters=to_ask, missing=[
         one for one in absent if one.kind == "meters"])
     pages, files = kept.get(
         "practice", (address, *shop.functions.values(), *shop.procedures.values()),
-        lambda: exercise_pages(shop, address))
+        lambda: texts.get("practice", (address, *_all_made_of(shop)),
+                          lambda: exercise_pages(shop, address)))
     site.pages.update(pages)
     site.files.update(files)
-    site.pages["published.md"] = published_page()
-    site.pages.update(format_pages.pages())
+    site.pages["published.md"] = texts.get("published", (), published_page)
+    site.pages.update(texts.get("formats", (), format_pages.pages))
     gone = [one for one in absent if one.kind == "records"]
     histories = history.histories(shop.records, {name: plan.interval_agreed for name, plan
                                                  in whole(shop, "plans").items()},
@@ -149,26 +150,38 @@ def render(shop: Shop, address: str = "", glossary: str = "", kept: Cache | None
     return site
 
 
-def _to_ask(view: MeterFunction) -> dict[str, object]:
-    """What the page of limits needs of a function before it has the meter's data."""
-    return {"function": view.title, "kind": view.kind.name, "unit": view.unit.ascii,
-            "needs_frequency": view.kind.needs_frequency,
-            "by_hand": view.given.ranging != "automatic only",
-            "manual": view.given.ranging == "manual",
-            "ranges": [plain_quantity(on.full_scale, name.unit)
-                       for on, name in view.names.items()]}
+def _all_made_of(shop: Shop) -> tuple[str, ...]:
+    """Hashes over every meter, standard and plan, and which of them can be used."""
+    return (repr(sorted(shop.made_of.items())), repr(list(shop.functions)),
+            repr(list(shop.procedures)), repr(sorted(shop.broken)))
 
 
-def _meter(site: Site, meter: Meter, functions: dict, procedures: list[Procedure],
-           kept: Cache) -> None:
+def _to_ask(shop: Shop, meter: str) -> list[dict[str, object]]:
+    """What the page of limits needs of each function before it has the meter's data."""
+    return [{"function": view.title, "kind": view.kind.name, "unit": view.unit.ascii,
+             "needs_frequency": view.kind.needs_frequency,
+             "by_hand": view.given.ranging != "automatic only",
+             "manual": view.given.ranging == "manual",
+             "ranges": [plain_quantity(on.full_scale, name.unit)
+                        for on, name in view.names.items()]}
+            for view in shop.functions[meter].values() if view.models]
+
+
+def _meter(site: Site, shop: Shop, name: str, procedures: list[Procedure], kept: Cache) -> None:
     """A meter's page, and its data twice: also as a script, which a page opened from a folder may
     load."""
-    def texts() -> tuple[str, str, str]:
+    meter, functions = shop.meters[name], shop.functions[name]
+    listed = [part for one in procedures for part in (one.id, one.title)]
+
+    def texts() -> list[str]:
+        return kept.texts.get("meter", (shop.made_of[f"meters/{name}"], *listed), made)
+
+    def made() -> list[str]:
         data = meter_data(meter, functions).as_data()
         pictures = [(view.title, picture(view)) for view in functions.values()]
         page = page_from("meter.md.j2", meter=meter, functions=list(functions.values()),
                          procedures=procedures, pictures=[one for one in pictures if one[1]])
-        return page, as_json(data), f"Bench.meter({as_script(data)});\n"
+        return [page, as_json(data), f"Bench.meter({as_script(data)});\n"]
 
     (site.pages[f"meters/{meter.meter}.md"], site.files[f"data/meters/{meter.meter}.json"],
      site.files[f"data/meters/{meter.meter}.js"]) = kept.get(

@@ -10,15 +10,17 @@ import segno
 from markupsafe import Markup
 
 from builder.files.cache import Cache
+from builder.files.kept_texts import KeptTexts
 from builder.formats.frozen_files import ApprovedSheet, WithdrawnSheet
 from builder.formats.sheet_data import SheetData
 from builder.formats.sheet_text import SheetText
-from builder.frozen.standing import Standing, standing
+from builder.frozen.standing import Standing
 from builder.pages.glossary import with_terms
 from builder.pages.page_styles import sheet_foot
 from builder.pages.page_text import as_json, as_script, page_from
 from builder.procedure.sheet import Procedure
 from builder.procedure.sheet_text import sheet_text
+from builder.shop import contents
 from builder.shop.contents import Shop
 
 MOST_CHANGES = 12   # that a page lists
@@ -30,13 +32,18 @@ class SheetPage:
 
     name: str
     made_from: Procedure | ApprovedSheet    # a draft from what was computed
-    data: SheetData
+    made_of: str    # a hash over that
     shown: str      # its revision, and what is wrong with using it
     approved: ApprovedSheet | None = None   # None for a draft
     stands: Standing | None = None          # the plan as it computes today
     withdrawn: WithdrawnSheet | None = None
     replaced: ApprovedSheet | None = None   # by this one
     others: tuple[tuple[str, str], ...] = ()    # the pages of other revisions, and their names
+
+    @property
+    def data(self) -> SheetData:
+        own = self.made_from
+        return own.sheet if isinstance(own, ApprovedSheet) else own.sheet_data
 
     @property
     def text(self) -> SheetText:
@@ -49,22 +56,23 @@ def sheet_pages(shop: Shop, procedure: str) -> list[SheetPage]:
     """All pages of a plan, the one that opens first: the sheet in force, or else the draft."""
     approvals, fresh = shop.approvals, shop.procedures.get(procedure)
     own = approvals.in_force(procedure)
-    stands = standing(approvals, fresh.sheet_data) if fresh else None
+    stands = contents.standing_of(shop, fresh) if fresh else None
+    hashes = {id(one.content): one.hash for one in approvals.of(procedure)}
     made: list[SheetPage] = []
     if own is not None:
-        made.append(SheetPage(name=procedure, made_from=own, data=own.sheet, shown=own.shown,
-                              approved=own, stands=stands))
+        made.append(SheetPage(name=procedure, made_from=own, made_of=hashes[id(own)],
+                              shown=own.shown, approved=own, stands=stands))
     if fresh is not None and stands is not None and stands.is_draft:
         made.append(SheetPage(name=f"{procedure}-draft" if own else procedure,
-                              made_from=fresh, data=fresh.sheet_data, shown=stands.shown,
-                              stands=stands, withdrawn=stands.withdrawn))
+                              made_from=fresh, made_of=shop.made_of[f"plans/{procedure}"],
+                              shown=stands.shown, stands=stands, withdrawn=stands.withdrawn))
     last = {one.revision: one for one in approvals.sheets(procedure)}
     for revision, earlier in sorted(last.items(), key=lambda one: -one[1].turn):
         if own is not None and revision == own.revision:
             continue
         gone = approvals.withdrawn(procedure, revision)
         made.append(SheetPage(
-            name=f"{procedure}-{revision}", made_from=earlier, data=earlier.sheet,
+            name=f"{procedure}-{revision}", made_from=earlier, made_of=hashes[id(earlier)],
             shown=f"{'WITHDRAWN' if gone else 'REPLACED'} · {earlier.shown}", approved=earlier,
             withdrawn=gone, replaced=own))
     return made
@@ -82,12 +90,13 @@ def sheets(shop: Shop, address: str, glossary: str,
             sheet, evidence, data = kept.get(
                 f"sheet {page.name}",
                 (shop.procedures.get(procedure), address, glossary, *shop.approvals.files),
-                lambda page=page, others=others: _texts(page, others, address, glossary))
+                lambda page=page, others=others: _texts(page, others, address, glossary,
+                                                        kept.texts))
             pages[f"procedures/{page.name}.md"] = sheet
             pages[f"evidence/{page.name}.md"] = evidence
             files[f"data/procedures/{page.name}.json"] = data
             if page.approved is not None:
-                files[f"data/procedures/{procedure}-{page.data.revision}.json"] = data
+                files[f"data/procedures/{procedure}-{page.made_from.revision}.json"] = data
     return pages, files
 
 
@@ -98,16 +107,24 @@ def all_sheets(shop: Shop) -> list[str]:
 
 def found_at(shop: Shop) -> dict[str, dict[str, str]]:
     """The page of each revision of each plan, for records that were begun under it."""
-    return {procedure: {page.data.revision: page.name for page in sheet_pages(shop, procedure)}
+    return {procedure: {page.made_from.revision: page.name for page in sheet_pages(shop, procedure)}
             for procedure in all_sheets(shop)}
 
 
 def _texts(page: SheetPage, others: list[tuple[str, str]], address: str,
-           glossary: str) -> tuple[str, str, str]:
+           glossary: str, texts: KeptTexts) -> list[str]:
     """A sheet, its evidence and its data."""
     own = f"{address.rstrip('/')}/procedures/{page.name}.html" if address else ""
     draft = next((one for one, _ in others if one.endswith("-draft") and one != page.name), "")
-    text, data, block = page.text, page.data.as_data(), standing_block(page, draft)
+    block = standing_block(page, draft)
+    return texts.get("sheet", (page.made_of, page.name, page.shown, repr(others), block, own,
+                               glossary),
+                     lambda: _made(page, others, block, own, glossary))
+
+
+def _made(page: SheetPage, others: list[tuple[str, str]], block: Markup, own: str,
+          glossary: str) -> list[str]:
+    text, data = page.text, page.data.as_data()
     sheet = page_from("procedure.md.j2", procedure=text, name=page.name, glossary=glossary,
                       standing=block, data=as_script(data),
                       others=[one for one in others if one[0] != page.name],
@@ -115,7 +132,7 @@ def _texts(page: SheetPage, others: list[tuple[str, str]], address: str,
                       page=own, code=code_to_scan(own) if own else "")
     evidence = page_from("evidence.md.j2", procedure=text, name=page.name, standing=block,
                          page_style=sheet_foot(text.title, f"evidence, {page.shown}"))
-    return with_terms(sheet, glossary), with_terms(evidence, glossary), as_json(data)
+    return [with_terms(sheet, glossary), with_terms(evidence, glossary), as_json(data)]
 
 
 def standing_block(page: SheetPage, draft: str) -> Markup:

@@ -271,6 +271,11 @@ class Procedure:
         return [point for group in self.groups for point in group.points]
 
     @property
+    def summary(self) -> tuple[str, ...]:
+        """For how many of its points the standards are good enough."""
+        return self.evidence.summary
+
+    @property
     def data(self) -> dict[str, Any]:   # as `data/procedures/<id>.json` has it
         return self.sheet_data.as_data() if self.sheet_data else {}
 

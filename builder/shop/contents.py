@@ -19,7 +19,7 @@ from builder.formats.standard import Standard
 from builder.formats.workshop import Workshop
 from builder.frozen.approved import Approvals
 from builder.frozen.finished import FinishedReports
-from builder.frozen.standing import standing
+from builder.frozen.standing import Standing, standing
 from builder.procedure.meter_function import MeterFunction
 from builder.procedure.sheet import Procedure
 from builder.records import judged_record, past
@@ -33,6 +33,9 @@ class Shop:
     meters: dict[str, Meter] = field(default_factory=dict)
     standards: dict[str, Standard] = field(default_factory=dict)
     plans: dict[str, Plan] = field(default_factory=dict)
+    # of each file, as 'standards/fulmar', and of each computed plan with all that it names: a hash
+    # over what it was made from
+    made_of: dict[str, str] = field(default_factory=dict)
     functions: dict[str, dict[str, MeterFunction]] = field(default_factory=dict)
     procedures: dict[str, Procedure] = field(default_factory=dict)
     problems: list[Problem] = field(default_factory=list)
@@ -127,6 +130,13 @@ def sheet(shop: Shop, name: str, revision: str | None = None) -> tuple[SheetData
     return fresh.sheet_data, False
 
 
+def standing_of(shop: Shop, fresh: Procedure) -> Standing:
+    """How a procedure as it computes today stands beside what was approved of it."""
+    if not shop.approvals.of(fresh.id):
+        return Standing(fresh.revision, None, None, ())
+    return standing(shop.approvals, fresh.sheet_data)
+
+
 def summary(shop: Shop) -> list[str]:
     """How each table was read; a line for each procedure: how many of its points
     the standards are good enough for; and one for each that was approved, or lies beside others
@@ -134,7 +144,7 @@ def summary(shop: Shop) -> list[str]:
     return [*(f"{record.document.file}: {record.document.said}." for record in shop.records.values()
               if isinstance(record.document, TableDocument)),
             *shop.past_read,
-            *(f"{name}: {' '.join(procedure.evidence.summary)}"
-              for name, procedure in shop.procedures.items() if procedure.evidence.summary),
-            *(f"{name}: {standing(shop.approvals, procedure.sheet_data).said}"
+            *(f"{name}: {' '.join(procedure.summary)}"
+              for name, procedure in shop.procedures.items() if procedure.summary),
+            *(f"{name}: {standing_of(shop, procedure).said}"
               for name, procedure in shop.procedures.items() if shop.approvals.files)]

@@ -5,7 +5,9 @@ from __future__ import annotations
 
 import gc
 import re
+from collections.abc import Callable
 from contextlib import contextmanager
+from dataclasses import asdict
 from datetime import date
 from functools import partial
 from pathlib import Path, PurePath
@@ -14,7 +16,7 @@ from builder.file_rules import meters as meter_rules
 from builder.file_rules import plans as plan_rules
 from builder.file_rules import standards as standard_rules
 from builder.file_rules.saying import nearest
-from builder.files import folders
+from builder.files import folders, kept_texts
 from builder.files.cache import Cache
 from builder.files.problems import ERROR, WARNING, Place, Problem, errors
 from builder.files.yaml_text import Document
@@ -29,7 +31,7 @@ from builder.records.doubts import doubts
 from builder.records import serials
 from builder.records.serials import nearly_the_same
 from builder.shop.contents import Shop
-from builder.shop import own_files
+from builder.shop import kept_procedures, own_files
 from builder.shop.one_meter import functions_of
 from builder.shop.own_files import REGISTER, WORKSHOP
 
@@ -63,7 +65,9 @@ def load_shop(folder: Path, plans: bool = True, kept: Cache | None = None,
     documents, broken = _read(folder, shop, kinds, kept)
     shop.broken = broken
     for name, (document, meter) in documents["meters"].items():
-        _keep(shop, "meters", name, meter, meter_rules.meter(document, meter), broken)
+        _keep(shop, "meters", name, meter, _kept_problems(
+            "meter", shop.made_of[f"meters/{name}"], partial(meter_rules.meter, document, meter),
+            kept), broken)
     named: dict[str, str] = {}
     for name, (document, meter) in documents["meters"].items():
         first = named.setdefault(meter.name.casefold(), name)
@@ -79,16 +83,28 @@ def load_shop(folder: Path, plans: bool = True, kept: Cache | None = None,
         if f"meters/{name}" not in broken:
             shop.functions[name] = kept.get(
                 f"functions {name}", (meter,), partial(functions_of, meter))
+    # A plan's mistake can be to name a standard that is none of its own.
+    all_standards = kept_texts.digest(*(shop.made_of[f"standards/{s}"]
+                                        for s in documents["standards"]))
     for name, (document, plan) in documents["plans"].items():
-        problems = plan_rules.plan(document, plan, shop.meters, shop.standards, broken)
-        needed = {f"plans/{name}", f"meters/{plan.meter}",
-                  *(f"standards/{s}" for s in plan.standards)}
-        if not errors(problems) and not broken & needed:
+        needed = dict.fromkeys((f"plans/{name}", f"meters/{plan.meter}",
+                                *(f"standards/{s}" for s in plan.standards)))
+        whole = not broken & needed.keys() and needed.keys() <= shop.made_of.keys()
+        own = kept_texts.digest(*(shop.made_of[one] for one in needed)) if whole else ""
+
+        def judged(document: Document = document, plan: Plan = plan) -> list[Problem]:
+            return plan_rules.plan(document, plan, shop.meters, shop.standards, broken)
+
+        problems = _kept_problems("plan", own + all_standards, judged, kept) if whole else judged()
+        if whole and not errors(problems):
             meter, functions = shop.meters[plan.meter], shop.functions[plan.meter]
             standards = [shop.standards[s] for s in plan.standards]
+            shop.made_of[f"plans/{name}"] = own
+            compute = partial(assemble.compute, document, plan, meter, standards, functions)
             computed, more = kept.get(
                 f"procedure {name}", (document, plan, functions, *standards),
-                partial(assemble.compute, document, plan, meter, standards, functions))
+                partial(kept_procedures.procedure, made_of=own, plan=plan, meter=meter,
+                        standards=standards, compute=compute, texts=kept.texts))
             problems += more
             if computed:
                 shop.procedures[name] = computed
@@ -119,6 +135,13 @@ def load_shop(folder: Path, plans: bool = True, kept: Cache | None = None,
     # What two files take from a third is wrong once.
     shop.problems = list(dict.fromkeys(shop.problems))
     return shop
+
+
+def _kept_problems(kind: str, made_of: str, judged: Callable[[], list[Problem]],
+                   kept: Cache) -> list[Problem]:
+    """What `judged` finds in a file of a kind, and in those that it names."""
+    return list(map(kept_procedures.problem, kept.texts.get(
+        f"problems of {kind}", (made_of,), lambda: list(map(asdict, judged())))))
 
 
 def _meters_at_hand(shop: Shop, document: Document | None) -> None:
@@ -212,9 +235,10 @@ def _read(folder: Path, shop: Shop, kinds: list[str],
                 shop.problems.append(folders.not_read(entry, ".yaml"))
                 continue
             content = record_files.content(path)
+            beside = KINDS[kind].beside(path, content)
+            shop.made_of[f"{kind}/{stem}"] = kept_texts.digest(shown, content, *beside)
             document, thing, problems, whole = kept.get(
-                f"file {shown}", (content, *KINDS[kind].beside(path, content)),
-                partial(read_file, KINDS[kind], path, shown))
+                f"file {shown}", (content, *beside), partial(read_file, KINDS[kind], path, shown))
             shop.problems += problems
             if not whole:
                 broken.add(f"{kind}/{stem}")

@@ -24,6 +24,7 @@ def shown(shop: Shop, publish: str) -> Shop:
 
     # What a shop has beside these stays empty.
     return Shop(folder=shop.folder, meters=shop.meters, standards=shop.standards, plans=shop.plans,
-                functions=shop.functions, procedures=shop.procedures, broken=shop.broken,
+                made_of=shop.made_of, functions=shop.functions, procedures=shop.procedures,
+                broken=shop.broken,
                 approvals=shop.approvals, problems=open_to_all(shop.problems),
                 frozen_problems=open_to_all(shop.frozen_problems))

@@ -1,0 +1,101 @@
+"""Procedures that were computed at an earlier build from the very same files: what lists show of
+them is kept, all else is computed when somebody asks for it. A computed procedure itself is never
+kept: to write and read one takes longer than to compute it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import asdict
+from functools import cached_property
+from typing import Any, NamedTuple, cast
+
+from builder.compute.exact.order import PROVING
+from builder.files.kept_texts import KeptTexts
+from builder.files.problems import Place, Problem
+from builder.formats.meter import Meter
+from builder.formats.plan import Plan
+from builder.formats.sheet_data import SheetData
+from builder.formats.standard import Standard
+from builder.procedure.sheet import Procedure
+
+Computed = tuple[Procedure | None, list[Problem]]
+
+
+class GroupListed(NamedTuple):
+    """A group as lists name it."""
+
+    number: int
+    title: str
+
+
+def listed(procedure: Procedure) -> dict[str, list[GroupListed]]:
+    """Of each function that a procedure has points of, the groups with them in the order of
+    work."""
+    if isinstance(procedure, KeptProcedure):
+        return procedure.listed
+    groups: dict[str, list[GroupListed]] = {}
+    for group in procedure.groups:
+        for point in group.points:
+            own = groups.setdefault(point.planned.function.kind.name, [])
+            named = GroupListed(group.number, group.title)
+            if named not in own and group.stage != PROVING:
+                own.append(named)
+    return groups
+
+
+class KeptProcedure:
+    """What every list shows of a procedure; any other of its attributes computes it."""
+
+    def __init__(self, *, plan: Plan, meter: Meter, standards: tuple[Standard, ...],
+                 lists: dict[str, Any], data: Callable[[], Any],
+                 compute: Callable[[], Computed]) -> None:
+        self.id, self.title, self.plan = plan.plan, plan.title, plan
+        self.meter, self.standards = meter, standards
+        self.revision: str = lists["revision"]
+        self.summary = tuple(lists["summary"])
+        self.listed = {function: [GroupListed(*one) for one in groups]
+                       for function, groups in lists["listed"].items()}
+        self._data, self._compute = data, compute
+
+    @cached_property
+    def whole(self) -> Procedure:
+        procedure, _ = self._compute()
+        if procedure is None:
+            raise RuntimeError(f"{self.id} was computed from the same files before")
+        return procedure
+
+    @cached_property
+    def sheet_data(self) -> SheetData | None:
+        data = self._data()
+        return SheetData.model_validate(data) if data else self.whole.sheet_data
+
+    def __getattr__(self, name: str) -> Any:
+        if name.startswith("__"):
+            raise AttributeError(name)
+        return getattr(self.whole, name)
+
+
+def procedure(*, made_of: str, plan: Plan, meter: Meter, standards: list[Standard],
+              compute: Callable[[], Computed], texts: KeptTexts) -> Computed:
+    """What `compute` gives. `made_of` is a hash over all files that it reads."""
+    lists, data = texts.place("procedure", made_of), texts.place("data of procedure", made_of)
+    known = texts.read(lists)
+    if known is None:
+        computed, problems = compute()
+        texts.write(lists, {"problems": list(map(asdict, problems)), "lists": computed and {
+            "revision": computed.revision, "summary": computed.summary,
+            "listed": listed(computed)}})
+        if computed:
+            texts.write(data, computed.data)
+        return computed, problems
+    problems = list(map(problem, known["problems"]))
+    if known["lists"] is None:
+        return None, problems
+    kept = KeptProcedure(plan=plan, meter=meter, standards=tuple(standards), compute=compute,
+                         lists=known["lists"], data=lambda: texts.read(data))
+    return cast(Procedure, kept), problems
+
+
+def problem(kept: dict[str, Any]) -> Problem:
+    """A problem from its plain data."""
+    return Problem(**{**kept, "place": Place(**kept["place"])})
