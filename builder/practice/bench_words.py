@@ -108,9 +108,7 @@ EVENTS = {
         "The fault was another one: {fault}.",
         "Each point halves what is left: choose the one that half of what is left would spoil.")}
 
-
-def remembered() -> tuple[dict[str, str], dict[str, str]]:
-    """The kinds and the mistakes that a device remembers of this bench, each with its name."""
-    return ({f"bench-{code}": f"At the bench: {title[:1].lower()}{title[1:]}"
-             for code, title in TASKS.items() if code != "free"},
-            {code: name for code, (name, _, _) in EVENTS.items()})
+# What a device remembers of this bench: its kinds and its mistakes, each with its name.
+REMEMBERED = {f"bench-{code}": f"At the bench: {title[:1].lower()}{title[1:]}"
+              for code, title in TASKS.items() if code != "free"}
+MISTAKES = {f"bench-{code}": name for code, (name, _, _) in EVENTS.items()}

@@ -6,6 +6,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from builder.practice.bench_words import REMEMBERED
 from builder.practice.exercise_sets import KINDS, LENGTH
 
 
@@ -28,8 +29,12 @@ class Criterion:
         if not self.kinds:
             return (f"{_WORDS[self.row]} whole sets, {days}, each with {_WORDS[self.right]} or "
                     f"more of {_WORDS[LENGTH]} right")
-        named = " and ".join(f"“{KINDS[kind][0]}”" for kind in self.kinds)
+        named = " and ".join(f"“{_name(kind)}”" for kind in self.kinds)
         return f"the last {_WORDS[self.row]} of {named} right and sure, {days}"
+
+
+def _name(kind: str) -> str:
+    return REMEMBERED[kind] if kind in REMEMBERED else KINDS[kind][0]
 
 
 _WORDS = dict(enumerate("no one two three four five six seven eight nine ten".split()))
@@ -40,4 +45,5 @@ CRITERIA = (
     Criterion(number="P3", when="Before the first live group", kinds=("drawing",), row=5),
     Criterion(number="P4", when="Before the first whole sheet", kinds=("judge", "sheet"), row=8),
     Criterion(number="P5", when="Before the first limits by hand", kinds=("limits",), row=4),
+    Criterion(number="P6", when="Before the first live group", kinds=("bench-group",), row=3),
 )

@@ -8,6 +8,7 @@ from builder.practice import exercise_sets
 from builder.practice.bench import Bench
 from builder.practice.criteria import CRITERIA
 from builder.practice.exercise import LETTERS, Exercise
+from builder.practice.bench_words import MISTAKES, REMEMBERED
 from builder.practice.exercise_sets import KINDS, ExerciseSet
 from builder.practice.mistake_words import LESSONS, NAMES, PREVENTED_BY
 from builder.shop.contents import Shop
@@ -113,7 +114,8 @@ def _known(e: Exercise) -> dict:
 def words_script() -> str:
     """`Bench.practice`, the same for every shop: what kinds and mistakes are called, which
     paragraph of a lesson prevents each, and what the trainee's path asks for."""
-    words = {"kinds": {code: kind[0] for code, kind in KINDS.items()}, "mistakes": NAMES,
+    words = {"kinds": {code: kind[0] for code, kind in KINDS.items()}, "mistakes": NAMES | MISTAKES,
+             "at_bench": REMEMBERED,
              "lessons": PREVENTED_BY, "sets": list(SEEDS), "length": exercise_sets.LENGTH,
              "criteria": [{"number": one.number, "when": one.when, "asked": one.asked,
                            "kinds": one.kinds, "row": one.row, "days": one.days,

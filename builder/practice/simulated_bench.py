@@ -77,6 +77,7 @@ class BenchMeter:
     functions: list[BenchFunction]
     points: list[BenchPoint] = field(default_factory=list)
     groups: list[BenchGroup] = field(default_factory=list)
+    lacks: list[str] = field(default_factory=list)      # functions that the bench can't do
 
 
 def meters(shop: Shop) -> list[BenchMeter]:
@@ -88,7 +89,8 @@ def meters(shop: Shop) -> list[BenchMeter]:
                      for view in shop.functions[name].values() if _can_do(view)]
         if not functions:
             continue
-        bench = BenchMeter(meter=shop.meters[name], functions=functions)
+        bench = BenchMeter(meter=shop.meters[name], functions=functions, lacks=[
+            view.title for view in shop.functions[name].values() if not _can_do(view)])
         for procedure in shop.procedures.values():
             if procedure.meter.meter == name:
                 _add_sheet(bench, procedure)

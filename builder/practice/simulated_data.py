@@ -85,6 +85,7 @@ def _meter(bench: BenchMeter) -> dict[str, Any]:
         for jack in one.view.jacks(on)))
     return {
         "id": meter.meter, "name": meter.name, "note": meter.note or "", "jacks": jacks,
+        "lacks": ", ".join(bench.lacks),
         "rated": decimal_text(meter.rated.between_terminals.value),
         "fuses": [{"jacks": list(one.jacks), "rating": one.rating, "amps": _amperes(one.rating)}
                   for one in meter.fuses],

@@ -475,5 +475,5 @@ def test_it_works_from_a_folder_and_remembers(tab, demo):
     assert "0 points looked at; halving takes" in page.locator(".the-end").inner_text()
     (kept,) = page.evaluate("Bench.memory.all()")
     assert (kept["kind"], kept["right"], kept["mistake"], kept["seed"]) == (
-        "bench-fault", False, "wrong-fault", 1)
+        "bench-fault", False, "bench-wrong-fault", 1)
     assert all(url.startswith("file:") for url in asked)

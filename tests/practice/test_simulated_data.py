@@ -12,7 +12,7 @@ import pytest
 from builder.pages import page_text
 from builder.pages.render import exercise_pages
 from builder.practice import simulated_data
-from builder.practice.bench_words import EVENTS, remembered
+from builder.practice.bench_words import EVENTS, MISTAKES, REMEMBERED, TASKS
 from builder.shop import loading
 from tests import small_shop as shop
 
@@ -105,6 +105,5 @@ def test_every_event_has_its_words():
 
 def test_what_a_device_remembers_has_names():
     """Of each task that is counted, and of each mistake."""
-    kinds, mistakes = remembered()
-    assert set(kinds) == {"bench-read", "bench-point", "bench-group", "bench-fault"}
-    assert set(mistakes) == set(EVENTS)
+    assert set(REMEMBERED) == {f"bench-{code}" for code in TASKS} - {"bench-free"}
+    assert set(MISTAKES) == {f"bench-{code}" for code in EVENTS} and all(MISTAKES.values())

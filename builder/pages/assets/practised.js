@@ -98,7 +98,7 @@
 
   const blanks = (...names) =>
     names.flatMap(name => [` ${name} `, make('span', { class: 'line' }), ' ']);
-  const named = kind => practice.kinds[kind] || kind;
+  const named = kind => practice.kinds[kind] || practice.at_bench[kind] || kind;
 
   function due(boxes, today, answers) {
     const now = boxes.filter(one => one.due <= today);
@@ -125,7 +125,16 @@
             ),
           ]
         : []),
+      ...now.filter(one => practice.at_bench[one.kind]).map(one => atBench(one.kind, answers)),
     ];
+  }
+
+  // a number that this task was not done with
+  function atBench(kind, answers) {
+    const numbers = answers.filter(one => one.kind === kind).map(one => one.seed);
+    const task = kind.replace('bench-', '');
+    const href = `practice/bench.html#task=${task}&seed=${Math.max(...numbers) + 1}`;
+    return make('a', { class: 'tap screen', href }, practice.at_bench[kind]);
   }
 
   function kinds(boxes) {
@@ -135,9 +144,7 @@
         'tr',
         {},
         make('th', { scope: 'row' }, named(one.kind)),
-        ...[one.right, one.wrong, one.box, one.due].map(text =>
-          make('td', {}, String(text)),
-        ),
+        ...[one.right, one.wrong, one.box, one.due].map(text => make('td', {}, String(text))),
       ),
     );
     return make(

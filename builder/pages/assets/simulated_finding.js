@@ -28,7 +28,6 @@
         return view.tell('With its unit: the number alone is no reading.');
       const read = Bench.benchRead(view.state, typed.value);
       if (!asked || !view.state.on || view.state.joined(...on.jacks) < 0) {
-        view.wrongs.push('other-setting');
         const why = !asked
           ? `the meter does not measure this ${one.name} yet`
           : !view.state.on
@@ -38,7 +37,6 @@
       }
       if (read.wrong || (read.why && !read.text)) {
         if (!read.wrong) return view.tell(read.why);
-        view.wrongs.push('misread');
         return view.act(() => view.state.happen('misread'));
       }
       if (now.text === 'OL') return view.tell('Overload is no value: another range holds it.');
@@ -107,7 +105,6 @@
         looked = `${n} point${n === 1 ? '' : 's'} looked at`,
         count = `${looked}; halving takes ${view.task.hidden.halving}.`;
       if (!right) {
-        view.wrongs.push('wrong-fault');
         const fault = `${data.faults[view.task.hidden.kind]}: ${view.task.hidden.said}`;
         view.act(() => view.state.happen('wrong-fault', { fault }));
       }

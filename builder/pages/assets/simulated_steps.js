@@ -52,7 +52,6 @@
       const why = step.why(view.state);
       if (!why) return next('input');
       box.checked = false;
-      view.wrongs.push('not-so');
       view.act(() => view.state.happen('not-so', { step: step.text, why }));
     });
     return make('label', { class: 'tick' }, box, ' ', step.text);
@@ -82,13 +81,11 @@
     const judge = within => {
       const why = Bench.benchRow(data, view.meter, view.state, point);
       if (why) {
-        view.wrongs.push('other-setting');
         return view.act(() => view.state.happen('other-setting', { why }));
       }
       const read = Bench.benchRead(view.state, typed.value);
       if (read.why) {
         if (read.wrong) {
-          view.wrongs.push('misread');
           return view.act(() => view.state.happen('misread'));
         }
         return view.tell(read.why);
@@ -98,7 +95,6 @@
       const power = view.meter.functions[point.f].ranges[point.r].power;
       view.notes.push({ point, text: read.text, power, within });
       if (!right) {
-        view.wrongs.push('verdict');
         const reading = `${read.text} ${read.unit}${less ? ` less ${less.text}` : ''}`;
         view.act(() => view.state.happen('verdict', { reading, limits: limitsOf(point) }));
       }
@@ -141,7 +137,12 @@
     const n = view.task.kind === 'free' ? null : view.task.seed;
     const ended = view.state.ended;
     if (view.task.kind !== 'free' && Bench.memory)
-      Bench.memory.done({ kind: `bench-${view.task.kind}`, right, mistake, seed: n });
+      Bench.memory.done({
+        kind: `bench-${view.task.kind}`,
+        right,
+        mistake: mistake && `bench-${mistake}`,
+        seed: n,
+      });
     const outcome = ended
       ? 'The run has ended.'
       : right

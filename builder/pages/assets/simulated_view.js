@@ -26,7 +26,10 @@
     change();
     if (rebuild || standard !== view.state.standard || offer !== view.state.offer)
       view.buildSource();
-    for (const event of view.state.events.slice(before)) happened(event);
+    for (const event of view.state.events.slice(before)) {
+      view.wrongs.push(event.code);
+      happened(event);
+    }
     view.heard = '';
     draw();
   }
