@@ -75,7 +75,7 @@ def test_a_shop_without_plan_or_source_has_a_bench_too(tmp_path):
         folder = tmp_path / str(len(functions))
         shop.write(folder, {"meters/lapwing-1.yaml": shop.meter(*functions)} if functions
                    else {"plans/.keep": ""})
-        return exercise_pages(loading.load_shop(folder), "")
+        return exercise_pages(loading.load_shop(folder), "")[0]
     made = pages(shop.function("DC voltage", shop.range_("6 V", "1 mV", "0.4 % + 2 counts")))
     held = json.loads(made["practice/bench.md"].partition('id="bench-data">')[2].partition(
         "</script>")[0])
