@@ -1,10 +1,10 @@
-"""Whether errors that should be each other's strangers move together, and how sure that is.
+"""Whether the points of one function of a meter move together, and how sure that is: what they
+share is the meter's reference.
 
-The points of one function of a meter share what the meter goes by, its reference; many meters share
-the standard that they were verified with. Both are looked for by one number a record or a meter,
-its *gain*, since the signs of points that were read within an hour aren't independent; and as many
-are looked at, by Holm's correction. What is tested, and how, is a choice of this project. Errors
-are relative: shares of the value, as 0.00007. Statistics, so floats. """
+It is looked for by one number a record, its *gain*, since the signs of points that were read within
+an hour aren't independent; and as many are looked at, by Holm's correction. What is tested, and
+how, is a choice of this project. Errors are relative: shares of the value, as 0.00007. Statistics,
+so floats. """
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ import math
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
-from builder.compute.statistics.student import outside, student
+from builder.compute.statistics.student import outside
 from builder.compute.statistics.trend import DatedError, Fit, fitted
 
 LEAST_POINTS, LEAST_RANGES = 3, 2   # fewer say nothing about what is shared
@@ -119,55 +119,3 @@ def _jump(points: Collection[PointSeries], days: Sequence[float]) -> tuple[float
     if spread == 0:
         return last - mean, 0.0 if last != mean else 1.0
     return last - mean, outside(t=abs(last - mean) / (spread * math.sqrt(1 + 1 / n)), degrees=n - 1)
-
-
-# ---------------------------------------------------------------- many meters
-
-@dataclass(frozen=True, slots=True)
-class MeterChange:
-    """Of one meter at one value: the relative error found at `after` less that of `before`; the
-    days of both, and the tolerance as a share of the value."""
-
-    meter: str
-    before: float
-    after: float
-    moved: float
-    allowed: float
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Move:
-    """What the meters moved by together between the readings before and after `day`: the weighted
-    mean, its standard uncertainty, and the chance of one as large where nothing shared moved."""
-
-    day: float
-    meters: int
-    mean: float
-    u: float
-    chance: float
-
-
-def move_at(*, changes: Sequence[MeterChange], day: float) -> Move | None:
-    """One change a meter, from its last reading before a day to its first on it or after, so that
-    meters are independent of each other: Σ w·y/Σ w with w = 1/allowed², and Student's t with n − 1
-    degrees of freedom by the scatter of the meters themselves, s² = Σ w·(y − ȳ)²/((n − 1)·Σ w)
-    (exact mathematics for normal changes whose spread goes with the tolerance; with other weights,
-    and for other symmetric changes, the t test errs on the side of silence: Benjamini 1983, from
-    memory). None under three meters. """
-    across = {one.meter: one for one in changes if one.before < day <= one.after}
-    n = len(across)
-    if n < 3:
-        return None
-    weights = {name: 1 / one.allowed ** 2 for name, one in across.items()}
-    total = math.fsum(weights.values())
-    mean = math.fsum(weights[name] * one.moved for name, one in across.items()) / total
-    squares = math.fsum(weights[name] * (one.moved - mean) ** 2 for name, one in across.items())
-    u = math.sqrt(squares / (n - 1) / total)
-    chance = (outside(t=abs(mean) / u, degrees=n - 1) if u else 0.0 if mean else 1.0)
-    return Move(day=day, meters=n, mean=mean, u=u, chance=chance)
-
-
-def noticeable(*, move: Move, chance: float) -> float:
-    """The smallest move that these meters would have shown at `chance`: t·u. One as large is
-    noticed every second time."""
-    return student(degrees=move.meters - 1, probability=1 - chance) * move.u

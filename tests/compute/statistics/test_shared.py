@@ -1,5 +1,5 @@
-"""What points of a meter share, and meters of a shop: against SciPy and the definition, and how
-often nothing is called something."""
+"""What points of a meter share: against SciPy and the definition, and how often nothing is called
+something."""
 
 import math
 import random
@@ -10,8 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy import stats
 
-from builder.compute.statistics.shared import (MeterChange, PointSeries, gain, holm, move_at,
-                                               noticeable, shared_drift)
+from builder.compute.statistics.shared import PointSeries, gain, holm, shared_drift
 
 DAYS = [739_000.0 + 365 * n for n in range(6)]
 
@@ -132,54 +131,3 @@ def test_false_alarms_are_as_rare_as_they_say(common, own, least):
     drift = sum(one.chance <= 0.05 for one in alarms) / 2000
     jump = sum(one.jump_chance <= 0.05 for one in alarms) / 2000
     assert least <= drift < 0.065 and least <= jump < 0.065     # 5 % and three deviations at most
-
-
-# ---------------------------------------------------------------- many meters
-
-def changes(*moved, allowed=1e-3, day=100.0):
-    return [MeterChange(f"m{n}", day - 200, day + n, y, allowed) for n, y in enumerate(moved)]
-
-
-def test_a_move_as_scipy_has_it():
-    """With one tolerance for all, Student's t test of a single sample."""
-    moved = [3e-5, 1e-5, 4e-5, -1e-5, 5e-5, 2e-5]
-    found, other = move_at(changes=changes(*moved), day=100), stats.ttest_1samp(moved, 0)
-    assert (found.mean, found.chance) == pytest.approx((sum(moved) / 6, other.pvalue))
-    assert found.u == pytest.approx(stats.sem(moved)) and found.meters == 6
-
-
-@given(st.lists(st.tuples(st.floats(-1, 1), st.sampled_from([1.0, 2.0, 10.0])), min_size=3,
-                max_size=8))
-def test_weights_are_those_of_the_tolerances(pairs):
-    """As a weighted regression on a constant by its normal equation; a tolerance for all that is
-    another changes nothing."""
-    own = [MeterChange(f"m{n}", 0, 2, y, share) for n, (y, share) in enumerate(pairs)]
-    w = [1 / share ** 2 for _, share in pairs]
-    mean = sum(a * y for a, (y, _) in zip(w, pairs, strict=True)) / sum(w)
-    squares = sum(a * (y - mean) ** 2 for a, (y, _) in zip(w, pairs, strict=True))
-    found = move_at(changes=own, day=1)
-    assert found.mean == pytest.approx(mean, abs=1e-12)
-    assert found.u == pytest.approx(math.sqrt(squares / (len(w) - 1) / sum(w)), abs=1e-12)
-    scaled = [MeterChange(one.meter, 0, 2, one.moved, 7 * one.allowed) for one in own]
-    assert move_at(changes=scaled, day=1).chance == pytest.approx(found.chance, rel=1e-6)
-
-
-def test_only_changes_across_the_day_count():
-    """Read on the day counts as after it; two meters say nothing."""
-    own = [MeterChange("a", 0, 10, 1e-5, 1e-3), MeterChange("b", 10, 20, 9.0, 1e-3),
-           MeterChange("c", 0, 11, 2e-5, 1e-3), MeterChange("d", 9, 10, 3e-5, 1e-3)]
-    assert move_at(changes=own, day=10).mean == pytest.approx(2e-5)
-    assert move_at(changes=own[:2], day=10) is None and move_at(changes=own, day=20) is None
-
-
-def test_meters_that_all_moved_alike():
-    """No scatter at all: sure where they moved, nothing where they didn't."""
-    assert move_at(changes=changes(1e-5, 1e-5, 1e-5), day=100).chance == 0.0
-    assert move_at(changes=changes(0.0, 0.0, 0.0), day=100).chance == 1.0
-
-
-def test_what_would_be_noticed():
-    """t by SciPy times u: a move as large has just that chance."""
-    found = move_at(changes=changes(3e-5, 1e-5, 4e-5, -1e-5), day=100)
-    assert noticeable(move=found, chance=0.001) == pytest.approx(
-        stats.t.ppf(0.9995, 3) * found.u)
