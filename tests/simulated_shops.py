@@ -1,5 +1,5 @@
-"""Simulated shops: `python -m tests.simulated_shops` prints how often a step of the standard is found
-in them, and how often something is that isn't there. All of it is invented.
+"""Simulated shops: `python -m tests.simulated_shops` prints how often a step of the standard is
+found in them, and how often something is that isn't there. All of it is invented.
 
 A shop has fifty meters, each read once a year on a day of its own for ten years at one value. A
 meter keeps an error of its own, drifts by its own rate and scatters from year to year; its display
@@ -36,8 +36,8 @@ def shop(chance: random.Random, *, ratio: float, step: float,
         turn, before = chance.uniform(0, A_YEAR), None
         for year in range(YEARS):
             day = year * A_YEAR + turn + chance.uniform(-10, 10)
-            error = (own + rate * year + chance.gauss(0, SCATTER) + offsets[int(max(0, day) / A_YEAR)]
-                     + (step * U if day >= when else 0.0))
+            error = (own + rate * year + chance.gauss(0, SCATTER)
+                     + offsets[int(max(0, day) / A_YEAR)] + (step * U if day >= when else 0.0))
             shown = round(error / COUNT) * COUNT
             if before is not None:
                 changes.append(MeterChange(meter=str(meter), before=before[0], after=day,
@@ -62,8 +62,8 @@ def is_found(chance: random.Random, *, ratio: float, step: float,
 def table() -> Iterator[str]:
     """Rows of Markdown: found of the shops, by step and ratio, and false alarms of shops without a
     step."""
-    yield "| ratio | step 0.3 U | step 1 U | step 3 U | nothing steps, something found | the same, "\
-        "calibrations scatter by U/4 |"
+    yield ("| ratio | step 0.3 U | step 1 U | step 3 U | nothing steps, something found | the "
+           "same, calibrations scatter by U/4 |")
     yield "|---|---|---|---|---|---|"
     for ratio in RATIOS:
         cells = [sum(is_found(random.Random(f"{ratio} {step} {n}"), ratio=ratio, step=step)

@@ -18,7 +18,7 @@ from builder.procedure.accuracy_shown import picture
 from builder.procedure.data_of_meter import meter_data
 from builder.procedure.sheet import Procedure
 from builder.published.base import SURE
-from builder.records import history, history_page, register
+from builder.records import history, history_page, register, together, together_page
 from builder.records.interval_words import concluded_text
 from builder.shop import own_files
 from builder.shop.contents import Shop
@@ -142,6 +142,9 @@ def render(shop: Shop, address: str = "", glossary: str = "", kept: Cache | None
     site.files.update(files)
     held = _register(site, shop, histories, absent)
     site.today = home.today(shop, held, to_ask, found_at)
+    site.pages["together.md"] = page_from(
+        "together.md.j2", page=together_page.page(together.together(histories.values())),
+        page_style=looks_of_report("What moves together"))
     site.files["data/site.json"] = as_json(site_data(
         shop, [one for one in absent if f"{one.page}.md" not in site.pages]).as_data())
     site.pages = lists.in_their_place(absent, excerpts) | site.pages

@@ -90,20 +90,20 @@ def together(histories: Iterable[History]) -> Together:
     """Of all meters, each from one record to the next."""
     histories = list(histories)
     seen: dict[Supplied, list[_Seen]] = defaultdict(list)
-    said: dict[Supplied, str] = {}
+    texts: dict[Supplied, str] = {}
     names: dict[str, str] = {}
     other = 0
     for history in histories:
         records = [one.record for one in history.verifications]
         names |= {used.standard: used.name for record in records for used in record.standards}
-        other += _changes(history, records, seen, said)
+        other += _changes(history, records, seen, texts)
     days = _months([one for own in seen.values() for one in own])
     moved = {key: moves.moves(changes=[one.change for one in own], days=days)
              for key, own in seen.items()}
     told = moves.found(moved=moved, chance=FALSE_ALARM)
     tests = sum(map(len, moved.values()))
     return Together(
-        moved=tuple(_told(one, told, seen, said, moved) for one in told),
+        moved=tuple(_told(one, told, seen, texts, moved) for one in told),
         watched=tuple(_watched(moved, seen, tests)), looked_at=sum(map(bool, moved.values())),
         months=len(days), other_standard=other, names=names,
         own=tuple((one, shared) for one in histories
@@ -111,7 +111,7 @@ def together(histories: Iterable[History]) -> Together:
 
 
 def _changes(history: History, records: list[Record], seen: dict[Supplied, list[_Seen]],
-             said: dict[Supplied, str]) -> int:
+             texts: dict[Supplied, str]) -> int:
     """Adds those of one meter; the number of changes that are left out, since the value came from
     other standards before."""
     last: dict[str, _Reading] = {}
@@ -136,7 +136,7 @@ def _changes(history: History, records: list[Record], seen: dict[Supplied, list[
             function = Supplied(point.standards, point.function)
             key = Supplied(point.standards, point.function, (
                 point.apply.number * units.unit(point.apply.unit).scale, point.frequency or ""))
-            said[key] = ", ".join(filter(None, (point.apply.text, point.frequency)))
+            texts[key] = ", ".join(filter(None, (point.apply.text, point.frequency)))
             seen[key].append(made := _seen(history, before, now))
             by_function[function].append(made)
         for function, own in by_function.items():
@@ -182,18 +182,18 @@ def _months(own: list[_Seen]) -> list[float]:
             if n // 12 < date.max.year]
 
 
-def _told(one: FoundMove, told: list[FoundMove], seen: Mapping[Supplied, list[_Seen]],
-          said: Mapping[Supplied, str], moved: Mapping[Supplied, list[Move]]) -> TogetherMove:
-    key = one.key
+def _told(event: FoundMove, told: list[FoundMove], seen: Mapping[Supplied, list[_Seen]],
+          texts: Mapping[Supplied, str], moved: Mapping[Supplied, list[Move]]) -> TogetherMove:
+    key = event.key
     assert isinstance(key, Supplied)
     across = [other for other in seen[key]
-              if other.change.before < one.most.day <= other.change.after]
+              if other.change.before < event.most.day <= other.change.after]
     beside = [other for other in moved if other.value is not None and (
         other.standards, other.function) == (key.standards, key.function)
-        and any(at_day.day == one.most.day for at_day in moved[other])]
-    also = {other.key for other in told if other.first <= one.last and one.first <= other.last
-            and other.most.mean * one.most.mean > 0}
-    return TogetherMove(supplied=key, said=said.get(key, ""), found=one,
+        and any(at_day.day == event.most.day for at_day in moved[other])]
+    also = {other.key for other in told if other.first <= event.last and event.first <= other.last
+            and other.most.mean * event.most.mean > 0}
+    return TogetherMove(supplied=key, said=texts.get(key, ""), found=event,
                         kinds=tuple(sorted({other.kind for other in across})),
                         anew=sum(other.anew for other in across), least_U=_least(across),
                         moved_values=sum(other in also for other in beside), of_values=len(beside))
