@@ -57,24 +57,22 @@ def _row(event: TogetherMove, shop: Together) -> MoveRow:
     return MoveRow(
         suspect=_named(event.supplied, shop),
         where=f"{capital(event.supplied.function)}, {values or 'all values'}",
-        moved=part_text(most.mean), month=_months(event),
+        moved=part_text(most.mean), month=_month(most.day),
         beyond=event.least_U is None or abs(most.mean) > event.least_U,
         why=" ".join(_why(event)))
 
 
-def _months(event: TogetherMove) -> str:
-    """The month at which it shows most, and those at which it shows at all."""
-    def month(day: float) -> str:
-        return date.fromordinal(int(day)).isoformat()[:7]
-    first, last = month(event.found.first), month(event.found.last)
-    around = "" if first == last else f" (shows from {first} to {last})"
-    return month(event.found.most.day) + around
+def _month(day: float) -> str:
+    return date.fromordinal(int(day)).isoformat()[:7]
 
 
 def _why(event: TogetherMove) -> Iterator[str]:
     most = event.found.most
     yield (f"{most.meters} meters read before and after it differ by {part_text(most.mean)} of the "
            f"value in the mean, standard uncertainty {part_text(most.u).lstrip('+')}.")
+    if event.found.first != event.found.last:
+        yield (f"It shows from {_month(event.found.first)} to {_month(event.found.last)}, most at "
+               f"{_month(most.day)}.")
     if event.supplied.value is not None:
         yield (f"At that time {event.moved_values} of {event.of_values} values of this function "
                "moved.")
