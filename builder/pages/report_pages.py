@@ -22,6 +22,7 @@ from builder.pages.page_text import as_json, page_from
 from builder.records import departures, report_text, results_table
 from builder.records.judged_record import Record
 from builder.records.report_text import Report
+from builder.records.results_table import Result
 from builder.shop.contents import Shop
 from builder.shop.missing import MissingFile
 
@@ -226,12 +227,27 @@ def alone(shown: ReportPage) -> str:
 
 # ---------------------------------------------------------------- all of them
 
-def _which_issue(shop: Shop, report: Report) -> str:
-    """Of a record as it stands: the number of its issue, or that it is withdrawn or a draft."""
-    last = shop.finished.latest(report.id)
-    if last is None or not shop.finished.is_as_issued(report.record, shop.records):
-        return "draft"
-    return "withdrawn" if shop.finished.withdrawn(report.id, last.issue) else str(last.issue)
+def drafts_of(shop: Shop, kept: Cache | None = None) -> list[Report]:
+    """The reports of the records that nobody finished as they are; the latest first. The others
+    are made from their finished files alone."""
+    return reports_of(shop, {record.id: record for record in shop.records.values()
+                             if not shop.finished.is_as_issued(record, shop.records)}, kept)
+
+
+def results(shop: Shop, drafts: Sequence[Report]) -> list[Result]:
+    """Of each record, the latest first, what its report says: as it was issued, or as the draft of
+    one that isn't finished as it is."""
+    computed = {one.id: one.data for one in drafts}
+    made = []
+    for record in sorted(shop.records.values(), key=lambda one: (one.head.date, one.id),
+                         reverse=True):
+        last = shop.finished.latest(record.id)
+        if record.id in computed or last is None:
+            made.append(Result(record, computed[record.id], "draft"))
+        else:
+            gone = shop.finished.withdrawn(record.id, last.issue)
+            made.append(Result(record, last.report, "withdrawn" if gone else str(last.issue)))
+    return made
 
 
 def pages(shop: Shop, histories: Mapping, glossary: str, kept: Cache,
@@ -240,29 +256,27 @@ def pages(shop: Shop, histories: Mapping, glossary: str, kept: Cache,
     are `gone`."""
     made: dict[str, str] = {}
     files: dict[str, str | bytes] = {}
-    reports = reports_of(shop, kept=kept)
+    drafts = drafts_of(shop, kept)
     by_serial: dict[tuple[str, str, str], list[ReportPage]] = {}
-    for report in reports:
-        finished = shop.finished.latest(report.id)
-        name = f"{report.id}-draft" if finished else report.id
-        if finished is None or not shop.finished.is_as_issued(report.record, shop.records):
-            files[f"data/reports/{name}.json"] = as_json(report.data.as_data())
-    for shown in shown_of(shop, reports, kept):
+    for report in drafts:
+        name = f"{report.id}-draft" if shop.finished.latest(report.id) else report.id
+        files[f"data/reports/{name}.json"] = as_json(report.data.as_data())
+    for shown in shown_of(shop, drafts, kept):
         record = shop.records.get(shown.number)
         own = histories.get(record.same_meter) if record else None
         by_serial.setdefault((shown.meter, shown.serial, own.id if own else ""), []).append(shown)
         made[f"reports/{shown.page}.md"] = kept.get(
             f"report page {shown.page}", (shown, glossary),
-            lambda shown=shown: with_terms(page_from(
-                "report.md.j2", report=shown, page_style=looks_of_report(shown.running)),
-                glossary))
+            lambda shown=shown: kept.texts.get(
+                "report", (repr(shown), glossary), lambda: with_terms(page_from(
+                    "report.md.j2", report=shown, page_style=looks_of_report(shown.running)),
+                    glossary)))
     for number in shop.finished.numbers:
         for issue in shop.finished.issues(number):
             last = issue is shop.finished.latest(number)
             name = number if last else page_of_issue(issue)
             files[f"data/reports/{name}.json"] = as_json(issue.report.as_data())
-    files["data/results.csv"] = results_table.table(
-        reports, lambda report: _which_issue(shop, report))
+    files["data/results.csv"] = results_table.table(results(shop, drafts))
     made["reports.md"] = page_from(
         "reports.md.j2", by_serial=[(key, own, lists.of_meter(gone, histories, key[2]))
                                     for key, own in sorted(by_serial.items())],

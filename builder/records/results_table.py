@@ -2,36 +2,45 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from fractions import Fraction
+from typing import NamedTuple
 
 from builder.files import csv_text
+from builder.formats.report_data import ReportData
 from builder.numbers import units
-from builder.records.judged_record import JudgedReading
-from builder.records.report_text import Report
+from builder.records.judged_record import JudgedReading, Record
 
 COLUMNS = ("report", "issue", "meter", "serial", "date", "state", "step", "function", "point",
            "apply", "frequency", "range", "reading", "value", "expected", "error", "unit",
            "low", "high", "percent of tolerance", "outcome", "ground")
 
 
-def table(reports: Iterable[Report], issue_of: Callable[[Report], str]) -> bytes:
-    """The latest report first, its points in the order of the sheet; `issue_of` says which issue of
-    the report stands, or 'draft'. 'value' is what is judged, less the leads where they are taken
-    off; 'error' is that less 'expected'."""
-    rows = [row for report in reports for row in _rows(report, issue_of(report))]
+class Result(NamedTuple):
+    """A record with what its report says; `issue` is the number of the issue that stands, 'draft'
+    or 'withdrawn'."""
+
+    record: Record
+    data: ReportData
+    issue: str
+
+
+def table(results: Iterable[Result]) -> bytes:
+    """The points of each in the order of the sheet. 'value' is what is judged, less the leads where
+    they are taken off; 'error' is that less 'expected'."""
+    rows = [row for result in results for row in _rows(*result)]
     return csv_text.written([COLUMNS, *rows])
 
 
-def _rows(report: Report, issue: str) -> Iterator[list[str]]:
-    head = report.record.head
-    outcomes = {one.step: one for one in report.data.points}
-    for reading in report.record.judged:
+def _rows(record: Record, data: ReportData, issue: str) -> Iterator[list[str]]:
+    head = record.head
+    outcomes = {one.step: one for one in data.points}
+    for reading in record.judged:
         point, outcome = reading.point, outcomes.get(reading.point.step)
         if outcome is None or outcome.reading is None:
             continue
         accept = point.accept
-        yield [report.id, issue, report.record.meter, head.serial, head.date.isoformat(),
+        yield [record.id, issue, record.meter, head.serial, head.date.isoformat(),
                head.state or "", point.step, point.function, point.id, point.apply.text,
                point.frequency or "", point.range.text, outcome.reading, *_judged(reading),
                point.unit, _number(accept.low.text) if accept else "",

@@ -14,8 +14,7 @@ def test_each_reading_is_a_row(demo_shop):
     """With the outcome of its report, limits that hold it where it passes, and an error that is
     the reading less what was applied; which issue stands, or that none does."""
     reports = report_pages.reports_of(demo_shop)
-    made = results_table.table(
-        reports, lambda report: report_pages._which_issue(demo_shop, report))
+    made = results_table.table(report_pages.results(demo_shop, report_pages.drafts_of(demo_shop)))
     rows = list(csv.DictReader(io.StringIO(made.decode("utf-8-sig"))))
     assert tuple(rows[0]) == results_table.COLUMNS
     wanted = {(one.id, point.step): point for one in reports for point in one.data.points
