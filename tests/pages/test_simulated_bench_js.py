@@ -253,6 +253,27 @@ def test_hold_relative_and_range_keys(page):
     }""") == [["20 V ", "20 V ", "200 V ", "200 V OL", "200 mV OL", "1000 V "], True]
 
 
+def test_relative_takes_off_what_was_shown(page):
+    """The leads' own ohms, held together; the range stays as it was, and 0 Ω reads nothing."""
+    first, then, ranges, after = page.evaluate("""() => {
+        const b = Bench.makeBench(DATA, 'whimbrel-200', 4);
+        b.turn(b.dials.findIndex(one => one.name === 'Ω'));
+        b.choose(b.standards.findIndex(one => one.name === 'Gannet R'));
+        b.plug('V', 'together'); b.plug('COM', 'together'); b.press('auto'); b.tick();
+        const first = Number(b.display().text), before = b.display().range;
+        b.press('relative');
+        const then = Number(b.display().text);
+        b.unplug('V'); b.unplug('COM'); b.plug('V', 'HI'); b.plug('COM', 'LO');
+        b.pick(b.offerNow().values.findIndex(one => one.nominal === '100')); b.tick();
+        const on = [before, b.display().range], apart = Number(b.display().text);
+        b.pick(b.offerNow().values.findIndex(one => one.nominal === '1000')); b.tick();
+        return [first, then, on, [apart, b.display().text]];
+    }""")
+    assert 0.05 < first < 0.3 and abs(then) <= 0.01
+    assert ranges == ["200\u00a0Ω", "200\u00a0Ω"] and abs(after[0] - 100) < 0.3
+    assert after[1] == "OL"     # 1 kΩ is past the range that relative holds
+
+
 # ---------------------------------------------------------------- in a browser
 
 PHONE = {"viewport": {"width": 360, "height": 640}, "is_mobile": True, "has_touch": True}
@@ -346,6 +367,37 @@ def test_a_fault_is_found(tab, served):
     end = page.locator(".the-end").inner_text()
     assert f"Found. 2 points looked at; halving takes {hidden['halving']}." in end
     assert page.get_by_role("alert").inner_text() == "" and page.wrong == []
+
+
+def test_every_kind_of_fault_is_named(tab, served):
+    """Of each kind one task, by its number: named with its place, it is found; a good meter is
+    good."""
+    page = opened(tab, served, "fault", 1)
+    tasks = page.evaluate("""() => {
+        const {data} = Bench.benchNow, found = {};
+        for (const meter of data.meters)
+            for (let n = 0; n < meter.areas.length; n++)
+                for (let seed = 1; seed < 40; seed++) {
+                    const {hidden} = Bench.benchTask(data, meter.id, 'fault', seed, n);
+                    found[hidden.kind] ||= [meter.id, n, seed, hidden];
+                }
+        return found;
+    }""")
+    assert set(tasks) == set(KINDS)
+    for meter, place, seed, hidden in tasks.values():
+        page.get_by_role("combobox", name="Meter").select_option(value=meter)
+        page.get_by_role("combobox", name="Task").select_option(value="fault")
+        page.get_by_role("combobox", name="Of").select_option(value=str(place))
+        page.get_by_role("textbox", name="Number").fill(str(seed))
+        page.get_by_role("button", name="Start").click()
+        page.get_by_role("combobox", name="The fault is").select_option(value=hidden["kind"])
+        where = page.get_by_role("combobox", name="where")
+        if where.is_visible():
+            where.select_option(label=hidden["said"])
+        page.get_by_role("button", name="That is it").click()
+        end = page.locator(".the-end").inner_text()
+        assert end.startswith("Found. 0 points") and "without a mistake" in end, hidden
+    assert page.wrong == []
 
 
 def go_through(page, right: bool = True) -> list[str]:

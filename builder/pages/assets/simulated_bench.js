@@ -201,7 +201,7 @@
        * terminals. Seen near zero by it, hands may touch. */
       secondInstrument() {
         const live = energised() && isVoltage() ? volts() : X.ZERO;
-        if (!isLive()) state.hazard = null;
+        if (X.compare(X.abs(live), X.whole(1)) <= 0) state.hazard = null;
         return Bench.benchText(live, 'V');
       },
       fitFuse(jack) {

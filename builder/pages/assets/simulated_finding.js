@@ -155,8 +155,9 @@
     spots();
   }
   function drawUsed() {
-    const list = view.todo && view.todo.querySelector('.used');
-    if (!list || list.children.length === view.state.used.length) return;
+    if (!view.task.area) return;
+    const list = view.todo.querySelector('.used');
+    if (list.children.length === view.state.used.length) return;
     list.replaceChildren(
       ...view.state.used.map(one => {
         const shown = `${one.text.replace('-', '−')} ${one.text === 'OL' ? '' : one.unit}`;

@@ -32,6 +32,7 @@
       make('h2', {}, view.task.title || kindSaid()),
       make('div', { class: 'step' }),
       told,
+      make('ol', { class: 'used', 'aria-label': 'Written down' }),
     );
   }
 
@@ -50,17 +51,18 @@
     const box = make('input', { type: 'checkbox' });
     box.addEventListener('change', () => {
       const why = step.why(view.state);
-      if (!why) return next('input');
+      if (!why) return next();
       box.checked = false;
       view.act(() => view.state.happen('not-so', { step: step.text, why }));
     });
     return make('label', { class: 'tick' }, box, ' ', step.text);
   }
-  function next(focus) {
+  // The next step has the focus, but not its field: a phone's keyboard would cover the bench.
+  function next() {
     view.at += 1;
     view.tell('');
     view.draw();
-    const first = view.todo.querySelector(`.step ${focus}, .step input`);
+    const first = view.todo.querySelector('.step :is(input[type=checkbox], .row)');
     if (first) first.focus({ preventScroll: true });
   }
 
@@ -94,15 +96,27 @@
       const right = Bench.benchWithin(view.meter, point, read.text, less) === within;
       const power = view.meter.functions[point.f].ranges[point.r].power;
       view.notes.push({ point, text: read.text, power, within });
+      const text = `${read.text.replace('-', '−')}${read.text === 'OL' ? '' : ` ${read.unit}`}`;
+      view.todo
+        .querySelector('.used')
+        .append(
+          make(
+            'li',
+            {},
+            `${point.said}: `,
+            make('b', {}, text),
+            within ? ' within' : ' not within',
+          ),
+        );
       if (!right) {
         const reading = `${read.text} ${read.unit}${less ? ` less ${less.text}` : ''}`;
         view.act(() => view.state.happen('verdict', { reading, limits: limitsOf(point) }));
       }
-      next('input');
+      next();
     };
     return make(
       'div',
-      { class: 'row' },
+      { class: 'row', tabindex: '-1' },
       make(
         'p',
         { class: 'applies' },
