@@ -22,7 +22,7 @@ from builder.pages.page_text import as_json, page_from
 from builder.records import departures, report_text, results_table
 from builder.records.judged_record import Record
 from builder.records.report_text import Report
-from builder.records.results_table import Result
+from builder.records.results_table import RecordResults
 from builder.shop.contents import Shop
 from builder.shop.missing import MissingFile
 
@@ -234,7 +234,7 @@ def drafts_of(shop: Shop, kept: Cache | None = None) -> list[Report]:
                              if not shop.finished.is_as_issued(record, shop.records)}, kept)
 
 
-def results(shop: Shop, drafts: Sequence[Report]) -> list[Result]:
+def results(shop: Shop, drafts: Sequence[Report]) -> list[RecordResults]:
     """Of each record, the latest first, what its report says: as it was issued, or as the draft of
     one that isn't finished as it is."""
     computed = {one.id: one.data for one in drafts}
@@ -243,10 +243,10 @@ def results(shop: Shop, drafts: Sequence[Report]) -> list[Result]:
                          reverse=True):
         last = shop.finished.latest(record.id)
         if record.id in computed or last is None:
-            made.append(Result(record, computed[record.id], "draft"))
+            made.append(RecordResults(record, computed[record.id], "draft"))
         else:
             gone = shop.finished.withdrawn(record.id, last.issue)
-            made.append(Result(record, last.report, "withdrawn" if gone else str(last.issue)))
+            made.append(RecordResults(record, last.report, "withdrawn" if gone else str(last.issue)))
     return made
 
 

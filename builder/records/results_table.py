@@ -16,7 +16,7 @@ COLUMNS = ("report", "issue", "meter", "serial", "date", "state", "step", "funct
            "low", "high", "percent of tolerance", "outcome", "ground")
 
 
-class Result(NamedTuple):
+class RecordResults(NamedTuple):
     """A record with what its report says; `issue` is the number of the issue that stands, 'draft'
     or 'withdrawn'."""
 
@@ -25,7 +25,7 @@ class Result(NamedTuple):
     issue: str
 
 
-def table(results: Iterable[Result]) -> bytes:
+def table(results: Iterable[RecordResults]) -> bytes:
     """The points of each in the order of the sheet. 'value' is what is judged, less the leads where
     they are taken off; 'error' is that less 'expected'."""
     rows = [row for result in results for row in _rows(*result)]
