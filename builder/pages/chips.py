@@ -22,6 +22,7 @@ KINDS = {
     register.OUT: BAD, register.OVERDUE: BAD, register.NO_REPORT: OPEN, register.DUE_SOON: SOON,
     register.UNDATED: OPEN, register.NOT_JUDGED: OPEN, register.IN_SERVICE: GOOD,
     register.WITHDRAWN: OPEN,
+    "approved": GOOD, "draft": OPEN, "no sheet yet": OPEN, "missing": BAD,
 }
 
 

@@ -7,45 +7,53 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from builder.files.problems import Problem, in_order
+from builder.pages import sheet_pages
 from builder.pages.page_text import page_from
+from builder.pages.sheet_pages import SheetPage
 from builder.procedure.sheet import Procedure
+from builder.records.register import Register
 from builder.shop import kept_procedures
 from builder.shop.contents import Shop
-from builder.shop.missing import WORDS, MissingFile, whole
+from builder.shop.missing import WORDS, MissingFile
 
 # At the head of the pages at a site's start, where files hold mistakes.
 FAULT = ('<p class="fault"><a href="problems.html">Some files hold mistakes: see Problems.</a></p>'
          '\n\n')
 
 
-def by_meter(shop: Shop, absent: list[MissingFile]) -> str:
-    """Each meter with its procedures, and the standards."""
-    gone = {one.name: one for one in _of("meters", absent)}
+def by_meter(shop: Shop, absent: list[MissingFile], held: Register) -> str:
+    """Each meter's sheets with how they stand, and the standards."""
     plans = _of("plans", absent)
-    titles = {name: shop.meters[name].name for name in shop.functions}
-    titles |= {name: one.title for name, one in gone.items()}
-    meters = [{"title": title, "name": name, "gone": gone.get(name),
-               "procedures": [p for p in shop.procedures.values() if p.meter.meter == name],
-               "missing": [one for one in plans if one.meter == name]}
-              for name, title in sorted(titles.items(), key=lambda pair: (pair[1], pair[0]))]
-    return page_from("by-meter.md.j2", meters=meters,
-                     unplaced=[one for one in plans if one.meter not in titles],
-                     standards=list(whole(shop, "standards").values()),
+    opened: dict[str, list[tuple[Procedure, SheetPage, str]]] = {}
+    for name, procedure in shop.procedures.items():
+        first, *others = sheet_pages.sheet_pages(shop, name)
+        draft = next((page.name for page in others if page.name.endswith("-draft")), "")
+        opened.setdefault(procedure.meter.meter, []).append((procedure, first, draft))
+    meters = [{"title": shop.meters[name].name, "name": name, "sheets": opened.get(name, []),
+               "waits": any(one.meter == name for one in plans)} for name in _by_name(shop)]
+    return page_from("by-meter.md.j2", meters=meters, missing=[*_of("meters", absent), *plans],
+                     standards=held.standards, as_of=held.as_of,
                      missing_standards=_of("standards", absent))
 
 
 def by_function(shop: Shop, absent: list[MissingFile]) -> str:
-    """Each function with the procedures that have points of it."""
-    listed: dict[str, list[tuple[Procedure, list[kept_procedures.GroupListed]]]] = {}
+    """A table of functions and meters: how far the points of each sheet reach, and where."""
+    meters = [name for name in _by_name(shop)
+              if any(p.meter.meter == name for p in shop.procedures.values())]
+    listed: dict[str, dict[str, list[tuple[Procedure, kept_procedures.FunctionListed]]]] = {}
     for procedure in shop.procedures.values():
-        for name, groups in kept_procedures.listed(procedure).items():
-            listed.setdefault(name, []).append((procedure, groups))
-    plans = _of("plans", absent)
-    names = sorted({*listed, *(name for one in plans for name in one.functions)})
-    functions = [(name, listed.get(name, []),
-                  [one for one in plans if name in one.functions]) for name in names]
-    return page_from("by-function.md.j2", functions=functions,
-                     unplaced=[one for one in plans if not one.functions])
+        for name, own in kept_procedures.listed(procedure).items():
+            listed.setdefault(name, {}).setdefault(procedure.meter.meter, []).append(
+                (procedure, own))
+    return page_from(
+        "by-function.md.j2", missing=_of("plans", absent),
+        meters=[shop.meters[name].name for name in meters],
+        functions=[(name, [cells.get(meter, []) for meter in meters])
+                   for name, cells in sorted(listed.items())])
+
+
+def _by_name(shop: Shop) -> list[str]:
+    return sorted(shop.functions, key=lambda name: (shop.meters[name].name, name))
 
 
 def in_their_place(absent: list[MissingFile], excerpts: bool) -> dict[str, str]:

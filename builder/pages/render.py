@@ -36,6 +36,7 @@ ASSETS = {
     STYLE: STYLE_FILES, "assets/practice.css": ("practice.css",),
     "assets/records.css": ("records.css",), "assets/limits.css": ("limits.css",),
     "assets/home.css": ("home.css",), "assets/evidence.css": ("evidence.css",),
+    "assets/lists.css": ("lists.css",),
     "assets/elements.js": ("elements.js",),
     "assets/verdict.js": ("tables", "exact_numbers.js", "typed_reading.js", "verdict.js"),
     "assets/any_value.js": ("refusals", "any_value.js", "any_value_clear.js",
@@ -112,7 +113,6 @@ def render(shop: Shop, address: str = "", glossary: str = "", kept: Cache | None
             procedures=[p for p in shop.procedures.values() if standard in p.standards])
     meters = sorted((shop.meters[name] for name in shop.functions), key=lambda m: m.name)
     absent, found_at = missing(shop), sheet_pages.found_at(shop)
-    site.pages["by-meter.md"] = lists.by_meter(shop, absent)
     site.pages["by-function.md"] = lists.by_function(shop, absent)
     site.pages["in-progress.md"] = page_from(
         "in-progress.md.j2", missing=[one for one in absent if one.kind == "plans"
@@ -141,6 +141,7 @@ def render(shop: Shop, address: str = "", glossary: str = "", kept: Cache | None
     site.pages.update(pages)
     site.files.update(files)
     held = _register(site, shop, histories, absent)
+    site.pages["by-meter.md"] = lists.by_meter(shop, absent, held)
     site.today = home.today(shop, held, to_ask, found_at)
     site.pages["together.md"] = page_from(
         "together.md.j2", page=together_page.page(together.together(histories.values())),
@@ -227,7 +228,7 @@ def _register(site: Site, shop: Shop, histories: dict,
                                       differing=[
                                           (entry, review, concluded_text(review.concluded))
                                           for entry, review in held.to_think_about],
-                                      page_style=looks_of_report(title))
+                                      page_style=plain_foot(title))
     return held
 
 

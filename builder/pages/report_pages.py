@@ -127,6 +127,7 @@ class ReportPage:
     running: str
     date: str
     state: str
+    statement: str
     headline: str
     meter: str      # its name
     serial: str
@@ -157,7 +158,8 @@ def _draft(shop: Shop, report: Report, page: str) -> ReportPage:
     return ReportPage(
         page=page or report.id, number=report.id, title=report.title,
         body=whole_body(report, issue), running=running(report, issue),
-        date=report.record.head.date.isoformat(), state=report.state, headline=report.headline,
+        date=report.record.head.date.isoformat(), state=report.state,
+        statement=report.statement, headline=report.headline,
         meter=report.record.carried.meter_name, serial=report.record.head.serial, mark="draft",
         together=tuple(filter(None, (report.found, report.left))), today=report.today,
         procedure=(report.record.head.procedure
@@ -175,7 +177,7 @@ def issued(shop: Shop, own: FinishedReport, draft: str = "") -> ReportPage:
         body=Markup(drawn_anew(own.text)),
         running=f"{mark.upper()} · {own.running}" if mark else own.running,
         date=own.report.date, state=own.report.state or "state not recorded",
-        headline=own.headline, meter=own.meter_name, serial=own.report.serial,
+        statement=own.report.statement, headline=own.headline, meter=own.meter_name, serial=own.report.serial,
         mark=mark or (f"issue {own.issue}" if own.issue > 1 else ""), withdrawn=gone,
         replaced=None if is_last else last, draft=draft if is_last else "",
         issues=tuple(own.number if one is last else page_of_issue(one)
@@ -257,14 +259,14 @@ def pages(shop: Shop, histories: Mapping, glossary: str, kept: Cache,
     made: dict[str, str] = {}
     files: dict[str, str | bytes] = {}
     drafts = drafts_of(shop, kept)
-    by_serial: dict[tuple[str, str, str], list[ReportPage]] = {}
+    listed: list[tuple[ReportPage, str]] = []    # with the page of its meter's history
     for report in drafts:
         name = f"{report.id}-draft" if shop.finished.latest(report.id) else report.id
         files[f"data/reports/{name}.json"] = as_json(report.data.as_data())
     for shown in shown_of(shop, drafts, kept):
         record = shop.records.get(shown.number)
         own = histories.get(record.same_meter) if record else None
-        by_serial.setdefault((shown.meter, shown.serial, own.id if own else ""), []).append(shown)
+        listed.append((shown, own.id if own else ""))
         made[f"reports/{shown.page}.md"] = kept.get(
             f"report page {shown.page}", (shown, glossary),
             lambda shown=shown: kept.texts.get(
@@ -277,8 +279,5 @@ def pages(shop: Shop, histories: Mapping, glossary: str, kept: Cache,
             name = number if last else page_of_issue(issue)
             files[f"data/reports/{name}.json"] = as_json(issue.report.as_data())
     files["data/results.csv"] = results_table.table(results(shop, drafts))
-    made["reports.md"] = page_from(
-        "reports.md.j2", by_serial=[(key, own, lists.of_meter(gone, histories, key[2]))
-                                    for key, own in sorted(by_serial.items())],
-        unplaced=[one for one in gone if (one.meter, one.serial) not in histories])
+    made["reports.md"] = page_from("reports.md.j2", reports=listed, missing=gone)
     return made, files

@@ -16,6 +16,8 @@ from builder.formats.meter import Meter
 from builder.formats.plan import Plan
 from builder.formats.sheet_data import SheetData
 from builder.formats.standard import Standard
+from builder.numbers.exact_text import amount
+from builder.procedure.planned_points import PlannedPoint
 from builder.procedure.sheet import Procedure
 
 Computed = tuple[Procedure | None, list[Problem]]
@@ -26,21 +28,42 @@ class GroupListed(NamedTuple):
 
     number: int
     title: str
+    live: bool
 
 
-def listed(procedure: Procedure) -> dict[str, list[GroupListed]]:
-    """Of each function that a procedure has points of, the groups with them in the order of
+class FunctionListed(NamedTuple):
+    """A function of a procedure: how far its points reach, and the groups that have them."""
+
+    reach: str
+    groups: list[GroupListed]
+
+
+def listed(procedure: Procedure) -> dict[str, FunctionListed]:
+    """Each kind of function that a procedure has points of, with the groups in the order of
     work."""
     if isinstance(procedure, KeptProcedure):
         return procedure.listed
+    farthest: dict[str, PlannedPoint | None] = {}
     groups: dict[str, list[GroupListed]] = {}
     for group in procedure.groups:
         for point in group.points:
-            own = groups.setdefault(point.planned.function.kind.name, [])
-            named = GroupListed(group.number, group.title)
+            name = point.planned.function.kind.name
+            last = farthest.setdefault(name, None)
+            if point.planned.judged and (
+                    last is None or abs(point.planned.applied) > abs(last.applied)):
+                farthest[name] = point.planned
+            own = groups.setdefault(name, [])
+            named = GroupListed(group.number, group.title, group.live)
             if named not in own and group.stage != PROVING:
                 own.append(named)
-    return groups
+    return {name: FunctionListed(_reach(farthest[name]), own) for name, own in groups.items()}
+
+
+def _reach(point: PlannedPoint | None) -> str:
+    """The farthest value with limits, without its sign."""
+    if point is None:
+        return "only observed"
+    return "to " + amount(abs(point.applied), point.function.names[point.range].unit)
 
 
 class KeptProcedure:
@@ -53,8 +76,8 @@ class KeptProcedure:
         self.meter, self.standards = meter, standards
         self.revision: str = lists["revision"]
         self.summary = tuple(lists["summary"])
-        self.listed = {function: [GroupListed(*one) for one in groups]
-                       for function, groups in lists["listed"].items()}
+        self.listed = {function: FunctionListed(reach, [GroupListed(*one) for one in groups])
+                       for function, (reach, groups) in lists["listed"].items()}
         self._data, self._compute = data, compute
 
     @cached_property

@@ -63,7 +63,7 @@ def test_a_record_that_cannot_be_read_stands_with_its_meter(name, make, folder):
     assert "Missing: " in made["reports/2026-03-12-bad"].text
     assert f"procedures/records/{name}:" in made["reports/2026-03-12-bad"].text
     text = made["reports"].text
-    assert text.index(f"serial no. {SERIAL}") < text.index("Missing: 2026-03-12")
+    assert f"Missing: 2026-03-12-bad, serial no. {SERIAL}." in text
     assert f"procedures/records/{name}, line " in text
     (history,) = [page for page in made if page.startswith("history/")]
     assert "Missing, and not counted here: 2026-03-12" in made[history].text
@@ -77,11 +77,11 @@ def test_a_record_that_cannot_be_read_stands_with_its_meter(name, make, folder):
 
 @pytest.mark.parametrize("content", ["{", "serial: [", "\x00", ""])
 def test_a_record_of_which_nothing_can_be_read_stands_by_itself(content, folder):
-    """Under its file's name, before the meters."""
+    """Under its file's name, before the others."""
     put(folder, "2026-03-12-bad.yaml", content)
     made = pages(folder)
     text = made["reports"].text
-    assert text.index("Missing: procedures/records/2026-03-12-bad.yaml") < text.index("serial no.")
+    assert text.index("Missing: procedures/records/2026-03-12-bad.yaml") < text.index(SERIAL)
     assert "count for nothing on this page: 1" in made["shop"].text
     assert "Missing: " in made["reports/2026-03-12-bad"].text
 
@@ -110,7 +110,7 @@ def test_a_standard_that_cannot_be_read_has_no_due_date(folder):
     small_shop.write(folder, {"standards/petrel.yaml": standard | {"due": "soon"}})
     made = pages(folder)
     (row,) = [row for row in made["shop"].all("tr") if "Petrel" in row.text]
-    assert row.one("td.state").text == "missing" and "'soon' is not a date" in row.text
+    assert row.one("td.state").text == "✗ missing" and "'soon' is not a date" in row.text
     assert "2199" not in made["shop"].text and row["data-due"] is None
     assert "'soon' is not a date" in made["by-meter"].text
 
@@ -161,3 +161,69 @@ def test_an_approved_sheet_stands_whatever_becomes_of_its_plan(spoil, says, fold
     site = render.render(loading.load_shop(folder)).files["data/site.json"]
     assert json.loads(site)["procedures"] == ["lapwing-yearly"]
     assert "procedures/lapwing-yearly" not in json.loads(site)["missing"]
+
+
+# ---------------------------------------------------------------- the demo's lists
+
+def test_how_far_each_sheet_reaches(demo):
+    """The table of functions and meters against the data of the sheets: the farthest value with
+    limits, and a link to every group that has points of the function."""
+    table = demo.page("by-function").one("table.reach")
+    names = [cell.text for cell in table.one("thead").all("th")][1:]
+    assert names == ["Dunlin 60", "Turnstone C", "Whimbrel 200"]
+    units = {"p": -12, "n": -9, "µ": -6, "u": -6, "m": -3, "k": 3, "M": 6}
+
+    def size(text: str) -> float:
+        number, unit = text.replace("−", "-").split()
+        return abs(float(number)) * 10.0 ** units.get(unit[:-1].removesuffix("H")[:1], 0)
+
+    seen = 0
+    for row in table.one("tbody").all("tr"):
+        function = row.one("th").text.lower()
+        for name, cell in zip(names, row.all("td"), strict=True):
+            sheet = name.lower().replace(" ", "-") + "-yearly"
+            data = json.loads((demo.site / f"data/procedures/{sheet}.json").read_text("utf-8"))
+            own = [one for one in data["points"] if one["function"].lower() == function]
+            if not own:
+                assert cell.text == ""
+                continue
+            farthest = max(size(one["apply"]) for one in own if one["accept"])
+            assert size(cell.one("b").text.removeprefix("to ")) == pytest.approx(farthest)
+            assert {link["href"] for link in cell.all("a")} <= {
+                f"procedures/{sheet}.html#group-{one['group']}" for one in own}
+            seen += 1
+    assert seen > 12
+
+
+@pytest.mark.browser
+def test_a_list_is_searched_and_filtered(tab, demo):
+    """By words in any order, capitals or not, and by state; what was asked for is in the address,
+    so that a way back finds the list as it was left. The line that counts is read aloud."""
+    page = tab(viewport={"width": 360, "height": 740})
+    address = (demo.site / "reports.html").as_uri()
+    page.goto(address)
+    rows = page.locator("table.list tbody tr:visible")
+    total = rows.count()
+    assert total > 20
+    page.get_by_label("Find a report").fill("0147 dunlin")
+    found = rows.count()
+    assert 3 < found < total and all("0147" in text for text in rows.all_inner_texts())
+    page.get_by_label("Statement").select_option("limited")
+    assert page.get_by_role("status").inner_text() == f"{rows.count()} of {total}"
+    assert 0 < rows.count() < found and "#find=0147+dunlin&state=limited" in page.url
+    shown = rows.all_inner_texts()
+    rows.first.get_by_role("link").first.click()
+    page.go_back()
+    assert rows.all_inner_texts() == shown
+    page.get_by_label("Find a report").fill("<b>\"&nothing")
+    assert rows.count() == 0 and page.get_by_role("status").inner_text() == f"0 of {total}"
+
+
+@pytest.mark.browser
+def test_without_a_script_a_list_is_whole(tab, demo):
+    page = tab(java_script_enabled=False)
+    for name in ("reports", "shop", "by-meter", "by-function"):
+        page.goto((demo.site / f"{name}.html").as_uri())
+        rows = page.locator("table.list tbody tr")
+        assert rows.count() == page.locator("table.list tbody tr:visible").count() > 2
+        assert page.locator(".find").count() == 0

@@ -758,7 +758,7 @@ def test_without_any_meter_the_lists_say_what_to_do(project):
     made.build()
     assert "No meters yet" in made.page("by-meter").one("article").text
     assert "No standards yet" in made.page("by-meter").one("article").text
-    assert "No procedures yet" in made.page("by-function").one("article").text
+    assert "No sheets yet" in made.page("by-function").one("article").text
 
 
 def test_a_meter_without_a_plan_has_its_page(project):

@@ -8,6 +8,7 @@ import icalendar
 import pytest
 
 from builder.pages import render
+from builder.pages.chips import chip
 from tests.records.test_history import VOLT, YEARLY, register_of, shop_of
 
 FAILS = {"readings": {VOLT: "3.020", "dcv-6V--3.000V": "-3.020", "dcv-600V-540.0V": "560.0",
@@ -100,9 +101,9 @@ def test_without_a_day_nothing_is_called_good(tmp_path):
     """The box says that overdue is not judged, where 'nothing to pull' would stand; what is out of
     service without any day stands there all the same."""
     page = render.render(shop_of(tmp_path, {})).pages["shop.md"]
-    box = page[page.index("verdict-box"):page.index("<h2>Meters")]
+    box = page[page.index("first-of-all"):page.index("<h2>Meters")]
     assert "Overdue is not judged: no day is given." in box and "Nothing to pull" not in page
-    assert "<td class=\"state\">overdue not judged</td>" in page and "verified" not in page
+    assert chip("overdue not judged") in page and "verified" not in page
     page = render.render(shop_of(tmp_path, FAILS)).pages["shop.md"]
     assert "Pull from service: 1 of 1" in page and "Overdue is not judged" in page
 

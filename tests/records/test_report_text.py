@@ -129,8 +129,8 @@ def test_the_pages_of_a_site(made):
     """The list leads to each report; blocks are raw, without blank lines, and out of the search."""
     shop, _, _ = made(a={}, p=lambda data: phone(data, serial="9<b>"))
     pages = render.render(shop).pages
-    assert "reports/a.md" in pages[
-        "reports.md"] and "reports/2026-03-12-5c0a7e11.md" in pages[
+    assert "reports/a.html" in pages[
+        "reports.md"] and "reports/2026-03-12-5c0a7e11.html" in pages[
             "reports.md"] and "9<b>" not in pages["reports.md"]
     page = pages["reports/2026-03-12-5c0a7e11.md"]
     assert "9<b>" not in page and re.search(
@@ -217,8 +217,8 @@ def test_one_statement_everywhere(made, head, statement, code, functions, in_sho
 
     site = render.render(loading.load_shop(root))
     assert headline.replace(":", "") in site.pages["reports.md"].replace(":", "")
-    state = re.search(r'<td class="state">\s*(?:<b>)?([^<,]*)', site.pages["shop.md"])
-    assert state[1].strip() == in_shop
+    state = re.search(r'<td class="state"><b class="chip \w+">\S ([^<]*)', site.pages["shop.md"])
+    assert state[1] == in_shop
     data = ReportData.model_validate_json(site.files["data/reports/a.json"])
     assert data.statement == found["a"].statement == statement
     assert [one.statement for one in data.functions] == functions
