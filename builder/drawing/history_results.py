@@ -1,19 +1,20 @@
-"""Pictures of the errors of one point over the years, as SVG that needs no colour."""
+"""Pictures of errors over the years, of a meter and of each of its points, as SVG that needs no
+colour."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 
 from builder.compute.statistics.trend import (PROBABILITY, DatedError, Fit, fitted, predicted,
                                               segments)
-from builder.drawing.results import (ADJUSTED, BAND, FOUND, LEFT, MOST, WIDTH, Plot, beyond,
+from builder.drawing.results import (ADJUSTED, EACH, FOUND, LEFT, MOST, SMALL, WIDTH, Plot, beyond,
                                      one_line, percent_said, reach, within)
+from builder.drawing.svg import usual_width
 from builder.numbers.exact_text import NARROW, minus
 
-_TOP, _BOTTOM, _AXIS, _RIGHT = 40.0, 190.0, 42.0, WIDTH - 8.0
 _PARTS = 24  # of the band, whose edges are curves
 
 
@@ -40,57 +41,118 @@ class HistorySeries:
     until: date | None = None
 
 
+@dataclass(frozen=True, slots=True)
+class MeterDay:
+    """The errors of all points of a meter on a day, as left if `left`."""
+
+    day: date
+    errors: Sequence[float]
+    left: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Axes:
+    """Where a day and an error stand in a picture that is `right` wide."""
+
+    left: float
+    right: float
+    top: float
+    bottom: float
+    start: float
+    end: float
+
+    def x(self, day: float) -> float:
+        return self.left + (self.right - self.left) * (day - self.start) / (self.end - self.start)
+
+    def y(self, percent: float) -> float:
+        return self.top + (self.bottom - self.top) * (MOST - within(percent)) / (2 * MOST)
+
+
 def history_picture(series: HistorySeries, *, probability: float = PROBABILITY) -> str:
-    """The errors of one point over the years, with the days of adjustment, and the drift since the
-    last with its prediction interval where there are readings enough for a line."""
+    """The errors of one point over the years, small and without words but the years: among those of
+    other points, under its name. With the days of adjustment, and the drift since the last with its
+    prediction interval where there are readings enough for a line."""
     if not series.readings:
         return ""
     readings = sorted(series.readings, key=lambda r: (r.day, r.left))
-    days = [*(r.day for r in readings), *series.adjusted, *([series.until] if series.until else [])]
-    first, last = min(days).toordinal(), max(days).toordinal()
-    margin = max(20.0, (last - first) * 0.04)
-    start, end = first - margin, last + margin
-
-    def x(day: float) -> float:
-        return _AXIS + (_RIGHT - _AXIS) * (day - start) / (end - start)
-
-    def y(percent: float) -> float:
-        return _TOP + (_BOTTOM - _TOP) * (MOST - within(percent)) / (2 * MOST)
-
+    axes = _axes([*(r.day for r in readings), *series.adjusted,
+                  *([series.until] if series.until else [])],
+                 left=2, right=SMALL - 2, top=5, bottom=65)
     counted = segments(points=[DatedError(r.day.toordinal(), r.error, r.left) for r in readings],
                        adjusted_at=[d.toordinal() for d in series.adjusted])[-1]
     fit = fitted(points=counted, resolution=series.resolution,
                  expanded=max(r.expanded or 0.0 for r in readings))
     drift = fit if isinstance(fit, Fit) else None
-    signs = ([FOUND] * any(not r.left for r in readings) + [LEFT] * any(r.left for r in readings)
-             + [ADJUSTED] * bool(series.adjusted) + [BAND] * bool(drift))
-    to = Plot(series.name, "", signs, 27, f"drift, {probability * 100:.4g}{NARROW}%")
-    for percent in (-100, -50, 0, 50, 100):
-        if abs(percent) < 100:
-            to.line(_AXIS, y(percent), _RIGHT, y(percent), "grid")
-        if percent % 100 == 0:
-            to.words(_AXIS - 5, y(percent) + 3.5, minus(str(percent)) + NARROW + "%", "end")
-    for tick, label in _ticks(start, end):
-        to.line(x(tick), _BOTTOM, x(tick), _BOTTOM + 4, "tick")
-        to.words(x(tick), _BOTTOM + 15, label, "middle")
+    to = Plot()
+    to.line(axes.left, axes.y(0), axes.right, axes.y(0), "grid")
     if drift:
         until = max(drift.last, series.until.toordinal() if series.until else 0)
-        _drift(to, drift, until, x, y, probability)
-    to.box(_AXIS, y(100), _RIGHT - _AXIS, y(-100) - y(100), "frame")
-    to.line(_AXIS, _BOTTOM, _RIGHT, _BOTTOM, "tick")
-    for day in sorted(set(series.adjusted)):
-        to.line(x(day.toordinal()), _TOP, x(day.toordinal()), _BOTTOM, "break")
+        _drift(to, drift, until, axes, probability)
+    _framed(to, axes, series.adjusted, most=3)
     for r in readings:
-        _along(to, r, x(r.day.toordinal()), y)
-    return to.done(_BOTTOM + 22, _spoken(series, readings, drift))
+        _along(to, r, axes.x(r.day.toordinal()), axes)
+    return to.done(SMALL, axes.bottom + 14, _spoken(series, readings, drift))
 
 
-def _along(to: Plot, r: HistoryPoint, x: float, y: Callable[[float], float]) -> None:
+def meter_picture(name: str, days: Sequence[MeterDay], adjusted: Sequence[date] = ()) -> str:
+    """All errors of a meter over the years: a short line each, and the largest of each day as a
+    sign. What was found stands left of what was left on the same day."""
+    days = [one for one in days if one.errors]
+    if not days:
+        return ""
+    axes = _axes([*(one.day for one in days), *adjusted], left=42, right=WIDTH - 8, top=24,
+                 bottom=174)
+    to = Plot()
+    to.legend([FOUND] * any(not one.left for one in days) + [LEFT] * any(one.left for one in days)
+              + [EACH] + [ADJUSTED] * bool(adjusted), 11)
+    for percent in (-100, -50, 0, 50, 100):
+        if abs(percent) < 100:
+            to.line(axes.left, axes.y(percent), axes.right, axes.y(percent), "grid")
+        if percent % 100 == 0:
+            to.words(axes.left - 5, axes.y(percent) + 3.5, minus(str(percent)) + NARROW + "%",
+                     "end")
+    _framed(to, axes, adjusted, most=7)
+    for one in days:
+        x = axes.x(one.day.toordinal()) + (4 if one.left else -4)
+        for error in one.errors:
+            if not beyond(error):
+                to.each(x, axes.y(error))
+        _along(to, HistoryPoint(one.day, _largest(one.errors), left=one.left), x, axes)
+    return to.done(WIDTH, axes.bottom + 22, _all_spoken(name, days))
+
+
+def _largest(errors: Sequence[float]) -> float:
+    """An overload is larger than any number."""
+    return max(errors, key=lambda error: math.inf if math.isnan(error) else abs(error))
+
+
+def _axes(days: Sequence[date], *, left: float, right: float, top: float, bottom: float) -> _Axes:
+    first, last = min(days).toordinal(), max(days).toordinal()
+    margin = max(20.0, (last - first) * 0.04)
+    return _Axes(left=left, right=right, top=top, bottom=bottom, start=first - margin,
+                 end=last + margin)
+
+
+def _framed(to: Plot, axes: _Axes, adjusted: Sequence[date], *, most: int) -> None:
+    """The tolerance as a frame, the days with at most so many names, and the adjustments."""
+    for tick, label in _ticks(axes.start, axes.end, most):
+        half = usual_width(label) / 2
+        to.line(axes.x(tick), axes.bottom, axes.x(tick), axes.bottom + 3, "tick")
+        to.words(min(max(axes.x(tick), half), axes.right + 2 - half), axes.bottom + 13, label,
+                 "middle")
+    to.box(axes.left, axes.y(100), axes.right - axes.left, axes.y(-100) - axes.y(100), "frame")
+    to.line(axes.left, axes.bottom, axes.right, axes.bottom, "tick")
+    for day in sorted(set(adjusted)):
+        to.line(axes.x(day.toordinal()), axes.top, axes.x(day.toordinal()), axes.bottom, "break")
+
+
+def _along(to: Plot, r: HistoryPoint, x: float, axes: _Axes) -> None:
     """A reading at its day: sign and whiskers, or an arrow at the edge."""
+    y = axes.y
     if beyond(r.error):
         side = -1 if r.error < 0 else 1
         edge = y(side * MOST)
-        right = x > (_AXIS + _RIGHT) / 2
+        right = x > (axes.left + axes.right) / 2
         to.arrow(x, edge, 0, -side, r.left)
         to.words(x + (-6 if right else 6), edge + (8 if side > 0 else -3), percent_said(r.error),
                  "end" if right else "start", "over")
@@ -104,10 +166,10 @@ def _along(to: Plot, r: HistoryPoint, x: float, y: Callable[[float], float]) -> 
     to.sign(x, y(r.error), r.left)
 
 
-def _drift(to: Plot, fit: Fit, until: float, x: Callable[[float], float],
-           y: Callable[[float], float], probability: float) -> None:
+def _drift(to: Plot, fit: Fit, until: float, axes: _Axes, probability: float) -> None:
     """The line as far as it is within the picture, and its prediction interval cut off at the
     picture's edges."""
+    x, y = axes.x, axes.y
     days = [fit.first + (until - fit.first) * n / _PARTS for n in range(_PARTS + 1)]
     edges = [predicted(fit=fit, x=day, probability=probability) for day in days]
     upper = [(x(day), y(high)) for day, (_, high) in zip(days, edges, strict=True)]
@@ -121,8 +183,9 @@ def _drift(to: Plot, fit: Fit, until: float, x: Callable[[float], float],
         to.line(x(a), y(fit.at(a)), x(b), y(fit.at(b)), "drift")
 
 
-def _ticks(start: float, end: float) -> list[tuple[int, str]]:
-    """Days with their names: 1 January of a year, or the first of a month; at most seven."""
+def _ticks(start: float, end: float, most: int) -> list[tuple[int, str]]:
+    """Days with their names: 1 January of a year, or the first of a month, which takes more room;
+    at most so many."""
     first = date.fromordinal(max(1, math.ceil(start)))
     last = date.fromordinal(min(date.max.toordinal(), math.floor(end)))
     months = [(first.year * 12 + first.month - 1), (last.year * 12 + last.month - 1)]
@@ -130,7 +193,7 @@ def _ticks(start: float, end: float) -> list[tuple[int, str]]:
         days = [date(m // 12, m % 12 + 1, 1)
                 for m in range(-(-months[0] // step) * step, months[1] + 1, step) if 12 <= m]
         days = [day for day in days if first <= day <= last]
-        if len(days) <= (7 if step >= 12 else 5):
+        if len(days) <= (most if step >= 12 else most - 2):
             break
     return [(day.toordinal(), f"{day.year}" if step >= 12 else f"{day.year}-{day.month:02}")
             for day in days]
@@ -151,3 +214,10 @@ def _spoken(series: HistorySeries, readings: Sequence[HistoryPoint], fit: Fit | 
     if fit:
         sentences.append(f"Drift {minus(f'{fit.slope * 365.2425:+.1f}')}{NARROW}% a year.")
     return " ".join(sentences)
+
+
+def _all_spoken(name: str, days: Sequence[MeterDay]) -> str:
+    lines = [f"{one.day} {'as left' if one.left else 'as found'} "
+             f"{percent_said(_largest(one.errors))}" for one in days]
+    return (f"{one_line(name)}, all errors in percent of the tolerance. The largest of each day: "
+            f"{', '.join(lines)}.")

@@ -9,13 +9,15 @@ import math
 import re
 from collections.abc import Sequence
 
-from builder.drawing.svg import Drawing, shortened, usual_width
+from builder.drawing.svg import Drawing, usual_width
 from builder.numbers.exact_text import NARROW, minus
 
-# as wide as a phone, so that its 10-unit text is read there; on paper 88 mm of it are 7 pt
-WIDTH = 340
+# As wide as a phone, and as half of one, so that 10-unit text is read there; on paper 88 mm and
+# 44 mm of them are 7 pt.
+WIDTH, SMALL = 340, 160
 MOST = 150.0          # percent of tolerance shown on each side
-FOUND, LEFT, WHISKER, ADJUSTED, BAND = "as found", "as left", "U", "adjusted", "drift"
+FOUND, LEFT, ADJUSTED = "largest, as found", "as left", "adjusted"
+EACH = "each point"
 
 
 def percent_said(percent: float) -> str:
@@ -28,11 +30,6 @@ def percent_said(percent: float) -> str:
 def one_line(text: str) -> str:
     """Blanks and line breaks as one space; one that keeps a number at its unit stays."""
     return re.sub(r"[^\S\u00a0\u202f]+", " ", text).strip()
-
-
-def short_name(text: str, room: float = 96.0) -> str:
-    """As much of a name as there is room for."""
-    return shortened(one_line(text), room, usual_width, dangling=None)
 
 
 def within(percent: float) -> float:
@@ -51,14 +48,7 @@ def reach(left: bool) -> float:
 
 
 class Plot(Drawing):
-    """A picture of results, under its title and the legend of its signs."""
-
-    def __init__(self, title: str, more: str, entries: Sequence[str], legend: float,
-                 band: str = "") -> None:
-        super().__init__()
-        room = (WIDTH - 1.1 * usual_width(more)) / 1.1
-        self.words(0, 11, short_name(title, room) + more, kind="bold")
-        self._legend(entries, legend, band)
+    """A picture of results."""
 
     def words(self, x: float, y: float, text: str, anchor: str = "start",
               kind: str = "plain") -> None:
@@ -80,25 +70,24 @@ class Plot(Drawing):
                     (x - dx * back - dy * half, y - dy * back - dx * half)],
                    "Z", "left" if left else "found")
 
-    def _legend(self, entries: Sequence[str], y: float, band: str) -> None:
+    def each(self, x: float, y: float) -> None:
+        """One of many."""
+        self.path("M", x - 3, y, "h6", kind="each")
+
+    def legend(self, entries: Sequence[str], y: float) -> None:
         """What the signs are, in one line."""
         x, middle = 0.0, y - 3.5
         for entry in entries:
-            room = 21
+            room = 14
             if entry in (FOUND, LEFT):
                 self.sign(x + 5, middle, entry == LEFT)
-                room = 14
-            elif entry == WHISKER:
-                self.path("M", x, middle, "h16m0 -2.5v5m-16 -5v5", kind="whisker")
-            elif entry == ADJUSTED:
+            elif entry == EACH:
+                self.each(x + 5, middle)
+            else:
                 self.line(x + 4, y - 9, x + 4, y + 2, "break")
                 room = 10
-            else:
-                self.box(x, middle - 4, 16, 8, "band")
-                self.line(x, middle, x + 16, middle, "drift")
-            words = band if entry == BAND else entry
-            self.words(x + room, y, words)
-            x += room + usual_width(words) + 8
+            self.words(x + room, y, entry)
+            x += room + usual_width(entry) + 8
 
-    def done(self, high: float, spoken: str) -> str:
-        return self.svg("plot", WIDTH, high, spoken)
+    def done(self, wide: float, high: float, spoken: str) -> str:
+        return self.svg("plot", wide, high, spoken)

@@ -14,7 +14,6 @@ from builder.files.cache import Cache
 from builder.formats.frozen_files import FinishedReport, WithdrawnReport
 from builder.frozen import amendments
 from builder.frozen.names import same_name
-from builder.pages import lists
 from builder.pages.glossary import with_terms
 from builder.pages.locked import locked
 from builder.pages.page_styles import looks_of_report
@@ -177,7 +176,8 @@ def issued(shop: Shop, own: FinishedReport, draft: str = "") -> ReportPage:
         body=Markup(drawn_anew(own.text)),
         running=f"{mark.upper()} · {own.running}" if mark else own.running,
         date=own.report.date, state=own.report.state or "state not recorded",
-        statement=own.report.statement, headline=own.headline, meter=own.meter_name, serial=own.report.serial,
+        statement=own.report.statement, headline=own.headline, meter=own.meter_name,
+        serial=own.report.serial,
         mark=mark or (f"issue {own.issue}" if own.issue > 1 else ""), withdrawn=gone,
         replaced=None if is_last else last, draft=draft if is_last else "",
         issues=tuple(own.number if one is last else page_of_issue(one)

@@ -3,13 +3,16 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
 from builder.compute.exact import dates
 from builder.compute.statistics.trend import ENOUGH, Fit
-from builder.drawing.history_results import HistoryPoint, HistorySeries, history_picture
+from builder.drawing.history_results import (HistoryPoint, HistorySeries, MeterDay,
+                                             history_picture, meter_picture)
 from builder.numbers import exact_text
 from builder.numbers.exact_text import NARROW
 from builder.records.history import Course, History, PointError, Verification
@@ -58,6 +61,16 @@ class Drifting:
     reach: str
 
 
+@dataclass(frozen=True, slots=True)
+class Picture:
+    """Of one point: its function, its name, its last error, and the drawing."""
+
+    function: str
+    point: str
+    last: Cell
+    drawn: str
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Page:
     history: History
@@ -70,7 +83,8 @@ class Page:
     looked_at: str                      # how that was looked for; "" where nothing could be
     drift: str
     drifting: tuple[Drifting, ...]
-    pictures: tuple[str, ...]
+    picture: str                        # of all points
+    pictures: tuple[Picture, ...]       # of single ones, the largest last error first
     reviews: tuple[tuple[str, tuple[str, ...]], ...]
 
 
@@ -90,7 +104,7 @@ def page(history: History, due: date | None) -> Page:
                 shared=tuple(shared_lines(history.shared)),
                 looked_at=looked_at(history.shared) if history.shared else "",
                 drift=_drift(history), drifting=tuple(_drifting(history, names)),
-                pictures=tuple(_pictures(history, names, due)),
+                picture=_picture(history), pictures=tuple(_pictures(history, names, due)),
                 reviews=tuple((one.title, tuple(review_lines(
                     one, _called(one.shortest, names) if one.shortest else "")))
                               for one in history.reviews))
@@ -193,18 +207,35 @@ def _month(ordinal: int) -> str:
     return f"{day.year:04}-{day.month:02}"
 
 
-def _pictures(history: History, names: dict[str, str], due: date | None):
-    """Of each function the point with the largest last error, and every point that drifts or was
-    beyond its tolerance."""
-    largest: dict[str, Course] = {}
+def _picture(history: History) -> str:
+    """All points of the meter, on every day on which it was verified."""
+    days: dict[tuple[date, bool], list[float]] = {}
     for course in history.courses:
-        held = largest.get(course.point.function)
-        if held is None or abs(course.errors[-1].percent) > abs(held.errors[-1].percent):
-            largest[course.point.function] = course
+        for error in course.errors:
+            days.setdefault((error.day, error.left), []).append(error.percent)
+    return meter_picture(f"{history.meter_name}, serial no. {history.serial}",
+                         [MeterDay(day, errors, left) for (day, left), errors
+                          in sorted(days.items())], history.adjusted)
+
+
+def _pictures(history: History, names: dict[str, str], due: date | None) -> Iterator[Picture]:
+    """Of each function the point with the largest last error, and every point that drifts or was
+    beyond its tolerance; the worst first."""
+    largest: dict[str, Course] = {}
+    for course in sorted(history.courses, key=_last, reverse=True):
+        largest.setdefault(course.point.function, course)
     chosen = [one for one in history.courses
               if one.reach or one.was_beyond or one in largest.values()]
-    for course in chosen[:MOST_PICTURES]:
+    for course in sorted(chosen, key=_last, reverse=True)[:MOST_PICTURES]:
         until = due if isinstance(course.fit, Fit) else None
         errors = tuple(HistoryPoint(e.day, e.percent, e.expanded, e.left) for e in course.errors)
-        yield history_picture(HistorySeries(_called(course, names), errors, history.adjusted,
-                                            course.resolution, until))
+        yield Picture(exact_text.capital(course.point.function), names[course.point.id],
+                      Cell(signed_percent(course.errors[-1].percent), _last(course) > 100),
+                      history_picture(HistorySeries(_called(course, names), errors,
+                                                    history.adjusted, course.resolution, until)))
+
+
+def _last(course: Course) -> float:
+    """The size of its last error; an overload is larger than any number."""
+    error = abs(course.errors[-1].percent)
+    return math.inf if math.isnan(error) else error

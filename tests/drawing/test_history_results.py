@@ -14,7 +14,8 @@ from hypothesis import strategies as st
 
 import builder
 from builder.compute.statistics.trend import DatedError, fitted, predicted
-from builder.drawing.history_results import HistoryPoint, HistorySeries, history_picture
+from builder.drawing.history_results import (HistoryPoint, HistorySeries, MeterDay,
+                                             history_picture, meter_picture)
 from builder.pages.page_styles import STYLE_FILES
 
 CSS = "\n".join((Path(builder.__file__).parent / "pages/assets" / name).read_text("utf-8")
@@ -45,14 +46,14 @@ def coordinates(path) -> list[tuple[float, float]]:
 
 
 def signs(svg, kind: str) -> list[tuple[float, float]]:
-    """The middles of the signs of the points, without that of the legend, which comes first."""
+    """The middles of the signs of the points."""
     middles = []
     for e in of(svg, kind):
         if e.tag == "circle":
             middles.append((float(e.get("cx")), float(e.get("cy"))))
         elif len(corners := coordinates(e)) == 4:
             middles.append(((corners[0][0] + corners[2][0]) / 2, corners[0][1]))
-    return middles[1:]
+    return middles
 
 
 def arrows(svg) -> list[tuple[float, float]]:
@@ -122,11 +123,11 @@ def test_an_adjustment_breaks_the_line():
     """Five readings as found, but one since the adjustment: a break, as left hollow on the same
     day, no drift."""
     svg = the(history_picture(ADJUSTED))
-    assert len(of(svg, "break")) == 2 and not of(svg, "drift")
+    assert len(of(svg, "break")) == 1 and not of(svg, "drift")
     (x, y), = signs(svg, "left")
     assert height_of(svg, y) == pytest.approx(2,
                                               abs=0.2) and x == signs(svg, "found")[-1][0] == float(
-                                                  of(svg, "break")[1].get("x1"))
+                                                  of(svg, "break")[0].get("x1"))
 
 
 def test_a_history_beyond_the_picture():
@@ -158,9 +159,34 @@ def test_the_drift_stays_in_the_picture():
     (date(2026, 5, 5), date(2026, 5, 5), ["2026-05"]),
 ])
 def test_days_have_names(start, end, labels):
-    svg = the(
-        history_picture(HistorySeries("a", [HistoryPoint(start, 1.0), HistoryPoint(end, 2.0)])))
-    assert [text for text in texts(svg) if re.fullmatch(r"\d{4}(-\d\d)?", text)] == labels
+    """In a small picture some of them."""
+    def named(picture: str) -> list[str]:
+        return [text for text in texts(the(picture)) if re.fullmatch(r"\d{4}(-\d\d)?", text)]
+
+    assert named(meter_picture("a", [MeterDay(start, [1.0]), MeterDay(end, [2.0])])) == labels
+    few = named(history_picture(
+        HistorySeries("a", [HistoryPoint(start, 1.0), HistoryPoint(end, 2.0)])))
+    assert 1 <= len(few) <= 3 and set(few) <= set(labels)
+
+
+def test_all_of_a_meter_stands_where_it_is():
+    """A line for each point, the largest of each day as a sign, what was left beside what was
+    found; one beyond the picture as an arrow with its number."""
+    days = [MeterDay(date(2024, 3, 1), [5.0, -60.0, 20.0]),
+            MeterDay(date(2025, 3, 1), [10.0, 400.0]),
+            MeterDay(date(2025, 3, 1), [-8.0, 3.0], left=True)]
+    svg = the(meter_picture("Dunlin 60, serial no. 0147", days, [date(2025, 3, 1)]))
+    heights = sorted(round(height_of(svg, coordinates(e)[0][1]) * 1.0)
+                     for e in of(svg, "each")[1:])
+    assert heights == [-60, -8, 3, 5, 10, 20]
+    assert [round(height_of(svg, y)) for _, y in signs(svg, "found")[1:]] == [-60]
+    assert [round(height_of(svg, y)) for _, y in signs(svg, "left")[1:]] == [-8]
+    assert [round(height_of(svg, y)) for _, y in arrows(svg)] == [150]
+    assert signs(svg, "left")[1][0] - arrows(svg)[0][0] == pytest.approx(8)
+    assert "+400\u00a0%" in texts(svg)
+    assert svg.get("aria-label").replace("\u00a0", " ") == (
+        "Dunlin 60, serial no. 0147, all errors in percent of the tolerance. The largest of each "
+        "day: 2024-03-01 as found −60 %, 2025-03-01 as found +400 %, 2025-03-01 as left −8 %.")
 
 
 def test_what_a_history_says():
@@ -194,10 +220,25 @@ histories = st.builds(
 def test_whatever_it_holds(series):
     """Well-formed, no blank line, no id, no colour, a spoken alternative, all of it inside of the
     picture, and the same twice."""
-    text = history_picture(series)
-    assert text == history_picture(series) and not re.search(r"\n\s*\n",
-                                                text) and "nan" not in re.sub(
-                                                    r'>[^<]*<|aria-label="[^"]*"', "", text)
+    holds(lambda: history_picture(series))
+
+
+@settings(deadline=None)
+@given(hostile, st.lists(st.builds(
+    MeterDay, st.dates(date(1990, 1, 1), date(2090, 1, 1)),
+    st.lists(errors.filter(lambda e: e is not None), max_size=9), st.booleans()), max_size=6),
+    st.lists(st.dates(date(1990, 1, 1), date(2090, 1, 1)), max_size=3))
+def test_whatever_a_meter_holds(name, days, adjusted):
+    if any(one.errors for one in days):
+        holds(lambda: meter_picture(name, days, adjusted))
+    else:
+        assert meter_picture(name, days, adjusted) == ""
+
+
+def holds(draw) -> None:
+    text = draw()
+    assert text == draw() and not re.search(r"\n\s*\n", text) and "nan" not in re.sub(
+        r'>[^<]*<|aria-label="[^"]*"', "", text)
     for svg in pictures(text):
         assert svg.get("role") == "img" and svg.get("aria-label")
         _, _, width, height = map(float, svg.get("viewBox").split())
@@ -216,16 +257,25 @@ def test_whatever_it_holds(series):
 @pytest.mark.parametrize("width, media, least", [(360, "screen", 9.0), (718, "print", 7 * 96 / 72)])
 def test_text_can_be_read(tab, width, media, least):
     """On a phone 360 px wide text has 9 px at least, on paper 7 pt; none is cut off at the
-    picture's edge."""
+    picture's edge. A phone has two small ones beside each other."""
     page = tab(viewport={"width": width, "height": 700})
     page.emulate_media(media=media)
-    long = "MW" * 50
-    pictures = "".join(map(history_picture, [
-        ADJUSTED, DRIFTING, *(HistorySeries(name, ADJUSTED.readings)
-                              for name in (long, *(letter * 99 for letter in "Wm%Ωg—漢0")))]))
+    far = HistorySeries("a", [HistoryPoint(date(2020 + n, 6, 1), y) for n, y in enumerate(
+        (-400.0, 1000.0, math.inf, -12345.0))])
+    pictures = "".join(f"<figure><figcaption>AC voltage, 600.0 mV, 50 Hz on 600 mV"
+                       f"</figcaption>{history_picture(one)}</figure>"
+                       for one in (ADJUSTED, DRIFTING, far, ADJUSTED))
+    whole = meter_picture("a", [MeterDay(date(2020 + n, 6, 1), [y, 1.0], n % 2 == 1)
+                                for n, y in enumerate((-400.0, 20.0, math.inf, -12345.0))],
+                          [date(2021, 6, 1)])
     page.set_content(
-        f'<style>{CSS} body {{ margin: {12 if media == "screen" else 0}px }}</style><div '
-        f'class="md-typeset"><div class="plots">{pictures}</div></div>')
+        f'<style>{CSS} html {{ font-size: 125% }} body {{ margin: '
+        f'{16 if media == "screen" else 0}px }}</style><div class="md-typeset"><div class='
+        f'"report"><figure class="whole">{whole}</figure><div class="multiples">{pictures}</div>'
+        f'</div></div>')
+    lefts = page.evaluate("""() => [...document.querySelectorAll(".multiples figure")].map(
+        one => one.getBoundingClientRect().left)""")
+    assert len(set(lefts)) == (2 if media == "screen" else 4)
     sizes = page.evaluate("""() => [...document.querySelectorAll("svg.plot text")].map(text => {
         const svg = text.closest("svg"), box = text.getBBox(), all = svg.viewBox.baseVal
         const scale = svg.getBoundingClientRect().width / all.width

@@ -168,7 +168,8 @@ def test_an_amendment_is_the_next_issue(root):
     assert "3.005" in own.text and own.fingerprint != shop.finished.issues("c")[0].fingerprint
     made, _ = report_pages.pages(shop, {}, "", report_pages.Cache(forgetful=True))
     assert "REPLACED" in made["reports/c-issue-1.md"] and "REPLACED" not in made["reports/c.md"]
-    assert "c-issue-1.md" in made["reports/c.md"] and "<small>replaced</small>" in made["reports.md"]
+    assert "c-issue-1.md" in made["reports/c.md"]
+    assert "<small>replaced</small>" in made["reports.md"]
 
 
 def test_the_day_of_issue(root):

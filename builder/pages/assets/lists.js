@@ -10,13 +10,17 @@
     const rows = [...table.querySelectorAll('tbody tr')].map(row => ({
       row,
       text: plain(row.textContent),
-      states: [...row.querySelectorAll('.state .chip')].map(chip => chip.textContent.replace(/^\S+\s+/, '')),
+      // without the shape before the word
+      states: [...row.querySelectorAll('.state .chip')].map(chip =>
+        chip.textContent.replace(/^\S+\s+/, ''),
+      ),
     }));
     const states = [...new Set(rows.flatMap(one => one.states))];
     if (rows.length < 6) return;
     const { make } = Bench,
       count = make('span', { class: 'count', role: 'status' });
-    const words = make('input', { type: 'search', autocomplete: 'off', value: n ? '' : part('find') });
+    const words = make('input', { type: 'search', autocomplete: 'off' });
+    if (!n) words.value = part('find');
     const state = make('select', {}, make('option', { value: '' }, 'any'));
     for (const one of states) {
       const many = rows.filter(found => found.states.includes(one)).length;
