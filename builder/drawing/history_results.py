@@ -112,12 +112,13 @@ def meter_picture(name: str, days: Sequence[MeterDay], adjusted: Sequence[date] 
             to.words(axes.left - 5, axes.y(percent) + 3.5, minus(str(percent)) + NARROW + "%",
                      "end")
     _framed(to, axes, adjusted, most=7)
-    for one in days:
-        x = axes.x(one.day.toordinal()) + (4 if one.left else -4)
-        for error in one.errors:
+    for verified in days:
+        x = axes.x(verified.day.toordinal()) + (4 if verified.left else -4)
+        for error in verified.errors:
             if not beyond(error):
                 to.each(x, axes.y(error))
-        _along(to, HistoryPoint(one.day, _largest(one.errors), left=one.left), x, axes)
+        largest = HistoryPoint(verified.day, _largest(verified.errors), left=verified.left)
+        _along(to, largest, x, axes)
     return to.done(WIDTH, axes.bottom + 22, _all_spoken(name, days))
 
 
