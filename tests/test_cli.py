@@ -257,7 +257,7 @@ def test_a_record_with_an_error_in_it_is_not_said_to_be_missing(command):
 # ---------------------------------------------------------------- limits
 
 def test_limits_answers_in_five_lines(command):
-    """Meter and function, the range and its accuracy, tolerance, exact limits, accepted
+    """Meter and function, the range and its accuracy, tolerance, tolerance limits, accepted
     readings."""
     code, out, err = command("limits", "lapwing-1", "DC voltage", "3 V")
     assert (code, err) == (0, "")
@@ -265,7 +265,7 @@ def test_limits_answers_in_five_lines(command):
         "Lapwing 1, DC voltage, at 18 to 28 °C, simple acceptance",
         "3.000 V on the 6 V range, ±(0.4 % + 2 counts)",
         "Tolerance: 0.4 % × 3.000 V + 2 × 0.001 V = 0.012 V + 0.002 V = 0.014 V",
-        "Exact limits: 2.986 V and 3.014 V",
+        "Tolerance limits: 2.986 V and 3.014 V",
         "Accepted, in steps of 0.001 V: 2.986 V to 3.014 V"]
 
 

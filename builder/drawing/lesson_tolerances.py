@@ -58,7 +58,7 @@ def accepted_band(readings: Sequence[tuple[float, bool]], low: tuple[float, str]
     d = Sketch(136,
                f"Readings that the display can show around {applied[1]}, a count of {count} apart: "
                f"those from {low[1]} to {high[1]} are accepted, "
-               f"the exact limits are {exact[0][1]} and {exact[1][1]}.")
+               f"the tolerance limits are {exact[0][1]} and {exact[1][1]}.")
     first, last = readings[0][0], readings[-1][0]
 
     def x(reading: float) -> float:
@@ -73,7 +73,7 @@ def accepted_band(readings: Sequence[tuple[float, bool]], low: tuple[float, str]
     d.hatched(x(exact[0][0]), 92, x(exact[1][0]) - x(exact[0][0]), 8)
     d.words(x(exact[0][0]), 40, exact[0][1], "middle")
     d.words(x(exact[1][0]), 40, exact[1][1], "middle")
-    d.words(170, 16, "exact limits: applied value ± tolerance", "middle")
+    d.words(170, 16, "tolerance limits: applied value ± tolerance", "middle")
     d.words(170, 56, applied[1], bold=True)
     d.words(x(low[0]), 113, low[1], bold=True)
     d.words(x(high[0]), 113, high[1], bold=True)

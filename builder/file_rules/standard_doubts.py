@@ -61,7 +61,7 @@ def of_method(say: Say, path: tuple, artifact: Artifact) -> None:
     """A capacitor at 1 kHz is another one than the same charged by a steady current."""
     if KINDS[artifact.artifact].goes_by_method and artifact.method is None:
         say((*path, "artifact"), "method", "nothing is said of the method of its certificate",
-            "'method: 1 kHz' or 'method: charged by a steady current', as the certificate has it",
+            "'method: 1 kHz' or 'method: charged by a steady current', as the certificate says",
             severity=WARNING)
 
 

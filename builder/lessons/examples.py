@@ -94,7 +94,7 @@ class MeterExample(Example):
         f"{e.reading(e.judged.accepted.high)}",
         "low": lambda e: e.reading(e.judged.accepted.low),
         "high": lambda e: e.reading(e.judged.accepted.high),
-        "exact limits": lambda e: f"{e.amount(e.judged.low)} and {e.amount(e.judged.high)}",
+        "tolerance limits": lambda e: f"{e.amount(e.judged.low)} and {e.amount(e.judged.high)}",
         "tolerance": lambda e: e.amount(e.judged.tolerance),
         "counts": lambda e: exact_text.counts(e.counts),
         "percent": lambda e: figures(e.percent, 2) + NARROW + "%",

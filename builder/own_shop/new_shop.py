@@ -68,7 +68,7 @@ def settings(name: str, folder: str) -> str:
     port = 8100 + int(hashlib.sha256(folder.encode("utf-8", "replace")).hexdigest(), 16) % 800
     for line, new in (
             (r"site_name: .*", f"site_name: {_quoted(name)}"),
-            (r"site_description: .*", "site_description: Procedure sheets with the acceptance "
+            (r"site_description: .*", "site_description: Verification sheets with the acceptance "
              "limits worked out."),
             (r"site_url: .*", "# site_url: https://sheets.example/\n"
              "# Where it is shown on this machine; leave it as it is, since a browser keeps its "

@@ -63,7 +63,7 @@ EVENTS = {
         "{v} is more than this meter bears here: {limit}. It may be damaged, and it can no longer "
         "be trusted. The run ends here.",
         "Read the rating before the value is set. The lowest rating in the chain of source, leads "
-        "and meter governs."),
+        "and meter decides."),
     "ohms": (
         "a hazardous voltage in resistance or capacitance",
         "{v} came to the meter while the dial stood at {dial}. Its protection may have carried it, "

@@ -52,7 +52,7 @@ EVIDENCE = {
     "added-per": " per {unit}",
     "worked-above": "Tolerance up: {sum} = {total}",
     "worked-below": "Tolerance down: {sum} = {total}",
-    "worked-exact": "Exact limits: {low} and {high}",
+    "worked-exact": "Tolerance limits: {low} and {high}",
     "worked-accepted": "Accepted, in steps of {step}: {low} to {high}{clamped}",
     "worked-within": "Within the tolerance, in steps of {step}: {low} to {high}{clamped}",
     "worked-clamped": " (0 instead of a reading below it)",

@@ -76,7 +76,7 @@ def _stated(check: str) -> str:
 
 
 PROBES = Source("HSE GS38", (
-    Value(clause="", what="bare probe tip, as the check has it", should_be="at most 4 mm",
+    Value(clause="", what="bare probe tip, as the check asks for", should_be="at most 4 mm",
           sure=READ,
           built=lambda: _stated("probe-tip shrouds")),
 ), "Fourth edition, 2015, paragraph 9 (second hand).")
@@ -229,7 +229,7 @@ TRADE = Source("Facts of the trade", (
           what="accuracy that grows by a tenth of itself for each °C beyond 28 °C, at 31 °C",
           should_be="1.3 times", sure=COMMON,
           built=lambda: f"{number(growth(coefficient=F('0.1'), degrees=_beyond_28(F(31))))} times"),
-    Value(clause="", what="test-lead sockets stand apart, as the check has it", should_be="19 mm",
+    Value(clause="", what="test-lead sockets stand apart, as the check asks for", should_be="19 mm",
           sure=COMMON,
           built=lambda: _stated("jack spacing")),
 ))

@@ -299,7 +299,7 @@ def test_worked_lines_are_those_of_the_quick_answer(shop, meter, function, value
     ("whimbrel-200, DC voltage, 3 V, show: counts", "4.5 counts"),
     ("whimbrel-200, DC voltage, 3 V, show: percent", "0.15 %"),
     ("whimbrel-200, DC voltage, 3 V, show: limits", "2.996 to 3.004 V"),
-    ("whimbrel-200, DC voltage, 3 V, show: exact limits", "2.9955 V and 3.0045 V"),
+    ("whimbrel-200, DC voltage, 3 V, show: tolerance limits", "2.9955 V and 3.0045 V"),
     ("whimbrel-200, DC voltage, 3 V, show: percent term in counts", "1.5 counts"),
     # 5 degC beyond the band at a tenth per degC
     ("dunlin-60, DC voltage, 3 V, ambient: 33 degC, show: tolerance", "0.021 V"),
@@ -469,7 +469,7 @@ def test_a_question_stands_before_its_answer_and_the_answers_again_at_the_end(sh
     filled = parse(one(text, shop).replace("\u00a0", " "))
     asked = filled.all("details.ask")
     assert [each.one("summary").text for each in asked] == [
-        "1 How much is 0.014 V < 1 V?", "2 Tolerance?", "3 Exact limits?"]
+        "1 How much is 0.014 V < 1 V?", "2 Tolerance?", "3 Tolerance limits?"]
     assert all(each["open"] is None for each in asked)
     answers = [item.text for item in filled.one("div.answers-last").all("li")]
     assert answers == [each.one("p").text for each in asked] and answers[0] == "14 counts."

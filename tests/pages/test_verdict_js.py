@@ -690,7 +690,7 @@ def test_the_five_lines(value, rules, tmp_path):
         "Lapwing 1, DC voltage, at 18 to 28 °C, simple acceptance",
         "3.000 V on the 6 V range, ±(0.4 % + 2 counts)",
         "Tolerance: 0.4 % × 3.000 V + 2 × 0.001 V = 0.012 V + 0.002 V = 0.014 V",
-        "Exact limits: 2.986 V and 3.014 V", "Accepted, in steps of 0.001 V: 2.986 V to 3.014 V"]
+        "Tolerance limits: 2.986 V and 3.014 V", "Accepted, in steps of 0.001 V: 2.986 V to 3.014 V"]
     assert (found["low"], found["high"], found["tolerance"], found["range"],
             found["refused"]) == ("2.986 V", "3.014 V", "0.014 V", "6 V", None)
 

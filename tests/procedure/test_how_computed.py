@@ -41,7 +41,7 @@ def test_a_worked_point_by_hand(tmp_path):
     assert worked_lines(tmp_path, DC, "3 V") == [
         "3.000 V on the 6 V range, ±(0.5 % + 2 counts)",
         "Tolerance: 0.5 % × 3.000 V + 2 × 0.001 V = 0.015 V + 0.002 V = 0.017 V",
-        "Exact limits: 2.983 V and 3.017 V",
+        "Tolerance limits: 2.983 V and 3.017 V",
         "Accepted, in steps of 0.001 V: 2.983 V to 3.017 V"]
 
 
@@ -52,7 +52,7 @@ def test_a_worked_point_outside_the_reference_temperature(tmp_path):
                          plan_more={"ambient": "30 to 33 degC"})
     assert lines[1:] == [
         "Tolerance: 1.2 × (0.5 % × 3.000 V + 2 × 0.001 V) = 1.2 × (0.015 V + 0.002 V) = 0.0204 V",
-        "Exact limits: 2.9796 V and 3.0204 V",
+        "Tolerance limits: 2.9796 V and 3.0204 V",
         "Accepted, in steps of 0.001 V: 2.980 V to 3.020 V"]
 
 

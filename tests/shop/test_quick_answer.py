@@ -63,7 +63,7 @@ def answer(shop, *arguments) -> list[str]:
     (("frequency", "5 kHz"), "6 kHz range", "4.992 kHz to 5.008 kHz"),
 ])
 def test_the_limits_in_five_lines(arguments, range_name, limits, shop):
-    """Range, tolerance, exact limits and accepted readings, worked out by hand here."""
+    """Range, tolerance, tolerance limits and accepted readings, worked out by hand here."""
     lines = answer(shop, *arguments)
     assert len(lines) == 5
     assert range_name in lines[1] and limits in lines[4], "\n".join(lines)
@@ -75,7 +75,7 @@ def test_how_the_limits_came_about(shop):
         "Lapwing 1, DC voltage, at 18 to 28 °C, simple acceptance",
         "3.000 V on the 6 V range, ±(0.4 % + 2 counts)",
         "Tolerance: 0.4 % × 3.000 V + 2 × 0.001 V = 0.012 V + 0.002 V = 0.014 V",
-        "Exact limits: 2.986 V and 3.014 V",
+        "Tolerance limits: 2.986 V and 3.014 V",
         "Accepted, in steps of 0.001 V: 2.986 V to 3.014 V",
     ]
 

@@ -45,11 +45,11 @@ def test_limits_by_hand(case, functions):
         "3.000 V at 300 Hz on the 6 V range, 200 to 440 Hz: +(1 % + 2 counts) -(6 % + 5 counts)",
         "Tolerance up: 1 % × 3.000 V + 2 × 0.001 V = 0.03 V + 0.002 V = 0.032 V",
         "Tolerance down: 6 % × 3.000 V + 5 × 0.001 V = 0.18 V + 0.005 V = 0.185 V",
-        "Exact limits: 2.815 V and 3.032 V"]),
+        "Tolerance limits: 2.815 V and 3.032 V"]),
     ("DC voltage", "0.2 V", None, None, [
         "0.200 V on the 6 V range, ±(0.4 % + 2 counts), plus 10 counts below 0.3 V",
         "Tolerance: 0.4 % × 0.200 V + 2 × 0.001 V + 10 × 0.001 V = 0.0008 V + 0.002 V + 0.01 V = "
-        "0.0128 V", "Exact limits: 0.1872 V and 0.2128 V"]),
+        "0.0128 V", "Tolerance limits: 0.1872 V and 0.2128 V"]),
     ("AC voltage", "3 V", "11 kHz", None, [
         "3.000 V at 11 kHz on the 6 V range, 40 Hz to 20 kHz: ±(1 % + 3 counts), plus 0.2 % per "
         "kHz above 1 kHz, plus 2 % for crest factors of 2 to 3, plus 1 % above 75 % relative "

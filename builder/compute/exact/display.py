@@ -28,9 +28,10 @@ class AcceptedCounts:
 
 def accepted(*, low: Fraction, high: Fraction, resolution: Fraction,
              shows_minus: bool) -> AcceptedCounts:
-    """Of the exact limits x − T and x + T: lowest = ceil((x − T)/r), highest = floor((x + T)/r),
-    always inward, so that no reading outside the tolerance is accepted because of rounding (choice
-    of this project). A display that can't show a minus has nothing below 0."""
+    """Of the tolerance limits x − T and x + T: lowest = ceil((x − T)/r),
+    highest = floor((x + T)/r), always inward, so that no reading outside the tolerance is accepted
+    because of rounding (choice of this project). A display that can't show a minus has nothing
+    below 0."""
     lowest, highest = math.ceil(low / resolution), math.floor(high / resolution)
     clamped = not shows_minus and lowest < 0
     return AcceptedCounts(0 if clamped else lowest, highest, clamped)

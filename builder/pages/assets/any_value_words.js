@@ -96,7 +96,7 @@
       ...sums.map(
         ([name, its, total]) => `${name}: ${summed(its, on, x, hertz)} = ${shown(total)}`,
       ),
-      `Exact limits: ${shown(subtract(x, sides.below))} and ${shown(add(x, sides.above))}`,
+      `Tolerance limits: ${shown(subtract(x, sides.below))} and ${shown(add(x, sides.above))}`,
       `Accepted, in steps of ${shown(on.step)}: ${count(found.low)} to ${count(found.high)}` +
         (found.clamped ? ' (0 instead of a reading below it)' : ''),
     ];

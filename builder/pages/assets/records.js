@@ -40,7 +40,7 @@
         make(
           'p',
           {},
-          'Nothing is in work on this device. Open a sheet and type a reading: ',
+          'Nothing is in progress on this device. Open a sheet and type a reading: ',
           'it is kept here from the first key on.',
         ),
       );

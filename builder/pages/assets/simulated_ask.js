@@ -46,7 +46,7 @@
     ask.place.parentNode.hidden = !of;
     ask.place.parentNode.firstChild.textContent = ask.kind.value === 'group' ? 'Group ' : 'Of ';
     view.options(ask.place, [
-      ['', 'as the number has it'],
+      ['', 'as the number decides'],
       ...(of || []).map((text, n) => [n, text]),
     ]);
   }
