@@ -248,7 +248,8 @@ def results(shop: Shop, drafts: Sequence[Report]) -> list[RecordResults]:
             made.append(RecordResults(record, computed[record.id], "draft"))
         else:
             gone = shop.finished.withdrawn(record.id, last.issue)
-            made.append(RecordResults(record, last.report, "withdrawn" if gone else str(last.issue)))
+            made.append(RecordResults(record, last.report,
+                                      "withdrawn" if gone else str(last.issue)))
     return made
 
 
