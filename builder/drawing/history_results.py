@@ -91,7 +91,7 @@ def history_picture(series: HistorySeries, *, probability: float = PROBABILITY) 
     _framed(to, axes, series.adjusted, most=3)
     for r in readings:
         _along(to, r, axes.x(r.day.toordinal()), axes)
-    return to.done(SMALL, axes.bottom + 14, _spoken(series, readings, drift))
+    return to.done(SMALL, axes.bottom + 17, _spoken(series, readings, drift))
 
 
 def meter_picture(name: str, days: Sequence[MeterDay], adjusted: Sequence[date] = ()) -> str:
