@@ -100,7 +100,7 @@ def test_the_successor_builds_the_same_addresses(demo, successor):
     test_site.test_every_check_of_the_data_stands_on_its_page,
     test_site.test_every_group_of_points_has_a_drawing,
     test_site.test_the_page_carries_its_own_data,
-    test_site.test_a_sheet_is_two_taps_from_the_welcome_page], ids=lambda test: test.__name__)
+    test_site.test_a_sheet_is_two_taps_from_the_first_page], ids=lambda test: test.__name__)
 @pytest.mark.parametrize("engine", ["fork", "successor"])
 def test_what_holds_of_a_sheet_holds_by_any_engine(request, engine, holds, name):
     """Every row with its id and both limits is there, and the rest of the sheet."""
