@@ -18,7 +18,6 @@ from fractions import Fraction
 from pathlib import Path
 from typing import Any
 
-from builder.cli import freezing
 from builder.compute.exact.draw import Draw
 from builder.files.cache import Cache
 from builder.formats.sheet_data import PointData, SheetData
@@ -27,7 +26,7 @@ from builder.numbers import units
 from builder.pages import finishing
 from builder.procedure.sheet_text import sheet_text
 from builder.records import paper_form
-from builder.shop import loading
+from builder.shop import deciding, loading
 from tests import recorded
 
 PROCEDURES = Path(__file__).parents[1] / "procedures"
@@ -399,7 +398,7 @@ class Teller:
         procedure = shop.procedures[event.plan]
         approved.approve(self.folder, shop.approvals, procedure.sheet_data,
                          page=sheet_text(procedure), by=ASKEW, on=date.fromisoformat(event.on),
-                         made_from=freezing.sources(self.folder, procedure))
+                         made_from=deciding.sources(self.folder, procedure))
         for path, text in self.today.items():
             path.write_text(text, encoding="utf-8")
 

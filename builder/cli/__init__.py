@@ -189,6 +189,9 @@ def serve(asked: argparse.Namespace) -> int:
             engine.show(address)
         return 0
     say(f"Building the site and serving it at {address} (Ctrl-C ends it).")
+    say(f"The desk, where files are taken in, approved and finished, is at {engine.desk(address)}."
+        if engine.has_desk(address) else "Other machines may ask for this address, so the desk is "
+        "not served with it: 'dev_addr' in mkdocs.yml names another host than 127.0.0.1.")
     return engine.serve(ROOT, address, asked.open)
 
 

@@ -6,15 +6,8 @@ from __future__ import annotations
 import argparse
 from collections.abc import Callable
 from datetime import date
-from typing import TYPE_CHECKING
 
 from builder.files import terminal
-
-if TYPE_CHECKING:
-    from pathlib import Path
-
-    from builder.procedure.sheet import Procedure
-    from builder.shop.contents import Shop
 
 _BY = "who decides this, as it is to be printed; the name alone authorises nothing"
 
@@ -53,49 +46,20 @@ def add(command: Callable[..., argparse.ArgumentParser], word: Callable[..., Non
     command(revalidate)
 
 
-def _shop() -> tuple[Path, Shop]:
-    """The shop of the folder. Raises `Wrong` where its frozen files are not whole: a chain is
-    mended before it gets longer."""
-    from builder import cli
-    from builder.files import problems
-    from builder.files.problems import Wrong
-    from builder.shop import loading
-    shop = loading.load_shop(cli.PROCEDURES)
-    if damaged := problems.errors(shop.frozen_problems):
-        raise Wrong(problems.as_text(damaged) + "\n\nnothing was written",
-                    "mend these first: what is written now would name what is damaged")
-    return cli.PROCEDURES, shop
-
-
 def approve(asked: argparse.Namespace) -> int:
     """Freeze a plan's sheet, which is printed from then on."""
     from builder import cli
     from builder.files.problems import Wrong
-    from builder.frozen import approved, names
-    from builder.procedure.sheet_text import sheet_text
-    from builder.shop import contents
+    from builder.frozen import approved
+    from builder.shop import deciding
     try:
-        folder, shop = _shop()
-        procedure = contents.procedure(shop, asked.plan)
-        names.refuse_unless(shop.workshop, asked.by, names.APPROVE)
-        path, sheet = approved.approve(folder, shop.approvals, procedure.sheet_data,
-                                       page=sheet_text(procedure),
-                                       made_from=sources(folder, procedure), by=asked.by,
-                                       on=date.today())
+        shop = deciding.whole_shop(cli.PROCEDURES)
+        path, sheet = deciding.approve(shop, asked.plan, by=asked.by, on=date.today())
     except Wrong as wrong:
         return cli.refused(wrong)
-    print("\n".join([f"{folder.name}/{approved.FOLDER}/{path.name}: {sheet.shown}, approved by "
-                     f"{sheet.by} on {sheet.on}.", *(f"- {one}" for one in sheet.changes)]))
+    print("\n".join([f"{shop.folder.name}/{approved.FOLDER}/{path.name}: {sheet.shown}, approved "
+                     f"by {sheet.by} on {sheet.on}.", *(f"- {one}" for one in sheet.changes)]))
     return 0
-
-
-def sources(folder: Path, procedure: Procedure) -> dict[str, list[str]]:
-    """The files that a sheet is computed from, as lines."""
-    meter = procedure.meter
-    own = [f"plans/{procedure.id}.yaml",
-           *(f"meters/{name}.yaml" for name in (meter.meter, meter.like) if name),
-           *(f"standards/{one.standard}.yaml" for one in procedure.standards)]
-    return {name: (folder / name).read_text(encoding="utf-8-sig").splitlines() for name in own}
 
 
 def blank(asked: argparse.Namespace) -> int:
@@ -134,13 +98,15 @@ def _issued(asked: argparse.Namespace, because: str) -> int:
     from builder import cli
     from builder.files.problems import Wrong
     from builder.pages import finishing
+    from builder.shop import deciding
     try:
-        folder, shop = _shop()
+        shop = deciding.whole_shop(cli.PROCEDURES)
         if asked.do is amend:
-            lines = finishing.amend(shop, folder, asked.record, because=because, by=asked.by,
+            lines = finishing.amend(shop, shop.folder, asked.record, because=because, by=asked.by,
                                     on=date.today())
         else:
-            lines = finishing.finish(shop, folder, asked.record, by=asked.by, on=date.today())
+            lines = finishing.finish(shop, shop.folder, asked.record, by=asked.by,
+                                     on=date.today())
     except Wrong as wrong:
         return cli.refused(wrong)
     print("\n".join(lines))
@@ -151,25 +117,14 @@ def withdraw(asked: argparse.Namespace) -> int:
     """Take an approved sheet or a report out of use."""
     from builder import cli
     from builder.files.problems import Wrong
-    from builder.frozen import approved, finished, names
+    from builder.shop import deciding
     try:
-        folder, shop = _shop()
-        is_report = shop.finished.latest(asked.name) is not None
-        names.refuse_unless(shop.workshop, asked.by, names.FINISH if is_report else names.APPROVE)
-        more = {"because": asked.because, "told": asked.told, "by": asked.by, "on": date.today()}
-        if is_report:
-            path, _ = finished.withdraw(folder, shop.finished, asked.name, asked.which, **more)
-            print(f"{folder.name}/{finished.FOLDER}/{path.name}: issue {asked.which} of report "
-                  f"{asked.name} is out of use.")
-            return 0
-        path, gone = approved.withdraw(folder, shop.approvals, asked.name, asked.which, **more)
+        done = deciding.withdraw(deciding.whole_shop(cli.PROCEDURES), asked.name, asked.which,
+                                 because=asked.because, told=asked.told, by=asked.by,
+                                 on=date.today())
     except Wrong as wrong:
         return cli.refused(wrong)
-    now = approved.read_new(folder)[0].in_force(asked.name)
-    print(f"{folder.name}/{approved.FOLDER}/{path.name}: revision {gone.revision} is out of use. "
-          + (f"In force is {now.shown} again." if now and now.turn < gone.turn - 1 else
-             f"In force is {now.shown}." if now else
-             "No sheet of it is in force: what is printed is a draft."))
+    print(done)
     return 0
 
 

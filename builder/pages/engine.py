@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ipaddress
 import os
 import re
 import shutil
@@ -27,6 +28,10 @@ PORTS = range(8000, 8020)
 AS_OF = "METERSHEETS_AS_OF"
 # What a build leaves beside site/ while it is at work, and where something could not be deleted.
 SITE, LOCK, NEW, OLD = "site", ".site.lock", ".site-new", ".site-old"
+# What is put around the site while it is served: takes the application that serves it and the path
+# below which it does, and gives another one. The desk puts itself here, in a process of its own.
+DESK = "builder.desk"
+around: Callable[[Callable, str], Callable] | None = None
 
 
 def build(root: Path, say: Callable[[str], None], as_of: date | None = None) -> int:
@@ -170,12 +175,38 @@ def show(where: str) -> None:
 def serve(root: Path, where: str, opened: bool) -> int:
     """Serves the project's site at its `address` until it is ended, and opens it in the browser
     once it is there; the engine's exit code, where this process comes back."""
+    module = DESK if has_desk(where) else "mkdocs"
     arguments = ["serve", "--config-file", str(root / "mkdocs.yml"), "--dev-addr",
                  urlsplit(where).netloc, *(["--open"] if opened else [])]
     if os.name == "nt":
-        return _mkdocs(root, *arguments)
+        return subprocess.call(_command(*arguments, module=module), cwd=root, env=_variables())
     os.chdir(root)  # in the place of this process, so that whatever ends it ends the server
-    os.execve(sys.executable, _command(*arguments), _variables())
+    os.execve(sys.executable, _command(*arguments, module=module), _variables())
+
+
+def surrounded(site: Callable, mount: str) -> Callable:
+    """An application that serves the site, with the desk around it where there is one."""
+    return around(site, mount) if around else site
+
+
+def has_desk(where: str) -> bool:
+    """Whether the desk is served with a site: only where none but this machine can ask for it."""
+    return is_of_this_machine(urlsplit(where).netloc)
+
+
+def is_of_this_machine(host: str) -> bool:
+    """Whether a host, with a port or without, is this machine by one of its own names. A name from
+    elsewhere that leads here is none."""
+    name = re.sub(r":\d{1,5}$", "", host).strip("[]").lower()
+    try:
+        return name == "localhost" or ipaddress.ip_address(name).is_loopback
+    except ValueError:
+        return False
+
+
+def desk(where: str) -> str:
+    """Where the desk is that is served with a site."""
+    return f"{where.rstrip('/')}/desk/"
 
 
 def _mkdocs(root: Path, *arguments: str, keeps: IO | None = None,
@@ -186,8 +217,8 @@ def _mkdocs(root: Path, *arguments: str, keeps: IO | None = None,
     return subprocess.call(_command(*arguments), cwd=root, env=_variables(as_of), pass_fds=kept)
 
 
-def _command(*arguments: str) -> list[str]:
-    return [sys.executable, "-m", "mkdocs", *arguments]
+def _command(*arguments: str, module: str = "mkdocs") -> list[str]:
+    return [sys.executable, "-m", module, *arguments]
 
 
 def day_asked(serving: bool) -> date | None:

@@ -12,6 +12,7 @@ from builder.files.problems import Wrong
 from builder.formats.frozen_files import CertificateUsed, FinishedReport
 from builder.frozen import finished, names
 from builder.pages import report_pages
+from builder.pages.report_pages import Issue
 from builder.records import departures, report_text
 from builder.records.judged_record import Record
 from builder.records.report_text import Report
@@ -24,7 +25,17 @@ def finish(shop: Shop, procedures: Path, asked: Iterable[str], *, by: str,
     that are given together with them; a line for each. Raises `Wrong` before anything is written,
     or where the disk takes no more."""
     chosen = _chosen(shop, asked)
-    _refuse(shop, chosen, by, "finish")
+    _refuse(shop, chosen, by)
+    return _written(shop, procedures, _new(shop, chosen), by=by, on=on, because="")
+
+
+def to_finish(shop: Shop, asked: Iterable[str]) -> list[Record]:
+    """The records whose reports `finish` would issue. Raises `Wrong` as it does, but for the name
+    behind it."""
+    return _new(shop, _chosen(shop, asked))
+
+
+def _new(shop: Shop, chosen: list[Record]) -> list[Record]:
     for record in chosen:
         last = shop.finished.latest(record.id)
         if last is not None and not shop.finished.is_as_issued(record, shop.records):
@@ -36,7 +47,7 @@ def finish(shop: Shop, procedures: Path, asked: Iterable[str], *, by: str,
         raise Wrong("there is nothing to finish: "
                     + " and ".join(one.id for one in chosen)
                     + f" {'was' if len(chosen) == 1 else 'were'} finished already")
-    return _written(shop, procedures, new, by=by, on=on, because="")
+    return new
 
 
 def amend(shop: Shop, procedures: Path, asked: Iterable[str], *, because: str, by: str,
@@ -45,9 +56,21 @@ def amend(shop: Shop, procedures: Path, asked: Iterable[str], *, because: str, b
     as `finish` does."""
     named = list(asked)
     chosen = _chosen(shop, named)
-    _refuse(shop, chosen, by, "amend")
+    _refuse(shop, chosen, by)
     if not because.strip():
         raise Wrong("a reason is needed behind --because", "it is printed on the amendment")
+    return _written(shop, procedures, _changed(shop, chosen, named), by=by, on=on,
+                    because=because.strip())
+
+
+def to_amend(shop: Shop, asked: Iterable[str]) -> list[Record]:
+    """The records whose reports `amend` would issue anew. Raises `Wrong` as it does, but for the
+    name and the reason."""
+    named = list(asked)
+    return _changed(shop, _chosen(shop, named), named)
+
+
+def _changed(shop: Shop, chosen: list[Record], named: list[str]) -> list[Record]:
     changed = []
     for record in chosen:
         last = shop.finished.latest(record.id)
@@ -59,7 +82,7 @@ def amend(shop: Shop, procedures: Path, asked: Iterable[str], *, because: str, b
     if not changed:
         raise Wrong(f"nothing has changed in {', '.join(named)} since it was finished",
                     "mend the record first; its report is issued anew with what is different")
-    return _written(shop, procedures, changed, by=by, on=on, because=because.strip())
+    return changed
 
 
 def _changes(shop: Shop, last: FinishedReport, record: Record) -> bool:
@@ -92,7 +115,7 @@ def _chosen(shop: Shop, asked: Iterable[str]) -> list[Record]:
     return [shop.records[id] for id in dict.fromkeys(ids)]
 
 
-def _refuse(shop: Shop, records: list[Record], by: str, what: str) -> None:
+def _refuse(shop: Shop, records: list[Record], by: str) -> None:
     names.refuse_unless(shop.workshop, by, names.FINISH)
     for record in records:
         if record.head.reviewed_by and shop.workshop and shop.workshop.authorised:
@@ -114,16 +137,23 @@ def _report(shop: Shop, record: Record, on: date | None) -> Report:
                               earlier=departures.earlier(shop.records, record))
 
 
+def as_issued(shop: Shop, record: Record, *, by: str, on: date,
+              because: str) -> tuple[Report, Issue]:
+    """The report of a record as it would be issued, and what its next issue says of itself."""
+    last = shop.finished.latest(record.id)
+    issued = on if last or record.head.issued is None else record.head.issued
+    report = _report(shop, record, issued)
+    return report, report_pages.issue_of(shop, report, by=" ".join(by.split()), on=on.isoformat(),
+                                         because=because)
+
+
 def _written(shop: Shop, procedures: Path, records: list[Record], *, by: str, on: date,
              because: str) -> list[str]:
     lines, held = [], shop.finished
     as_found, as_left = departures.pairs(shop.records)
     for record in records:
         last = held.latest(record.id)
-        issued = on if last or record.head.issued is None else record.head.issued
-        report = _report(shop, record, issued)
-        issue = report_pages.issue_of(shop, report, by=" ".join(by.split()), on=on.isoformat(),
-                                      because=because)
+        report, issue = as_issued(shop, record, by=by, on=on, because=because)
         approval = shop.approvals.find(record.head.procedure, record.head.revision,
                                        record.head.date)
         path, own = finished.add(

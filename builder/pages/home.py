@@ -10,12 +10,15 @@ from builder.records.register import (DUE_SOON, IN_SERVICE, OUT, WITHDRAWN, Regi
 from builder.shop.contents import Shop
 
 PAGE, PLACE = "index.md", "{today}"
+DESK = ('<p><a class="tap" href="desk/">The desk: take in, type in, approve, finish, print</a></p>'
+        "\n\n")
 MOST = 3    # lines of a list: all of them stand on the shop's page
 
 
-def filled(text: str, today: str) -> str:
-    """The shop's own first page with today's work at its place, if it has one."""
-    return text.replace(PLACE, today, 1)
+def filled(text: str, today: str, desk: object = None) -> str:
+    """The shop's own first page with today's work at its place, if it has one; with the way to the
+    desk where there is one."""
+    return text.replace(PLACE, (DESK if desk else "") + today, 1)
 
 
 def today(shop: Shop, held: Register, meters: str, pages: dict) -> str:

@@ -25,7 +25,8 @@ HERE = Path(__file__).parent    # of templates/ and assets/
 
 
 def page_from(template: str, **context) -> str:
-    """A page or a part of one from a file in `templates/`; a name that it lacks raises."""
+    """A page or a part of one from a file in `templates/` or the desk's; a name that it lacks
+    raises."""
     return _environment().get_template(template).render(**context)
 
 
@@ -49,7 +50,8 @@ def lean(name: str) -> str:
 @lru_cache(maxsize=1)
 def _environment() -> jinja2.Environment:
     environment = jinja2.Environment(
-        loader=jinja2.FileSystemLoader(HERE / "templates"), undefined=jinja2.StrictUndefined,
+        loader=jinja2.FileSystemLoader([HERE / "templates", HERE.parent / "desk/templates"]),
+        undefined=jinja2.StrictUndefined,
         autoescape=True, trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True)
     environment.filters["md"] = _markdown_text
     environment.filters["blank"] = _blanks

@@ -86,7 +86,7 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
         self.generated = {uri for uri in site.pages if not files.get_file_from_path(uri)}
         texts = site.pages | site.files | offline.own(config.site_name, self.serving)
         if first := files.get_file_from_path(home.PAGE):
-            self.written.taught[home.PAGE] = home.filled(first.content_string, site.today)
+            self.written.taught[home.PAGE] = home.filled(first.content_string, site.today, engine.around)
         del site
         kept_pages.keep_index(config.plugins.get("material/search"), self.generated, self.kept)
         for uri in list(texts):
@@ -129,7 +129,7 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
 
     def on_serve(self, server, *, config, builder):
         """While serving, the engine puts its script for reloading into each page as it is sent."""
-        server.set_app(locked_as_sent(server.get_app()))
+        server.set_app(engine.surrounded(locked_as_sent(server.get_app()), server.mount_path))
 
     @event_priority(-100)  # when every other plugin has written its files
     def on_post_build(self, *, config):

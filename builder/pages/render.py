@@ -18,9 +18,9 @@ from builder.procedure.accuracy_shown import picture
 from builder.procedure.data_of_meter import meter_data
 from builder.procedure.sheet import Procedure
 from builder.published.base import SURE
-from builder.records import history, history_page, register, together, together_page
+from builder.records import history_page, register, together, together_page
 from builder.records.interval_words import concluded_text
-from builder.shop import own_files
+from builder.shop import meters_held, own_files
 from builder.shop.contents import Shop
 from builder.shop.loading import without_collector
 from builder.shop.missing import MissingFile, missing, whole
@@ -133,9 +133,7 @@ def render(shop: Shop, address: str = "", glossary: str = "", kept: Cache | None
     site.pages["published.md"] = texts.get("published", (), published_page)
     site.pages.update(texts.get("formats", (), format_pages.pages))
     gone = [one for one in absent if one.kind == "records"]
-    histories = history.histories(shop.records, {name: plan.interval_agreed for name, plan
-                                                 in whole(shop, "plans").items()},
-                                  history.steps_of(shop.workshop))
+    histories = meters_held.histories(shop)
     site.files.update(last_readings.scripts(shop.functions, histories.values()))
     pages, files = report_pages.pages(shop, histories, glossary, kept, gone)
     site.pages.update(pages)
@@ -197,11 +195,7 @@ def _register(site: Site, shop: Shop, histories: dict,
     """The shop's meters and standards with their states, each meter's history, and the due dates
     for a calendar."""
     gone = [one for one in absent if one.kind == "records"]
-    held = register.register(histories=histories, plans=whole(shop, "plans"),
-                             standards=whole(shop, "standards"), listed=shop.register,
-                             as_of=shop.as_of, past=set(shop.past),
-                             meters={name: meter.name for name, meter in shop.meters.items()
-                                     if name in shop.functions})
+    held = meters_held.register_of(shop, histories)
     for entry in held.entries:
         past = shop.past.get((entry.meter, entry.serial), [])
         if entry.history is None and not past:

@@ -25,10 +25,12 @@ def none_approved(procedure: str, revision: str, day: date | None) -> SheetData 
 
 class SheetsOfRecords:
     """Finds what records are judged by, each file read once: many are judged by the same.
-    `instead` is what all are judged by that carry nothing inside, whatever lies beside them."""
+    `instead` is what all are judged by that carry nothing inside, whatever lies beside them;
+    `beside` is the folder of what lies beside them, if not their own."""
 
-    def __init__(self, approved: Approved = none_approved, instead: SheetData | None = None):
-        self.approved, self.instead = approved, instead
+    def __init__(self, approved: Approved = none_approved, instead: SheetData | None = None,
+                 beside: Path | None = None):
+        self.approved, self.instead, self.beside = approved, instead, beside
         self._beside: dict[Path, tuple[SheetData | None, list[Problem]]] = {}
 
     def made_from(self, path: Path, head: RecordHead) -> tuple[SheetData | None, bytes]:
@@ -37,7 +39,7 @@ class SheetsOfRecords:
         if head.judged_by in (None, INSIDE):
             return own, b""
         try:
-            return own, yaml_text.content(path.parent / str(head.judged_by))
+            return own, yaml_text.content((self.beside or path.parent) / str(head.judged_by))
         except OSError:
             return own, b""
 
@@ -92,7 +94,7 @@ class SheetsOfRecords:
 
     def _from_beside(self, path: Path, shown: str, head: RecordHead,
                      document: Document) -> tuple[SheetData | None, list[Problem]]:
-        beside = path.parent / str(head.judged_by)
+        beside = (self.beside or path.parent) / str(head.judged_by)
         if not beside.is_file():
             return None, [document.problem(
                 ("judged_by",), "judged-by",

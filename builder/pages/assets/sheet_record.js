@@ -32,7 +32,8 @@
         });
       remember();
       add(early);
-      if (!sheet.text('date')) sheet.set('date', sheet.localDate());
+      if (!sheet.text('date') && !record.fromPaper(sheet.fields))
+        sheet.set('date', sheet.localDate()); // finished paper has its own
       choose();
     }
     creating = null;
@@ -207,9 +208,12 @@
     const early = sheet.fields;
     const asked = { ...data, serial, wanted: serial ? '' : wanted() };
     const { found, ask } = record.whichOpen(all, asked);
-    const chosen = ask.length ? await sheet.ask(ask) : found;
-    if (chosen || !(serial || ask.length)) use(chosen);
-    else fresh(serial ? [['serial', serial]] : []);
+    const paper = Boolean(named('paper'));
+    const isMeant = one => one && (!paper || record.fromPaper(one.fields));
+    const chosen = ask.length ? await sheet.ask(ask) : isMeant(found) ? found : null;
+    const given = [serial && ['serial', serial], paper && ['from_paper', 'yes']].filter(Boolean);
+    if (chosen || !(given.length || ask.length)) use(chosen);
+    else fresh(given);
     add(early); // typed before the list was there
     document.body.classList.add('bench-on');
     started();
