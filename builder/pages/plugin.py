@@ -86,7 +86,8 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
         self.generated = {uri for uri in site.pages if not files.get_file_from_path(uri)}
         texts = site.pages | site.files | offline.own(config.site_name, self.serving)
         if first := files.get_file_from_path(home.PAGE):
-            self.written.taught[home.PAGE] = home.filled(first.content_string, site.today, engine.around)
+            self.written.taught[home.PAGE] = home.filled(first.content_string, site.today,
+                                                             engine.around)
         del site
         kept_pages.keep_index(config.plugins.get("material/search"), self.generated, self.kept)
         for uri in list(texts):
