@@ -85,7 +85,11 @@ def test_a_paper_sheet_from_serial_number_to_report(desk, tab):
     assert signs > 400 and keys <= 1.3 * signs
     page.locator(".desk-saved", has_text="Saved as").wait_for(timeout=20000)
     (path,) = (root / "procedures/records").glob("20??-??-??-????????.json")
-    record = json.loads(path.read_text(encoding="utf-8"))
+    for _ in range(100):
+        record = json.loads(path.read_text(encoding="utf-8"))
+        if all(point["readings"] for point in record["points"]):
+            break
+        page.wait_for_timeout(200)
     assert (record["serial"], record["date"], record["from_paper"]) == ("0147", "2026-11-30", True)
     assert all(point["readings"] for point in record["points"])
     before = page.locator("input.reads").first.input_value()
