@@ -69,5 +69,4 @@ def foreign_writer(request: Request) -> str:
 
 
 def refusal(sentence: str, code: int = 403) -> Response:
-    return Response(sentence + "\n", code, headers={"Connection": "close"},
-                    content_type="text/plain; charset=utf-8")
+    return Response(sentence + "\n", code, content_type="text/plain; charset=utf-8")

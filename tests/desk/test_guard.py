@@ -1,5 +1,6 @@
 """The desk attacked: what each attack gets, and that nothing is written."""
 
+import http.client
 import io
 import threading
 import time
@@ -193,6 +194,11 @@ def test_a_real_server_ends_a_gigabyte_at_once(at):
         thread = threading.Thread(target=server.serve_forever, kwargs={"poll_interval": 0.02})
         thread.start()
         try:
+            for host, code in (("evil.example", 403), ("127.0.0.1", 200)):
+                asked = http.client.HTTPConnection("127.0.0.1", server.server_port, timeout=10)
+                asked.request("GET", "/desk/", headers={"Host": host})
+                assert asked.getresponse().status == code
+                asked.close()
             with socket.create_connection(("127.0.0.1", server.server_port), timeout=10) as line:
                 line.sendall(f"POST /desk/approve HTTP/1.1\r\nHost: 127.0.0.1:{server.server_port}"
                              f"\r\nContent-Length: {2**30}\r\n\r\n".encode())
