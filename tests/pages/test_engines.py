@@ -80,10 +80,11 @@ def test_the_fork_builds_the_same_bytes(demo, fork):
 def test_the_successor_builds_the_same_addresses(demo, successor):
     """Every page is where MkDocs has it (404 too, which each engine makes by itself), and data,
     styles, scripts, pictures and the calendar are the same bytes; only the copies for places
-    without a network are lacking, which the plugin adds."""
+    without a network and what a phone installs are lacking, which the plugin adds."""
     here, there = ({name: content for name, content in site.files().items()
                     if not ENGINES_OWN.match(name)} for site in (successor, demo))
-    assert set(there) - set(here) == {offline.WORKER, offline.SCRIPT}
+    assert set(there) - set(here) == {
+        offline.WORKER, offline.SCRIPT, offline.MANIFEST, offline.ICON}
     assert set(here) <= set(there)
     assert [name for name in here if not name.endswith(".html") and here[name] != there[name]] == []
     assert {f"{page}.html"
