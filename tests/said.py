@@ -14,15 +14,16 @@ ROOT = Path(__file__).resolve().parent.parent
 _TOKEN = re.compile(r"/\*.*?\*/|//[^\n]*|'((?:[^'\\\n]|\\.)*)'|\"((?:[^\"\\\n]|\\.)*)\"|"
                     r"`((?:[^`\\]|\\.)*)`", re.S)
 _TEMPLATES, _ASSETS = ROOT / "builder/pages/templates", ROOT / "builder/pages/assets"
+_DESK = ROOT / "builder/desk"
 
 
 def texts() -> Iterator[tuple[str, str]]:
     """Where, as file and line, and the text."""
     for path in sorted((ROOT / "builder").rglob("*.py")):
         yield from _placed(path, _of_python(path.read_text(encoding="utf-8")))
-    for path in sorted(_ASSETS.glob("*.js")):
+    for path in (*sorted(_ASSETS.glob("*.js")), *sorted(_DESK.glob("*.js"))):
         yield from _placed(path, _of_script(path.read_text(encoding="utf-8")))
-    for path in sorted(_TEMPLATES.rglob("*.j2")):
+    for path in (*sorted(_TEMPLATES.rglob("*.j2")), *sorted(_DESK.rglob("*.j2"))):
         yield from _placed(path, _of_page(_without_jinja(path.read_text(encoding="utf-8"))))
     for path in (*sorted((ROOT / "site_src").rglob("*.md")), ROOT / "README.md"):
         yield from _placed(path, _of_page(path.read_text(encoding="utf-8")))

@@ -52,7 +52,7 @@ def today(shop: Shop, waiting: int = 0) -> list[Tasks]:
               tasks=tuple(_due(shop, entry) for entry in
                           meters_held.register_of(shop, meters_held.histories(shop)).entries
                           if {*entry.states} & {*PULL, DUE_SOON, NO_REPORT})),
-        Tasks(title="In work", none="No record here waits for readings.",
+        Tasks(title="In progress", none="No record here waits for readings.",
               tasks=(*_waiting(waiting), *_forms(shop),
                      *(_report(one, "Open", f"reports/{one.id}.html")
                        for one in new if is_in_work(one)))),
