@@ -141,9 +141,9 @@ def render(shop: Shop, address: str = "", glossary: str = "", kept: Cache | None
     held = _register(site, shop, histories, absent)
     site.pages["by-meter.md"] = lists.by_meter(shop, absent, held)
     site.today = home.today(shop, held, to_ask, found_at)
-    site.pages["together.md"] = page_from(
+    site.pages["together.md"] = texts.get("together", _all_said(shop), lambda: page_from(
         "together.md.j2", page=together_page.page(together.together(histories.values())),
-        page_style=looks_of_report("What moves together"))
+        page_style=looks_of_report("What moves together")))
     site.files["data/site.json"] = as_json(site_data(
         shop, [one for one in absent if f"{one.page}.md" not in site.pages]).as_data())
     site.pages = lists.in_their_place(absent, excerpts) | site.pages
@@ -156,6 +156,12 @@ def _all_made_of(shop: Shop) -> tuple[str, ...]:
     """Hashes over every meter, standard and plan, and which of them can be used."""
     return (repr(sorted(shop.made_of.items())), repr(list(shop.functions)),
             repr(list(shop.procedures)), repr(sorted(shop.broken)))
+
+
+def _all_said(shop: Shop) -> tuple[str, ...]:
+    """What all records say, and what they are judged by, with the certificates of that day."""
+    return tuple(repr((one.id, one.fingerprint, one.standards, one.carried.title))
+                 for one in shop.records.values())
 
 
 def _to_ask(shop: Shop, meter: str) -> list[dict[str, object]]:
