@@ -13,6 +13,7 @@ import hashlib
 import json
 import os
 import secrets
+import shutil
 import sys
 from collections.abc import Callable
 from functools import lru_cache
@@ -28,6 +29,8 @@ _CODE = Path(builder.__file__).parent
 _PACKAGES = ("jinja2", "markdown", "markupsafe", "mkdocs", "mkdocs-material", "pint", "pydantic",
              "pyyaml", "rcssmin", "rjsmin", "segno")
 _HEX = 64   # letters of a SHA-256
+# Bytes that stay free for the site and for whatever else: on a disk with less, nothing is kept.
+ROOM = 500_000_000
 
 
 @lru_cache(maxsize=1)
@@ -60,6 +63,7 @@ class KeptTexts:
     def __init__(self, root: Path | None = None) -> None:
         self._folder = root / FOLDER if root else None
         self._used: set[str] = set()
+        self._room: int | None = None   # bytes that may still be kept, once it was asked for
 
     def get(self, name: str, inputs: tuple[str | bytes, ...], make: Callable[[], Any]) -> Any:
         """Plain data that `make` gives: texts, lists, groups by name. `inputs` are all that it is
@@ -98,7 +102,7 @@ class KeptTexts:
     def write(self, path: Path | None, data: Any) -> None:
         """Keeps plain data. What can't be written isn't kept. Nothing waits for the disk, since a
         half entry is none."""
-        if path is None:
+        if path is None or not self._has_room():
             return
         text = json.dumps(data, ensure_ascii=True, separators=(",", ":")).encode()
         beside = path.with_name(f"{secrets.token_hex(8)}.part")
@@ -108,11 +112,21 @@ class KeptTexts:
                 (path.parents[1] / ".gitignore").write_text("*\n", encoding="utf-8")
             beside.write_bytes(hashlib.sha256(text).hexdigest().encode() + text)
             os.replace(beside, path)
+            self._room = (self._room or 0) - len(text)
         except OSError:
             try:
                 beside.unlink(missing_ok=True)
             except OSError:
                 pass
+
+    def _has_room(self) -> bool:
+        if self._room is None and self._folder is not None:
+            try:
+                # of the shop's folder, two above
+                self._room = shutil.disk_usage(self._folder.parents[1]).free - ROOM
+            except OSError:
+                self._room = 0
+        return (self._room or 0) > 0
 
     def prune(self) -> None:
         """Deletes what was asked for by nobody since this began. Another build that misses it makes

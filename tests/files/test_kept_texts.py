@@ -99,6 +99,12 @@ def test_a_folder_that_cannot_be_written_is_none(tmp_path):
     tmp_path.chmod(0o700)
 
 
+def test_a_disk_that_is_nearly_full_is_left_to_the_site(tmp_path, monkeypatch):
+    monkeypatch.setattr(kept_texts, "ROOM", 10 ** 18)
+    assert made(tmp_path, "a") and made(tmp_path, "a")
+    assert not entries(tmp_path)
+
+
 def test_only_what_was_asked_for_stays(tmp_path):
     made(tmp_path, "old")
     texts = KeptTexts(tmp_path)
