@@ -1,12 +1,16 @@
 """Builds with what an earlier one kept: the same site, byte by byte, and less work."""
 
+import os
 import shutil
+import subprocess
+import sys
 
 import pytest
 
 from builder.files.kept_texts import FOLDER
 from builder.procedure import assemble
 from tests import small_shop as shop
+from tests.conftest import Project, files_in
 
 VOLTS = shop.function("DC voltage", shop.range_("6 V", "1 mV", "0.4 % + 2 counts"), dial="V DC")
 SMALL = {"meter": shop.meter(VOLTS), "standard": shop.standard(),
@@ -37,7 +41,6 @@ def gone(made):
 
 @pytest.fixture(scope="module")
 def built(tmp_path_factory):
-    from tests.conftest import Project
     made = Project(tmp_path_factory.mktemp("kept"), address="https://sheets.example/shop/")
     made.write(**SMALL).build()
     return made, made.files()
@@ -56,6 +59,28 @@ def test_whatever_becomes_of_it_the_site_is_the_same(built, spoil):
     made, first = built
     spoil(made)
     assert made.build().files() == first
+
+
+OTHER = {"PYTHONHASHSEED": "5", "TZ": "Pacific/Kiritimati", "LC_ALL": "C", "PYTHONUTF8": "0",
+         "PYTHONCOERCECLOCALE": "0"}
+
+
+def test_two_builds_at_once_elsewhere_make_the_same(built, tmp_path):
+    """From nothing and both at work in one cache, then one more from what they kept: other orders
+    of hashes, another zone, another locale."""
+    made, first = built
+    gone(made)
+
+    def start(name, **variables):
+        return subprocess.Popen([sys.executable, "-m", "mkdocs", "build", "--strict", "--quiet",
+                                 "--site-dir", str(tmp_path / name)], cwd=made.root,
+                                env=os.environ | {"PYTHONHASHSEED": "1"} | variables)
+
+    both = [start("one"), start("two", **OTHER)]
+    assert [one.wait(timeout=240) for one in both] == [0, 0]
+    assert start("three", **OTHER).wait(timeout=240) == 0
+    for name in ("one", "two", "three"):
+        assert files_in(tmp_path / name) == first
 
 
 def test_what_is_not_asked_for_any_more_goes(built):
