@@ -32,8 +32,8 @@ EVENTS = {
         "mains switch."),
     "hand-unseen": (
         "a lead moved before near zero was seen",
-        "You moved a lead before the meter that read the live value was seen near zero. This time "
-        "the output was off.",
+        "You moved a lead before a meter that had read the live value was seen near zero. This "
+        "time the output was off.",
         "Look at the display after standby, each time. If it cannot tell, use a second instrument "
         "that was proved before and is proved after."),
     "hand-on": (

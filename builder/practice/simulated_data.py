@@ -6,6 +6,7 @@ from __future__ import annotations
 from fractions import Fraction
 from typing import Any
 
+from builder.compute.exact import hazard
 from builder.compute.exact.accuracy_table import RangeTable
 from builder.formats.fields import Span
 from builder.formats.standard import Artifact, Output, Standard
@@ -20,6 +21,10 @@ from builder.procedure.meter_function import MeterFunction
 from builder.shop.contents import Shop
 
 AC = ("AC voltage", "AC current", "frequency")
+# What is hazardous live, and what shows that it is gone, in V and counts.
+HAZARD = {"ac": hazard.HAZARDOUS_AC, "dc": hazard.HAZARDOUS_DC, "near": hazard.NEAR_ZERO,
+          "counts": hazard.NEAR_ZERO_COUNTS, "most": hazard.NEAR_ZERO_MOST,
+          "within": hazard.SEEN_WITHIN}
 # Of what no standard of the shop gives, a source of the bench's own has: its terminals.
 OWN = {"voltage": ("HI", "LO"), "frequency": ("HI", "LO"), "current": ("I HI", "I LO"),
        "resistance": ("Ω HI", "Ω LO"), "capacitance": ("F HI", "F LO")}
@@ -75,6 +80,7 @@ def data(shop: Shop) -> dict[str, Any]:
             "standards": _standards(shop, made) if made else [],
             "faults": fault_finding.KINDS, "tasks": TASKS,
             "events": {code: said for code, (_, *said) in EVENTS.items()},
+            "hazard": {name: decimal_text(Fraction(number)) for name, number in HAZARD.items()},
             "good": GOOD, "down": decimal_text(DOWN)}
 
 

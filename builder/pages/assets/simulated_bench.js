@@ -33,6 +33,10 @@
     const state = {
       meter,
       words: data.events,
+      // builder/compute/exact/hazard.py: above, a voltage is live; what near zero is
+      hazardous: Object.fromEntries(
+        Object.entries(data.hazard).map(([name, number]) => [name, X.from(number)]),
+      ),
       functions,
       fault,
       errors,
@@ -201,7 +205,7 @@
        * terminals. Seen near zero by it, hands may touch. */
       secondInstrument() {
         const live = energised() && isVoltage() ? volts() : X.ZERO;
-        if (X.compare(X.abs(live), X.whole(1)) <= 0) state.hazard = null;
+        if (X.compare(X.abs(live), state.hazardous.near) <= 0) state.hazard = null;
         return Bench.benchText(live, 'V');
       },
       fitFuse(jack) {

@@ -6,8 +6,6 @@
   const S = Bench.simulated;
   const STRAY = X.from('0.00000000008'); // F, of the leads (choice of this bench)
   const [TOGETHER, APART] = Bench.benchEnds;
-  const NEAR = X.from('1'),
-    MOST = X.from('5'); // V: near zero is at most 1 V or five counts, never above 5 V
 
   Bench.benchDisplay = function (b) {
     const {
@@ -136,15 +134,16 @@
       const one = measured();
       if (!b.hazard || now.isHeld || one.quantity !== 'voltage' || now.size === null) return;
       if (Boolean(one.ac) !== b.hazard.ac) return;
-      const size = X.abs(now.size);
+      const { near, most, counts, within } = b.hazardous,
+        size = X.abs(now.size);
       if (isLive()) {
         const off = X.abs(X.subtract(size, b.hazard.value));
-        if (X.compare(X.multiply(off, X.whole(10)), b.hazard.value) <= 0) b.hazard.seen = true;
+        if (X.compare(off, X.multiply(b.hazard.value, within)) <= 0) b.hazard.seen = true;
         return;
       }
-      const counted = X.multiply(now.on.step, X.whole(5)),
-        most = X.compare(counted, NEAR) > 0 ? counted : NEAR,
-        limit = X.compare(most, MOST) > 0 ? MOST : most;
+      const counted = X.multiply(now.on.step, counts),
+        wide = X.compare(counted, near) > 0 ? counted : near,
+        limit = X.compare(wide, most) > 0 ? most : wide;
       if (b.hazard.seen && X.compare(size, limit) <= 0) b.hazard = null;
     }
 

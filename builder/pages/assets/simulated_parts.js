@@ -70,8 +70,9 @@
         { class: 'the-meter', 'aria-label': `Meter ${view.meter.name}` },
         make('h2', {}, view.meter.name),
         make('div', { class: 'dial', role: 'group', 'aria-label': 'Dial' }, ...view.dial),
-        view.meter.lacks &&
-          make('p', { class: 'small' }, `Not on this bench: ${view.meter.lacks}.`),
+        view.meter.lacks
+          ? make('p', { class: 'small' }, `Not on this bench: ${view.meter.lacks}.`)
+          : '',
         make(
           'div',
           { class: 'keys', role: 'group', 'aria-label': 'Keys' },

@@ -4,8 +4,6 @@
   'use strict';
   const Bench = (window.Bench = window.Bench || {});
   const X = Bench.rules.exact;
-  const AC = X.from('30'),
-    DC = X.from('60'); // V: above, a voltage is hazardous live; builder/compute/exact/hazard.py
 
   Bench.benchThere = function (b) {
     const standard = () => b.standards[b.standard];
@@ -17,7 +15,8 @@
     const volts = () => (offer().quantity === 'frequency' ? b.level : b.value);
     const isVoltage = () => ['voltage', 'frequency'].includes(offer().quantity) && !isBox();
     const energised = () => !isBox() && b.mains && (b.on || b.falling > 0 || b.stuck);
-    const overTouch = (value, ac) => X.compare(X.abs(value), ac ? AC : DC) > 0;
+    const overTouch = (value, ac) =>
+      X.compare(X.abs(value), ac ? b.hazardous.ac : b.hazardous.dc) > 0;
     const isLive = () => energised() && isVoltage() && overTouch(volts(), offer().ac);
     const said = () => {
       const at = offer().ac && offer().quantity !== 'frequency';
