@@ -561,3 +561,18 @@ def test_a_shop_without_a_table_gets_a_sentence(tmp_path, meter):
     assert not one.exercises and one.left_out == (
         "No exercises yet: they are made from the meters in procedures/meters/, and there is none "
         "with an accuracy table.",)
+
+
+def test_of_many_plans_some_are_drawn_from(demo_shop):
+    """The same ones each time, so that an edit of another computes none of them again."""
+    one = next(iter(demo_shop.procedures.values()))
+    asked = []
+
+    class Counted(dict):
+        def __getitem__(self, name):
+            asked.append(name)
+            return super().__getitem__(name)
+
+    for _ in range(2):
+        Bench(replace(demo_shop, procedures=Counted({f"plan-{n}": one for n in range(40)})))
+    assert len(asked) == 24 and asked[:12] == asked[12:] == sorted(asked[:12])
