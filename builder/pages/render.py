@@ -125,7 +125,8 @@ def render(shop: Shop, address: str = "", glossary: str = "", kept: Cache | None
     site.pages["limits.md"] = page_from("limits.md.j2", meters=to_ask, missing=[
         one for one in absent if one.kind == "meters"])
     pages, files = kept.get(
-        "practice", (address, *shop.functions.values(), *shop.procedures.values()),
+        "practice", (address, *shop.functions.values(), *shop.procedures.values(),
+                     *shop.standards.values()),
         lambda: texts.get("practice", (address, *_all_made_of(shop)),
                           lambda: exercise_pages(shop, address)))
     site.pages.update(pages)
