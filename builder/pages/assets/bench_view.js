@@ -73,7 +73,7 @@
   // What the keys never cover: the verdict, what is said of a reading near zero, and the answers
   // once a number is written.
   const IN_SIGHT = {
-    point: 'output.says, .band',
+    point: 'output.says, .band, [data-asks] .changed',
     close: '.near-zero output.says:not(:empty)',
     check: '.write:has(input:not(:placeholder-shown)) ~ .within .answers',
   };
@@ -81,6 +81,7 @@
     const selector = IN_SIGHT[at.kind];
     const says = selector ? at.here.flatMap(one => [...one.querySelectorAll(selector)]) : [];
     says.reverse(); // the verdict comes last, and so before all else
+    if (at.kind === 'point') article.scrollTop = 0; // what is applied too, where there is room
     for (const one of [place, ...says])
       if (one && at.here.some(element => element.contains(one)))
         one.scrollIntoView({ block: 'nearest' });
