@@ -342,7 +342,7 @@ def demo_shop():
     return loading.load_shop(ROOT / "procedures")
 
 
-def _wait_for_function(page, expression: str, *, arg=None, timeout: float = 30_000) -> None:
+def wait_for_function(page, expression: str, *, arg=None, timeout: float = 30_000) -> None:
     """In the place of Playwright's own, which has the page evaluate the text: that is what the
     policy of every page refuses."""
     from playwright.sync_api import TimeoutError as TooLate
@@ -355,16 +355,36 @@ def _wait_for_function(page, expression: str, *, arg=None, timeout: float = 30_0
         page.wait_for_timeout(20)
 
 
+class Calm:
+    """A browser whose pages are told to move nothing by themselves unless a test asks for MOVING:
+    so all of a sheet is laid out at once, and what it says can be read anywhere in it."""
+
+    def __init__(self, browser):
+        self.browser = browser
+
+    def __getattr__(self, name: str):
+        return getattr(self.browser, name)
+
+    def new_context(self, **more):
+        return self.browser.new_context(**{"reduced_motion": "reduce"} | more)
+
+    def new_page(self, **more):
+        return self.browser.new_page(**{"reduced_motion": "reduce"} | more)
+
+
+MOVING = {"reduced_motion": "no-preference"}
+
+
 @pytest.fixture(scope="session")
 def browser():
     """One Chromium for all tests, the machine's own."""
     path = chromium()
     needed(path, "Chromium")
     from playwright.sync_api import Page, sync_playwright
-    Page.wait_for_function = _wait_for_function
+    Page.wait_for_function = wait_for_function
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=path, args=FLAGS)
-        yield browser
+        yield Calm(browser)
         browser.close()
 
 

@@ -47,7 +47,8 @@ ASSETS = {
                          "record_refused.js", "record_file.js"),
     "assets/gates.js": ("live_lock.js", "gates.js", "asked.js"),
     "assets/stated.js": ("statement.js", "ground.js"),
-    "assets/sheet.js": ("header.js", "sheet_hints.js", "sheet_fields.js", "sheet_steps.js",
+    "assets/sheet.js": ("header.js", "fields_read.js", "sheet_hints.js", "sheet_fields.js",
+                        "sheet_steps.js",
                         "sheet_before.js", "sheet_points.js", "sheet_checks.js", "sheet_bar.js",
                         "sheet_live.js", "sheet_hand_over.js", "sheet_stated.js",
                         "sheet_ask.js", "sheet_record.js",
@@ -58,8 +59,9 @@ ASSETS = {
     "assets/bench_view.css": ("bench_view.css",),
     # of sheets with time limits alone
     "assets/times.js": ("record_times.js", "sheet_times.js"),
-    "assets/records.js": ("record_take_in.js", "form_rows.js", "form.js", "record_preview.js",
-                          "records.js", "records_in.js"),
+    "assets/records.js": ("record_take_in.js", "record_preview.js", "records.js",
+                          "records_in.js"),
+    "assets/as_begun.js": ("as_begun.js",),
     "assets/live_notice.js": ("live_notice.js",), "assets/home.js": ("home.js",),
     "assets/lists.js": ("lists.js",),
     "assets/limits.js": ("limits.js",),
@@ -118,6 +120,7 @@ def render(shop: Shop, address: str = "", glossary: str = "", kept: Cache | None
         "in-progress.md.j2", missing=[one for one in absent if one.kind == "plans"
                                       and not one.stands],
         revisions=as_script(found_at))
+    site.pages[f"procedures/{sheet_pages.AS_BEGUN}.md"] = page_from("as-begun.md.j2")
     to_ask = as_script([
         {"meter": m.meter, "name": m.name, "functions": texts.get(
             "to ask", (shop.made_of[f"meters/{m.meter}"],), partial(_to_ask, shop, m.meter))}

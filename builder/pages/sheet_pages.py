@@ -105,6 +105,10 @@ def all_sheets(shop: Shop) -> list[str]:
     return list(dict.fromkeys((*shop.procedures, *shop.approvals.procedures)))
 
 
+# The page of records whose sheet is gone: no plan can have its name.
+AS_BEGUN = "as-begun_"
+
+
 def found_at(shop: Shop) -> dict[str, dict[str, str]]:
     """The page of each revision of each plan, for records that were begun under it."""
     return {procedure: {page.made_from.revision: page.name for page in sheet_pages(shop, procedure)}

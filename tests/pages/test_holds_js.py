@@ -242,7 +242,7 @@ def test_a_hold_names_its_steps_and_leads_to_them(tab, lasting_project):
 
 
 def test_a_record_that_goes_on_without_its_sheet_has_the_same_holds(tab, lasting_project):
-    """On the page of what is in progress."""
+    """On the page that is made of it."""
     site = small_site(lasting_project)
     sheet = Sheet(tab(**PHONE), (site / f"procedures/{NAME}.html").as_uri(), holds=True)
     page, step = sheet.page, sheet.step("DC voltage", "3.000 V")
@@ -250,9 +250,10 @@ def test_a_record_that_goes_on_without_its_sheet_has_the_same_holds(tab, lasting
     sheet.kept()
     kept = page.evaluate(UNDER_ANOTHER)
     page.goto((site / "in-progress.html").as_uri() + f"#record={kept}")
-    field = page.get_by_label(f"Reading at step {step}, V", exact=True)
+    sheet.ready()
+    field = sheet.field(step)
     expect(field).to_be_disabled()
     for check in sheet.data["checks"]:
-        page.get_by_label(f"Step {check['step']}: good?").select_option("yes")
+        page.get_by_label(f"Step {check['step']}, {check['check']}: good", exact=True).tap()
     expect(field).to_be_enabled()
-    assert "Each answer is good." in page.locator("#records .hold").first.inner_text()
+    assert "Each answer is good." in page.locator(".hold").first.inner_text()

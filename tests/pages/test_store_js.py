@@ -13,7 +13,7 @@ import pypdf
 import pytest
 from playwright.sync_api import expect
 
-from tests.conftest import needed
+from tests.conftest import MOVING, needed
 from tests.main_thread import MainThread
 from tests.phone_bench import (NAME, PHONE, Killable, Sheet, one_tap_later, small_site,
                                validate)
@@ -260,6 +260,28 @@ def test_a_full_store_is_written_again_when_there_is_room(tab, address, how):
     assert sheet.wrong == []
 
 
+def test_an_address_that_names_a_serial_number(tab, address):
+    """As on a meter's label or in the shop's list: its record goes on, or begins with that number,
+    whatever stands in it; until then a reload asks for it again."""
+    sheet = Sheet(tab(**PHONE), address + "#serial=%3Cb%3EA%26%201%25")
+    page, step = sheet.page, sheet.step("DC voltage", "3.000 V")
+    serial = page.locator("[data-field=serial] input")
+    assert serial.input_value() == "<b>A& 1%"
+    page.reload()
+    sheet.ready()
+    assert serial.input_value() == "<b>A& 1%"
+    sheet.type(step, "3.001").kept()
+    assert page.locator(".bench-bar .whose").inner_text() == "<b>A& 1%" and "serial" not in page.url
+    for asked, held, read in (("?serial=%", "<b>A& 1%", "3.001"), ("?serial=B2", "B2", ""),
+                              ("#serial=%3Cb%3Ea%26%201%25", "<b>A& 1%", "3.001")):
+        other = Sheet(page.context.new_page(), address + asked)
+        assert other.page.locator("[data-field=serial] input").input_value() == held
+        assert other.field(step).input_value() == read and other.wrong == []
+        if held == "B2":
+            other.type(step, "2.9").kept()
+            assert "?" not in other.page.url
+
+
 # ---------------------------------------------------------------- several meters, other revisions
 
 def test_several_meters_at_once(tab, address):
@@ -333,43 +355,47 @@ def test_a_record_of_another_revision_goes_on_with_its_own_limits(tab, lasting_p
     link = sheet.page.locator(".bench-bar a.older-record[href*=record]")
     expect(link).to_contain_text(f"goes on under revision {before['revision']}, its own limits")
     link.tap()
-    filled = sheet.page
-    expect(filled.locator("#records h2")).to_have_text(before["title"])
-    assert before["revision"] in filled.locator("p.older").inner_text()
-    card = filled.locator(".card",
-                          has=filled.get_by_label(f"Reading at step {step}, V", exact=True))
-    assert card.locator(".limits").inner_text() == "2.986\u00a0V to 3.014\u00a0V" and card.locator(
-        ".says").inner_text().startswith("✓ within")
-    card.get_by_label(f"Reading at step {step}, V", exact=True).fill("3.02")
-    card.get_by_role("button", name="Try once more").tap()
-    filled.keyboard.type("3.0")
-    card.get_by_label("Note at step").fill("again")
-    first, second = filled.locator("button.open-group").all()
-    hot = filled.get_by_label(f"Reading at step {live}, V", exact=True)
-    assert hot.is_disabled()
-    ticks = filled.locator("ul.ticks:has(+ .gate .open-group:visible)").first
-    for box in ticks.locator("input").all():
-        assert first.is_disabled()
-        box.check()
-    first.tap()
-    expect(hot).to_be_enabled()
-    assert second.is_disabled() and "still live" in second.inner_text()
-    filled.get_by_label("This meter at these points").select_option("not completed")
-    filled.reload()
-    expect(card.get_by_label(f"Reading at step {step}, V, second try")).to_have_value("3.0")
-    with filled.expect_download() as found:
-        filled.get_by_role("button", name="Save the record as a file").tap()
-    record = json.loads(Path(found.value.path()).read_text(encoding="utf-8"))
+    page = sheet.page
+    page.wait_for_url("**/as-begun_.html#record=*")
+    sheet.ready()
+    assert sheet.data == before and page.locator("article h1").inner_text() == before["title"]
+    expect(page.locator(".bench-bar a.older-record:visible")).to_have_text(
+        f"Revision {before['revision']}, its own limits")
+    assert page.get_by_role("button", name="Begin another meter").count() == 0
+    assert [sheet.row(step).locator(f"td.{name}").inner_text() for name in ("from", "to")] == [
+        "2.986", "3.014\u00a0V"] and sheet.says(step).startswith("✓ within")
+    page.get_by_role("button", name="Bench view").tap()     # the same view, and remembered
+    page.wait_for_selector("body.bench-view")
+    page.evaluate("id => Bench.view.show(Bench.view.stops.find(one => one.point?.id === id))",
+                  sheet.points[step]["id"])
+    for key in ("⌫", "⌫", "2"):
+        page.get_by_role("button", name="Delete the last sign" if key == "⌫" else key,
+                         exact=True).tap()
+    assert sheet.field(step).input_value() == "3.02" and "not within" in sheet.says(step)
+    page.get_by_role("button", name="The whole page").tap()
+    sheet.row(step).get_by_role("button", name="Try once more").tap()
+    page.keyboard.type("3.0")
+    sheet.row(step).get_by_role("button", name="Note").tap()
+    sheet.row(step).get_by_label("Note at step").fill("again")
+    assert sheet.field(live).is_disabled()
+    sheet.open_live(live)
+    assert "still live" in page.locator("button.open-group:disabled").first.inner_text()
+    page.get_by_label("not completed").check()
+    sheet.kept()
+    page.reload()
+    sheet.ready()
+    expect(sheet.field(step, 2)).to_have_value("3.0")
+    record = sheet.save()
     validate(record)
     (point,) = [point for point in record["points"] if point["step"] == step]
     assert [one["outcome"]
-            for one in point["readings"]] == ["fail", "pass"] and point["note"] == "again"
+            for one in point["readings"]][-2:] == ["fail", "pass"] and point["note"] == "again"
     assert (record["revision"], record["judged_by"],
             record["verdict"]) == (before["revision"], before, "not completed")
-    assert filled.evaluate("document.documentElement.scrollWidth") == 360
-    filled.get_by_role("link", name="All in progress").tap()
-    expect(filled.locator("section.record")).to_have_count(2)
-    assert "Begun under revision" in filled.locator(
+    assert page.evaluate("document.documentElement.scrollWidth") == 360 and sheet.wrong == []
+    page.get_by_role("link", name="All in progress").tap()
+    expect(page.locator("section.record")).to_have_count(2)
+    assert "Begun under revision" in page.locator(
         "section.record", has_text="verdict: not completed").inner_text()
 
 
@@ -497,7 +523,8 @@ def test_a_slow_phone_shows_the_verdict_at_once(tab, demo):
     processor four times as slow a tenth of a second is aimed at. What is held is how much of a
     processor it takes, beside a fixed piece of work that takes 8 to 9 ms where the limit was set:
     neither other work nor a slow machine counts. The middle of several keys does."""
-    sheet = Sheet(tab(**PHONE), (demo.site / "procedures/whimbrel-200-yearly.html").as_uri())
+    sheet = Sheet(tab(**PHONE, **MOVING),
+                  (demo.site / "procedures/whimbrel-200-yearly.html").as_uri())
     step = [step for step, point in sheet.points.items()
             if not point["hazard"] and point["kind"] == "source"][-1]
     sheet.type(step, "1")    # the first key begins the record
@@ -511,4 +538,4 @@ def test_a_slow_phone_shows_the_verdict_at_once(tab, demo):
         seen.append(sheet.says(step))
     middle, ms = sorted(took)[len(took) // 2]
     print(f"\n{len(sheet.points)} points: a key takes {ms:.0f} ms, {middle:.1f} units")
-    assert len(set(seen)) > 2 and middle < 4
+    assert len(set(seen)) > 2 and middle < 2

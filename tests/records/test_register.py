@@ -44,6 +44,14 @@ def test_the_state_as_left_counts(tmp_path):
     assert register_of(shop).entries[0].states == ("in service",)
 
 
+def test_a_meter_leads_to_its_sheet_with_its_serial_number(tmp_path):
+    shop = shop_of(tmp_path, {"serial": "A/1 & <2>"}, {"serial": "lost"},
+                   workshop={"as_of": "2026-04-01"},
+                   register=[{"serial": "lost", "withdrawn": "lost overboard"}])
+    assert re.findall(r'href="(procedures/[^"]*)"', render.render(shop).pages["shop.md"]) == [
+        "procedures/lapwing-yearly.html#serial=A/1%20%26%20%3C2%3E"]
+
+
 def test_the_most_urgent_stands_first(tmp_path):
     shop = shop_of(tmp_path, {"serial": "good"}, {"serial": "late", "date": "2024-03-12"},
                    {"serial": "out"} | FAILS, {"serial": "part", "volt": "3.020"},

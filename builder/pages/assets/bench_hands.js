@@ -7,6 +7,7 @@
   // ---------------------------------------------------------------- the screen stays awake
 
   let awake = null;
+  let shown = '';
   let cannot = '';
   async function stayAwake(isWanted) {
     if (!isWanted) {
@@ -30,8 +31,12 @@
       }
     }
   }
+  let kept = null; // the stop at which it was asked for: no key asks again
   const keepAwake = () => {
     const stop = view.on() && view.at();
+    if (stop === kept && document.visibilityState === shown) return;
+    kept = stop;
+    shown = document.visibilityState;
     stayAwake(Boolean(stop && stop.group) && document.visibilityState === 'visible');
   };
   document.addEventListener('visibilitychange', keepAwake);
@@ -110,6 +115,8 @@
 
   /** The last verdict in a few letters, for its looks; the row's own outcome is the worst one. */
   function showVerdict({ point, here }) {
+    const asks = record.changedAt(sheet.data, point, sheet.fields).slice(-1);
+    here[0].toggleAttribute('data-asks', asks.some(one => one.why === '?'));
     const [last] = record.tries(sheet.data, point, sheet.fields).slice(-1);
     const outcome = last ? last.result.outcome : '';
     here[0].dataset.says = record.failed(outcome)

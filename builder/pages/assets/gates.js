@@ -18,7 +18,7 @@
     const hold = button('', () => goToHold(gates.stands(form, group).held), { class: 'link' });
     const held = make('span', { class: 'held' }, 'Shut: ', hold);
     const apart = button('That group stands on another bench', setApart, { class: 'small' });
-    const far = make('a', { class: 'live-elsewhere', href: inProgress() });
+    const far = make('a', { class: 'live-elsewhere', href: '../in-progress.html' });
     const farther = make('span', { class: 'far', hidden: true }, far, apart);
     const says = make('b', {});
     const rule = make('small', { class: 'rule' }, NO_INTERLOCK);
@@ -62,8 +62,6 @@
     });
     return place;
   };
-  const inProgress = () =>
-    (/\/procedures\//.test(location.pathname) ? '../' : '') + 'in-progress.html';
 
   /** What the hold before a group waits for; `go` goes to a check's step. */
   gates.hold = function (form, group, go) {

@@ -36,9 +36,9 @@
     );
     if (!judged.has(fields)) judged.set(fields, new Map());
     const known = judged.get(fields);
-    const key = JSON.stringify([zero, typed, beside]);
+    const key = [zero, ...typed.flat(), ...beside]; // a field that changes is another object
     const before = known.get(point);
-    if (before && before.key === key) return before.tries;
+    if (before && before.key.every((one, n) => one === key[n])) return before.tries;
     const judge = function (one) {
       const slip = one.confirmed ? '' : Bench.rules.slip(point, one.reading);
       const cause = VOIDS.includes(one.cause) ? one.cause : '';
@@ -144,6 +144,7 @@
     };
   };
 
+  const byStep = new Intl.Collator('en', { numeric: true }).compare;
   /** Steps that failed and steps that were not done, for the box at the end of the sheet. */
   record.open = function (data, fields) {
     const bad = [];
@@ -158,7 +159,6 @@
       if (!said) undone.push(check.step);
       else if (said === 'no') bad.push(check.step);
     }
-    const byStep = (a, b) => a.localeCompare(b, 'en', { numeric: true });
     return { failed: bad.sort(byStep), undone: undone.sort(byStep) };
   };
 })();

@@ -1,6 +1,6 @@
 /* "In progress": every record that this device keeps, to go on with, hand over or delete. A record
- * that was begun under another revision of its sheet is filled in here, with the limits and texts
- * that it carries. */
+ * that was begun under another revision of its sheet has a page that is made of the limits and
+ * texts that it carries. */
 (function () {
   'use strict';
   const { store, record, lock, make, button } = Bench;
@@ -10,7 +10,6 @@
   const asked = () => (/[#&](?:record|preview)=([\w-]+)/.exec(location.hash) || [])[1];
 
   Bench.records = { list };
-  let form = null; // the record that is being filled in: {id, update}
 
   const trouble = make('p', { class: 'trouble', role: 'alert', hidden: true });
   const said = make('p', { class: 'handed', role: 'status' });
@@ -32,9 +31,8 @@
     if (page) return location.replace(`${page}#record=${wanted}`);
     place.replaceChildren();
     place.before(said);
-    form = null;
     if (isPreview) return record.preview(found, place);
-    if (found) return fill(found);
+    if (found) return place.append(back(), brokenCard(found));
     if (!all.length)
       place.append(
         make(
@@ -49,20 +47,12 @@
     if (!deleted.length || asked()) return;
     place.append(make('h3', {}, 'Deleted'), ...deleted.map(deletedCard));
   }
-  /** The page of the sheet that a record was begun at, or "" where it is gone. */
-  const pageOf = kept => {
-    const page = (revisions[kept.procedure] || {})[kept.revision];
-    return page ? `procedures/${page}.html` : '';
-  };
-
-  function fill(found) {
-    try {
-      form = { id: found.record.id, update: Bench.form(found, place, said) };
-    } catch (error) {
-      const back = make('a', { class: 'all', href: '#' }, '‹ All in progress');
-      place.replaceChildren(make('p', { class: 'actions' }, back), brokenCard(found));
-    }
-  }
+  /** The page of the sheet that a record was begun at, or, where it is gone, the one that is made
+   * of the record. */
+  const sheetOf = kept => (revisions[kept.procedure] || {})[kept.revision];
+  const pageOf = kept => `procedures/${sheetOf(kept) || 'as-begun_'}.html`;
+  const back = () =>
+    make('p', { class: 'actions' }, make('a', { class: 'all', href: '#' }, '‹ All in progress'));
 
   const card = found =>
     record.isWhole(found.record, found.fields) ? wholeCard(found) : brokenCard(found);
@@ -122,7 +112,6 @@
   function wholeCard({ record: kept, fields, touched }) {
     const serial = record.text(fields, 'serial');
     const name = `${kept.title}, ${serial ? 'serial ' + serial : 'no serial yet'}`;
-    const page = pageOf(kept);
     const verdict = record.text(fields, 'verdict');
     const older =
       `Begun under revision ${kept.revision}, whose sheet is not here any more. ` +
@@ -147,11 +136,11 @@
       live.length
         ? make('p', { class: 'live-groups' }, `Still live: group ${live.join(', ')}. Close it.`)
         : '',
-      page ? '' : make('p', { class: 'older' }, older),
+      sheetOf(kept) ? '' : make('p', { class: 'older' }, older),
       make(
         'p',
         { class: 'actions' },
-        make('a', { class: 'go', href: `${page}#record=${kept.id}` }, 'Go on'),
+        make('a', { class: 'go', href: `${pageOf(kept)}#record=${kept.id}` }, 'Go on'),
         make('a', { class: 'all', href: `#preview=${kept.id}` }, 'Preview the report'),
         button('Save as a file', () => handOver(false), { class: 'small' }),
         navigator.canShare ? button('Share', () => handOver(true), { class: 'small' }) : '',
@@ -194,8 +183,6 @@
   let soon = 0;
   store.onchange(change => {
     if (change.removed) lock.refresh();
-    if (form && change.record === form.id && change.removed) list();
-    else if (form) form.update(change);
     if (!/(record|preview)=/.test(location.hash)) {
       clearTimeout(soon);
       soon = setTimeout(list, 500);

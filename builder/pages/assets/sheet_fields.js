@@ -6,8 +6,10 @@
 (function () {
   'use strict';
   const { store, record, make } = Bench;
-  const data = JSON.parse(document.getElementById('procedure-data').textContent);
+  const carried = document.getElementById('procedure-data');
+  const data = JSON.parse(carried.textContent);
 
+  let fields = Bench.fieldsOf();
   const sheet = (Bench.sheet = {
     data,
     points: new Map(data.points.map(point => [point.id, point])),
@@ -17,24 +19,31 @@
         element: document.querySelector(`[data-group="${group.group}"]`),
       }))
       .filter(group => group.element),
+    asBegun: 'asBegun' in carried.dataset, // made of a record, whose sheet is gone
     kept: null, // the record that is being written, once there is one
-    fields: new Map(), // its fields, as store.js has them
+    get fields() {
+      return fields; // of the record, as store.js has them
+    },
+    set fields(given) {
+      fields = Bench.fieldsOf(given);
+    },
     shown: [], // functions that bring one part of the page up to date
     starting: [], // functions that forget what belonged to another record
   });
 
   const text = (sheet.text = name => record.text(sheet.fields, name));
-  sheet.refresh = () => sheet.shown.forEach(show => show());
+  /** Brings the page up to date: with the field `name`, or with all. */
+  sheet.refresh = name => Bench.run(sheet.shown, name);
 
   // The page's own view changes at once; the disk follows, each keystroke for itself.
   const set = (sheet.set = async function (name, value) {
-    const { fields } = sheet;
+    const { fields } = sheet; // of the record that is written now
     const first = record.setFirst(data, name, value, fields);
     const lost = record.toTakeBack(data, name, value, fields);
     fields.set(name, { value, at: new Date().toISOString() });
     for (const one of first) set(...one);
     if (lost) offer(lost);
-    sheet.refresh();
+    sheet.refresh(name);
     const kept = await sheet.begin();
     // While a record begins keys may overtake each other: the last one counts.
     return store.set(kept.id, name, (fields.get(name) || { value }).value);

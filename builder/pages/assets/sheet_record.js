@@ -48,19 +48,30 @@
     sheet.refresh();
   }
 
+  const decoded = function (found) {
+    try {
+      return found ? decodeURIComponent(found[1]) : '';
+    } catch (error) {
+      return '';
+    }
+  };
+  const named = what => decoded(new RegExp(`[#&]${what}=([^&]+)`).exec(location.hash));
+  const inSearch = what => decoded(new RegExp(`[?&]${what}=([^&]+)`).exec(location.search));
+
   // A link to a group takes the address's end, so a reload finds the record by its tab too.
   const TAB = 'bench-record ' + data.procedure;
   function remember() {
     const { kept } = sheet;
     try {
-      history.replaceState(
-        null,
-        '',
-        kept ? '#record=' + kept.id : location.pathname + location.search,
-      );
+      // a serial number of the address stays in it until its record has begun
+      const search = inSearch('serial') ? '' : location.search;
+      const serial = encodeURIComponent(sheet.text('serial'));
+      const end = kept ? '#record=' + kept.id : serial && '#serial=' + serial;
+      history.replaceState(null, '', location.pathname + search + end);
     } catch (error) {
       /* a page opened as a file */
     }
+    if (sheet.asBegun) return;
     try {
       if (kept) sessionStorage.setItem(TAB, kept.id);
       else sessionStorage.removeItem(TAB);
@@ -84,6 +95,7 @@
     const at = new Date().toISOString();
     use(null);
     sheet.fields = new Map(given.map(([name, value]) => [name, { value, at }]));
+    remember();
     sheet.refresh();
   }
 
@@ -94,6 +106,11 @@
   const older = make('a', { class: 'older-record', hidden: true });
   const gone = make('a', { class: 'older-record', hidden: true, href: '../in-progress.html' });
   sheet.bar.append(older, gone);
+  if (sheet.asBegun) {
+    older.hidden = false;
+    older.href = '../in-progress.html';
+    older.textContent = `Revision ${data.revision}, its own limits`;
+  }
 
   const ofThisSheet = async () =>
     (await store.list()).filter(
@@ -120,6 +137,7 @@
     for (const other of all)
       if (other.record.revision === data.revision && !(kept && other.record.id === kept.id))
         others.append(linkTo(other.record, other.fields));
+    if (sheet.asBegun) return others.append(listed);
     others.append(
       kept
         ? button('Begin another meter', another, { class: 'small' })
@@ -154,7 +172,7 @@
       else if (change.field === 'deleted' && change.value === 'yes') leave();
       else if (change.field) {
         sheet.fields.set(change.field, { value: change.value, at: change.at });
-        sheet.refresh();
+        sheet.refresh(change.field);
       }
     } else {
       clearTimeout(soon);
@@ -165,7 +183,8 @@
   function leave() {
     gone.textContent = `Deleted on “In progress”: ${record.called(sheet.kept, sheet.fields)}`;
     gone.hidden = false;
-    use(null);
+    if (sheet.asBegun) location.assign('../in-progress.html');
+    else use(null);
   }
 
   // A page that slept may have missed what another one wrote.
@@ -184,14 +203,6 @@
     if (document.visibilityState === 'visible') wake();
   });
 
-  const named = what => {
-    const found = new RegExp(`[#&]${what}=([^&]+)`).exec(location.hash);
-    try {
-      return found ? decodeURIComponent(found[1]) : '';
-    } catch (error) {
-      return '';
-    }
-  };
   function wanted() {
     try {
       return named('record') || sessionStorage.getItem(TAB) || '';
@@ -201,9 +212,10 @@
   }
 
   /** The record that the address or the tab names, or the one of the serial number in the address;
+   * (`#serial=0147`, or `?serial=0147` where a label's maker leaves no other way);
    * else the one that is in work, and where there are several, the one that a person chooses. */
   async function start() {
-    const serial = named('serial');
+    const serial = sheet.asBegun ? '' : named('serial') || inSearch('serial');
     const all = await ofThisSheet();
     const early = sheet.fields;
     const asked = { ...data, serial, wanted: serial ? '' : wanted() };
@@ -211,6 +223,7 @@
     const paper = Boolean(named('paper'));
     const isMeant = one => one && (!paper || record.fromPaper(one.fields));
     const chosen = ask.length ? await sheet.ask(ask) : isMeant(found) ? found : null;
+    if (sheet.asBegun && !chosen) return location.replace('../in-progress.html');
     const given = [serial && ['serial', serial], paper && ['from_paper', 'yes']].filter(Boolean);
     if (chosen || !(given.length || ask.length)) use(chosen);
     else fresh(given);
@@ -219,5 +232,7 @@
     started();
   }
   start();
-  window.addEventListener('hashchange', () => named('serial') && start());
+  window.addEventListener('hashchange', () => {
+    if (named('serial') && !sheet.asBegun) start();
+  });
 })();
