@@ -95,7 +95,8 @@ def slug(value: str) -> str:
 _DEVICES = {"con", "prn", "aux", "nul", *(f"{d}{n}" for d in ("com", "lpt") for n in range(1, 10))}
 
 
-def _date(value: str) -> date:
+def as_day(value: str) -> date:
+    """A day as files write it; raises `Wrong`."""
     try:
         if not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", value):
             raise ValueError(value)
@@ -233,7 +234,7 @@ _RESERVED = "|".join(sorted((*_DEVICES, "index", "readme")))
 Slug = Annotated[str, *exact(slug, maxLength=60,
                              pattern=f"^(?!(?:{_RESERVED})$)[a-z0-9]+(?:-[a-z0-9]+)*$")]
 Date = Annotated[date, *exact(
-    _date, format="date",
+    as_day, format="date",
     pattern="^(?:19|20|21)[0-9]{2}-(?:(?:0[13578]|1[02])-(?:0[1-9]|[12][0-9]|3[01])|"
             "(?:0[469]|11)-(?:0[1-9]|[12][0-9]|30)|02-(?:0[1-9]|[12][0-9]))$")]
 Agreed = Annotated[str, *exact(_agreed, pattern="[0-9]{4}-[0-9]{2}-[0-9]{2}", maxLength=400)]

@@ -13,6 +13,7 @@ from builder import __version__
 from builder.files import whole_files
 from builder.formats.frozen_files import (ApprovedSheet, FinishedReport, WithdrawnReport,
                                           WithdrawnSheet)
+from builder.formats.check_between import CheckBetween
 from builder.formats.meter import Meter
 from builder.formats.meter_data import MeterData
 from builder.formats.past_result import PastResult
@@ -31,7 +32,8 @@ VERSION = f"{FOLDER}/version.txt"
 # What people write in files, and what the builder and the page's scripts write in JSON.
 FILES: dict[str, type[BaseModel]] = {
     "meter": Meter, "standard": Standard, "plan": Plan, "paper-record": RecordHead,
-    "workshop": Workshop, "register": ShopRegister, "past-result": PastResult}
+    "workshop": Workshop, "register": ShopRegister, "past-result": PastResult,
+    "check-between": CheckBetween}
 DATA: dict[str, type[BaseModel]] = {
     "procedure-data": SheetData, "meter-data": MeterData, "report-data": ReportData,
     "record": PhoneRecord, "approved-sheet": ApprovedSheet, "withdrawn-sheet": WithdrawnSheet,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from markupsafe import Markup
 
 from builder.formats import report_data as codes
-from builder.records import register, state_words
+from builder.records import checks_between, register, state_words
 
 # A kind is its class in assets/look.css, and its shape.
 GOOD, BAD, SOON, OPEN = ("good", "✓"), ("bad", "✗"), ("soon", "!"), ("open", "–")
@@ -23,6 +23,8 @@ KINDS = {
     register.UNDATED: OPEN, register.NOT_JUDGED: OPEN, register.IN_SERVICE: GOOD,
     register.WITHDRAWN: OPEN,
     "approved": GOOD, "draft": OPEN, "no sheet yet": OPEN, "missing": BAD,
+    checks_between.ALARM: BAD, checks_between.NO_CHART: OPEN, checks_between.IN_CONTROL: GOOD,
+    checks_between.ENDED: OPEN,
 }
 
 

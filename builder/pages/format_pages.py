@@ -45,7 +45,8 @@ PAGES = (
      (("paper-record", "Every key of a record"),)),
     ("workshop", "The workshop, its register and its tables", "the workshop",
      (("workshop", "Every key of workshop.yaml"), ("register", "Every key of register.yaml"),
-      ("past-result", "Every column of a table in past/"))))
+      ("past-result", "Every column of a table in past/"),
+      ("check-between", "Every key of a file in checks-between/"))))
 
 
 @lru_cache(maxsize=1)

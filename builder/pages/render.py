@@ -3,14 +3,15 @@ site engine."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from functools import partial
 
 from builder import published
 from builder.files.cache import Cache
 from builder.numbers.exact_text import plain_quantity
-from builder.pages import (format_pages, home, last_readings, lists, report_pages, script_tables,
-                           sheet_pages)
+from builder.pages import (check_pages, format_pages, home, last_readings, lists, report_pages,
+                           script_tables, sheet_pages)
 from builder.pages.page_styles import STYLE, STYLE_FILES, looks_of_report, plain_foot
 from builder.pages.page_text import as_json, as_script, lean, page_from
 from builder.practice import practice_pages, simulated_data
@@ -18,7 +19,8 @@ from builder.procedure.accuracy_shown import picture
 from builder.procedure.data_of_meter import meter_data
 from builder.procedure.sheet import Procedure
 from builder.published.base import SURE
-from builder.records import history_page, register, together, together_page
+from builder.records import (checks_between, history_page, register, together, together_page)
+from builder.records.checks_between import StandardCheck
 from builder.records.interval_words import concluded_text
 from builder.shop import meters_held, own_files
 from builder.shop.contents import Shop
@@ -142,7 +144,10 @@ def render(shop: Shop, address: str = "", glossary: str = "", kept: Cache | None
     pages, files = report_pages.pages(shop, histories, glossary, kept, gone)
     site.pages.update(pages)
     site.files.update(files)
-    held = _register(site, shop, histories, absent)
+    checks = checks_between.checks_of(shop.checks_between, whole(shop, "standards"),
+                                      shop.records.values(), shop.as_of)
+    site.pages.update(check_pages.pages(checks, shop.unread_checks))
+    held = _register(site, shop, histories, absent, checks)
     site.pages["by-meter.md"] = lists.by_meter(shop, absent, held)
     site.today = home.today(shop, held, to_ask, found_at)
     site.pages["together.md"] = texts.get("together", _all_said(shop), lambda: page_from(
@@ -200,8 +205,8 @@ def _meter(site: Site, shop: Shop, name: str, procedures: list[Procedure], kept:
          f"meter {meter.meter}", (meter, functions, *procedures), texts)
 
 
-def _register(site: Site, shop: Shop, histories: dict,
-              absent: list[MissingFile]) -> register.Register:
+def _register(site: Site, shop: Shop, histories: dict, absent: list[MissingFile],
+              checks: Sequence[StandardCheck]) -> register.Register:
     """The shop's meters and standards with their states, each meter's history, and the due dates
     for a calendar."""
     gone = [one for one in absent if one.kind == "records"]
@@ -220,12 +225,12 @@ def _register(site: Site, shop: Shop, histories: dict,
             missing=lists.of_meter(gone, histories, entry.history.id),
             page=history_page.page(entry.history, entry.due),
             as_of=held.as_of, page_style=looks_of_report(title))
-    calendar = register.due_dates(held, shop.workshop)
+    calendar = register.due_dates(held, shop.workshop, checks)
     if calendar:
         site.files["due-dates.ics"] = calendar
     title = f"Meters and standards, state on {held.as_of or 'no day'}"
     site.pages["shop.md"] = page_from("shop.md.j2", register=held, calendar=bool(calendar),
-                                      missing=gone, unread=_unread(shop),
+                                      missing=gone, unread=_unread(shop), checks=checks,
                                       missing_standards=[one for one in absent
                                                          if one.kind == "standards"],
                                       procedures=shop.procedures,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from builder.compute.statistics.individuals import ReadingsChart, charted
 from builder.compute.statistics.interval import Chart, chart
 from builder.compute.statistics.student import student
 from builder.compute.statistics.trend import DatedError, Fit, fitted, half_width
@@ -53,6 +54,12 @@ def _charted() -> Chart:
     return found
 
 
+def _between() -> ReadingsChart:
+    made = charted(first=CHARTED)
+    assert made is not None
+    return made
+
+
 CHARTS = Source("NIST/SEMATECH e-Handbook, 6.3.2.2, individuals chart", (
     Value(clause="", what="mean of ten values", should_be="50.81", sure=FROM_MEMORY,
           built=lambda: f"{_charted().mean:.2f}"),
@@ -61,4 +68,7 @@ CHARTS = Source("NIST/SEMATECH e-Handbook, 6.3.2.2, individuals chart", (
           because="the handbook takes them from the moving range; the builder’s chart takes three "
           "standard deviations s of all values, which a drift widens",
           accepts=lambda text: text == "44.7084, 56.9116"),
+    Value(clause="", what="the limits of a chart of checks between calibrations",
+          should_be="45.8159, 55.8041", sure=FROM_MEMORY,
+          built=lambda: listed(f"{_between().line(times):.4f}" for times in (-3, 3))),
 ))

@@ -20,6 +20,7 @@ from builder.formats.shop_register import RegisteredMeter, ShopRegister
 from builder.formats.standard import Standard
 from builder.formats.workshop import Workshop
 from builder.records.calendar_file import Due, calendar
+from builder.records.checks_between import StandardCheck
 from builder.records.history import History, Review, Verification, agreed, due_after, history_id
 
 # From what has to leave the bench at once to what may go on.
@@ -196,7 +197,8 @@ def _of_standard(standard: Standard, plans: Mapping[str, Plan],
                          else None, tuple(stops), tuple(goes_on))
 
 
-def due_dates(shop_register: Register, workshop: Workshop | None) -> bytes | None:
+def due_dates(shop_register: Register, workshop: Workshop | None,
+              checks: Collection[StandardCheck] = ()) -> bytes | None:
     """The due dates as a calendar file; None where nothing is due. A meter that is out of service
     waits for no date."""
     entries = []
@@ -216,6 +218,9 @@ def due_dates(shop_register: Register, workshop: Workshop | None) -> bytes | Non
                            f"{standard.name}: calibration due",
                            f"Certificate {standard.certificate}."
                            + (f" Needed for: {named}." if named else "")))
+    entries += [Due(f"check\0{one.check.check}", one.due, f"{one.check.title}: reading due",
+                    f"Check of {one.standard.name} between calibrations.")
+                for one in checks if one.due]
     if not entries:
         return None
     known = ([shop_register.as_of] if shop_register.as_of

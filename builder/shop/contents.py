@@ -10,6 +10,7 @@ from builder.file_rules.saying import nearest
 from builder.files import folders
 from builder.files.csv_text import TableDocument
 from builder.files.problems import Problem, Wrong, as_text, errors
+from builder.formats.check_between import CheckBetween
 from builder.formats.meter import Meter
 from builder.formats.past_result import PastResult
 from builder.formats.plan import Plan
@@ -44,6 +45,8 @@ class Shop:
     record_problems: list[Problem] = field(default_factory=list)
     workshop: Workshop | None = None
     register: ShopRegister | None = None
+    checks_between: dict[str, CheckBetween] = field(default_factory=dict)
+    unread_checks: dict[str, str] = field(default_factory=dict)     # why each can't be used
     past: dict[past.Key, list[PastResult]] = field(default_factory=dict)
     past_read: list[str] = field(default_factory=list)      # how each table of them was read
     as_of: date | None = None       # the day that its states are for

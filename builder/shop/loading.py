@@ -31,13 +31,13 @@ from builder.records.doubts import doubts
 from builder.records import serials
 from builder.records.serials import nearly_the_same
 from builder.shop.contents import Shop
-from builder.shop import kept_procedures, own_files
+from builder.shop import checks_between, kept_procedures, own_files
 from builder.shop.one_meter import functions_of
 from builder.shop.own_files import REGISTER, WORKSHOP
 
 KINDS = {"meters": Meter, "standards": Standard, "plans": Plan}
 FROZEN = (approved.FOLDER, finished.FOLDER)
-FOLDERS = (*KINDS, record_files.FOLDER, past.FOLDER, *FROZEN)
+FOLDERS = (*KINDS, record_files.FOLDER, past.FOLDER, checks_between.FOLDER, *FROZEN)
 
 
 @contextmanager
@@ -116,6 +116,7 @@ def load_shop(folder: Path, plans: bool = True, kept: Cache | None = None,
             shop.problems += problems
         shop.workshop, (register, shop.register, _) = own[WORKSHOP][1], own[REGISTER]
         shop.as_of = as_of or (shop.workshop.as_of if shop.workshop else None)
+        shop.problems += checks_between.read_checks(folder, shop, kept)
         shop.approvals, problems = approved.read(folder, kept)
         shop.finished, more = finished.read(folder, kept)
         shop.frozen_problems = problems + more
