@@ -46,7 +46,8 @@ METERS = _stems(ROOT / "procedures/meters", ".yaml")
 LESSONS = [f"lessons/{name}" for name in _stems(ROOT / "site_src/lessons", ".md")]
 PAGES = [*_stems(ROOT / "site_src", ".md"), *LESSONS, "by-meter", "by-function", "in-progress",
          "limits", "reports", "together", "checks-between",
-         "checks-between/fulmar-10-v", "checks-between/pipit-ice", "published", "formats", "formats/meter", "practice",
+         "checks-between/fulmar-10-v", "checks-between/pipit-ice", "published", "formats",
+         "formats/meter", "practice",
          "practice/1", "practice/20-answers", "practice/bench",
          *(f"reports/{name}" for name in _stems(ROOT / "procedures/records", ".yaml")),
          *(f"meters/{name}" for name in METERS),

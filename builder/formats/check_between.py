@@ -9,13 +9,14 @@ from typing import Annotated, Any
 
 from pydantic import AfterValidator, Field, PlainValidator, WithJsonSchema
 
-from builder.compute.statistics.individuals import FIRST, LEAST_FIRST
 from builder.files.problems import Wrong
 from builder.formats.fields import (Amount, PositiveAmount, Slug, Strict, Text, exact,
                                     not_empty)
 from builder.numbers import units
 from builder.numbers.units import Quantity
 
+FIRST = 20              # readings that make a chart's limits, if a shop sets no other number
+LEAST_FIRST = 10        # fewer make none (both are choices of this project)
 _HINT = "such as '10.00012 V', or '{reading: 10.00412 V, because: lead not home}'"
 
 
@@ -85,8 +86,8 @@ class CheckBetween(Strict):
     allowed: PositiveAmount | None = Field(
         None, description="How far readings may be from the mean of the first ones before the "
         "standard counts as moved, whatever the chart says, such as '0.4 mV'.")
-    every: Every = Field(description="How often it is read, such as '1 day', '2 weeks' or '1 month' "
-                         "(30 days).")
+    every: Every = Field(description="How often it is read, such as '1 day', '2 weeks' or "
+                         "'1 month' (30 days).")
     first: First = Field(FIRST, description=f"So many readings make the chart's limits, such as "
                          f"'{FIRST}'.")
     note: Text | None = Field(None, description="Shown on its page.")

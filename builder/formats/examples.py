@@ -98,5 +98,11 @@ EXAMPLES: dict[str, str] = {
     "Workshop.contact": "extension 208", "Authorised.name": "T. Askew",
     "Authorised.may": "[approve, finish]", "RegisteredMeter.serial": '"0147"',
     "RegisteredMeter.contact": "second mate, extension 214",
+    "CheckBetween.check": "fulmar-10-v", "CheckBetween.title": "10 V of the Fulmar",
+    "CheckBetween.standard": "fulmar", "CheckBetween.value": "10 V", "CheckBetween.every": "1 week",
+    "CheckBetween.against": "a cell that is used for nothing else", "CheckBetween.first": "20",
+    "CheckBetween.allowed": "0.4 mV", "CheckBetween.note": "Read after an hour of warm-up.",
+    "CheckBetween.ended": "the cell broke on 2026-08-02",
+    "CheckBetween.readings": "{2026-10-05: 10.00012 V}",
     "PastResult.function": "DC voltage",
 }

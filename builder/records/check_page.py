@@ -59,12 +59,17 @@ def page(own: StandardCheck) -> CheckPage:
                   f"{said(chart.sigma, 2)} by their moving range.")
     rows = tuple(CheckRow(
         day=one.day, reading=quantity(one.entry.text),
-        off="" if chart is None or not chart.sigma else minus(
-            f"{(one.value - chart.mean) / chart.sigma:+.1f}") + NARROW + "σ",
+        off="" if chart is None or not chart.sigma else _sigmas(
+            (one.value - chart.mean) / chart.sigma),
         said=_said(one)) for one in reversed(readings[-SHOWN:]))
     every = sum(len(part.readings) for part in own.series)
     return CheckPage(own=own, says=STATES[own.state], limits=limits, picture=_picture(own),
                      rows=rows, earlier=every - len(rows), low=low, high=high)
+
+
+def _sigmas(off: float) -> str:
+    text = f"{off:+.1f}"
+    return minus(text if float(text) else text[1:]) + NARROW + "σ"
 
 
 def _places(reading: ChartedReading) -> int:

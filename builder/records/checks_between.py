@@ -8,8 +8,7 @@ from dataclasses import dataclass
 from datetime import date, timedelta
 from fractions import Fraction
 
-from builder.compute.statistics.individuals import (LEAST_FIRST, ReadingsChart, alarms,
-                                                    charted)
+from builder.compute.statistics.individuals import ReadingsChart, alarms, charted
 from builder.formats.check_between import CheckBetween, CheckReading
 from builder.formats.fields import as_day
 from builder.formats.standard import Standard
@@ -110,7 +109,7 @@ def _series(check: CheckBetween, part: list[tuple[date, CheckReading]]) -> Chart
     counted = [n for n, (_, entry) in enumerate(part) if not entry.because]
     first = counted[:check.first]
     chart = None
-    if len(first) >= max(check.first, LEAST_FIRST):
+    if len(first) == check.first:
         chart = charted(first=[values[n] for n in first], resolution=_resolution(check, part))
     broken: dict[int, tuple[str, ...]] = {}
     if chart is not None:

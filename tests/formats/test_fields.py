@@ -160,7 +160,7 @@ def test_temperature_coefficient(text, fraction, degrees):
 @given(st.text(max_size=40))
 def test_any_text_is_a_value_or_is_refused(text):
     """No text makes a field raise anything but a refusal."""
-    for parse in (fields.span, fields.counts, fields._date, fields.slug, fields._boolean, _lowest,
+    for parse in (fields.span, fields.counts, fields.as_day, fields.slug, fields._boolean, _lowest,
                   _coefficient):
         try:
             parse(text)

@@ -12,8 +12,6 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-FIRST = 20              # readings that make the limits, if a shop sets no other number
-LEAST_FIRST = 10        # fewer make none (both are choices of this project)
 # The mean range of two normal values in standard deviations, d2 as the handbook has it; it is 2/√π.
 MEAN_RANGE = 1.128
 BEYOND, TWO_OF_THREE, EIGHT = RULES = ("beyond three sigma", "two of three beyond two sigma",

@@ -33,7 +33,8 @@ def test_rounded_readings_are_no_surer_than_their_rounding():
     ([3.01], (BEYOND,)), ([-3.01], (BEYOND,)), ([3.0], ()),
     ([2.1, 2.1], (TWO_OF_THREE,)), ([2.1, 0.0, 2.1], (TWO_OF_THREE,)), ([2.1, -2.1], ()),
     ([2.1, 0, 0, 2.1], ()), ([2.1, 2.1, 0.5], ()), ([2.0, 2.1], ()),
-    ([0.1] * 8, (EIGHT,)), ([-0.1] * 8, (EIGHT,)), ([0.1] * 7, ()), ([0.1] * 3 + [0] + [0.1] * 7, ()),
+    ([0.1] * 8, (EIGHT,)), ([-0.1] * 8, (EIGHT,)), ([0.1] * 7, ()),
+    ([0.1] * 3 + [0] + [0.1] * 7, ()),
     ([-0.1] + [0.1] * 7, ()), ([0.1] * 7 + [3.5], (BEYOND, EIGHT))])
 def test_each_rule_by_its_words(readings, rules):
     """What the last of them breaks."""
