@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from builder.drawing.results import WIDTH, Plot
-from builder.drawing.svg import usual_width
+from builder.drawing.svg import shortened, usual_width
 
 _TOP, _BOTTOM, _AXIS, _RIGHT = 42.0, 190.0, 30.0, WIDTH - 8.0
 MOST_SIGMAS, MOST_SHOWN = 5.0, 90
@@ -29,7 +29,8 @@ def check_chart(title: str, spots: Sequence[ChartSpot]) -> str:
     shown = list(spots)[-MOST_SHOWN:]
     if not shown:
         return ""
-    to = Plot(title, "", [], 27)
+    to = Plot()
+    to.words(0, 11, shortened(title, WIDTH / 1.1, usual_width), kind="bold")
     _legend(to)
     step = (_RIGHT - _AXIS - 12) / max(1, len(shown) - 1)
 
@@ -52,7 +53,7 @@ def check_chart(title: str, spots: Sequence[ChartSpot]) -> str:
     to.words(_AXIS, _BOTTOM + 15, shown[0].day)
     to.words(_RIGHT, _BOTTOM + 15, shown[-1].day, "end")
     alarms = sum(one.alarm for one in shown)
-    return to.done(_BOTTOM + 22, f"{title}: {len(shown)} readings from {shown[0].day} to "
+    return to.done(WIDTH, _BOTTOM + 22, f"{title}: {len(shown)} readings from {shown[0].day} to "
                    f"{shown[-1].day} about their mean; {alarms or 'none'} with an alarm.")
 
 
