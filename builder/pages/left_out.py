@@ -18,7 +18,7 @@ OF_METERS = ("reports/", "reports.md", "history/", "shop.md", "due-dates.ics", "
 
 _TARGET = r"(?P<to>[^)\s\"#]+)[^)\"\n]*"
 _MARKDOWN = re.compile(rf"(?P<arrow> → )?\[(?P<words>[^\]\n]*)\]\({_TARGET}\)(?:\{{[^}}\n]*\}})?")
-_RAW = re.compile(rf'(?P<arrow>(?!))?<a\b[^>\n]*\bhref="{_TARGET}"[^>\n]*>(?P<words>.*?)</a>')
+_RAW = re.compile(rf'(?P<arrow> → )?<a\b[^>\n]*\bhref="{_TARGET}"[^>\n]*>(?P<words>.*?)</a>')
 _ITEM = re.compile(rf"^- \**\[[^\]\n]*\]\({_TARGET}\)\**(?:\{{[^}}\n]*\}})?\n", re.M)
 
 

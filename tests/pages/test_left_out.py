@@ -31,6 +31,7 @@ def test_what_is_out(name, out):
     ("procedures/x.md", 'a <a class="b" href="../lessons/ac.html#x">lesson <b>here</b></a>, <a '
      'href="../glossary.html">word</a>', 'a lesson <b>here</b>, <a href="../glossary.html">word'
      '</a>'),
+    ("practice/1-answers.md", 'so. → <a href="../lessons/ac.html">AC</a>', "so."),
     ("practice/lessons/x.md", "[y](index.md)", "[y](index.md)"),
     ("history/x.md", "[y](https://lessons.example/lessons/)",
      "[y](https://lessons.example/lessons/)"),

@@ -80,7 +80,7 @@ def test_a_set_is_complete_without_a_script(demo, made, seed):
 
 
 def test_a_page_knows_no_answer(demo, made):
-    """The answers stand in a script of their own, with the edition of the page, which names it
+    """The answers stand in a script of their own, with the edition of the page, which loads it
     nowhere; a page's own data says of an exercise its kind alone, and how to type."""
     for one in made:
         page = data(demo.page(f"practice/{one.seed}"))
@@ -105,7 +105,7 @@ def test_each_mistake_leads_to_a_paragraph(demo):
         page = demo.page(f"lessons/{lesson}")
         assert page.one("h1").text.startswith(LESSONS[lesson]), mistake
         assert not anchor or page.by_id(anchor).tag == "h2", mistake
-    links = [link["href"] for link in demo.page("practice/3-answers").all("a.why")]
+    links = [link["href"] for link in demo.page("practice/3-answers").all("span.why > a")]
     assert links and all(link.startswith("../lessons/") for link in links)
 
 
@@ -405,13 +405,19 @@ def test_what_is_due_and_what_is_met(phone, demo):
     assert "percent forgotten: 3 ×" in shown
     assert phone.locator(".practised .slips a").first.get_attribute("href") == (
         "lessons/accuracy-table.html#two-kinds-of-error-in-one-line")
-    assert "29 answers on 3 day(s), 2026-01-01 to 2026-01-04: 24 right; met: P1, P2." in shown
+    assert "29 answers on 3 days, 2026-01-01 to 2026-01-04: 24 right; met: P1, P2." in shown
     so_far = {one.get_attribute("data-number"): one.locator(".so-far").inner_text()
               for one in phone.locator(".criteria li").all()}
     assert so_far["P1"] == ("✓ met: set 5: 9 right, 2026-01-03; set 5: 9 right, 2026-01-04.")
-    assert so_far["P2"].startswith("✓ met: 6 of the last 6 right and sure, on 3 day(s)")
+    assert so_far["P2"].startswith("✓ met: 6 of the last 6 right and sure, on 3 days")
     assert so_far["P3"] == "Not yet: nothing yet."
     assert so_far["P4"].startswith("Not yet: 0 of the last 3 right and sure")
+    phone.evaluate("""Bench.memory.done({ kind: 'bench-fault', right: false,
+      mistake: 'bench-wrong-fault', seed: 2, day: '2026-01-05' })""")
+    phone.reload()
+    assert "find the fault (last 2026-01-05)" in phone.locator(".practised .due").inner_text()
+    assert phone.locator(".practised a[href*=bench]").get_attribute("href") == (
+        "practice/bench.html#task=fault&seed=3")
     assert phone.evaluate("document.documentElement.scrollWidth") <= 360
     phone.on("dialog", lambda dialog: dialog.accept())
     phone.get_by_role("button", name="Forget all of it").tap()
@@ -480,6 +486,13 @@ def test_what_is_typed_is_read_as_an_exact_number(phone, demo):
             ("1.2.3", "V", None), ("-", "V", None), (".", "V", None), ("1e3", "V", None)]
     for text, unit, value in same:
         assert phone.evaluate(read, [text, unit]) == value, text
+
+
+def test_a_printed_code_gives_a_class_its_set(demo_at_address):
+    """Where the site has an address, each set has it on its page, with a code to scan."""
+    for seed in (1, 20):
+        code = demo_at_address.page(f"practice/{seed}").one("div.practice-head").one("div.scan")
+        assert code.text.endswith(f"/practice/{seed}.html") and code.all("svg")
 
 
 @pytest.mark.browser

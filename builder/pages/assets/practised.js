@@ -10,6 +10,10 @@
     const on = days(answers);
     return on.length > 1 ? `${on[0]} to ${on[on.length - 1]}` : on[0] || '';
   };
+  const onDays = answers => {
+    const { length } = days(answers);
+    return `on ${length === 1 ? '1 day' : `${length} days`}, ${span(answers)}`;
+  };
   const seeds = answers => [...new Set(answers.map(one => one.seed))].join(', ');
 
   /** Of each criterion whether it is met, with the counts, days and seeds that say so. */
@@ -25,7 +29,7 @@
     const met = good.length === one.row && days(last).length >= one.days;
     const said = last.length
       ? `${good.length} of the last ${last.length} right and sure, ` +
-        `on ${days(last).length} day(s), ${span(last)}, seeds ${seeds(last)}`
+        `${onDays(last)}, seeds ${seeds(last)}`
       : 'nothing yet';
     return { met, said };
   }
@@ -52,7 +56,7 @@
     const right = answers.filter(one => one.right).length;
     const met = practice.met(answers).filter(one => one.met);
     return (
-      `${answers.length} answers on ${days(answers).length} day(s), ${span(answers)}: ` +
+      `${answers.length} answers ${onDays(answers)}: ` +
       `${right} right; met: ${met.map(one => one.number).join(', ') || 'none yet'}.`
     );
   };
