@@ -105,7 +105,8 @@ def test_each_mistake_leads_to_a_paragraph(demo):
         page = demo.page(f"lessons/{lesson}")
         assert page.one("h1").text.startswith(LESSONS[lesson]), mistake
         assert not anchor or page.by_id(anchor).tag == "h2", mistake
-    links = [link["href"] for link in demo.page("practice/3-answers").all("span.why > a")]
+    answers_page = demo.page("practice/3-answers").one("article")
+    links = [link["href"] for line in answers_page.all("dd") for link in line.all("a")]
     assert links and all(link.startswith("../lessons/") for link in links)
 
 
