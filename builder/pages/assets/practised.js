@@ -12,7 +12,7 @@
   };
   const onDays = answers => {
     const { length } = days(answers);
-    return `on ${length === 1 ? '1 day' : `${length} days`}, ${span(answers)}`;
+    return `on ${length} day${length === 1 ? '' : 's'}, ${span(answers)}`;
   };
   const seeds = answers => [...new Set(answers.map(one => one.seed))].join(', ');
 
