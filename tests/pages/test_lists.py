@@ -187,7 +187,7 @@ def test_how_far_each_sheet_reaches(demo):
             if not own:
                 assert cell.text == ""
                 continue
-            farthest = max((one for one in own if one["accept"]),
+            farthest = max((one for one in own if one["accept"] or one["kind"] == "reference"),
                            key=lambda one: size(one["apply"]))
             assert size(cell.one("b").text.removeprefix("to ")) == pytest.approx(
                 size(farthest["apply"]))
