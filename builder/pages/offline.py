@@ -41,7 +41,7 @@ def manifest(name: str) -> str:
     taken = {"name": "records", "accept": ["application/json", ".json", "text/plain", ".txt"]}
     return page_text.as_json({
         "name": name, "short_name": name[:12].strip(), "start_url": "index.html", "scope": "./",
-        "display": "standalone", "background_color": "#ffffff", "theme_color": "#1d3d4c",
+        "display": "standalone", "background_color": "#fdfdfb", "theme_color": "#fdfdfb",
         "icons": [{"src": ICON, "sizes": "512x512", "type": "image/png"}],
         "share_target": {"action": "in-progress.html", "method": "POST",
                          "enctype": "multipart/form-data", "params": {"files": [taken]}}})

@@ -10,8 +10,8 @@ from functools import partial
 from builder import published
 from builder.files.cache import Cache
 from builder.numbers.exact_text import plain_quantity
-from builder.pages import (check_pages, format_pages, home, last_readings, lists, report_pages,
-                           script_tables, sheet_pages)
+from builder.pages import (check_pages, format_pages, home, last_readings, lists, look,
+                           report_pages, script_tables, sheet_pages)
 from builder.pages.page_styles import STYLE, STYLE_FILES, looks_of_report, plain_foot
 from builder.pages.page_text import as_json, as_script, lean, page_from
 from builder.practice import practice_pages, simulated_data
@@ -136,6 +136,7 @@ def render(shop: Shop, address: str = "", glossary: str = "", kept: Cache | None
                           lambda: exercise_pages(shop, address)))
     site.pages.update(pages)
     site.files.update(files)
+    site.pages["look.md"] = look.page()
     site.pages["published.md"] = texts.get("published", (), published_page)
     site.pages.update(texts.get("formats", (), format_pages.pages))
     gone = [one for one in absent if one.kind == "records"]

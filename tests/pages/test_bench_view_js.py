@@ -229,7 +229,7 @@ def test_the_verdict_stands_free_of_the_keys(bench):
         assert sizes.pop("keys") >= 56
         assert sizes == {"limits": True, "covered": False, "above": False, "wide": False}, width
     assert bench.sheet.outcome(first) == "fail"
-    assert page.locator("tr[data-here]").get_attribute("data-says") == "failed"
+    assert page.locator("tr[data-here] output.says b").get_attribute("class") == "chip bad"
 
     page.evaluate("() => { Bench.view.doubleTap = 60000 }")
     page.keyboard.press("Enter")    # the next step, which takes keys of a keyboard too
@@ -337,8 +337,8 @@ def test_hands_and_eyes(bench):
     assert limits["low"].split(" ")[0] in page.locator("tr[data-here] td.from").inner_text()
 
     page.evaluate("last => Bench.last(last)", {"B 7": {point["id"]: ["2025-11-20", 75.0]}})
-    band = page.locator("tr[data-here] .band")
-    assert band.locator(".dot:not(.out)").count() == 1 and "2025-11-20: +75" in band.inner_text()
+    band = page.locator("tr[data-here] .in-band")
+    assert band.locator(".at-inside").count() == 1 and "2025-11-20: +75" in band.inner_text()
     assert "−75 % since then" in band.inner_text().replace("\u00a0", " ")
     bench.tap(".pad-main", "Next after a reading")
     bench.tap('.view-bar button[aria-label="List of groups"]', "list")
@@ -348,6 +348,6 @@ def test_hands_and_eyes(bench):
         bench.press("⌫" * 5 + text)
         page.wait_for_function("n => (window.felt || []).length >= n", arg=n)
     assert page.evaluate("() => window.felt") == [1, 3]     # a short one; a long one, twice
-    assert page.locator("tr[data-here] .dot.out").count() == 1
+    assert page.locator("tr[data-here] svg.band :is(.at-outside, .at-above)").count() == 1
     page.evaluate(SHOW, ["end", None, None])
     assert page.evaluate("() => window.awake") == 0

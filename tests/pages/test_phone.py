@@ -71,18 +71,17 @@ MEASURE = """() => {
       const rects = [...range.getClientRects()].filter(r => r.width > 1);
       if (!rects.length) continue;
       found.push({text: node.data.trim(), in: name(e),
-          scrolled: scrolling.some(part => part.contains(e)), size: behind(e).size,
-          contrast: contrast(e), lines: rects.length,
+          size: behind(e).size, contrast: contrast(e), lines: rects.length,
                   left: Math.min(...rects.map(r => r.left)),
                   right: Math.max(...rects.map(r => r.right))});
-      for (const one of behind(e).around) found.push({...one, contrast: null, scrolled: false,
+      for (const one of behind(e).around) found.push({...one, contrast: null,
           lines: 1, left: 0, right: 0});
     }
     return found };
   const article = document.querySelector('article'),
       heads = [...document.querySelectorAll('article h2')];
   return {
-    scheme: document.body.dataset.mdColorScheme, inner: innerWidth,
+    scheme: document.body.dataset.mdColorScheme,
     wide: Math.max(document.documentElement.scrollWidth, document.body.scrollWidth),
     scrollers: scrolling.map(name),
     texts: texts(article),
@@ -178,19 +177,8 @@ def test_the_phones_are_what_they_should_be(seen, way, page):
 
 
 @pytest.mark.parametrize("page", KINDS)
-@pytest.mark.parametrize("way", ["light", "dark"])
-def test_nothing_scrolls_sideways(seen, way, page):
-    """No page is wider than the phone, and all text that isn't inside a part that scrolls lies on
-    the screen."""
-    found = seen[way, page]
-    assert (found["inner"], found["wide"]) == (360, 360)
-    assert [text for text in found["texts"]
-            if not text["scrolled"] and (text["left"] < 0 or text["right"] > 360)] == []
-
-
-@pytest.mark.parametrize("page", KINDS)
 def test_nothing_scrolls_sideways_without_scripts(seen, page):
-    """So too where no script runs."""
+    """Where they run, tests/pages/test_widths.py looks at ten widths."""
     assert seen["no-script", page]["wide"] <= 360
 
 

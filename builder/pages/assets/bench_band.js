@@ -4,7 +4,7 @@
   'use strict';
   const { record, rules, make, sheet, view } = Bench;
   const JUMP = 50; // percent of the tolerance between two verifications, a choice of this project
-  const place = make('div', { class: 'band' });
+  const place = make('div', { class: 'in-band' });
 
   // ---- what was read last time, by serial number and point: [day, percent of the tolerance]
   let lasts = {};
@@ -14,32 +14,36 @@
   };
   document.head.append(make('script', { src: `../data/last/${sheet.data.meter}.js` }));
 
-  const X = percent => 150 + 1.05 * Math.max(-130, Math.min(130, percent)); // of 300 across
+  const MOST = 150; // percent of the tolerance on each side, as drawing/reading_band has it
+  const at = percent =>
+    `${(50 + (50 * Math.max(-MOST, Math.min(MOST, percent))) / MOST).toFixed(2)}%`;
   const signed = percent => (percent < 0 ? '−' : '+') + Math.abs(percent).toFixed(0) + '\u00a0%';
 
-  /** Where the acceptance limits stand in the band, in percent of the tolerance. */
-  function accepted({ accept, tolerance_limits: limits }) {
+  /** Where the acceptance limits stand inside the tolerance, in percent of it. */
+  function guard({ accept, tolerance_limits: limits }) {
     const across = limits.high_counts - limits.low_counts;
-    if (!accept || !across) return [-100, 100];
-    return [accept.low_counts, accept.high_counts].map(
-      one => (200 * (one - limits.low_counts)) / across - 100,
-    );
+    if (!accept || !across) return [];
+    return [accept.low_counts, accept.high_counts]
+      .map(one => (200 * (one - limits.low_counts)) / across - 100)
+      .filter(one => Math.abs(one) < 100);
   }
 
+  /** As a report has it, with the last verification beside it. */
   function drawn(point, percent, last) {
-    const [from, to] = accepted(point);
-    const x = X(percent);
-    const dot =
-      Math.abs(percent) <= 100
-        ? `<circle class="dot" cx="${x}" cy="13" r="6"/>`
-        : `<path class="dot out" d="M${x} 5 l8 8 -8 8 -8 -8z"/>`;
+    const x = `x="${at(percent)}"`;
+    const sign = percent > MOST ? '▶' : percent < -MOST ? '◀' : '✗';
+    const kind = { '▶': 'above', '◀': 'below', '✗': 'outside' }[sign];
     return (
-      '<svg viewBox="0 0 300 26" aria-hidden="true">' +
-      '<rect x="45" y="8" width="210" height="10"/>' +
-      `<rect class="accepted" x="${X(from)}" y="8" width="${X(to) - X(from)}" height="10"/>` +
-      '<line x1="150" y1="4" x2="150" y2="22"/>' +
-      (last ? `<circle class="last" cx="${X(last[1])}" cy="13" r="5"/>` : '') +
-      dot +
+      '<svg class="band" aria-hidden="true">' +
+      '<rect class="tol" x="16.667%" width="66.667%" y="23%" height="54%" rx="4"/>' +
+      '<line class="mid" x1="50%" x2="50%" y1="0" y2="100%"/>' +
+      guard(point)
+        .map(one => `<line class="limit" x1="${at(one)}" x2="${at(one)}" y1="0" y2="100%"/>`)
+        .join('') +
+      (last ? `<circle class="last" cx="${at(last[1])}" cy="50%" r="5"/>` : '') +
+      (Math.abs(percent) <= 100
+        ? `<circle class="at-inside" c${x} cy="50%" r="5"/>`
+        : `<text class="at-${kind}" ${x} y="50%" dy=".36em">${sign}</text>`) +
       '</svg>'
     );
   }

@@ -113,21 +113,14 @@
     document.querySelector('.bench-bar').classList.toggle('blind', isBlind);
   }
 
-  /** The last verdict in a few letters, for its looks; the row's own outcome is the worst one. */
-  function showVerdict({ point, here }) {
+  /** Whether a reading was changed and nobody has said why. */
+  function showAsked({ point, here }) {
     const asks = record.changedAt(sheet.data, point, sheet.fields).slice(-1);
     here[0].toggleAttribute('data-asks', asks.some(one => one.why === '?'));
-    const [last] = record.tries(sheet.data, point, sheet.fields).slice(-1);
-    const outcome = last ? last.result.outcome : '';
-    here[0].dataset.says = record.failed(outcome)
-      ? 'failed'
-      : record.DONE.includes(outcome)
-        ? 'done'
-        : '';
   }
 
   view.shown.push(stop => {
-    if (stop && stop.point) showVerdict(stop);
+    if (stop && stop.point) showAsked(stop);
     hideLimits(stop);
     keepAwake();
     feel(stop);

@@ -1,8 +1,15 @@
-/* The switch of light and dark in a sheet's header, which the theme's own script does elsewhere: a
- * third of what a phone would fetch for its first sheet. What was chosen is kept where the theme
- * keeps it. */
+/* A sheet's header: the switch of light and dark, and the page's title once its heading is out of
+ * sight. The theme's own script does that elsewhere: a third of what a phone would fetch for its
+ * first sheet. What was chosen is kept where the theme keeps it. */
 (function () {
   'use strict';
+  const heading = document.querySelector('h1');
+  const title = document.querySelector('.here');
+  if (title && heading && window.IntersectionObserver)
+    new IntersectionObserver(([{ isIntersecting }]) =>
+      title.classList.toggle('md-header__title--active', !isIntersecting),
+    ).observe(heading);
+
   const form = document.querySelector('form[data-md-component="palette"]');
   if (!form || typeof __md_set !== 'function') return;
   const inputs = [...form.querySelectorAll('input')];

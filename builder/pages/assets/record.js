@@ -116,6 +116,11 @@
   record.says = function ({ outcome, words, counts, percent, reason, note }) {
     return {
       verdict: `${SIGN[outcome]} ${words}`,
+      chip: failed(outcome)
+        ? 'chip bad'
+        : [PASS, CONDITIONAL_PASS].includes(outcome)
+          ? 'chip good'
+          : null,
       rest:
         reason ||
         [

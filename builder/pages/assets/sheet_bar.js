@@ -144,6 +144,22 @@
     { class: 'not-kept', href: '#not-kept', hidden: true },
     'Not kept on this device: hand it over',
   );
+  // our header's; another theme has none
+  const header = document.querySelector('header');
+  const inHeader = document.querySelector('.at-sheet');
+  const line = make('progress', { 'aria-hidden': 'true', hidden: true });
+  if (inHeader) header.append(line);
+  /** The header says of which meter this is and how far, and the bar then has room for the rest. */
+  function sayInHeader({ done, of, failed }) {
+    const { kept } = sheet;
+    document.body.classList.toggle('at-record', Boolean(kept));
+    line.hidden = !kept;
+    line.max = of;
+    line.value = done;
+    inHeader.textContent = kept
+      ? `${whose.textContent} · ${done} of ${of}${failed ? ` · ${failed} failed` : ''}`
+      : '';
+  }
   const bar = (sheet.bar = make(
     'div',
     { class: 'bench-bar', role: 'region', 'aria-label': 'How far this record is' },
@@ -164,7 +180,6 @@
   document.querySelector('.sheet-head').before(bar, trouble);
 
   // What is scrolled to, by keys too, comes to rest below the bar.
-  const header = document.querySelector('header');
   function keepBelow() {
     const fixed = header && /sticky|fixed/.test(getComputedStyle(header).position);
     const top = fixed ? header.offsetHeight : 0;
@@ -199,7 +214,9 @@
     const { data, fields } = sheet;
     if (!current) nameGroup();
     whose.textContent = sheet.kept ? sheet.text('serial') || 'no serial yet' : '';
-    progress.textContent = record.progress(data, fields).words;
+    const far = record.progress(data, fields);
+    progress.textContent = far.words;
+    if (inHeader) sayInHeader(far);
     undo.hidden = !sheet.lost;
     if (sheet.lost) undo.textContent = `Undo: ${sheet.lost.words}`;
     const still = record.live(data, fields)[0];

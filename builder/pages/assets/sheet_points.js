@@ -56,7 +56,8 @@
       input.addEventListener('change', () => {
         const last = lastTry();
         if (!last) return;
-        const words = Object.values(record.says(last.result)).join(', ');
+        const { verdict, rest } = record.says(last.result);
+        const words = `${verdict}, ${rest}`;
         announce.textContent = `Step ${point.step}: ${words}`;
       });
       input.addEventListener('focus', () => {
@@ -182,8 +183,9 @@
       showTries(last ? last.result.outcome : '');
       says.replaceChildren();
       if (last) {
-        const { verdict, rest } = record.says(last.result);
-        says.append(make('b', {}, verdict), rest && ' ', rest && make('span', {}, rest));
+        const { verdict, chip, rest } = record.says(last.result);
+        says.append(make('b', { class: chip }, verdict));
+        if (rest) says.append(' ', make('span', {}, rest));
         if (counted && counted !== last && record.DONE.includes(last.result.outcome))
           says.append(' ', make('span', { class: 'worse' }, 'The worse reading counts.'));
       }
