@@ -6,9 +6,10 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from builder.drawing.results import WIDTH, Plot
+from builder.drawing.results import Plot
 from builder.drawing.svg import shortened, usual_width
 
+WIDTH = 300     # so that its letters are read on a phone 360 px wide
 _TOP, _BOTTOM, _AXIS, _RIGHT = 42.0, 190.0, 30.0, WIDTH - 8.0
 MOST_SIGMAS, MOST_SHOWN = 5.0, 90
 
