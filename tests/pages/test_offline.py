@@ -493,7 +493,7 @@ def test_hosts_differ(tab, host, small, pretty, below):
             assert page.url.endswith(re.search(r"[?#].*|$", address)[0]), (down, address)
             assert COPY.match(status(page)) if down else not page.locator("p.copy").count(), (
                 down, address)
-        page.locator("header a.md-logo").click()
+        page.locator("header a.sign-of").click()
         assert page.locator("article h1").inner_text().startswith("Meter verification")
     assert page.evaluate(
         "navigator.serviceWorker.getRegistrations().then(all => all.map(one => one.scope))") == [
