@@ -231,7 +231,8 @@ def test_without_a_store_the_page_goes_on_and_says_so(tab, address, how):
     assert sheet.wrong == []
     page.goto(address.replace(f"procedures/{NAME}", "in-progress"))
     expect(page.locator(".trouble")).to_be_visible(timeout=8000)
-    assert page.locator("#records").inner_text().startswith("Nothing is in work")
+    assert page.locator("#records").inner_text().startswith(
+        "Nothing is in progress on this device")
 
 
 @pytest.mark.parametrize("how",
