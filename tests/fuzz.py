@@ -443,7 +443,7 @@ def pages_of(shop: Shop, procedure: Procedure) -> Pages:
     the limits rest on, and the due dates."""
     alone = Shop(meters=shop.meters, standards={s.standard: s for s in procedure.standards},
                  functions={procedure.meter.meter: shop.functions[procedure.meter.meter]},
-                 procedures={procedure.id: procedure})
+                 procedures={procedure.id: procedure}, made_of=shop.made_of)
     site = RENDERED(alone)
     sheet = site.pages[f"procedures/{procedure.id}.md"]
     rest = [text for name, text in site.pages.items() if name.startswith(("meters/", "standards/"))]

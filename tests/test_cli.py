@@ -552,7 +552,8 @@ for tag, pattern, first in (("bool", r"true|True|TRUE|false|False|FALSE", "tTfF"
                                      list(first))
 
 FILES = sorted((ROOT / "procedures").rglob("*.yaml"))
-KIND_OF = {"meters": "meter", "standards": "standard", "plans": "plan", "records": "paper-record"}
+KIND_OF = {"meters": "meter", "standards": "standard", "plans": "plan", "records": "paper-record",
+           "checks-between": "check-between"}
 
 
 @pytest.mark.parametrize("path", FILES, ids=lambda path: path.relative_to(ROOT).as_posix())

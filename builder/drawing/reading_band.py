@@ -8,6 +8,8 @@ import math
 import re
 from dataclasses import dataclass
 
+from builder.drawing import svg
+
 MOST = 150.0    # percent of the tolerance shown on each side
 # The mark says more than its place, without colour: a dot inside the tolerance, a cross outside, a
 # triangle that points to where the reading would be beyond the picture.
@@ -46,22 +48,24 @@ def _place(percent: float) -> float:
 def band_picture(band: ReadingBand) -> str:
     """SVG for a cell beside one that says the percentage, so it is nothing to be read aloud. Its
     width is the cell's: places are in percent, and nothing is scaled."""
-    parts = ['<rect class="tol" x="16.667%" width="66.667%" y="23%" height="54%" rx="4"/>'
-             '<line class="mid" x1="50%" x2="50%" y1="0" y2="100%"/>']
+    parts = [svg.element("rect", {"class": "tol", "x": "16.667%", "width": "66.667%", "y": "23%",
+                                  "height": "54%", "rx": 4}),
+             svg.element("line", {"class": "mid", "x1": "50%", "x2": "50%", "y1": 0, "y2": "100%"})]
     parts += [_line("limit", place, place, "0", "100%") for place in band.guard]
     if band.sure:
         parts.append(_line("sure", *band.sure, "50%", "50%"))
-    x = f'x="{band.place:g}%"'
+    x = f"{band.place:g}%"
     if band.mark == INSIDE:
-        parts.append(f'<circle class="at-inside" c{x} cy="50%" r="4"/>')
+        parts.append(svg.element("circle", {"class": "at-inside", "cx": x, "cy": "50%", "r": 4}))
     else:
-        sign = _SIGNS[band.mark]
-        parts.append(f'<text class="at-{band.mark}" {x} y="50%" dy=".36em">{sign}</text>')
-    return f'<svg class="band" aria-hidden="true">{"".join(parts)}</svg>'
+        parts.append(svg.element("text", {"class": f"at-{band.mark}", "x": x, "y": "50%",
+                                          "dy": ".36em"}, _SIGNS[band.mark]))
+    return svg.element("svg", {"class": "band", "aria-hidden": "true"}, "".join(parts))
 
 
 def _line(name: str, x1: float, x2: float, y1: str, y2: str) -> str:
-    return f'<line class="{name}" x1="{x1:g}%" x2="{x2:g}%" y1="{y1}" y2="{y2}"/>'
+    return svg.element("line", {"class": name, "x1": f"{x1:g}%", "x2": f"{x2:g}%", "y1": y1,
+                                "y2": y2})
 
 
 # ---------------------------------------------------------------- as reports had it until 0.3

@@ -19,8 +19,6 @@ FOLDER = "checks-between"
 
 def read_checks(folder: Path, shop: Shop, kept: Cache) -> list[Problem]:
     """Puts the right ones into the shop, and why the others can't be used; gives all problems."""
-    if not (folder / FOLDER).is_dir():
-        return []
     listed, problems = folders.entries(folder / FOLDER, f"{folder.name}/{FOLDER}")
     for entry in listed:
         if entry.path.suffix != ".yaml" or entry.path.is_dir():

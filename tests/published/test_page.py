@@ -154,7 +154,7 @@ def test_a_test_that_was_not_computed_names_its_source():
 def test_every_program_that_tests_compare_with_is_on_the_page():
     """Every package that only tests need is named there, or is here as a tool."""
     tools = {"hatchling", "hypothesis", "mypy", "playwright", "pypdf", "pytest", "pytest-xdist",
-             "ruff"}
+             "ruff", "selenium"}
     wanted = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"][
         "optional-dependencies"]["test"]
     packages = {re.match(r"[\w-]+", one)[0].lower() for one in wanted} - tools
@@ -194,7 +194,7 @@ CLOSE = [
      "test_the_fork_builds_the_same_bytes", "if here[name] != there[name]] == []"),
     ("Zensical", "the same addresses", "pages/test_engines.py",
      "test_the_successor_builds_the_same_addresses",
-     "set(there) - set(here) == {offline.WORKER, offline.SCRIPT}"),
+     "set(there) - set(here) == { offline.WORKER, offline.SCRIPT, offline.MANIFEST, offline.ICON}"),
     ("jsonschema", "records", "formats/test_record_head.py", "", "jsonschema.validate"),
     ("jsonschema", "data", "procedure/test_data_of_sheet.py", "", "jsonschema.validate"),
     ("axe", "WCAG 2.2 AA", "pages/test_access.py", "", '"wcag22aa"'),

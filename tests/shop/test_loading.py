@@ -80,7 +80,8 @@ def test_a_folder_that_is_none_is_said(kind, spoil, says, tmp_path):
 def test_a_folder_that_cannot_be_read_is_said(kind, tmp_path, monkeypatch):
     """At its own place; for records nothing else would tell."""
     folder = write(tmp_path / "procedures", RIGHT | {"records/a/b.txt": "", "approved/.x": "",
-                                                        "finished/.x": "", "past/.x": ""})
+                                                        "finished/.x": "", "past/.x": "",
+                                                        "checks-between/.x": ""})
     real = os.listdir
 
     def locked(path):
