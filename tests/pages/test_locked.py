@@ -22,6 +22,10 @@ from tests.phone_bench import NAME, small_site
 # SHA-256 of "run()" and of "p{}", in Base64, by `openssl dgst -sha256 -binary | base64`
 RUN = "'sha256-AvyuiL0SD1mVY3NNxR+V2uo+lhk6RMFrytWmRt6CrJQ='"
 LOOK = "'sha256-gG2yISYereRMiG2lMXrbiUgi0Ubw9p7QCeWcroOvy9Y='"
+# `python -m mkdocs` that Ctrl-C ends, also where the tests were started by nohup or behind a `&`:
+# they ignore it then, and so does all that they start
+HEARS_CTRL_C = ("import signal; signal.signal(signal.SIGINT, signal.default_int_handler); "
+                "from mkdocs.__main__ import cli; cli()")
 PAGE = "<!doctype html>\n<head>\n<meta charset=utf-8>\n<title>x</title></head><body>{}</body>"
 
 
@@ -143,7 +147,7 @@ def test_a_page_is_loaded_again_while_serving(tab, project):
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         where = f"127.0.0.1:{free.getsockname()[1]}"
-    server = subprocess.Popen([sys.executable, "-m", "mkdocs", "serve", "--dev-addr", where],
+    server = subprocess.Popen([sys.executable, "-c", HEARS_CTRL_C, "serve", "--dev-addr", where],
                               cwd=made.root, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
     try:
         page = tab()
@@ -158,5 +162,9 @@ def test_a_page_is_loaded_again_while_serving(tab, project):
         (made.root / "site_src/index.md").write_text(text + "\nLoaded again.\n", encoding="utf-8")
         page.get_by_text("Loaded again").wait_for(timeout=20_000)
     finally:
-        server.send_signal(signal.SIGINT if os.name != "nt" else signal.SIGTERM)
-        server.wait(10)
+        try:
+            server.send_signal(signal.SIGINT if os.name != "nt" else signal.SIGTERM)
+            server.wait(10)
+        finally:    # it outlives no test, and none is left that a later test would be blamed for
+            server.kill()
+            server.wait(30)
