@@ -18,6 +18,19 @@ class AskedValue:
     named: dict[str, str] = field(default_factory=dict)
 
 
+@dataclass(frozen=True)
+class GeneralExample:
+    """Numbers by their names, and the lines of their working, a title first."""
+
+    shows: dict[str, str]
+    lines: tuple[str, ...] = ()
+
+    def worked(self) -> list[str]:
+        if not self.lines:
+            raise Wrong("this example has no worked lines", "ask for one number with 'show: …'")
+        return list(self.lines)
+
+
 class NothingOfThatName(Wrong):
     """Neither a meter nor a plan: the whole lesson may be about something that isn't there."""
 

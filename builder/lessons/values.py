@@ -5,32 +5,20 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from dataclasses import dataclass
 from fractions import Fraction
 
 from builder.compute.exact import hazard, thermocouple
 from builder.compute.statistics import budget, risk, waveform
 from builder.files.problems import Wrong
-from builder.lessons.asked import AskedValue, items_of, number_of, refuse_unknown, there
+from builder.lessons.asked import (AskedValue, GeneralExample, items_of, number_of,
+                                   refuse_unknown, there)
 from builder.lessons.examples import find_example
+from builder.lessons.of_points import flicker, parts
 from builder.numbers import units
 from builder.numbers.exact_text import NARROW, amount, energy, quantity
 from builder.numbers.statistics_text import expanded, figures, percent, ratio
 from builder.shop import contents, quick_answer
 from builder.shop.contents import Shop
-
-
-@dataclass(frozen=True)
-class GeneralExample:
-    """Numbers by their names, and the lines of their working, a title first."""
-
-    shows: dict[str, str]
-    lines: tuple[str, ...] = ()
-
-    def worked(self) -> list[str]:
-        if not self.lines:
-            raise Wrong("this example has no worked lines", "ask for one number with 'show: …'")
-        return list(self.lines)
 
 
 def _thermocouple(_: Shop, asked: AskedValue) -> GeneralExample:
@@ -113,10 +101,18 @@ def _risk(_: Shop, asked: AskedValue) -> GeneralExample:
     prior, u = risk.prior_of_share(share=share, tolerance=1.0), 1 / (2 * tur)
     accept, reject = risk.global_risks(tolerance=(-1.0, 1.0), acceptance=(-1.0, 1.0), u0=prior,
                                        u=u)
-    return GeneralExample({
+    shows = {
         "false accept": percent(accept), "false reject": percent(reject),
         "out that pass": percent(accept / (1 - share)),
-        "at the limit": percent(risk.beyond_when_read(reading=1.0, tolerance=1.0, u0=prior, u=u))})
+        "at the limit": percent(risk.beyond_when_read(reading=1.0, tolerance=1.0, u0=prior, u=u))}
+    out, all_in = percent(1 - share), percent(share)
+    passed, failed = (figures(100 * one, 3) + NARROW + "%" for one in (accept, reject))
+    return GeneralExample(shows, (
+        f"Ratio {tur_text}:1, {all_in} of the meters in tolerance",
+        f"Out and accepted: {passed}; in and rejected: {failed}",
+        f"All that are out: 100{NARROW}% − {all_in} = {out}",
+        f"Of those out, accepted: {passed} / {out} = {shows['out that pass']}",
+        f"Of those in, rejected: {failed} / {all_in} = {percent(reject / share)}"))
 
 
 def _resolution(_: Shop, asked: AskedValue) -> GeneralExample:
@@ -214,6 +210,7 @@ _MAKERS: dict[str, tuple[Callable[[Shop, AskedValue], GeneralExample], tuple[str
     "third harmonic": (_distorted, ()), "rectified": (_rectified, ()), "risk": (_risk, ()),
     "resolution alone": (_resolution, ()), "loading": (loading, ()),
     "reversal": (_reversal, ()), "four wires": (_four_wires, ()),
+    "flicker": (flicker, ()), "parts": (parts, ()),
     "charge": (_charge, ("through", "to"))}
 
 
