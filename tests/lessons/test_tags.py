@@ -485,9 +485,10 @@ def test_of_two_extremes_the_one_farther_from_the_middle_is_judged(shop):
     is nearer to the round 5; 18.014 is beyond 18.012, and goes into no history."""
     capacitor = "example: flicker, dunlin-60-yearly, capacitance, 5 uF, 5.005/5.008, show:"
     voltage = "example: flicker, whimbrel-200-yearly, DC voltage, 18 V, 18.011/18.014, show:"
-    for tag, what, wanted in ((capacitor, "middle", "5.012 µF"), (capacitor, "judged", "5.005 µF"),
-                              (capacitor, "verdict", "within"), (voltage, "judged", "18.014 V"),
-                              (voltage, "verdict", "not within"), (voltage, "history", "18.0125 V")):
+    for tag, what, wanted in (
+            (capacitor, "middle", "5.012 µF"), (capacitor, "judged", "5.005 µF"),
+            (capacitor, "verdict", "within"), (voltage, "judged", "18.014 V"),
+            (voltage, "verdict", "not within"), (voltage, "history", "18.0125 V")):
         assert one(f"{{{tag} {what}}}", shop).replace("\u00a0", " ") == wanted
 
 
