@@ -4,7 +4,8 @@ withdrawn."""
 from __future__ import annotations
 
 import argparse
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from datetime import date
 
 from builder.files import terminal
@@ -46,6 +47,16 @@ def add(command: Callable[..., argparse.ArgumentParser], word: Callable[..., Non
     command(revalidate)
 
 
+@contextmanager
+def _deciding() -> Iterator:
+    """The shop as it is, in which nobody else writes meanwhile."""
+    from builder import cli
+    from builder.shop import deciding
+    with deciding.alone(cli.PROCEDURES, busy=lambda: cli.say(
+            "Another command or the desk is writing in this shop: this one waits for it.")):
+        yield deciding.whole_shop(cli.PROCEDURES)
+
+
 def approve(asked: argparse.Namespace) -> int:
     """Freeze a plan's sheet, which is printed from then on."""
     from builder import cli
@@ -53,8 +64,8 @@ def approve(asked: argparse.Namespace) -> int:
     from builder.frozen import approved
     from builder.shop import deciding
     try:
-        shop = deciding.whole_shop(cli.PROCEDURES)
-        path, sheet = deciding.approve(shop, asked.plan, by=asked.by, on=date.today())
+        with _deciding() as shop:
+            path, sheet = deciding.approve(shop, asked.plan, by=asked.by, on=date.today())
     except Wrong as wrong:
         return cli.refused(wrong)
     print("\n".join([f"{shop.folder.name}/{approved.FOLDER}/{path.name}: {sheet.shown}, approved "
@@ -98,15 +109,12 @@ def _issued(asked: argparse.Namespace, because: str) -> int:
     from builder import cli
     from builder.files.problems import Wrong
     from builder.pages import finishing
-    from builder.shop import deciding
     try:
-        shop = deciding.whole_shop(cli.PROCEDURES)
-        if asked.do is amend:
-            lines = finishing.amend(shop, shop.folder, asked.record, because=because, by=asked.by,
-                                    on=date.today())
-        else:
-            lines = finishing.finish(shop, shop.folder, asked.record, by=asked.by,
-                                     on=date.today())
+        with _deciding() as shop:
+            lines = (finishing.amend(shop, shop.folder, asked.record, because=because,
+                                     by=asked.by, on=date.today()) if asked.do is amend else
+                     finishing.finish(shop, shop.folder, asked.record, by=asked.by,
+                                      on=date.today()))
     except Wrong as wrong:
         return cli.refused(wrong)
     print("\n".join(lines))
@@ -119,9 +127,9 @@ def withdraw(asked: argparse.Namespace) -> int:
     from builder.files.problems import Wrong
     from builder.shop import deciding
     try:
-        done = deciding.withdraw(deciding.whole_shop(cli.PROCEDURES), asked.name, asked.which,
-                                 because=asked.because, told=asked.told, by=asked.by,
-                                 on=date.today())
+        with _deciding() as shop:
+            done = deciding.withdraw(shop, asked.name, asked.which, because=asked.because,
+                                     told=asked.told, by=asked.by, on=date.today())
     except Wrong as wrong:
         return cli.refused(wrong)
     print(done)

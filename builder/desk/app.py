@@ -90,7 +90,7 @@ class Desk:
                 return self.said("This page is too old", "It is from before the desk was started "
                                  "last, or of another site. Nothing was written. Open it again.",
                                  code=403)
-            with self.writing:
+            with self.writing, deciding.alone(self.procedures):
                 return page(request)
         except RequestEntityTooLarge:
             return guard.refusal("More than a form of the desk holds: nothing was taken in.", 413)
@@ -152,7 +152,7 @@ class Desk:
             said = typed_in.save(self.root, self.shop(), request.form.get("record", ""))
             return Response(said, content_type="text/plain; charset=utf-8")
         except Wrong as wrong:
-            return Response(". ".join(filter(None, (wrong.sentence, wrong.hint))) + ".", 409,
+            return Response(inside.sentences(wrong), 409,
                             content_type="text/plain; charset=utf-8")
 
     def problems(self, request: BoundedRequest) -> Response:
@@ -183,7 +183,7 @@ class Desk:
             lines = act.perform(shop, proposals, Words(**typed, on=date.today()))
         except Wrong as wrong:
             return self._shown(name, act, shop, proposals, typed, 409,
-                               " ".join([f"{wrong.sentence}.", wrong.hint]))
+                               inside.sentences(wrong))
         return self.page("desk-done.html.j2", "Done", lines=lines, proposals=proposals, act=name)
 
     def _shown(self, name: str, act: Act, shop: Shop, proposals: list[ToDecide],
@@ -231,7 +231,7 @@ class Desk:
             taking_in.put(self.root, file.filename or "", file.read())
             return []
         except Wrong as wrong:
-            return [f"{wrong.sentence}: {wrong.hint}."]
+            return [inside.sentences(wrong)]
 
     def _taken(self) -> list[str]:
         """Each file is looked at beside those that were taken in before it."""

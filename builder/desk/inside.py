@@ -10,9 +10,16 @@ from pathlib import Path
 
 from builder.files import whole_files
 from builder.files.problems import Wrong
+from builder.numbers.exact_text import capital
 
 KEPT = "kept"
 _NAME = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*\.(yaml|json|csv)")
+
+
+def sentences(wrong: Wrong) -> str:
+    """What is wrong and its hint, as a page or a list says them."""
+    return " ".join(f"{capital(one).rstrip('.')}{'' if one.endswith('?') else '.'}"
+                    for one in (wrong.sentence, wrong.hint) if one)
 
 
 def folder(root: Path, name: str) -> Path:

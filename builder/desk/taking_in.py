@@ -61,8 +61,7 @@ def look(root: Path, shop: Shop, name: str) -> Incoming:
         content = inside.content(path, LARGEST)
         inside.plain_name(name)
     except Wrong as wrong:
-        return Incoming(name=name, state=FAULTY, said=". ".join(filter(None, (
-            wrong.sentence, wrong.hint))))
+        return Incoming(name=name, state=FAULTY, said=inside.sentences(wrong))
     records = root / "procedures" / record_files.FOLDER
     record, problems = record_files.read_file(
         path, f"{INBOX}/{name}", SheetsOfRecords(shop.approvals.data, beside=records))
@@ -79,20 +78,25 @@ def look(root: Path, shop: Shop, name: str) -> Incoming:
 
 def _beside(root: Path, shop: Shop, came: Incoming, record: Record) -> Incoming:
     """A file that can be read, beside the records that stand."""
-    twin = shop.records.get(record.id) or next(
-        (one for one in shop.records.values() if _what(one) == _what(record)), None)
-    if twin is None:
+    other = twin(shop, record)
+    if other is None:
         return came
-    path = root.joinpath(*twin.document.file.split("/"))
-    if twin.id == record.id and twin.fingerprint == record.fingerprint:
+    path = root.joinpath(*other.document.file.split("/"))
+    if other.id == record.id and other.fingerprint == record.fingerprint:
         return Incoming(name=came.name, state=DOUBLE, content=came.content, other=path,
-                        said=f"it says what {twin.document.file} says already")
-    finished = shop.finished.latest(twin.id)
+                        said=f"it says what {other.document.file} says already")
+    finished = shop.finished.latest(other.id)
     return Incoming(
         name=came.name, state=ASKS, content=came.content, other=path,
-        said=f"{came.said}. {twin.document.file} is the record of the same already, and says "
+        said=f"{came.said}. {other.document.file} is the record of the same already, and says "
         "something else" + (f"; its report was finished by {finished.by} on {finished.on}, and "
                             "would have to be amended" if finished else ""))
+
+
+def twin(shop: Shop, record: Record) -> Record | None:
+    """The record of the shop that has its name, or is of the same meter, sheet, day and state."""
+    return shop.records.get(record.id) or next(
+        (one for one in shop.records.values() if _what(one) == _what(record)), None)
 
 
 def _what(record: Record) -> tuple:

@@ -1,6 +1,7 @@
 """A record from finished paper, saved into procedures/records/ as it is typed at the sheet's own
 page. What was typed before is never lost: a save that would take something back is kept beside, and
-one that knows less than what stands there is refused."""
+one that knows less than what stands there is refused, as is one of which `check` would say that no
+report can be made of it."""
 
 from __future__ import annotations
 
@@ -8,11 +9,12 @@ import re
 from pathlib import Path
 from typing import Any
 
-from builder.desk import inside
+from builder.desk import inside, taking_in
 from builder.files import whole_files
 from builder.files.json_text import parse
-from builder.files.problems import Wrong
+from builder.files.problems import Wrong, errors
 from builder.records import record_files
+from builder.records.sheet_of_record import SheetsOfRecords
 from builder.shop.contents import Shop
 
 _ID = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}-[0-9a-f]{8}")
@@ -20,21 +22,27 @@ _ID = re.compile(r"[0-9]{4}-[0-9]{2}-[0-9]{2}-[0-9a-f]{8}")
 
 def save(root: Path, shop: Shop, text: str) -> str:
     """Writes a record under its own name; says where. Raises `Wrong` where it is none from paper,
-    or where another file holds it, or a newer one of it."""
-    record = _read(text)
-    name = record["record"]
+    where no report can be made of it, or where another file holds it, or a newer one of it."""
+    typed = _read(text)
     records = inside.folder(root, f"procedures/{record_files.FOLDER}")
-    path = records / f"{name}.json"
-    known = shop.records.get(name)
-    if known and known.document.file != f"procedures/{record_files.FOLDER}/{path.name}":
-        raise Wrong(f"{known.document.file} holds this record already")
+    path = records / f"{typed['record']}.json"
+    shown = f"procedures/{record_files.FOLDER}/{path.name}"
     if path.is_symlink():
         raise Wrong(f"{path.name} is a link")
+    record, problems = record_files.read_file(
+        path, shown, SheetsOfRecords(shop.approvals.data, beside=records), text)
+    if wrong := errors(problems):
+        raise Wrong(wrong[0].sentence, wrong[0].hint)
+    twin = taking_in.twin(shop, record) if record else None
+    if twin and twin.document.file != shown:
+        raise Wrong(f"{twin.document.file} holds this record already" if twin.id == record.id else
+                    f"{twin.document.file} is the record of the same meter, day and state already",
+                    "is the date, the state or the serial number mistyped?")
     if path.exists():
         before = path.read_text(encoding="utf-8")
         if before == text:
             return _said(path)
-        _stand_back(root, path, _typed(_read(before)), _typed(record))
+        _stand_back(root, path, _typed(_read(before)), _typed(typed))
     whole_files.replace(path, text)
     return _said(path)
 

@@ -23,7 +23,7 @@ PACKAGES, REPORTS, READ_ME = "packages", "finished-reports", "read-me-first.txt"
 MADE_FOR = f"{PACKAGES}/made-for.txt"       # which start.py compares
 # What is made again, what other programs keep for themselves, and what an earlier backup brought.
 _ANYWHERE = re.compile(r"\.git|__pycache__|.*\.part")
-_AT_THE_TOP = re.compile(r"site|reports|\.venv|\.venv\.lock|\.site.*|"
+_AT_THE_TOP = re.compile(r"site|reports|\.venv|\.venv\.lock|\.site.*|\.decisions\.lock|"
                          + "|".join(map(re.escape, (PACKAGES, REPORTS, READ_ME))))
 _ABOUT = """\
 The workshop '{name}' as it was on {day}, with all that its pages need, made by version {version}.

@@ -171,9 +171,11 @@ class PhoneForm(EntryReader):
             self.answers(check, [({"answer": given.get("good"), "write": given.get("write")},
                                   path)])
         elif isinstance(answers, list):
-            self.answers(check, [(one, (*path, "answers", n)) for n, one in enumerate(answers)])
+            self.answers(check, [(one, (*path, "answers", n)) for n, one in enumerate(answers)],
+                         asked=True)
             kept = self.found.answers.get(check.step)
-            if kept and YES.get(text_of(given.get("good")) or "") != kept.good:
+            if kept and not kept.contradicted and YES.get(
+                    text_of(given.get("good")) or "") != kept.good:
                 self.say((*path, "good"), "answer",
                          f"step {check.step}: 'good' is not the last of its answers",
                          "it was changed by hand: restore the file")

@@ -6,13 +6,14 @@ from __future__ import annotations
 from dataclasses import dataclass, field, replace
 from typing import Any, Literal
 
-from builder.files.problems import WARNING, Problem, Wrong
+from builder.files.problems import ERROR, WARNING, Problem, Wrong
 from builder.files.yaml_text import Document
 from builder.formats.group_data import CheckData
 from builder.formats.outcomes import NOT_DONE
 from builder.formats.report_data import NOT_ON_THIS_METER, Answered
 from builder.formats.sheet_data import SheetData
 from builder.numbers import units
+from builder.records.typed import typed_number
 
 # Of a standard, as written down.
 LABEL = ("number", "certificate", "calibrated", "due", "issuer", "accreditation")
@@ -41,6 +42,7 @@ class Answer:
     write: str = ""
     not_here: bool = False
     outside: bool = False   # it was a yes, and the number isn't what the check asks for
+    contradicted: bool = False      # it is ticked good, and the number says no
     by: str = ""            # whose initials stand at it
     earlier: tuple[Answer, ...] = ()    # the first one first
 
@@ -104,10 +106,12 @@ def asked_for(check: CheckData) -> str:
 
 
 def _is_asked_for(check: CheckData, written: str) -> bool:
-    """Whether a number at a check is one that it asks for; a text that is none decides nothing."""
-    if not is_number(written):
+    """Whether a number at a check is one that it asks for, as a phone reads it, a decimal comma
+    too; a text that is none decides nothing."""
+    try:
+        number = typed_number(written).value
+    except Wrong:
         return True
-    number = units.split_number(written)[0]
     return ((check.at_least is None or number >= check.at_least)
             and (check.at_most is None or number <= check.at_most))
 
@@ -122,12 +126,22 @@ class EntryReader:
     def say(self, path: tuple, code: str, sentence: str, hint: str = "", **more) -> None:
         self.problems.append(self.document.problem(path, code, sentence, hint, **more))
 
-    def answers(self, check: CheckData, given: list[tuple[Any, tuple]]) -> None:
-        """All answers at a check, each with its place; the last one keeps those before it."""
-        read = [self._answer(check, entry, path) for entry, path in given]
-        if kept := [one for one in read if one is not None]:
-            *earlier, last = kept
-            self.found.answers[check.step] = replace(last, earlier=tuple(earlier))
+    def answers(self, check: CheckData, given: list[tuple[Any, tuple]],
+                asked: bool = False) -> None:
+        """All answers at a check, each with its place; the last one keeps those before it. Whoever
+        was `asked` at a page can't have left a yes as the last one beside a number that is a no; of
+        what was typed the number decides."""
+        read = [(self._answer(check, entry, path), path) for entry, path in given]
+        kept = [(one, path) for one, path in read if one is not None]
+        if not kept:
+            return
+        last, path = kept[-1]
+        if last.contradicted:
+            self.say(path, "number", f"step {check.step} is ticked good, and the check asks for "
+                     f"{asked_for(check)}, not {last.write[:20]}", "the number decides: answer "
+                     "'not good', or mend the number" if asked else "the report says no: the "
+                     "number decides; or is it mistyped?", severity=ERROR if asked else WARNING)
+        self.found.answers[check.step] = replace(last, earlier=tuple(one for one, _ in kept[:-1]))
 
     def _answer(self, check: CheckData, entry: Any, path: tuple) -> Answer | None:
         """A single word, or a group of 'answer', 'write' and 'by'; None where it is blank, and
@@ -157,11 +171,8 @@ class EntryReader:
                 "yes or no" if check.always else "{not on this meter: XY}")
         else:
             outside = not _is_asked_for(check, write)
-            if outside and YES.get(answer):
-                self.say(path, "number", f"step {check.step} is ticked good, and the check asks "
-                         f"for {asked_for(check)}, not {write[:20]}", "the report says no: the "
-                         "number decides; or is it mistyped?", severity=WARNING)
             return Answer(good=False if outside else YES.get(answer), write=write, by=by,
+                          contradicted=bool(outside and YES.get(answer)),
                           not_here=answer == NOT_ON_THIS_METER,
                           outside=outside and YES.get(answer) is not False)
         return None

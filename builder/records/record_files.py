@@ -112,12 +112,14 @@ def _twin(record: Record, twin: Record) -> Problem:
 
 # ---------------------------------------------------------------- a file
 
-def read_file(path: Path, shown: str,
-              sheets: SheetsOfRecords | None = None) -> tuple[Record | None, list[Problem]]:
+def read_file(path: Path, shown: str, sheets: SheetsOfRecords | None = None,
+              text: str | None = None) -> tuple[Record | None, list[Problem]]:
     """One record; nothing for the data of a procedure, which stands beside records, and for an
-    empty form. `sheets` are those that records are judged by."""
+    empty form. `sheets` are those that records are judged by; `text` is what a phone's is to say,
+    where it isn't written yet."""
     if path.suffix == ".json":
-        document, problems = json_text.read(path, shown)
+        document, problems = (json_text.read(path, shown) if text is None
+                              else json_text.parse(text, shown))
         if document is None or _is_data(document.raw):
             return None, problems
         raw = document.raw

@@ -3,10 +3,12 @@ shop whose frozen files are whole."""
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import date
 from pathlib import Path
 
-from builder.files import problems
+from builder.files import one_at_a_time, problems
 from builder.files.problems import Wrong
 from builder.formats.frozen_files import ApprovedSheet
 from builder.frozen import approved, finished, names
@@ -14,6 +16,18 @@ from builder.procedure.sheet import Procedure
 from builder.procedure.sheet_text import sheet_text
 from builder.shop import contents, loading
 from builder.shop.contents import Shop
+
+# Beside procedures/: who holds it is the only one who writes there, in whatever process.
+LOCK = ".decisions.lock"
+
+
+@contextmanager
+def alone(folder: Path, busy: one_at_a_time.Say = lambda: None) -> Iterator[None]:
+    """Keeps every other command and desk from writing in the shop of `folder` until the end: of two
+    that read the same chain and then write, each would name the same file before its own. Where
+    another one is at work, calls `busy` and waits."""
+    with one_at_a_time.alone(folder.parent / LOCK, busy=busy):
+        yield
 
 
 def whole_shop(folder: Path) -> Shop:

@@ -11,6 +11,7 @@ from werkzeug.test import Client, TestResponse
 from werkzeug.wrappers import Response
 
 from builder.desk.app import Desk
+from builder.shop import deciding
 from tests.recorded import data_of, folder_with, put, record
 
 HERE = "http://127.0.0.1:8000"
@@ -53,10 +54,11 @@ class Visitor:
         return fields | typed
 
     def files(self) -> dict[str, bytes]:
-        """Everything in the shop's folder and beside it."""
+        """Everything in the shop's folder and beside it, but for the empty file of the lock."""
         beside = self.root.parent
         return {path.relative_to(beside).as_posix(): path.read_bytes()
-                for path in sorted(beside.rglob("*")) if path.is_file()}
+                for path in sorted(beside.rglob("*"))
+                if path.is_file() and path.name != deciding.LOCK}
 
 
 @pytest.fixture

@@ -6,7 +6,8 @@ import re
 
 import pytest
 
-from tests.desk.conftest import HERE, PLAN
+from builder.shop import loading
+from tests.desk.conftest import HERE, PLAN, RECORD
 from tests.recorded import data_of, phone
 
 NAME = "2026-03-14-5c0a7e11"
@@ -60,16 +61,16 @@ def test_an_older_window_takes_nothing_back(recorded, save):
     save(a=at_time(5, "3.002"), b=at_time(6, "yes"))
     for typed in ({"a": at_time(5, "3.002")}, {"a": at_time(4, "9"), "b": at_time(7, "no")}, {}):
         code, said = save(**typed)
-        assert code == 409 and "another window has typed something later" in said
+        assert code == 409 and "Another window has typed something later" in said
     assert save(a=at_time(5, "3.002"), b=at_time(6, "yes"))[0] == 200
     assert held(recorded)["typed"]["b"][0] == "yes" and kept(recorded) == []
 
 
 @pytest.mark.parametrize("head, says", [
-    ({"from_paper": False}, "only a record from finished paper"),
-    ({"record": "../../x"}, "only a record from finished paper"),
-    ({"record": "2026-03-14-5c0a7e11/../x"}, "only a record from finished paper"),
-    ({"record": ["2026-03-14-5c0a7e11"]}, "only a record from finished paper")])
+    ({"from_paper": False}, "Only a record from finished paper"),
+    ({"record": "../../x"}, "Only a record from finished paper"),
+    ({"record": "2026-03-14-5c0a7e11/../x"}, "Only a record from finished paper"),
+    ({"record": ["2026-03-14-5c0a7e11"]}, "Only a record from finished paper")])
 def test_what_is_no_record_from_paper_is_refused(recorded, save, head, says):
     """No other name is written, and nothing from the bench."""
     before = recorded.files()
@@ -92,6 +93,36 @@ def test_a_record_that_was_taken_in_elsewhere_is_not_written_twice(recorded, sav
     path.rename(path.with_name("from-the-other-bench.json"))
     code, said = save(a=at_time(2, "4"))
     assert code == 409 and "from-the-other-bench.json holds this record already" in said
+
+
+def test_a_second_one_of_the_same_meter_day_and_state_is_refused(recorded, save):
+    """`check` would leave it out."""
+    code, said = save({"date": "2026-03-12"}, a=at_time(1, "3"))
+    assert code == 409 and "is the record of the same meter, day and state already" in said
+    assert RECORD in said and not (recorded.procedures / f"records/{NAME}.json").exists()
+
+
+def test_a_tick_that_its_number_contradicts_is_refused(recorded, save):
+    """With its step and the reason, before it is saved; a no beside the number is saved, and the
+    yes before it stays."""
+    def checks(*answers: str) -> dict:
+        made = phone(data_of(recorded.procedures))["checks"]
+        for one in made:
+            if one["check"] == "Diode test":
+                one |= {"good": answers[-1], "answers": [
+                    {"answer": answer, "write": "1.2", "by": None, "at": None}
+                    for answer in answers]}
+        return {"checks": made}
+    code, said = save(checks("yes"), a=at_time(1, "3"))
+    assert code == 409 and said == (
+        "Step 2.1 is ticked good, and the check asks for at least 0.4 V and at most 0.8 V, not "
+        "1.2. The number decides: answer 'not good', or mend the number.")
+    assert not (recorded.procedures / f"records/{NAME}.json").exists()
+    assert save(checks("yes", "no"), a=at_time(1, "3"))[0] == 200
+    shop = loading.load_shop(recorded.procedures)
+    answer = shop.records[NAME].entries.answers["2.1"]
+    assert (answer.good, [one.outside for one in answer.earlier]) == (False, [True])
+    assert [one.code for one in shop.problems if NAME in one.place.file] == []
 
 
 def test_a_link_in_its_place_is_not_written_through(recorded, save, tmp_path):

@@ -13,13 +13,13 @@ from builder.records import record_files
 from tests.pages.test_ground_js import filled
 
 pytestmark = pytest.mark.browser
-BOTH = """given => { const {record, sheet} = Bench;
+BOTH = """([data, given]) => { const {record} = Bench;
   const fields = new Map(Object.entries(given).map(([name, value]) =>
     [name, {value, at: '2026-11-25T09:00:00.000Z'}]));
-  const kept = {id: '2026-11-25-5c0a7e11', procedure: sheet.data.procedure,
-    revision: sheet.data.revision, meter: sheet.data.meter, title: sheet.data.title,
-    data: sheet.data, begun: '2026-11-25T08:00:00.000Z'};
-  return [record.refused(sheet.data, fields), record.file(kept, fields)]; }"""
+  const kept = {id: '2026-11-25-5c0a7e11', procedure: data.procedure,
+    revision: data.revision, meter: data.meter, title: data.title,
+    data, begun: '2026-11-25T08:00:00.000Z'};
+  return [record.refused(data, fields), record.file(kept, fields)]; }"""
 ODD = {
     "serial": ["", "A" * 400, "A" * 401, "“7”", "7”", "…", "...", "\u202e7", "-"],
     "date": ["", "2026-02-31", "soon", "1899-12-31", "2200-01-01", "2026-11-25 ", "26-11-25"],
@@ -43,7 +43,16 @@ def spoilt(rng: random.Random, data: dict) -> dict[str, str]:
     if what < 0.5:
         name = rng.choice(list(ODD))
         made[name] = rng.choice(ODD[name])
-    elif what < 0.9:
+    elif what < 0.65:     # a number beside a tick, most of them outside of what is asked
+        check = rng.choice([one for one in data["checks"] if one["write"]])
+        name = f"check/{check['step']}"
+        said = rng.choice(["yes", "yes", "no"])
+        write = rng.choice(["0.1", "0.6", "9", "900", "about", "0,1", "0,5", "1,500"])
+        made |= {name: said, name + "/write": write,
+                 name + "/answers": rng.choice(["", json.dumps([
+                     {"answer": one, "at": "2026-11-25T09:00:00.000Z", "write": "0.1"}
+                     for one in ("yes", said)])])}
+    elif what < 0.95:
         point = rng.choice(data["points"])
         name = f"point/{point['id']}/"
         made[name + "1"] = rng.choice(READINGS)
@@ -55,9 +64,12 @@ def spoilt(rng: random.Random, data: dict) -> dict[str, str]:
 
 def test_nothing_that_is_refused_is_handed_over_without_a_word(one_sheet, tmp_path):
     rng, path, met = random.Random(18), tmp_path / "a.json", {True: 0, False: 0}
-    for _ in range(100):
-        given = spoilt(rng, one_sheet.data)
-        said, handed = one_sheet.page.evaluate(BOTH, given)
+    asked = {"at_least": "0.4", "at_most": "0.8"}
+    data = one_sheet.data | {"checks": [one | asked if one["write"] else one
+                                        for one in one_sheet.data["checks"]]}
+    for _ in range(120):
+        given = spoilt(rng, data)
+        said, handed = one_sheet.page.evaluate(BOTH, [data, given])
         path.write_text(json.dumps(handed), encoding="utf-8")
         _, problems = record_files.read_file(path, path.name)
         wrong = [one.sentence for one in errors(problems)]

@@ -122,6 +122,7 @@ def test_answers_that_were_changed_by_hand(change, word, root):
 @pytest.mark.parametrize("given, good, outside", [
     ({"yes": "0.55"}, True, False), ({"yes": "0.4"}, True, False), ({"yes": "0.8"}, True, False),
     ({"yes": "0.39"}, False, True), ({"yes": "0.81 V"}, False, True), ({"yes": "1"}, False, True),
+    ({"yes": "0,55"}, True, False), ({"yes": "1,2 V"}, False, True),
     ({"yes": "about"}, True, False), ("yes", True, False),
     ({"no": "0.55"}, False, False), ({"no": "0.9"}, False, False)])
 def test_the_number_decides_against_a_yes(given, good, outside, root):

@@ -106,9 +106,10 @@
   };
   /** The last answer at a check; the number decides against a yes. */
   record.said = function (check, fields) {
-    const answer = text(fields, 'check/' + check.step);
-    return answer === 'yes' && record.isOutside(check, fields) ? 'no' : answer;
+    return record.isContradicted(check, fields) ? 'no' : text(fields, 'check/' + check.step);
   };
+  record.isContradicted = (check, fields) =>
+    text(fields, 'check/' + check.step) === 'yes' && record.isOutside(check, fields);
 
   /** Whether a check is answered so that work goes on: the last answer counts. */
   record.isGood = function (check, fields) {

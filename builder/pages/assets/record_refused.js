@@ -40,6 +40,7 @@
     ...texts(fields),
     ...days(data, fields),
     ...data.points.flatMap(point => readings(data, point, fields)),
+    ...data.checks.filter(check => record.isContradicted(check, fields)).map(contradicted(fields)),
     ...work(data, fields),
   ];
 
@@ -85,6 +86,11 @@
           reading !== '' && (result.outcome === REFUSED || result.outcome === INCOMPLETE),
       )
       .map(({ result }) => `Step ${point.step}: ${result.reason || result.words}.`);
+
+  const contradicted = fields => check =>
+    `Step ${check.step} is ticked good, and its number, ` +
+    `${text(fields, `check/${check.step}/write`)}, is not what the check asks for: ` +
+    'answer “not good”, or mend the number.';
 
   function work(data, fields) {
     const done = record.workedOn(fields);
