@@ -11,7 +11,8 @@ def test_what_is_made_again_stays_out(tmp_path):
     """At the top: a folder of the same name further in is the shop's own."""
     for name in ("mkdocs.yml", "site/index.html", "site_src/site/mine.md", "reports/x.html",
                  "procedures/records/reports/a.yaml", ".venv/x", ".site.lock", ".git/x",
-                 ".decisions.lock", "procedures/__pycache__/x", "packages/x", "finished-reports/x.html",
+                 ".decisions.lock", "procedures/__pycache__/x", "packages/x",
+                 "finished-reports/x.html",
                  "procedures/.schema/x.json", ".gitignore", "read-me-first.txt"):
         (tmp_path / name).parent.mkdir(parents=True, exist_ok=True)
         (tmp_path / name).touch()
