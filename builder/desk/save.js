@@ -50,7 +50,7 @@
     if (!timer && saved === text && content() !== saved) later();
   }
   function later() {
-    if (!isPaper()) return;
+    if (!sheet.fields.size || !isPaper()) return; // whichever field changes, it is asked again
     first = first || Date.now();
     clearTimeout(timer);
     timer = setTimeout(save, Math.max(0, Math.min(SOON, first + LATE - Date.now())));

@@ -12,9 +12,27 @@ from werkzeug.exceptions import NotFound
 from werkzeug.middleware.shared_data import SharedDataMiddleware
 
 from builder.desk.app import Desk
+from builder.shop import loading
 
-pytestmark = [pytest.mark.browser, pytest.mark.long]
+pytestmark = pytest.mark.browser
 DUNLIN = "dunlin-60-yearly"
+# What stands on the paper at the place that has the focus, and of what kind that is.
+AT = """() => {
+  const place = document.activeElement;
+  if (place.closest('.blanks.verdict')) return ['end', ''];
+  const row = place.closest('tr');
+  if (place.matches('.reads')) {
+    const point = Bench.sheet.points.get(row.id);
+    return ['reading', (point.accept ? point.accept.low : point.apply).split(' ')[0]];
+  }
+  if (place.matches('[type=checkbox], .answer')) return ['tick', ''];
+  if (!place.matches('input.typed') || place.value) return ['', ''];
+  const step = row && row.querySelector('td.step');
+  const check = step && Bench.sheet.data.checks.find(
+    one => one.step === step.firstChild.textContent.trim());
+  if (check) return ['reading', check.at_least || check.at_most || '5'];
+  return /initials/.test(place.getAttribute('aria-label')) ? ['', ''] : ['text', '5'];
+}"""
 
 
 class Threads(ThreadingMixIn, WSGIServer):
@@ -40,38 +58,11 @@ def desk(demo, tmp_path):
         thread.join()
 
 
-def type_on(page) -> tuple[int, int]:
-    """Types a reading at its lower limit at each and goes on with Enter, up to the verdict; how
-    many keys that took, and how many signs and ticks there are on the paper."""
-    keys = signs = 0
-    for _ in range(400):
-        kind, step = page.evaluate("""() => {
-          const place = document.activeElement;
-          if (place.closest('.blanks.verdict')) return ['end', ''];
-          if (place.matches('.reads')) return ['reading', place.closest('tr').id];
-          if (place.matches('[type=checkbox], .answer')) return ['tick', ''];
-          const empty = place.matches('input.typed') && !place.value;
-          return [empty && !/initials/.test(place.getAttribute('aria-label')) ? 'text' : '', ''];
-        }""")
-        if kind == "end":
-            break
-        text = {"reading": lambda step=step: page.evaluate("""id => {
-          const point = Bench.sheet.points.get(id);
-          return (point.accept ? point.accept.low : point.apply).split(' ')[0];
-        }""", step), "text": lambda: "5"}.get(kind, str)()
-        if text:
-            page.keyboard.type(text)
-        page.keyboard.press("Enter")
-        keys, signs = keys + len(text) + 1, signs + len(text) + (kind == "tick")
-    return keys, signs
-
-
-def test_a_paper_sheet_from_serial_number_to_record(desk, tab):
-    """The serial number opens it; Enter leads through it; it is saved meanwhile, and found again
-    after the page was gone."""
-    root, address = desk
+@pytest.fixture
+def paper(desk, tab):
+    """The Dunlin's sheet for finished paper, opened by a serial number typed at the desk."""
     page = tab(viewport={"width": 1280, "height": 900})
-    page.goto(address)
+    page.goto(desk[1])
     page.keyboard.type("0147")
     page.get_by_role("button", name="Type in its paper sheet").click()
     page.locator(".desk li a").first.click()
@@ -80,19 +71,96 @@ def test_a_paper_sheet_from_serial_number_to_record(desk, tab):
     page.locator('[data-field="date"] input').focus()
     page.keyboard.type("2026-11-30")
     page.locator('[data-group="1"] .answer').first.focus()
-    keys, signs = type_on(page)
-    print(f"{keys} keys for {signs} signs and ticks on the paper: {keys / signs:.2f}")
-    assert signs > 400 and keys <= 1.3 * signs
-    page.locator(".desk-saved", has_text="Saved as").wait_for(timeout=20000)
-    (path,) = (root / "procedures/records").glob("20??-??-??-????????.json")
+    page.evaluate("""() => {
+      window.pressed = 0;
+      addEventListener('keydown', () => pressed++, true);
+    }""")
+    return page
+
+
+def type_on(page, most: int = 400) -> dict[str, list[str]]:
+    """Types what stands on the paper, a reading at its lower limit, and goes on with Enter, up to
+    the verdict or for so many places; what was typed, by its kind."""
+    typed: dict[str, list[str]] = {}
+    for _ in range(most):
+        kind, text = page.evaluate(AT)
+        if kind == "end":
+            break
+        typed.setdefault(kind, []).append(text)
+        if text:
+            page.keyboard.type(text)
+        page.keyboard.press("Enter")
+    return typed
+
+
+def saved(page):
+    said = page.locator(".desk-saved")
+    for _ in range(200):
+        if said.text_content().startswith("Saved as"):
+            return
+        page.wait_for_timeout(100)
+    raise AssertionError(said.text_content())
+
+
+def records(root) -> list[dict]:
+    return [json.loads(path.read_text(encoding="utf-8")) for path in sorted(
+        (root / "procedures/records").glob("20??-??-??-????????.json"))]
+
+
+@pytest.mark.long
+def test_a_paper_sheet_from_serial_number_to_record(desk, paper):
+    """Enter leads through all of it with few keys; it is saved meanwhile, the shop reads it without
+    a mistake, and it is found again after the page was gone."""
+    typed = type_on(paper)
+    pressed = paper.evaluate("() => pressed")
+    readings, ticks, texts = (typed.get(kind, []) for kind in ("reading", "tick", "text"))
+    signs = sum(map(len, readings + texts))
+    digits = sum(one.isdigit() for text in readings + texts for one in text)
+    print(f"{pressed} keys: {len(readings)} readings, {len(ticks)} ticks, {len(texts)} texts of "
+          f"{signs} signs, {digits} of them digits; {pressed / (signs + len(ticks)):.2f} keys a "
+          f"sign or tick, beside the digits "
+          f"{(pressed - digits) / (len(readings) + len(ticks)):.2f} keys a reading or tick")
+    assert len(readings) > 60 and pressed <= 1.3 * (signs + len(ticks))
+    assert pressed - signs <= 1.3 * (len(readings) + len(ticks) + len(texts))
+    saved(paper)
     for _ in range(100):
-        record = json.loads(path.read_text(encoding="utf-8"))
+        (record,) = records(desk[0])
         if all(point["readings"] for point in record["points"]):
             break
-        page.wait_for_timeout(200)
+        paper.wait_for_timeout(200)
     assert (record["serial"], record["date"], record["from_paper"]) == ("0147", "2026-11-30", True)
     assert all(point["readings"] for point in record["points"])
-    before = page.locator("input.reads").first.input_value()
-    page.reload()
-    page.locator("p.from-paper").wait_for()
-    assert page.locator("input.reads").first.input_value() == before
+    shop = loading.load_shop(desk[0] / "procedures")
+    assert record["record"] in shop.records
+    before = paper.locator("input.reads").first.input_value()
+    paper.reload()
+    paper.locator("p.from-paper").wait_for()
+    assert paper.locator("input.reads").first.input_value() == before
+
+
+def test_a_few_steps_from_paper_are_saved_and_found_again(desk, paper):
+    """By keys alone. A tick beside a number that is a no is not saved: the page says the step, and
+    after a no it is."""
+    typed = type_on(paper, most=40)
+    on_paper = sum(map(len, typed["reading"])) + len(typed["tick"])
+    assert len(typed["reading"]) > 5 and paper.evaluate("() => pressed") <= 1.3 * on_paper
+    saved(paper)
+    step = paper.evaluate("() => Bench.sheet.data.checks.find(one => one.at_least).step")
+    row = paper.locator("table.checks tr", has=paper.locator(f'[aria-label^="Step {step},"]'))
+    row.locator("td.write input").fill("0,1")
+    if row.locator(".answer").first.get_attribute("aria-pressed") == "false":
+        row.locator(".answer").first.click()
+    paper.locator(".desk-saved").filter(
+        has_text=f"Not saved at the desk yet: Step {step} is ticked good, and its number, 0,1, is "
+        "not what the check asks for").wait_for(timeout=10000)
+    row.locator(".answer").nth(1).click()
+    saved(paper)
+    (record,) = records(desk[0])
+    (check,) = (one for one in record["checks"] if one["step"] == step)
+    assert [one["answer"] for one in check["answers"]] == ["yes", "no"]
+    shop = loading.load_shop(desk[0] / "procedures")
+    assert shop.records[record["record"]].entries.answers[step].good is False
+    read = [one.input_value() for one in paper.locator("input.reads").all()]
+    paper.reload()
+    paper.locator("p.from-paper").wait_for()
+    assert [one.input_value() for one in paper.locator("input.reads").all()] == read
