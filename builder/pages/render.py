@@ -43,7 +43,7 @@ ASSETS = {
     "assets/verdict.js": ("tables", "exact_numbers.js", "typed_reading.js", "verdict.js"),
     "assets/any_value.js": ("refusals", "any_value.js", "any_value_clear.js",
                             "any_value_words.js", "any_value_asked.js"),
-    "assets/store.js": ("store.js",),
+    "assets/store.js": ("after_paint.js", "store.js"),
     "assets/record.js": ("near_zero.js", "record.js", "record_kept.js", "record_open.js",
                          "record_before.js", "record_initials.js", "live_groups.js",
                          "record_refused.js", "record_file.js"),

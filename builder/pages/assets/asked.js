@@ -2,7 +2,7 @@
  * one was changed after it stood, and why it was taken again. A `form` is as in gates.js. */
 (function () {
   'use strict';
-  const { rules, record, gates, make, button } = Bench;
+  const { rules, record, gates, make, put, button } = Bench;
 
   /** {parts, show}: `show` brings the parts up to date with the last try. */
   gates.asked = function (form, point) {
@@ -23,9 +23,8 @@
     const { changed, showChanged } = changedReadings(form, point);
     const show = now => {
       last = now;
-      shows.hidden = !(last && last.slip);
-      cause.hidden = form.text(name + '2') === '';
-      cause.value = form.text(name + 'cause');
+      put(shows, { hidden: !(last && last.slip) });
+      put(cause, { hidden: form.text(name + '2') === '', value: form.text(name + 'cause') });
       showChanged();
     };
     show(null);
@@ -47,7 +46,7 @@
     const changed = make('div', { class: 'changed' }, before, asks, ...whys);
     function showChanged() {
       const all = record.changedAt(form.data, point, form.fields);
-      changed.hidden = !all.length;
+      put(changed, { hidden: !all.length });
       if (!all.length) return;
       last = all[all.length - 1];
       before.replaceChildren('Changed: ', ...all.flatMap(said));

@@ -104,6 +104,7 @@
 
   /** The large key: ticks what may be ticked at once, else goes on. */
   view.main = function () {
+    Bench.catchUp();
     const key = view.mainKey();
     if (key.disabled || isDoubleTap()) return;
     leaveField();
@@ -144,6 +145,7 @@
   /** In place of the page's own ways to move on. */
   sheet.inView = {
     goOn(from) {
+      Bench.catchUp();
       if (from && from.matches('.open-group')) return goOn();
       const follows = place =>
         from.compareDocumentPosition(place) & Node.DOCUMENT_POSITION_FOLLOWING;
@@ -212,6 +214,7 @@
     view.shown.forEach(show => show(at));
     keepInSight(null);
   };
+  view.bring.follows = true; // a reading's verdict comes first
   sheet.shown.push(view.bring);
   sheet.starting.push(() =>
     queueMicrotask(() => view.on() && view.show(view.whereItIs())),

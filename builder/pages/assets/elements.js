@@ -17,6 +17,12 @@
     return element;
   };
 
+  /** Gives an element what it has not yet: given again, a browser lays it out again. */
+  Bench.put = function (element, properties) {
+    for (const [name, value] of Object.entries(properties))
+      if (element[name] !== value) element[name] = value;
+  };
+
   /** A button that submits nothing; `more` are further attributes. */
   Bench.button = (label, onclick, more) =>
     Bench.make('button', { type: 'button', onclick, ...more }, label);

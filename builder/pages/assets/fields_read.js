@@ -50,20 +50,33 @@
   Bench.fieldsOf = given => new Fields(given);
 
   const readBy = new WeakMap();
+  const put = new Set(); // off until behind the next frame
   /** Runs those of `shown` that a change of the field `name` concerns; without a name, all. One
-   * that read no field at all says something else, and runs each time. */
-  Bench.run = function (shown, name) {
+   * that read no field at all says something else, and runs each time. While somebody is `typing`,
+   * the verdict comes first: what reads some few fields, and does not say itself that it `follows`.
+   * The rest comes behind its frame, or with `Bench.catchUp()`. */
+  Bench.run = function (shown, name, typing = false) {
     for (const show of shown) {
       const names = readBy.get(show);
-      if (name !== undefined && names && names.size && !names.has(name)) continue;
-      const outside = reading;
-      reading = names === ALL ? null : new Set(); // what once read all is asked no more
-      try {
-        show();
-      } finally {
-        if (reading) readBy.set(show, reading);
-        reading = outside;
-      }
+      const isMeant = name === undefined || !names || !names.size || names.has(name);
+      if (typing && isMeant && names && (!names.size || show.follows)) putOff(show);
+      else if (isMeant || (!typing && put.has(show))) run(show, names);
     }
   };
+  Bench.catchUp = () => put.forEach(show => run(show, readBy.get(show)));
+  function putOff(show) {
+    if (!put.size) Bench.afterPaint(Bench.catchUp);
+    put.add(show);
+  }
+  function run(show, names) {
+    put.delete(show);
+    const outside = reading;
+    reading = names === ALL ? null : new Set(); // what once read all is asked no more
+    try {
+      show();
+    } finally {
+      if (reading) readBy.set(show, reading);
+      reading = outside;
+    }
+  }
 })();

@@ -1,7 +1,7 @@
 /* Moving on from place to place, and the bar that says how far the record is and where. */
 (function () {
   'use strict';
-  const { store, record, lock, make, button, sheet } = Bench;
+  const { store, record, lock, make, put, button, sheet } = Bench;
   const { groups } = sheet;
 
   /* Where something can still be typed, ticked or pressed, in the order of the page. A key that is
@@ -38,6 +38,7 @@
   }
 
   const goOn = (sheet.goOn = function (from) {
+    Bench.catchUp(); // what is shut or open by what was typed
     if (inView()) return sheet.inView.goOn(from);
     const here = groups.find(group => group.element.contains(from));
     const found = here && ahead(here, from);
@@ -103,6 +104,7 @@
   const where = make('span', { class: 'at-group' });
   /** To what is to be done next: the head first, then the first place that is not done. */
   sheet.resume = function () {
+    Bench.catchUp();
     const lacks = lacking();
     if (lacks) return focusOn(document.querySelector(`[data-field="${lacks.field}"] input`));
     const group = groups.find(one => ahead(one));
@@ -149,16 +151,14 @@
   const inHeader = document.querySelector('.at-sheet');
   const line = make('progress', { 'aria-hidden': 'true', hidden: true });
   if (inHeader) header.append(line);
+  document.body.classList.toggle('said-above', Boolean(inHeader));
   /** The header says of which meter this is and how far, and the bar then has room for the rest. */
   function sayInHeader({ done, of, failed }) {
     const { kept } = sheet;
     document.body.classList.toggle('at-record', Boolean(kept));
-    line.hidden = !kept;
-    line.max = of;
-    line.value = done;
-    inHeader.textContent = kept
-      ? `${whose.textContent} · ${done} of ${of}${failed ? ` · ${failed} failed` : ''}`
-      : '';
+    put(line, { hidden: !kept, max: of, value: done });
+    const far = kept ? `${whose.textContent} · ${done} of ${of}` : '';
+    put(inHeader, { textContent: far + (kept && failed ? ` · ${failed} failed` : '') });
   }
   const bar = (sheet.bar = make(
     'div',
@@ -198,14 +198,11 @@
 
   function nameGroup() {
     const lacks = current ? null : lacking();
-    where.textContent = current
-      ? `${current.group} ${current.title}`
-      : lacks
-        ? `First: ${lacks.words}`
-        : '';
-    resume.hidden = Boolean(current);
-    look.hidden = !(current && current.jacks.length);
-    picture.hidden = true;
+    const here = current && `${current.group} ${current.title}`;
+    put(where, { textContent: here || (lacks ? `First: ${lacks.words}` : '') });
+    put(resume, { hidden: Boolean(current) });
+    put(look, { hidden: !(current && current.jacks.length) });
+    put(picture, { hidden: true });
     look.setAttribute('aria-expanded', 'false');
   }
   nameGroup();
@@ -213,12 +210,12 @@
   sheet.shown.push(() => {
     const { data, fields } = sheet;
     if (!current) nameGroup();
-    whose.textContent = sheet.kept ? sheet.text('serial') || 'no serial yet' : '';
+    put(whose, { textContent: sheet.kept ? sheet.text('serial') || 'no serial yet' : '' });
     const far = record.progress(data, fields);
-    progress.textContent = far.words;
+    put(progress, { textContent: far.words });
     if (inHeader) sayInHeader(far);
-    undo.hidden = !sheet.lost;
-    if (sheet.lost) undo.textContent = `Undo: ${sheet.lost.words}`;
+    put(undo, { hidden: !sheet.lost });
+    if (sheet.lost) put(undo, { textContent: `Undo: ${sheet.lost.words}` });
     const still = record.live(data, fields)[0];
     const busy =
       still &&
@@ -228,12 +225,12 @@
         point => point.group === still.group && !record.outcome(data, point, fields),
       );
     const others = lock.elsewhere(sheet.kept ? sheet.kept.id : '');
-    elsewhere.hidden = !others.length;
-    elsewhere.textContent = `Live on this device: ${others.map(one => one.words).join('; ')}`;
-    live.hidden = !still || Boolean(busy);
+    const words = `Live on this device: ${others.map(one => one.words).join('; ')}`;
+    put(elsewhere, { hidden: !others.length, textContent: words });
+    put(live, { hidden: !still || Boolean(busy) });
     if (still) {
       live.href = '#close-' + still.group;
-      live.textContent = `Group ${still.group} is still live: close it`;
+      put(live, { textContent: `Group ${still.group} is still live: close it` });
     }
   });
   store.ontrouble(words => {

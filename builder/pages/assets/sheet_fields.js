@@ -32,18 +32,19 @@
   });
 
   const text = (sheet.text = name => record.text(sheet.fields, name));
-  /** Brings the page up to date: with the field `name`, or with all. */
-  sheet.refresh = name => Bench.run(sheet.shown, name);
+  /** Brings the page up to date: with the field `name`, or with all; while somebody is `typing`,
+   * with what shows that field first. */
+  sheet.refresh = (name, typing) => Bench.run(sheet.shown, name, typing);
 
   // The page's own view changes at once; the disk follows, each keystroke for itself.
-  const set = (sheet.set = async function (name, value) {
+  const set = (sheet.set = async function (name, value, typing) {
     const { fields } = sheet; // of the record that is written now
     const first = record.setFirst(data, name, value, fields);
     const lost = record.toTakeBack(data, name, value, fields);
     fields.set(name, { value, at: new Date().toISOString() });
-    for (const one of first) set(...one);
+    for (const one of first) set(...one, typing);
     if (lost) offer(lost);
-    sheet.refresh(name);
+    sheet.refresh(name, typing);
     const kept = await sheet.begin();
     // While a record begins keys may overtake each other: the last one counts.
     return store.set(kept.id, name, (fields.get(name) || { value }).value);
@@ -82,7 +83,7 @@
       'aria-label': label,
       ...more,
     });
-    input.addEventListener('input', () => set(name, input.value));
+    input.addEventListener('input', () => set(name, input.value, true));
     sheet.shown.push(() => {
       const typed = sheet.fields.has(name) ? String(sheet.fields.get(name).value) : '';
       if (input.value !== typed) input.value = typed;

@@ -1,7 +1,7 @@
 /* Below the verdict: what is still open, the notes for paper, and handing the record over. */
 (function () {
   'use strict';
-  const { record, make, button, sheet } = Bench;
+  const { record, make, put, button, sheet } = Bench;
 
   const said = make('p', { class: 'handed', role: 'status' });
   const handOver = async share => {
@@ -40,14 +40,15 @@
         .filter(Boolean)
         .map(note => `${point.step}: ${note}`),
     );
-    noted.textContent = notes.length ? 'Notes at ' + notes.join('; ') : '';
-    noted.hidden = !notes.length;
+    const textContent = notes.length ? 'Notes at ' + notes.join('; ') : '';
+    put(noted, { textContent, hidden: !notes.length });
   });
   sheet.shown.push(() => {
     const { failed, undone } = record.open(sheet.data, sheet.fields);
     const steps = undone.length > 12 ? undone.length + ' steps' : 'steps ' + undone.join(', ');
-    listOpen.textContent =
+    const textContent =
       (failed.length ? `Not within: steps ${failed.join(', ')}. ` : '') +
       (undone.length ? `Not done: ${steps}.` : 'All steps are done.');
+    put(listOpen, { textContent });
   });
 })();

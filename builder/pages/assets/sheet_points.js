@@ -2,7 +2,7 @@
  * a phone's keyboard lacks, and a note. */
 (function () {
   'use strict';
-  const { rules, record, make, button, sheet } = Bench;
+  const { rules, record, make, put, button, sheet } = Bench;
   const { data, text } = sheet;
   const { PASS, CONDITIONAL_PASS, CONDITIONAL_FAIL, FAIL } = Bench.tables.outcomes;
   const FIELDS = ['1', '2']
@@ -17,6 +17,8 @@
     const point = sheet.points.get(row.id);
     if (point) pointRow(row, point);
   });
+
+  const failed = one => record.failed(one.result.outcome);
 
   /** The reference reading with what its certificate adds, and what the meter may then read. */
   function summed(corrected) {
@@ -115,6 +117,8 @@
         { class: 'key', 'aria-label': spoken },
       );
     const says = make('output', { class: 'says', id, 'aria-live': 'off' });
+    const [verdictSaid, restSaid] = [make('b'), make('span')];
+    const worseSaid = make('span', { class: 'worse' }, 'The worse reading counts.');
     const again = button(
       'Try once more',
       () => {
@@ -175,25 +179,20 @@
       const now = typed();
       if (now === before) return; // most rows stay as they are with each key
       before = now;
-      const last = lastTry();
-      const counted = record.counted(data, point, sheet.fields);
+      const all = record.tries(data, point, sheet.fields);
+      const last = all[all.length - 1];
+      const counted = record.worst(all);
       const outcome = last ? (counted || last).result.outcome : '';
-      row.dataset.outcome = outcome;
+      if (row.dataset.outcome !== outcome) row.dataset.outcome = outcome;
       asked.show(last);
-      showTries(last ? last.result.outcome : '');
-      says.replaceChildren();
-      if (last) {
-        const { verdict, chip, rest } = record.says(last.result);
-        says.append(make('b', { class: chip }, verdict));
-        if (rest) says.append(' ', make('span', {}, rest));
-        if (counted && counted !== last && record.DONE.includes(last.result.outcome))
-          says.append(' ', make('span', { class: 'worse' }, 'The worse reading counts.'));
-      }
+      showTries(all, last);
+      say(last, counted);
       if (worked) {
         const { error = null, read } = last ? last.result : {};
-        worked.textContent = error === null ? '' : rules.pretty(reference ? error : read);
+        const found = error === null ? '' : rules.pretty(reference ? error : read);
+        put(worked, { textContent: found });
       }
-      if (sum) sum.textContent = summed(last && last.result.corrected);
+      if (sum) put(sum, { textContent: summed(last && last.result.corrected) });
       if (tickBox) tickBox.checked = record.DONE.includes(outcome);
       const marks = within.querySelectorAll('.mark');
       marks.forEach((mark, n) =>
@@ -205,16 +204,26 @@
       note.setAttribute('aria-expanded', String(!noteField.hidden));
     });
 
-    function showTries(outcome) {
+    function say(last, counted) {
+      if (!last) return says.replaceChildren();
+      const { verdict, chip, rest } = record.says(last.result);
+      put(verdictSaid, { textContent: verdict, className: chip || '' });
+      put(restSaid, { textContent: rest, hidden: !rest });
+      const isDone = record.DONE.includes(last.result.outcome);
+      put(worseSaid, { hidden: !counted || counted === last || !isDone });
+      if (!says.firstChild) says.append(verdictSaid, ' ', restSaid, ' ', worseSaid);
+    }
+
+    function showTries(all, last) {
       const secondTyped = text(name + '2') !== '';
-      const full = record.isFull(data, point, sheet.fields);
-      secondTry.box.hidden = !second && !secondTyped;
-      secondTry.beside.hidden = secondTry.box.hidden;
+      const full = all.length >= record.MOST_TRIES;
+      const hidden = !second && !secondTyped;
+      for (const part of [secondTry.box, secondTry.beside]) put(part, { hidden });
       // The first try stays as it was once a second one is written.
       const inputs = one => [one.field, ...one.others.map(other => other.input)];
-      for (const field of inputs(firstTry)) field.readOnly = full || secondTyped;
-      for (const field of inputs(secondTry)) field.readOnly = full;
-      again.hidden = full || second || secondTyped || !record.failed(outcome);
+      for (const field of inputs(firstTry)) put(field, { readOnly: full || secondTyped });
+      for (const field of inputs(secondTry)) put(field, { readOnly: full });
+      put(again, { hidden: full || second || secondTyped || !last || !failed(last) });
     }
   }
 })();

@@ -161,15 +161,21 @@
     return record;
   };
 
-  /** One field of a record as it is typed. Undefined deletes nothing: an empty text is a value
-   * too. */
+  /** One field of a record as it is typed, on the disk once the promise is kept: no verdict waits
+   * for the disk or for other tabs. Undefined deletes nothing: an empty text is a value too. */
   store.set = function (record, field, value, at = new Date().toISOString()) {
     const entry = { record, field, value, at };
     memory.entries.set(keyOf(entry), entry);
     unkept.entries.set(keyOf(entry), entry);
-    tell(entry);
-    return flush();
+    Bench.afterPaint(() => tell(entry));
+    next = next || new Promise(done => Bench.afterPaint(() => done(flushNext())));
+    return next;
   };
+  let next = null; // what writes all that is set until the next frame
+  function flushNext() {
+    next = null;
+    return flush();
+  }
 
   /** {record, fields: Map of field → {value, at}} or null. */
   store.get = async function (id) {
