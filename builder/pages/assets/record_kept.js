@@ -77,9 +77,6 @@
     return set(keptAt(point), JSON.stringify(list));
   };
 
-  /** Whether a point has as many readings as a record takes. */
-  record.isFull = (data, point, fields) => record.tries(data, point, fields).length >= MOST;
-
   /** What `name = value` takes away that can be brought back: {name, value, words}, or null. A
    * single key that is deleted is typed again as quickly. */
   record.toTakeBack = function (data, name, value, fields) {
