@@ -15,6 +15,7 @@ from builder.formats.frozen_files import ApprovedSheet
 from builder.frozen import names
 from builder.frozen.standing import standing
 from builder.pages import finishing, report_pages
+from builder.records import departures
 from builder.shop import contents, deciding
 from builder.shop.contents import Shop
 
@@ -110,8 +111,10 @@ def amendments(shop: Shop, asked: Sequence[str], on: date) -> list[ToDecide]:
 
 
 def _reports(shop: Shop, records: list, on: date) -> Iterator[ToDecide]:
+    pairs = departures.pairs(shop.records)
     for record in records:
-        report, issue = finishing.as_issued(shop, record, by=_TO_TYPE, on=on, because=_TO_TYPE)
+        report, issue = finishing.as_issued(shop, record, by=_TO_TYPE, on=on, because=_TO_TYPE,
+                                            pairs=pairs)
         yield ToDecide(name=record.id, title=f"{report_pages.title_of(report, issue)}: "
                        f"{record.carried.meter_name}, serial no. {record.head.serial}",
                        lines=(report.headline, *issue.changes),

@@ -111,7 +111,7 @@ def approve(procedures: Path, approvals: Approvals, sheet: SheetData, *, page: S
                else ["The first sheet that was approved." if not sheets
                      else "No approved sheet was in force."])
     return folder.append(
-        procedures / FOLDER, approvals.files, ApprovedSheet, by=" ".join(by.split()),
+        procedures / FOLDER, folder.heads(approvals.files), ApprovedSheet, by=" ".join(by.split()),
         on=on.isoformat(), procedure=procedure, revision=sheet.revision, number=number,
         turn=_next_turn(approvals, procedure), changes=tuple(changes), sheet=sheet, page=page,
         made_from={name: tuple(lines) for name, lines in made_from.items()})
@@ -128,7 +128,7 @@ def withdraw(procedures: Path, approvals: Approvals, procedure: str, revision: s
         raise Wrong(f"revision {revision} is withdrawn already, by {gone.by} on {gone.on}: "
                     f"{gone.because}")
     return folder.append(
-        procedures / FOLDER, approvals.files, WithdrawnSheet, by=" ".join(by.split()),
+        procedures / FOLDER, folder.heads(approvals.files), WithdrawnSheet, by=" ".join(by.split()),
         on=on.isoformat(), procedure=procedure, revision=revision,
         turn=_next_turn(approvals, procedure), because=because.strip(), told=told.strip())
 

@@ -115,17 +115,13 @@ def changed_records(finished: FinishedReports, records: Mapping[str, Record],
     return problems
 
 
-def read_new(procedures: Path) -> tuple[FinishedReports, list[Problem]]:
-    """As `read`, without anything from an earlier time."""
-    return read(procedures, Cache(forgetful=True))
-
-
 # ---------------------------------------------------------------- issuing
 
-def add(procedures: Path, finished: FinishedReports, *, by: str, on: date,
+def add(procedures: Path, before: tuple[str, ...], *, by: str, on: date,
         **fields: Any) -> tuple[Path, FinishedReport]:
-    """Writes an issue behind those that there are. Raises `Wrong` where it can't be written."""
-    return folder.append(procedures / FOLDER, finished.files, FinishedReport,
+    """Writes an issue behind the files whose hashes are `before`. Raises `Wrong` where it can't be
+    written."""
+    return folder.append(procedures / FOLDER, before, FinishedReport,
                          by=" ".join(by.split()), on=on.isoformat(), **fields)
 
 
@@ -139,6 +135,6 @@ def withdraw(procedures: Path, finished: FinishedReports, number: str, issue: st
     if gone := finished.withdrawn(number, int(issue)):
         raise Wrong(f"issue {issue} of report {number} is withdrawn already, by {gone.by} on "
                     f"{gone.on}: {gone.because}")
-    return folder.append(procedures / FOLDER, finished.files, WithdrawnReport,
+    return folder.append(procedures / FOLDER, folder.heads(finished.files), WithdrawnReport,
                          by=" ".join(by.split()), on=on.isoformat(), number=number,
                          issue=int(issue), because=because.strip(), told=told.strip())

@@ -97,12 +97,12 @@ def _chain(files: list[Frozen]) -> list[Problem]:
 
 # ---------------------------------------------------------------- adding
 
-def append(folder: Path, files: tuple[Frozen, ...], kind: type[FrozenData],
+def append(folder: Path, before: tuple[str, ...], kind: type[FrozenData],
            **fields: Any) -> tuple[Path, FrozenData]:
-    """Writes a new file behind those that there are, and gives its path and content. Raises
-    `Wrong` where it can't be written; then there is none."""
+    """Writes a new file behind those whose hashes are `before`, and gives its path and content.
+    Raises `Wrong` where it can't be written; then there is none."""
     content = written(kind, kind=kind_name(kind), format=FORMAT, written_by=__version__,
-                      before=_heads(files), **fields)
+                      before=before, **fields)
     text = hashed.as_text(content.as_data())
     try:
         folder.mkdir(parents=True, exist_ok=True)
@@ -121,6 +121,12 @@ def append(folder: Path, files: tuple[Frozen, ...], kind: type[FrozenData],
     raise Wrong(f"there are 999 files named {content.stem} already")
 
 
-def _heads(files: tuple[Frozen, ...]) -> tuple[str, ...]:
+def hash_of(content: FrozenData) -> str:
+    """What stands in the file of a content."""
+    return hashed.digest(content.as_data())
+
+
+def heads(files: tuple[Frozen, ...]) -> tuple[str, ...]:
+    """The hashes of those behind which nothing was written yet: what the next file names."""
     named = {before for one in files for before in one.content.before}
     return tuple(sorted({one.hash for one in files} - named))

@@ -10,7 +10,7 @@ from pathlib import Path
 
 from builder.files.problems import Wrong
 from builder.formats.frozen_files import CertificateUsed, FinishedReport
-from builder.frozen import finished, names
+from builder.frozen import finished, folder, names
 from builder.pages import report_pages
 from builder.pages.report_pages import Issue
 from builder.records import departures, report_text
@@ -71,13 +71,13 @@ def to_amend(shop: Shop, asked: Iterable[str]) -> list[Record]:
 
 
 def _changed(shop: Shop, chosen: list[Record], named: list[str]) -> list[Record]:
-    changed = []
+    changed, pairs = [], departures.pairs(shop.records)
     for record in chosen:
         last = shop.finished.latest(record.id)
         if last is None:
             raise Wrong(f"report {record.id} was never finished, so there is nothing to amend",
                         f"'finish {record.id} --by NAME' issues it")
-        if shop.finished.withdrawn(record.id, last.issue) or _changes(shop, last, record):
+        if shop.finished.withdrawn(record.id, last.issue) or _changes(shop, last, record, pairs):
             changed.append(record)
     if not changed:
         raise Wrong(f"nothing has changed in {', '.join(named)} since it was finished",
@@ -85,10 +85,11 @@ def _changed(shop: Shop, chosen: list[Record], named: list[str]) -> list[Record]
     return changed
 
 
-def _changes(shop: Shop, last: FinishedReport, record: Record) -> bool:
+def _changes(shop: Shop, last: FinishedReport, record: Record,
+             pairs: departures.Pairs) -> bool:
     """Whether the report would say anything else than its last issue."""
     return (last.fingerprint != record.fingerprint
-            or bool(report_pages.issue_of(shop, _report(shop, record, None)).changes))
+            or bool(report_pages.issue_of(shop, _report(shop, record, None, pairs)).changes))
 
 
 # ---------------------------------------------------------------- which ones
@@ -127,9 +128,9 @@ def _refuse(shop: Shop, records: list[Record], by: str) -> None:
 
 # ---------------------------------------------------------------- writing
 
-def _report(shop: Shop, record: Record, on: date | None) -> Report:
+def _report(shop: Shop, record: Record, on: date | None, pairs: departures.Pairs) -> Report:
     """The report of a record; `on` is the day of issue, where the record states none."""
-    as_found, as_left = departures.pairs(shop.records)
+    as_found, as_left = pairs
     if on is not None:
         record = replace(record, head=record.head.model_copy(update={"issued": on}))
     return report_text.report(record, found=as_found.get(record.id), left=as_left.get(record.id),
@@ -137,27 +138,28 @@ def _report(shop: Shop, record: Record, on: date | None) -> Report:
                               earlier=departures.earlier(shop.records, record))
 
 
-def as_issued(shop: Shop, record: Record, *, by: str, on: date,
-              because: str) -> tuple[Report, Issue]:
-    """The report of a record as it would be issued, and what its next issue says of itself."""
+def as_issued(shop: Shop, record: Record, *, by: str, on: date, because: str,
+              pairs: departures.Pairs) -> tuple[Report, Issue]:
+    """The report of a record as it would be issued, and what its next issue says of itself.
+    `pairs` are those of all records of the shop."""
     last = shop.finished.latest(record.id)
     issued = on if last or record.head.issued is None else record.head.issued
-    report = _report(shop, record, issued)
+    report = _report(shop, record, issued, pairs)
     return report, report_pages.issue_of(shop, report, by=" ".join(by.split()), on=on.isoformat(),
                                          because=because)
 
 
 def _written(shop: Shop, procedures: Path, records: list[Record], *, by: str, on: date,
              because: str) -> list[str]:
-    lines, held = [], shop.finished
-    as_found, as_left = departures.pairs(shop.records)
+    lines, before = [], folder.heads(shop.finished.files)
+    pairs = as_found, as_left = departures.pairs(shop.records)
     for record in records:
-        last = held.latest(record.id)
-        report, issue = as_issued(shop, record, by=by, on=on, because=because)
+        last = shop.finished.latest(record.id)
+        report, issue = as_issued(shop, record, by=by, on=on, because=because, pairs=pairs)
         approval = shop.approvals.find(record.head.procedure, record.head.revision,
                                        record.head.date)
         path, own = finished.add(
-            procedures, held, by=by, on=on, number=record.id, issue=issue.issue,
+            procedures, before, by=by, on=on, number=record.id, issue=issue.issue,
             because=because if last else "", changes=issue.changes,
             together={one.id: one.fingerprint
                       for one in (as_found.get(record.id), as_left.get(record.id)) if one},
@@ -174,7 +176,7 @@ def _written(shop: Shop, procedures: Path, records: list[Record], *, by: str, on
             body=tuple(str(report_pages.whole_body(report, issue)).split("\n")),
             record_file=Path(record.document.file).name, record=tuple(record.document.lines),
             judged_by=None if approval else record.carried)
-        held, _ = finished.read_new(procedures)
+        before = (folder.hash_of(own),)     # each stands behind the one before
         lines.append(f"{procedures.name}/{finished.FOLDER}/{path.name}: report {own.number}, "
                      f"issue {own.issue}, finished by {own.by} on {own.on}, fingerprint "
                      f"{own.fingerprint}: {own.headline}")

@@ -148,7 +148,10 @@ def passed_holds(record: Record) -> tuple[tuple[GroupData, tuple[str, ...]], ...
 
 # ---------------------------------------------------------------- as found and as left
 
-def pairs(records: Mapping[str, Record]) -> tuple[dict[str, Record], dict[str, Record]]:
+Pairs = tuple[dict[str, "Record"], dict[str, "Record"]]
+
+
+def pairs(records: Mapping[str, Record]) -> Pairs:
     """By the id of a record as left the state as found that belongs to it: the one that it follows,
     else that of the same meter, procedure and day. And by the id of a record as found the state as
     left that followed it."""

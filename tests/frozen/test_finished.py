@@ -8,9 +8,11 @@ from datetime import date
 import pytest
 
 from builder.files import hashed
+from builder.files.cache import Cache
 from builder.files.problems import Wrong
-from builder.frozen import finished
+from builder.frozen import finished, folder
 from builder.pages import finishing, report_pages
+from builder.records import departures
 from builder.shop import loading
 from tests.recorded import approve, data_of, folder_with, put, record
 
@@ -75,6 +77,22 @@ def test_a_day_finishes_what_has_no_report_yet(root):
         finish(root, "2026-03-15")
     with pytest.raises(Wrong, match="no record 'd'"):
         finish(root, "d")
+
+
+def test_what_one_report_takes_does_not_grow_with_the_others(root, monkeypatch):
+    """However many are finished in one call: no file of the folder is read again, states are paired
+    once, and each stands behind the one before it."""
+    finish(root, "c")
+    shop, pair, paired = load(root), departures.pairs, []
+    with monkeypatch.context() as changed:
+        changed.setattr(folder, "read", lambda *given: pytest.fail("read again"))
+        changed.setattr(departures, "pairs", lambda given: paired.append(1) or pair(given))
+        assert len(finishing.finish(shop, root, ["2026-03-12"], by="T. Askew", on=DAY)) == 2
+    assert len(paired) == 2     # to choose, and to issue
+    held, problems = finished.read(root, Cache(forgetful=True))
+    chain = {one.content.number: one for one in held.files}
+    assert problems == [] and [chain[name].content.before for name in "cab"] == [
+        (), (chain["c"].hash,), (chain["a"].hash,)]
 
 
 def test_the_page_is_that_of_the_file_alone(root):

@@ -29,7 +29,7 @@ def add(root, revision="0" * 12, **more):
     """A small file behind those that there are."""
     fields = {"by": "T. Askew", "on": "2026-03-12", "procedure": "lapwing-yearly",
               "revision": revision, "turn": 1, "because": "a reason", "told": "the ferry"} | more
-    return folder.append(root, read(root)[0], WithdrawnSheet, **fields)
+    return folder.append(root, folder.heads(read(root)[0]), WithdrawnSheet, **fields)
 
 
 def names(problems):
@@ -61,7 +61,7 @@ def test_two_people_at_a_time(tmp_path):
     add(tmp_path)
     before = read(tmp_path)[0]
     for revision in ("1" * 12, "2" * 12):
-        folder.append(tmp_path, before, WithdrawnSheet, by="A", on="2026-03-12", turn=2,
+        folder.append(tmp_path, folder.heads(before), WithdrawnSheet, by="A", on="2026-03-12", turn=2,
                       procedure="lapwing-yearly", revision=revision, because="b", told="c")
     _, last = add(tmp_path, "3" * 12)
     files, problems = read(tmp_path)

@@ -13,6 +13,7 @@ from functools import cache
 
 import pytest
 
+from builder.files.cache import Cache
 from builder.frozen import finished
 from builder.pages import report_pages
 from builder.shop import loading
@@ -41,7 +42,7 @@ def as_text(body: str) -> str:
 @cache
 def pages() -> tuple[Page, ...]:
     """Every issue of every report, and the draft."""
-    issues = [one.content for one in finished.read_new(PROCEDURES)[0].files]
+    issues = [one.content for one in finished.read(PROCEDURES, Cache(forgetful=True))[0].files]
     made = [Page(one.title, one.running, as_text(one.text), one.number, one.issue,
                  one.report.statement, one.report.state) for one in issues]
     shop = loading.load_shop(PROCEDURES)
