@@ -59,9 +59,9 @@ def test_nothing_is_overwritten(tmp_path):
 def test_two_people_at_a_time(tmp_path):
     """Both name the same one before them; the next names both, and the chain is whole."""
     add(tmp_path)
-    before = read(tmp_path)[0]
+    before = folder.heads(read(tmp_path)[0])
     for revision in ("1" * 12, "2" * 12):
-        folder.append(tmp_path, folder.heads(before), WithdrawnSheet, by="A", on="2026-03-12", turn=2,
+        folder.append(tmp_path, before, WithdrawnSheet, by="A", on="2026-03-12", turn=2,
                       procedure="lapwing-yearly", revision=revision, because="b", told="c")
     _, last = add(tmp_path, "3" * 12)
     files, problems = read(tmp_path)
