@@ -9,6 +9,7 @@ from datetime import date
 from pathlib import Path
 from urllib.parse import urlencode
 
+from markupsafe import Markup
 from werkzeug.datastructures import FileStorage
 from werkzeug.exceptions import HTTPException, RequestEntityTooLarge
 from werkzeug.test import run_wsgi_app
@@ -21,7 +22,7 @@ from builder.desk.proposals import ACTS, Act, ToDecide, Words, in_use
 from builder.desk.shell import Shell
 from builder.files.cache import Cache
 from builder.files.problems import Wrong, as_text
-from builder.pages import report_pages, settings
+from builder.pages import page_styles, report_pages, settings
 from builder.pages.page_styles import looks_of_report
 from builder.pages.page_text import page_from
 from builder.shop import deciding, loading
@@ -198,20 +199,30 @@ class Desk:
                          page_style=looks_of_report(f"{act.title}, not decided yet"))
 
     def print(self, request: BoundedRequest) -> Response:
-        """Labels, or the reports in one print, of what was finished on a day."""
+        """Labels, or the reports in one print, of what was finished on a day; or sheets in one."""
         shop, asked = self.shop(), request.args
         days = labels.days(shop)
         day = asked.get("day", "")
         if day not in days:
             day = days[0] if days else ""
-        size = asked.get("size", "medium")
         own = labels.finished_on(shop, day) if day else []
+        size, serials = asked.get("size", "medium"), asked.getlist("name")
+        what = "sheets" if serials else asked.get("what", "labels")
+        parts: list[tuple[str, Markup]] = []
+        if what == "sheets":
+            parts = [self.shell.sheet(page, serial)
+                     for page, serial in today.sheets_to_print(shop, serials)]
+        elif what == "reports":
+            shown = [report_pages.issued(shop, one) for one in own]
+            parts = [(page_styles.plain_foot(one.running),
+                      Markup("<h1>{}</h1>\n").format(one.title) + one.body) for one in shown]
         return self.page(
-            "desk-print.html.j2", "To print", days=days, day=day, sizes=labels.SIZES,
-            reports=[report_pages.issued(shop, one) for one in own],
-            size=size if size in labels.SIZES else "medium", what=asked.get("what", "labels"),
+            "desk-print.html.j2", "To print", days=days, day=day, sizes=labels.SIZES, what=what,
+            size=size if size in labels.SIZES else "medium", bodies=[body for _, body in parts],
             labels=labels.of_day(shop, own, settings.read(self.root / "mkdocs.yml").address),
-            page_style=looks_of_report(f"Finished on {day}"))
+            page_style=page_styles.sheet_of_labels() if what == "labels" else Markup("").join([
+                looks_of_report(""), *(page_styles.one_of_several(style, n)
+                                       for n, (style, _) in enumerate(parts, 1))]))
 
     def inbox(self, request: BoundedRequest) -> Response:
         """What waits, with what was dropped now; what is new is taken in at the button."""

@@ -15,8 +15,9 @@ from builder.pages.sheet_pages import code_to_scan
 from builder.shop import meters_held
 from builder.shop.contents import Shop
 
-# Width and height in millimetres.
-SIZES = {"small": (45, 20), "medium": (60, 30), "large": (90, 45)}
+# Width and height in millimetres, and for how many signs of what a meter may be used for there is
+# room: more than these are said by the report alone, and never cut.
+SIZES = {"small": (45, 20, 28), "medium": (60, 30, 37), "large": (90, 45, 64)}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,6 +33,10 @@ class Label:
     due: date | None
     code: Markup = Markup()
     because: str = ""
+
+    def stands_on(self, size: str) -> str:
+        """What has room on a label of that size."""
+        return self.stands if len(self.stands) <= SIZES[size][2] else "LIMITED: see the report"
 
 
 def finished_on(shop: Shop, day: str) -> list[FinishedReport]:

@@ -48,7 +48,7 @@ def today(shop: Shop, waiting: int = 0) -> list[Tasks]:
                if not shop.finished.is_as_issued(one.record, shop.records)]
     new = [one for one in reports if shop.finished.latest(one.id) is None]
     return [
-        Tasks(title="Due", none="Nothing is due.",
+        Tasks(title="Due", none="Nothing is due.", together=("print", "Print the sheets of those"),
               tasks=tuple(_due(shop, entry) for entry in
                           meters_held.register_of(shop, meters_held.histories(shop)).entries
                           if {*entry.states} & {*PULL, DUE_SOON, NO_REPORT})),
@@ -86,7 +86,8 @@ def _due(shop: Shop, entry: RegisterEntry) -> Task:
         more.append(f"due {entry.due}")
     return Task(what=f"{entry.meter_name}, serial no. {entry.serial}", chip=chip(entry.states[0]),
                 detail="; ".join([*more, *([entry.of_register] if entry.line else [])]),
-                button="Open its sheet", to=f"desk/open?serial={quote(entry.serial)}")
+                button="Open its sheet", to=f"desk/open?serial={quote(entry.serial)}",
+                name=entry.serial)
 
 
 def _waiting(count: int) -> Iterator[Task]:
@@ -161,3 +162,13 @@ def opening(shop: Shop, serial: str, from_paper: bool = False) -> Opening:
                   for name in own for revision, page in found_at(shop)[name].items()]
     return Opening(spelt, tuple(shop.meters[meter].name if meter in shop.meters else meter
                                 for meter in sorted(wanted)), tuple(sheets))
+
+
+def sheets_to_print(shop: Shop, serials: list[str]) -> list[tuple[str, str]]:
+    """Pages of sheets, each with the serial number that it is for: those of meters, or each once
+    and for none."""
+    if not serials:
+        return [(f"procedures/{name}.html", "") for name in shop.procedures]
+    return [(to.partition("#")[0], meant.serial) for meant in
+            (opening(shop, one) for one in dict.fromkeys(serials)) for _, to in meant.sheets
+            if meant.known]

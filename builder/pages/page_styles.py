@@ -45,6 +45,25 @@ def plain_foot(name: str) -> Markup:
     return Markup("<style>" + _foot(name))
 
 
+def sheet_of_labels() -> Markup:
+    """The margins of labels that stand on a sheet of paper, and none on a roll, where each is a
+    page of its own."""
+    return Markup("<style>@page{margin:8mm}@media print and (max-width:110mm){@page{margin:0}}"
+                  "</style>")
+
+
+def one_of_several(style: str, n: int) -> Markup:
+    """A page's own style, with a foot, for the nth part of a print of several: the foot counts the
+    pages of its own part, and then those of the print. The first one's pages have no name: before a
+    named one browsers leave an empty page."""
+    own, last = f"part-{n}", f'counter(page) "{_NO_BREAK}of{_NO_BREAK}" counter(pages)'
+    name, named = (f" {own}", f".{own}{{page:{own}}}") if n > 1 else ("", "")
+    return Markup(
+        str(style).replace(_PAGE, f"@page{name}{_PAGE[5:]}counter-increment:{own};")
+        .replace(last, f'counter({own}) " · "{last} "{_NO_BREAK}in{_NO_BREAK}this{_NO_BREAK}print"')
+        .replace("</style>", f"{named}</style>"))
+
+
 def _foot(name: str, blanks: str = "") -> str:
     return (f'{_PAGE}@bottom-left{{content:"{name}";font:8pt sans-serif}}'
             f'@bottom-right{{content:"{blanks}Page{_NO_BREAK}" counter(page) "{_NO_BREAK}of'

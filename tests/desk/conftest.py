@@ -21,7 +21,9 @@ PLAN, RECORD = "lapwing-yearly", "2026-03-12-lapwing-1-0147"
 def site(environ, start_response):
     """What a site says for any address: a page with a frame, as the engine serves it."""
     return Response("<html><head><title>Site</title></head><body><nav>menu</nav>"
-                    f"<article class='x'>site {environ['PATH_INFO']}</article>"
+                    f"<article class='x'>site {environ['PATH_INFO']}<style>@page{{margin:8mm 10mm "
+                    "11mm;}</style><div data-field=\"serial\">Serial no.</div><script>1</script>"
+                    "</article>"
                     "<script>livereload(1, 2);</script>"
                     "</body></html>", content_type="text/html")(environ, start_response)
 

@@ -1,7 +1,10 @@
 """Labels and reports of a day: what was finished, and nothing that was not agreed."""
 
 import re
+from dataclasses import replace
 from datetime import date
+
+import pytest
 
 from builder.desk import labels
 from builder.shop import loading
@@ -30,7 +33,7 @@ def test_a_meter_that_passed_gets_its_label(recorded):
     (coded,) = made(recorded, "https://sheets.example/")
     assert "<svg" in coded.code
     page = recorded.get("print?size=small").text
-    assert '<div class="labels small">' in page and "Report " + RECORD in page
+    assert '<div class="labels small">' in page and f"<small>{RECORD}<" in page
     assert "due" not in page.partition('<div class="labels')[2].partition("</article>")[0]
 
 
@@ -49,6 +52,32 @@ def test_what_fails_says_so_and_has_no_due_day(recorded):
     (label,) = made(recorded)
     print(label)
     assert label.stands == "LIMITED: not for DC voltage" and label.due is None
+
+
+@pytest.mark.browser
+def test_what_has_no_room_is_never_cut(recorded, tab):
+    """Where a list of functions is too long for a label of that size, the report says them. What is
+    as long as may be keeps within it, in Chromium."""
+    put(recorded.procedures, f"{RECORD}.yaml", record(
+        data_of(recorded.procedures), {"dcv-600V-540.0V": "580.0"}))
+    finish(recorded, RECORD)
+    (label,) = made(recorded)
+    assert label.stands_on("small") == "LIMITED: not for DC voltage"
+    longer = replace(label, stands="LIMITED: not for DC voltage; AC voltage; frequency")
+    assert [longer.stands_on(size) for size in labels.SIZES] == [
+        "LIMITED: see the report", "LIMITED: see the report", longer.stands]
+    page, looks = tab(), recorded.get("desk.css").text
+    for size, (width, height, most) in labels.SIZES.items():
+        label = recorded.get(f"print?size={size}").text.partition("<body>")[2]
+        page.set_content(f"<style>{looks}</style>{label}")
+        text = "LIMITED: not for resistance; AC voltage; DC current; AC current"[:most]
+        for stands in (text, "Verified, see the report", "DO NOT USE"):
+            assert page.evaluate("""stands => {
+              const label = document.querySelector('.label');
+              label.querySelector('strong').textContent = stands;
+              const box = label.getBoundingClientRect();
+              return [box.width, box.height].map(one => Math.round(one * 25.4 / 96));
+            }""", stands) == [width, height]
 
 
 def test_a_report_that_no_longer_counts_gives_none(recorded):
@@ -71,6 +100,24 @@ def test_all_reports_of_a_day_in_one_print(recorded):
     put(recorded.procedures, "another.yaml", record(data_of(recorded.procedures), serial="0152"))
     finish(recorded, RECORD, "another")
     page = recorded.get("print?what=reports").text
-    assert page.count('<div class="one-report">') == 2
     assert page.count("End of report") == 2
+    for n, serial in enumerate(("0147", "0152"), 1):
+        assert f'<div class="part part-{n}">' in page
+        name = " part-2" if n > 1 else ""
+        assert re.search(f'@page{name}{{[^}}]*content:"Report [^"]*, issue 1 · Lapwing 1, '
+                         f'serial no. {serial}, as found"', page)
     assert recorded.get("print?day=../..&size=huge&what=x").status_code == 200
+
+
+def test_sheets_in_one_print(recorded):
+    """Those of the meters that are due, each with its serial number; or an empty one of each plan.
+    They come as the site has them, without what runs there."""
+    for path, named in (("print?name=0147&name=unknown", [" <b>0147</b>"]),
+                        ("print?what=sheets", [""])):
+        page = recorded.get(path).text
+        parts = page.split('<div class="part part-')[1:]
+        assert len(parts) == len(named) and "site /procedures/lapwing-yearly.html" in parts[0]
+        for part, serial in zip(parts, named, strict=True):
+            assert f'data-field="serial">Serial no.{serial}<' in part and "<script" not in part
+        assert '@page{margin:8mm 10mm 11mm;counter-increment:part-1;' in page
+    assert "There is no sheet to print." in recorded.get("print?name=unknown").text
