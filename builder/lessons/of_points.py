@@ -6,7 +6,6 @@ from __future__ import annotations
 from fractions import Fraction
 
 from builder.files.problems import Wrong
-from builder.formats.outcomes import PASS
 from builder.lessons.asked import AskedValue, GeneralExample, items_of
 from builder.lessons.examples import PlanExample, find_example
 from builder.numbers import units
@@ -34,7 +33,7 @@ def flicker(shop: Shop, asked: AskedValue) -> GeneralExample:
                     unit)
     shows = {"judged": text(judged.value), "limits": example.show("limits"), "middle": middle,
              "history": amount((judged.expected + judged.steady_error) * unit.scale, unit),
-             "verdict": "within" if judged.outcome == PASS else "not within"}
+             "verdict": judged.outcome}
     return GeneralExample(shows, (
         f"{example.procedure.meter.name}, {example.point.planned.function.title}, "
         f"{example.point.apply}: the display flickers, {typed}{NARROW}{unit.shown}",
@@ -52,7 +51,7 @@ def parts(shop: Shop, asked: AskedValue) -> GeneralExample:
     budget = example.assessed.budget
     if any(part.sensitivity != "1" for part in budget):
         raise Wrong("the parts of this point have sensitivities", "choose a point without them")
-    lines = [f"{part.name}, {example.of_unit(part.value.rstrip('0'))} / {part.divisor}: "
+    lines = [f"{part.name}, {example.of_unit(part.value)} / {part.divisor}: "
              f"{example.of_unit(part.contribution)}" for part in budget]
     squares = " + ".join(f"{part.contribution}²" for part in budget)
     title = f"{example.procedure.meter.name}, {example.point.planned.function.title}"

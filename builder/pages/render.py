@@ -76,7 +76,8 @@ ASSETS = {
     "assets/simulated_bench.js": ("simulated_meter.js", "simulated_values.js",
                                   "simulated_there.js",
                                   "simulated_display.js", "simulated_events.js",
-                                  "simulated_bench.js", "simulated_tasks.js", "simulated_view.js",
+                                  "simulated_bench.js", "simulated_tasks.js",
+                                  "simulated_readings.js", "simulated_view.js",
                                   "simulated_parts.js", "simulated_steps.js",
                                   "simulated_finding.js", "simulated_ask.js")}
 
@@ -261,7 +262,8 @@ def exercise_pages(shop: Shop, address: str) -> tuple[dict[str, str], dict[str, 
     sets = [one for one in made if one.exercises]
     bench = simulated_data.data(shop)
     if bench["meters"]:
-        pages["practice/bench.md"] = page_from("practice-bench.md.j2", data=as_script(bench))
+        pages["practice/bench.md"] = page_from("practice-bench.md.j2", data=as_script(bench),
+                                               to_read=practice_pages.to_read())
     pages["practice.md"] = page_from(
         "practice.md.j2", sets=sets, bench=bool(bench["meters"]),
         kinds=[kind[:2] for kind in practice_pages.KINDS.values()],

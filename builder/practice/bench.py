@@ -126,14 +126,18 @@ class Case:
         if any(row.accuracy.percent_of_range
                for row in self.on.rows) and self.on.base != self.on.full_scale:
             given.append(("Percent of range", f"of {exact_text.amount(self.on.base, self.unit)}"))
-        if self.view.kind.dimension == "[ratio]":
-            given.append(("Percent here", "points of the duty cycle itself, not of the reading"))
+        given += self.percent()
         counts = []
         for on in sorted([self.on, *self.neighbours], key=lambda one: one.full_scale):
             name = self.view.names[on]
             counts.append(
                 f"{exact_text.amount(on.resolution, name.unit)} on {exact_text.quantity(name)}")
         return [*given, ("One count", ", ".join(counts))]
+
+    def percent(self) -> list[tuple[str, str]]:
+        """What a percent is of, where it is not of the reading."""
+        return ([("Percent here", "points of the duty cycle itself, not of the reading")]
+                if self.view.kind.dimension == "[ratio]" else [])
 
     def worked(self) -> tuple[str, ...]:
         return worked(self.view, self.judged,

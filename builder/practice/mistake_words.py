@@ -1,4 +1,5 @@
-"""The mistakes of the trade: what each is called, and whom it happens to, in one sentence."""
+"""The mistakes of the trade: what each is called, what prevents it, and whom it happens to, in one
+sentence."""
 
 from __future__ import annotations
 
@@ -6,82 +7,85 @@ from builder.numbers import exact_text
 from builder.practice.bench import Case
 from builder.practice.mistakes import Mistaken
 
-# By their code; the pages count them under these names.
-NAMES = {
-    "counts": "counts forgotten", "percent": "percent forgotten", "fixed": "fixed amount forgotten",
-    "of-range": "percent of range for percent of reading",
-    "of-reading": "percent of reading for percent of range",
-    "count-of-range": "counts of another range", "row": "wrong frequency row",
-    "looser-row": "looser row taken", "part": "wrong part of the range",
-    "addition": "addition forgotten",
-    "sides": "tolerance up and down exchanged", "one-side": "tolerance up taken for both sides",
-    "nominal": "nominal for certified value", "sign": "sign lost", "outward": "rounded outward",
-    "nearest": "rounded to nearest",
-    "edge": "limit itself refused", "display": "display’s decimals not looked at",
-    "mistrust": "display mistrusted", "leads": "leads not taken off",
-    "too-low": "range too low", "too-high": "range too high",
-    "name": "range’s name for its highest reading", "tolerance": "tolerance not looked at",
-    "needless": "range by hand without need", "sound": "fault seen in a correct line",
-    "verdict": "verdict the wrong way", "gap": "gap seen where none is",
-    "standby": "touched before standby", "early": "output on too early",
-    "hands": "hands off too early",
-    "zero": "standby before zero", "opened": "opened before zero and standby",
-    "unseen": "near zero not seen", "fuses": "live before fuses and leads are known",
-    "warm": "thermocouple input warmed", "dead": "hazardous before the meter is known to read",
-    "currents": "currents too early", "amps": "amps before milliamps",
-    "proving": "voltage not proved after currents", "closing": "closed too early",
-    "jack": "voltage on a current jack", "current-jack": "lead in a current jack",
-    "no-current": "no current through the meter",
-    "other-jack": "other current jack", "swapped": "leads exchanged",
-    "terminals": "terminals of another output", "dial": "dial at another function",
-    "together": "leads held the wrong way", "coil": "coil the wrong way round",
-}
-
-# The lessons that prevent them, by their titles.
+# The lessons that prevent mistakes, by their titles.
 LESSONS = {
     "hazards": "Hazards and habits", "near-zero": "What near zero proves",
-    "accuracy-table": "Reading an accuracy table", "conditions": "The small print",
-    "counts": "Counts and resolution", "every-digit": "Every digit",
-    "limits": "From accuracy to limits", "no-limit": "Questions without an answer",
-    "ranges": "Ranges, and where on the range", "points": "Points, and ranges by hand",
-    "zero-and-leads": "Zero and leads", "four-terminals": "Four terminals",
+    "categories": "Ratings and categories", "accuracy-table": "Reading an accuracy table",
+    "conditions": "The small print", "counts": "Counts and resolution",
+    "every-digit": "Every digit", "limits": "From accuracy to limits",
+    "no-limit": "Questions without an answer", "ranges": "Ranges, and where on the range",
+    "points": "Points, and ranges by hand", "zero-and-leads": "Zero and leads",
+    "four-terminals": "Four terminals", "loading": "The meter takes its share",
     "ac": "AC and frequency", "current": "Current without blowing fuses",
     "fuses-and-heat": "Fuses, burden and heat", "junction": "Measuring the jacks",
+    "ratio": "The standard and TUR", "failed-point": "A point that failed",
     "closing": "Leave alone, and close",
 }
 
-# The paragraph of a lesson that prevents it: the lesson, and its heading's anchor; '' is its top.
-_ROUND = ("hazards", "the-round-of-a-live-point")
-_TERMS = ("accuracy-table", "two-kinds-of-error-in-one-line")
-_SAVES_FUSES = ("current", "the-order-that-saves-fuses")
-_LIMITS = ("limits", "at-each-line-in-this-order")
-PREVENTED_BY = {
-    "counts": _TERMS, "percent": _TERMS, "fixed": _TERMS,
-    "of-range": ("conditions", "of-reading-of-range"),
-    "of-reading": ("conditions", "of-reading-of-range"),
-    "count-of-range": ("counts", "thinking-in-counts"),
-    "row": ("ac", "a-row-for-each-band"), "looser-row": ("ac", "a-row-for-each-band"),
-    "part": ("accuracy-table", "what-a-row-does-not-say"),
-    "addition": ("conditions", "to-remember"), "sides": _TERMS, "one-side": _TERMS,
-    "nominal": ("no-limit", "limits-beside-the-round-number"),
-    "sign": _LIMITS, "outward": ("limits", "always-inward"), "nearest": ("limits", "always-inward"),
-    "edge": _LIMITS, "verdict": _LIMITS, "sound": _LIMITS,
-    "display": ("every-digit", "write-all-digits"), "mistrust": ("every-digit", "write-all-digits"),
-    "leads": ("zero-and-leads", ""),
-    "too-low": ("ranges", ""), "too-high": ("ranges", "where-on-the-range"),
-    "name": ("counts", "where-the-ladder-ends"),
-    "tolerance": ("no-limit", "the-range-is-not-sure"), "needless": ("points", "ranges-by-hand"),
-    **dict.fromkeys(("gap", "standby", "early", "hands", "zero", "opened", "unseen"), _ROUND),
-    "unseen": ("near-zero", "what-it-does-not-prove"),
-    "fuses": ("hazards", "habits-that-carry-you"), "dead": ("hazards", "habits-that-carry-you"),
-    "warm": ("junction", "it-rules-the-budget"),
-    **dict.fromkeys(("currents", "amps", "proving", "jack", "current-jack", "other-jack"),
-                    _SAVES_FUSES),
-    "no-current": ("current", "in-the-line-not-across"),
-    "closing": ("closing", "closing"),
-    "swapped": ("zero-and-leads", ""), "together": ("zero-and-leads", ""),
-    "terminals": ("four-terminals", ""), "dial": ("points", "no-key-under-voltage"),
-    "coil": ("fuses-and-heat", "clamps"),
+# Paragraphs of them that prevent several: the lesson, and its heading's anchor; '' is its top.
+ROUND = ("hazards", "the-round-of-a-live-point")
+TERMS = ("accuracy-table", "two-kinds-of-error-in-one-line")
+SAVES_FUSES = ("current", "the-order-that-saves-fuses")
+LIMITS = ("limits", "at-each-line-in-this-order")
+BASE = ("conditions", "of-reading-of-range")
+LEADS = ("zero-and-leads", "")
+HABITS = ("hazards", "habits-that-carry-you")
+ROWS = ("ac", "a-row-for-each-band")
+DIGITS = ("every-digit", "write-all-digits")
+INWARD = ("limits", "always-inward")
+
+# Each by its code: what it is called, where pages count it, and the paragraph that prevents it.
+MISTAKES = {
+    "counts": ("counts forgotten", TERMS),
+    "percent": ("percent forgotten", TERMS),
+    "fixed": ("fixed amount forgotten", TERMS),
+    "of-range": ("percent of range for percent of reading", BASE),
+    "of-reading": ("percent of reading for percent of range", BASE),
+    "count-of-range": ("counts of another range", ("counts", "thinking-in-counts")),
+    "row": ("wrong frequency row", ROWS),
+    "looser-row": ("looser row taken", ROWS),
+    "part": ("wrong part of the range", ("accuracy-table", "what-a-row-does-not-say")),
+    "addition": ("addition forgotten", ("conditions", "to-remember")),
+    "sides": ("tolerance up and down exchanged", TERMS),
+    "one-side": ("tolerance up taken for both sides", TERMS),
+    "nominal": ("nominal for certified value", ("no-limit", "limits-beside-the-round-number")),
+    "sign": ("sign lost", LIMITS),
+    "outward": ("rounded outward", INWARD),
+    "nearest": ("rounded to nearest", INWARD),
+    "edge": ("limit itself refused", LIMITS),
+    "display": ("display’s decimals not looked at", DIGITS),
+    "mistrust": ("display mistrusted", DIGITS),
+    "leads": ("leads not taken off", LEADS),
+    "too-low": ("range too low", ("ranges", "")),
+    "too-high": ("range too high", ("ranges", "where-on-the-range")),
+    "name": ("range’s name for its highest reading", ("counts", "where-the-ladder-ends")),
+    "tolerance": ("tolerance not looked at", ("no-limit", "the-range-is-not-sure")),
+    "needless": ("range by hand without need", ("points", "ranges-by-hand")),
+    "sound": ("fault seen in a correct line", LIMITS),
+    "verdict": ("verdict the wrong way", LIMITS),
+    "gap": ("gap seen where none is", ROUND),
+    "standby": ("touched before standby", ROUND),
+    "early": ("output on too early", ROUND),
+    "hands": ("hands off too early", ROUND),
+    "zero": ("standby before zero", ROUND),
+    "opened": ("opened before zero and standby", ROUND),
+    "unseen": ("near zero not seen", ("near-zero", "what-it-does-not-prove")),
+    "fuses": ("live before fuses and leads are known", HABITS),
+    "warm": ("thermocouple input warmed", ("junction", "it-rules-the-budget")),
+    "dead": ("hazardous before the meter is known to read", HABITS),
+    "currents": ("currents too early", SAVES_FUSES),
+    "amps": ("amps before milliamps", SAVES_FUSES),
+    "proving": ("voltage not proved after currents", SAVES_FUSES),
+    "closing": ("closed too early", ("closing", "closing")),
+    "jack": ("voltage on a current jack", SAVES_FUSES),
+    "current-jack": ("lead in a current jack", SAVES_FUSES),
+    "no-current": ("no current through the meter", ("current", "in-the-line-not-across")),
+    "other-jack": ("other current jack", SAVES_FUSES),
+    "swapped": ("leads exchanged", LEADS),
+    "terminals": ("terminals of another output", ("four-terminals", "")),
+    "dial": ("dial at another function", ("points", "no-key-under-voltage")),
+    "together": ("leads held the wrong way", LEADS),
+    "coil": ("coil the wrong way round", ("fuses-and-heat", "clamps")),
 }
 
 

@@ -8,14 +8,15 @@ from builder.practice import exercise_sets
 from builder.practice.bench import Bench
 from builder.practice.criteria import CRITERIA
 from builder.practice.exercise import LETTERS, Exercise
-from builder.practice.bench_words import MISTAKES, REMEMBERED
+from builder.practice.bench_words import REMEMBERED, SLIPS
 from builder.practice.exercise_sets import KINDS, ExerciseSet
-from builder.practice.mistake_words import LESSONS, NAMES, PREVENTED_BY
+from builder.practice.mistake_words import LESSONS, MISTAKES
 from builder.shop.contents import Shop
 
 SEEDS = range(1, 21)    # the sets that a site has; a terminal makes any
 HOLDS = "By tolerance only, without a guard band, inside each meter’s own ambient band."
 MOST_WRONG = 4          # mistakes that the answers name of a typed one
+_EVERY = MISTAKES | SLIPS
 
 
 def sets(shop: Shop) -> list[ExerciseSet]:
@@ -62,6 +63,11 @@ def wrong(exercise: Exercise) -> list[tuple[str, str, str]]:
 
 # ---------------------------------------------------------------- for the pages
 
+def to_read() -> list[tuple[str, str, str]]:
+    """Of what goes wrong at the bench: its code, and where it is prevented."""
+    return [(code.removeprefix("bench-"), *_paragraph(code)) for code in SLIPS]
+
+
 def shown(exercise_set: ExerciseSet) -> list[dict]:
     """What the templates show of each exercise."""
     return [{
@@ -77,7 +83,7 @@ def shown(exercise_set: ExerciseSet) -> list[dict]:
 
 def _paragraph(mistake: str) -> tuple[str, str]:
     """Where a mistake is prevented: the address among the lessons, and the lesson's title."""
-    lesson, anchor = PREVENTED_BY[mistake]
+    lesson, anchor = _EVERY[mistake][1]
     return f"{lesson}.html" + (f"#{anchor}" if anchor else ""), LESSONS[lesson]
 
 
@@ -114,9 +120,10 @@ def _known(e: Exercise) -> dict:
 def words_script() -> str:
     """`Bench.practice`, the same for every shop: what kinds and mistakes are called, which
     paragraph of a lesson prevents each, and what the trainee's path asks for."""
-    words = {"kinds": {code: kind[0] for code, kind in KINDS.items()}, "mistakes": NAMES | MISTAKES,
-             "at_bench": REMEMBERED,
-             "lessons": PREVENTED_BY, "sets": list(SEEDS), "length": exercise_sets.LENGTH,
+    words = {"kinds": {code: kind[0] for code, kind in KINDS.items()},
+             "mistakes": {code: name for code, (name, _) in _EVERY.items()},
+             "lessons": {code: paragraph for code, (_, paragraph) in _EVERY.items()},
+             "at_bench": REMEMBERED, "sets": list(SEEDS), "length": exercise_sets.LENGTH,
              "criteria": [{"number": one.number, "when": one.when, "asked": one.asked,
                            "kinds": one.kinds, "row": one.row, "days": one.days,
                            "right": one.right} for one in CRITERIA]}

@@ -159,6 +159,8 @@ def _groups_of(draw: Draw, procedure: Procedure) -> Exercise | None:
               if stage in by_stage and any(stage in rule[:2] for rule in STAGE_RULES)]
     while len(chosen) > 5:
         chosen.remove(draw.one(chosen))
+    if not {MILLIAMPS, AMPS} & {stage for stage, _ in chosen}:     # no lead has to come back
+        chosen = [one for one in chosen if one[0] != PROVING]
     return _order(draw, procedure, "", chosen, STAGE_RULES,
                   any(stage == HAZARDOUS_VOLTAGE for stage, _ in chosen), "groups",
                   "Which order of the groups is right?")

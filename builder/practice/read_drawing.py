@@ -18,7 +18,8 @@ from builder.procedure.sheet import SheetGroup
 
 def said(connection: Connection) -> str:
     """A connection in words, with its dial, which the drawing shows."""
-    return (f"Dial: {connection.dial}. " if connection.dial else "") + in_words(connection)
+    words = in_words(connection).replace(" of An ", " of an ")     # what a value is compared on
+    return (f"Dial: {connection.dial}. " if connection.dial else "") + words
 
 
 _LETTERS = ((2, 0), (0, 2), (0, 0))     # how many wrong ones have more, and fewer

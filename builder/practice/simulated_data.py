@@ -79,7 +79,7 @@ def data(shop: Shop) -> dict[str, Any]:
     return {"meters": [_meter(one) for one in made],
             "standards": _standards(shop, made) if made else [],
             "faults": fault_finding.KINDS, "tasks": TASKS,
-            "events": {code: said for code, (_, *said) in EVENTS.items()},
+            "events": {code: said for code, (_, _, *said) in EVENTS.items()},
             "hazard": {name: decimal_text(Fraction(number)) for name, number in HAZARD.items()},
             "good": GOOD, "down": decimal_text(DOWN)}
 
@@ -148,13 +148,16 @@ def _range(view: MeterFunction, table: RangeTable, on: SimulatedRange) -> dict[s
         scale, power = scale * 10, power - 1
     while scale > 1:
         scale, power = scale / 10, power + 1
+    model = view.model_of[table]
     return _lean(
         name=exact_text.quantity(view.names[table]), unit=unit.shown, power=power,
         decimals=exact_text.decimals(on.step, unit), dial=view.dial(table) or view.title,
         jacks=list(view.jacks(table)), full=decimal_text(on.full_scale),
         step=decimal_text(on.step), highest=decimal_text(on.highest), up=_text(on.up),
         down=_text(on.down), slope=decimal_text(on.slope), offset=decimal_text(on.offset),
-        loose=decimal_text(on.loose), moves=on.moves)
+        loose=decimal_text(on.loose), moves=on.moves,
+        on=model.on_at_most and decimal_text(model.on_at_most.value),
+        off=model.off_at_least and decimal_text(model.off_at_least.value))
 
 
 def _as_data(point: BenchPoint, bench: BenchMeter) -> dict[str, Any]:

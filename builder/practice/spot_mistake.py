@@ -153,7 +153,7 @@ def _exercise(lines: list[PractisedLine], faulty_place: int) -> Exercise:
                               why=sound, work=case.worked() if sound else (), cells=cells,
                               what=line))
     bad = lines[faulty_place]
-    return Exercise(kind="sheet", given=(bad.case.function(),),
+    return Exercise(kind="sheet", given=(bad.case.function(), *bad.case.percent()),
                     ask="One line holds a mistake: which?",
                     choices=tuple(choices),
                     reasons=(bad.why, *bad.case.worked()),

@@ -3,6 +3,8 @@ that fit into one look. The prose in templates/formats/ has a paragraph a line, 
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from builder.pages import page_text, render
@@ -24,6 +26,13 @@ def test_lines_hold_at_most_100_columns(path):
 def test_a_script_has_less_than_300_lines(path):
     """It fits into one look."""
     assert len(path.read_text(encoding="utf-8").splitlines()) < 300
+
+
+@pytest.mark.parametrize("path", SCRIPTS, ids=lambda path: path.name)
+def test_no_text_with_blanks_stands_in_the_place_of_another(path):
+    """`…${`such as this`}…` would be served without its blanks: rjsmin takes it for code."""
+    text = path.read_text(encoding="utf-8")
+    assert re.findall(r"`[^`\n]*\$\{[^}`\n]*`[^`\n]* [^`\n]*`", text) == []
 
 
 def test_every_script_and_style_is_served_once():

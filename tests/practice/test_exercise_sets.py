@@ -20,7 +20,7 @@ from builder.practice import exercise_sets, practice_pages
 from builder.practice.bench import Bench
 from builder.practice.choose_range import BY_HAND
 from builder.practice.find_limits import NO_VERDICT, NOT_WITHIN, WITHIN
-from builder.practice.mistake_words import NAMES, PREVENTED_BY
+from builder.practice.mistake_words import MISTAKES
 from builder.procedure.how_computed import row_text
 from builder.shop import loading
 from tests import small_shop as shop
@@ -456,7 +456,7 @@ def check_choices(seed, e) -> None:
     for choice in e.choices:
         assert len(choice.text) <= (160 if e.kind == "drawing" else 60), choice.text
         if choice.mistake:
-            assert choice.mistake in NAMES and choice.why.endswith(
+            assert choice.mistake in MISTAKES and choice.why.endswith(
                 ".") and choice.why[0] == choice.why[0].upper(), choice
             sentences = len(re.findall(r"[.:] [A-Z]", choice.why)) + 1
             assert sentences <= (2 if e.kind == "drawing" else 1), choice.why
@@ -488,8 +488,7 @@ def test_exercises_come_from_all_meters_and_show_all_mistakes(made, demo_shop):
               for rule in e.ordered.rules}
     shown |= {choice.what.code for _,
               e in of_kind(made, "sheet") for choice in e.choices if not choice.mistake}
-    assert set(NAMES) - shown <= {"addition", "sides", "one-side", "name", "leads"}
-    assert set(PREVENTED_BY) == set(NAMES)
+    assert set(MISTAKES) - shown <= {"addition", "sides", "one-side", "name", "leads"}
 
 
 def test_no_set_is_like_another(made):

@@ -12,7 +12,8 @@ from builder import cli
 from builder.practice import practice_pages
 from builder.practice.criteria import CRITERIA
 from builder.practice.exercise_sets import HIGHEST
-from builder.practice.mistake_words import LESSONS, PREVENTED_BY
+from builder.practice.bench_words import SLIPS
+from builder.practice.mistake_words import LESSONS, MISTAKES
 from tests import small_shop as shop
 
 SETS = practice_pages.SEEDS
@@ -101,7 +102,7 @@ def test_a_page_knows_no_answer(demo, made):
 
 def test_each_mistake_leads_to_a_paragraph(demo):
     """The lesson is there under its title, and its heading has the anchor."""
-    for mistake, (lesson, anchor) in PREVENTED_BY.items():
+    for mistake, (_, (lesson, anchor)) in (MISTAKES | SLIPS).items():
         page = demo.page(f"lessons/{lesson}")
         assert page.one("h1").text.startswith(LESSONS[lesson]), mistake
         assert not anchor or page.by_id(anchor).tag == "h2", mistake
@@ -417,8 +418,9 @@ def test_what_is_due_and_what_is_met(phone, demo):
       mistake: 'bench-wrong-fault', seed: 2, day: '2026-01-05' })""")
     phone.reload()
     assert "find the fault (last 2026-01-05)" in phone.locator(".practised .due").inner_text()
-    assert phone.locator(".practised a[href*=bench]").get_attribute("href") == (
-        "practice/bench.html#task=fault&seed=3")
+    assert [link.get_attribute("href") for link in phone.locator(".practised a[href*=bench]").all(
+        )] == ["practice/bench.html#task=fault&seed=3",
+               "lessons/failed-point.html#is-it-the-bench"]
     assert phone.evaluate("document.documentElement.scrollWidth") <= 360
     phone.on("dialog", lambda dialog: dialog.accept())
     phone.get_by_role("button", name="Forget all of it").tap()
@@ -432,8 +434,10 @@ def test_a_class_puts_its_files_together(phone, demo, tmp_path):
     phone.goto((demo.site / "practice/class.html").as_uri())
     for name, rights in (("Ann", [True, True]), ("Bo", [False, True])):
         text = phone.evaluate("""([name, rights]) => Bench.practice.resultsFile(name,
-          rights.map(right => ({ kind: 'judge', right, mistake: right ? '' : 'edge', sure: true,
-            seed: 7, day: '2026-01-01' })))""", [name, rights])
+          [...rights.map(right => ({ kind: 'judge', right, mistake: right ? '' : 'edge',
+            sure: true, seed: 7, day: '2026-01-01' })),
+           ...(name === 'Bo' ? [{ kind: 'bench-fault', right: false, mistake: 'bench-wrong-fault',
+            sure: false, seed: 3, day: '2026-01-01' }] : [])])""", [name, rights])
         (tmp_path / f"{name}.json").write_text(text, encoding="utf-8")
     (tmp_path / "x.json").write_text('{"format": 1}', encoding="utf-8")
     phone.locator("input[type=file]").set_input_files(
@@ -443,12 +447,14 @@ def test_a_class_puts_its_files_together(phone, demo, tmp_path):
     assert "x.json is no file of results." in shown.inner_text()
     rows = shown.locator("tbody tr")
     assert rows.locator("th").all_inner_texts() == ["Ann", "Bo"]
-    assert "2 of 2" in rows.nth(0).inner_text() and "1 of 2" in rows.nth(1).inner_text()
+    assert "2 of 2" in rows.nth(0).inner_text() and "1 of 3" in rows.nth(1).inner_text()
     assert "limit itself refused: 1 of 2" in shown.inner_text()
     phone.get_by_label("without names").check()
     assert rows.locator("th").all_inner_texts() == ["1", "2"] and "Ann" not in shown.inner_text()
-    phone.locator("select").select_option("3")
+    phone.locator("select").select_option("3")      # number 3 at the bench is no set 3
     assert "No results yet." in shown.inner_text()
+    phone.locator("select").select_option(label="At the bench: find the fault")
+    assert rows.count() == 1 and "At the bench: find the fault (1 wrong)" in rows.inner_text()
     assert phone.evaluate("document.documentElement.scrollWidth") <= 360
 
 

@@ -11,6 +11,10 @@
   const nameless = make('input', { type: 'checkbox' });
   const set = make('select', {}, make('option', { value: '' }, 'all sets'));
   practice.sets.forEach(seed => set.append(make('option', { value: seed }, `set ${seed}`)));
+  // a number at the bench is another task than the set of that number
+  Object.entries(practice.at_bench).forEach(([kind, text]) =>
+    set.append(make('option', { value: kind }, text)),
+  );
   const shown = make('div', { class: 'results', role: 'status' });
 
   /** A file's text → {name, answers}, or null where it is none of practice. */
@@ -66,7 +70,11 @@
     const of = files
       .map(one => ({
         ...one,
-        answers: one.answers.filter(({ seed }) => !set.value || String(seed) === set.value),
+        answers: one.answers.filter(({ seed, kind }) =>
+          kind in practice.at_bench
+            ? !set.value || kind === set.value
+            : !set.value || String(seed) === set.value,
+        ),
       }))
       .filter(one => one.answers.length)
       .map(one => ({ ...one, right: count(one.answers, answer => answer.right) }))
@@ -111,7 +119,8 @@
     for (const { kind, right } of answers)
       if (!right) wrongs.set(kind, (wrongs.get(kind) || 0) + 1);
     const [kind, times] = [...wrongs].sort((a, b) => b[1] - a[1])[0] || [];
-    return kind ? `${practice.kinds[kind] || kind} (${times} wrong)` : 'none wrong';
+    const name = practice.kinds[kind] || practice.at_bench[kind] || kind;
+    return kind ? `${name} (${times} wrong)` : 'none wrong';
   }
 
   /* What to go through with all of them. */

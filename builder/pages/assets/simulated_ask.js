@@ -1,13 +1,9 @@
 /* The bench on the page begins here: which meter, which task, which number; the address of the page
  * names them. */
-(function () {
+Bench.onBenchPage(function (page) {
   'use strict';
-  const Bench = window.Bench;
-  const view = Bench.benchView;
-  if (!view) return;
-  const { make } = Bench;
-  const X = Bench.rules.exact;
-  const { data } = view;
+  const { view, data, make, X } = page;
+
   const TICK = 600; // ms between two displays
 
   const ask = {
@@ -26,6 +22,7 @@
       one = asked(),
       has = {
         read: one.points.length,
+        share: Bench.coveredPoints(data, one, true).length,
         point: one.points.length,
         group: one.groups.length,
         fault: one.areas.length,
@@ -89,7 +86,9 @@
         view.state.set({ value: view.task.covered, hertz });
       }
     }
+    if (view.task.behind) view.state.putBehind(X.from(view.task.behind));
     Object.assign(view, { at: 0, notes: [], armed: null, done: false, wrongs: [], heard: '' });
+    view.sure = true;
     view.alarm.replaceChildren();
     view.build();
     address(seed, place);
@@ -113,6 +112,10 @@
   }
 
   view.start = start;
+  view.next = () => {
+    ask.seed.value = view.task.seed + 1;
+    start();
+  };
   const given = new URLSearchParams(location.hash.slice(1));
   if (data.meters.some(one => one.id === given.get('meter'))) ask.meter.value = given.get('meter');
   kinds();
@@ -122,4 +125,4 @@
   ask.seed.value = given.get('seed') || '1';
   window.addEventListener('resize', () => view.state && view.drawWires());
   if (given.get('seed')) start();
-})();
+});

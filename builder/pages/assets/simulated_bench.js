@@ -3,7 +3,6 @@
  * something calls a method; `tick` lets time go on; `events` has what went wrong. */
 (function () {
   'use strict';
-  const Bench = (window.Bench = window.Bench || {});
   const X = Bench.rules.exact;
   const S = Bench.simulated;
   const ENDS = Bench.benchEnds;
@@ -58,6 +57,8 @@
       box: null,
       hertz: X.from('50'),
       level: X.from('3'),
+      behind: X.ZERO, // ohms in the way of a voltage
+      heat: {}, // by jack or function, what has a limited time
       on: false,
       mains: true,
       falling: 0,
@@ -161,7 +162,7 @@
           const where = at || (offer().ac ? Bench.benchText(hertz, 'Hz') : '');
           return (
             `${state.standardNow().name} cannot give ${Bench.benchText(value, unit)}` +
-            `${where ? ` at ${where}` : ''}.`
+            (where ? ` at ${where}.` : '.')
           );
         }
         Object.assign(state, { value, hertz, level });
@@ -171,6 +172,11 @@
       pick(n) {
         if (state.ended) return;
         state.box = offer().values[n];
+        settle();
+      },
+      /** A resistor in the way of a voltage, in ohms: with hands, at the lead. */
+      putBehind(ohms) {
+        if (touch()) state.behind = ohms;
         settle();
       },
       operate() {
@@ -229,6 +235,7 @@
         state.moved = noise.below(601) - 300;
         const now = display();
         state.shown.push(now.text);
+        state.warm(now);
         state.watch(now);
         state.remember(now);
       },

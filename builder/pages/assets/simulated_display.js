@@ -1,27 +1,14 @@
 /* What the meter on the bench of the page shows of what comes to its input. */
 (function () {
   'use strict';
-  const Bench = (window.Bench = window.Bench || {});
   const X = Bench.rules.exact;
   const S = Bench.simulated;
   const STRAY = X.from('0.00000000008'); // F, of the leads (choice of this bench)
   const [TOGETHER, APART] = Bench.benchEnds;
 
   Bench.benchDisplay = function (b) {
-    const {
-      offerNow: offer,
-      entryNow: entry,
-      functionNow: measured,
-      rangesNow: ranges,
-      isBox,
-      isVoltage,
-      isLive,
-      energised,
-      volts,
-      said,
-      joined,
-      ends,
-    } = b;
+    const { offerNow: offer, entryNow: entry, functionNow: measured, rangesNow: ranges } = b;
+    const { isBox, isVoltage, isLive, energised, volts, said, joined, ends } = b;
     const { functions, fault, sign, errors, leadOhms, down } = b;
 
     // What stands at the input for what the dial asks, exact; null is an open input.
@@ -34,7 +21,7 @@
       if (one.quantity === 'voltage' || one.quantity === 'current') {
         const same = given.quantity === one.quantity || (one.quantity === 'voltage' && isVoltage());
         if (!on || !same || b.burnt[high] || Boolean(given.ac) !== Boolean(one.ac)) return X.ZERO;
-        const size = isVoltage() ? volts() : b.value;
+        const size = one.quantity === 'voltage' ? loaded(volts(), one.ohms) : b.value;
         return given.ac ? X.abs(size) : way < 0 ? X.negate(size) : size;
       }
       if (one.quantity === 'frequency') {
@@ -49,6 +36,13 @@
       if (box) return X.add(X.from(box.value), beside);
       if (one.quantity === 'capacitance') return ends() === TOGETHER ? null : beside;
       return ends() === TOGETHER ? beside : null;
+    }
+    // what an input takes of a voltage behind a resistance: U·Rin/(Rs + Rin), to 10⁻²⁰ V
+    function loaded(size, ohms) {
+      if (!b.behind.n || !ohms) return size;
+      const inside = X.from(ohms),
+        both = X.add(b.behind, inside);
+      return { n: X.floorDiv(X.shift(X.multiply(size, inside), 20), both), d: 20 };
     }
     const ohmsOfLeads = () =>
       fault && fault.kind === 'leads' ? X.add(leadOhms, X.whole(3)) : leadOhms;

@@ -1,23 +1,13 @@
 /* What goes wrong at the bench of the page: what the output meets, and where hands are. */
 (function () {
   'use strict';
-  const Bench = (window.Bench = window.Bench || {});
   const X = Bench.rules.exact;
   const SHORTS = X.from('1'); // V: from here on a voltage burns a fuse (choice of this bench)
+  const TICKS = 5; // in a second of a time limit, a third of its pace (choice of this bench)
 
   Bench.benchHappens = function (b) {
-    const {
-      offerNow: offer,
-      functionNow: measured,
-      isVoltage,
-      isLive,
-      energised,
-      volts,
-      said,
-      joined,
-      anyJoined,
-      drivesNow,
-    } = b;
+    const { offerNow: offer, functionNow: measured, isVoltage, isLive, energised } = b;
+    const { volts, said, joined, anyJoined, drivesNow } = b;
     const { meter, functions } = b;
 
     function happen(code, facts = {}, ends = false) {
@@ -141,6 +131,39 @@
     const square = value => X.multiply(value, value);
     const peakSquared = size => (offer().ac ? X.multiply(X.whole(2), square(size)) : square(size));
 
+    // ---- how long an input may be on: the limit of a current belongs to what lies behind its jack
+    /** Time goes on: `now` is what the display shows. */
+    function warm({ on }) {
+      const { jacks, name } = on;
+      const flows = energised() && joined(...jacks) && b.value.n && on.on;
+      const carries = measured().quantity === 'current' ? jacks[0] : measured().name;
+      for (const [key, one] of Object.entries(b.heat))
+        if (!flows || key !== carries) {
+          one.rest += 1;
+          if (one.rest >= one.off * TICKS) delete b.heat[key];
+        }
+      if (!flows) return;
+      const one = (b.heat[carries] ||= { off: on.off || '0', limit: on.on, lasts: 0, rest: 0 });
+      if (one.rest) {
+        happen('no-pause', { range: `The ${name} range`, off: Bench.benchSeconds(on.off) });
+        off();
+      } else if ((one.lasts += 1) > one.limit * TICKS) {
+        happen('too-long', { range: `The ${name} range`, on: Bench.benchSeconds(on.on) });
+        off();
+      }
+    }
+    /** How long what has a limit is on, in words; '' where nothing is. */
+    const warming = () => {
+      const one = energised() && Object.values(b.heat).find(other => !other.rest);
+      return one ? `${Math.floor(one.lasts / TICKS)} of ${one.limit} s` : '';
+    };
+    /** Whether a pause is due, in words; and the pause gone by. */
+    const resting = () => {
+      const [one] = Object.values(b.heat).filter(other => other.rest || !energised());
+      return one ? `${Bench.benchSeconds(one.off)} with the output off` : '';
+    };
+    const rest = () => energised() || (b.heat = {});
+
     // ---- hands
     /** What it means to touch a lead now. */
     function touch() {
@@ -161,6 +184,6 @@
       if (isLive() && anyJoined()) happen('key-live');
     };
 
-    Object.assign(b, { happen, off, settle, touch, key, fuseOf });
+    Object.assign(b, { happen, off, settle, touch, key, fuseOf, warm, warming, resting, rest });
   };
 })();

@@ -1,64 +1,82 @@
-/* Two tasks at the bench on the page that have no steps: read a covered value, find a fault. */
-(function () {
+/* Tasks at the bench on the page that have no steps: a covered value, a fault to find. */
+Bench.onBenchPage(function (page) {
   'use strict';
-  const Bench = window.Bench;
-  const view = Bench.benchView;
-  if (!view) return;
-  const { make, button } = Bench;
-  const X = Bench.rules.exact;
-  const { data } = view;
+  const { view, data, make, button, X } = page;
 
-  // ---- read a value
+  // ---- read a value; or what stood there before the meter took its share
   function buildRead(told) {
     const typed = make('input', {
       class: 'typed',
       type: 'text',
       autocomplete: 'off',
-      'aria-label': 'Reading with its unit',
+      'aria-label': view.task.behind ? 'Voltage without the meter' : 'Reading with its unit',
     });
-    const one = view.meter.functions[view.task.point.f];
-    const check = () => {
-      const now = view.state.display(),
-        on = one.ranges[view.task.point.r],
-        asked =
-          view.state.entryNow().f === view.task.point.f &&
-          view.state.joined(on.jacks[0], on.jacks[1]);
-      if (!typed.value.trim()) return view.tell('Type the reading first.');
+    const { point, behind } = view.task;
+    const one = view.meter.functions[point.f];
+    const jacks = one.ranges[point.r].jacks;
+    const notYet = () =>
+      view.state.entryNow().f !== point.f || !view.state.joined(...jacks)
+        ? `the meter does not measure this ${one.name} yet`
+        : !view.state.on
+          ? 'the output is off'
+          : view.state.joined(...jacks) < 0
+            ? 'the leads are exchanged'
+            : '';
+    const check = sure => {
+      view.calm();
+      if (!typed.value.trim()) return view.tell('Type it first.');
+      const now = view.state.display();
       if (!/[a-zµΩ]/i.test(typed.value.replace(/OL/i, '')) && now.text !== 'OL')
         return view.tell('With its unit: the number alone is no reading.');
-      const read = Bench.benchRead(view.state, typed.value);
-      if (!asked || !view.state.on || view.state.joined(...on.jacks) < 0) {
-        const why = !asked
-          ? `the meter does not measure this ${one.name} yet`
-          : !view.state.on
-            ? 'the output is off'
-            : 'the leads are exchanged';
-        return view.act(() => view.state.happen('other-setting', { why }));
-      }
-      if (read.wrong || (read.why && !read.text)) {
-        if (!read.wrong) return view.tell(read.why);
-        return view.act(() => view.state.happen('misread'));
-      }
-      if (now.text === 'OL') return view.tell('Overload is no value: another range holds it.');
-      view.finish(
-        !view.wrongs.length,
-        view.wrongs[0] || '',
-        `Right: ${read.text.replace('-', '−')} ${read.unit}.`,
-      );
+      const why = notYet();
+      if (why) return view.act(() => view.state.happen('other-setting', { why }));
+      return behind ? share(sure) : reading(sure, now);
     };
+    function reading(sure, now) {
+      const read = Bench.benchRead(view.state, typed.value);
+      if (read.why && !read.wrong) return view.tell(read.why);
+      view.answered(sure);
+      if (read.wrong) return view.act(() => view.state.happen('misread'));
+      if (now.text === 'OL') return view.tell('Overload is no value: another range holds it.');
+      done(`Right: ${read.text.replace('-', '−')} ${read.unit}.`);
+    }
+    // half a percent holds for any display here, and tells the meter's share from none
+    function share(sure) {
+      const value = Bench.benchValue(typed.value, 'V'),
+        before = view.task.covered;
+      if (!value) return view.tell(`“${typed.value}” is no value in V.`);
+      view.answered(sure);
+      const facts = {
+        before: Bench.benchText(before, 'V'),
+        ohms: Bench.benchText(X.from(behind), 'Ω'),
+        inside: Bench.benchText(X.from(one.ohms), 'Ω'),
+      };
+      const off = X.multiply(X.abs(X.subtract(value, before)), X.whole(200));
+      const right = X.compare(off, X.abs(before)) <= 0;
+      if (!right) view.act(() => view.state.happen('lost-share', facts));
+      done(right ? `Right: it was ${facts.before}.` : '');
+    }
+    const done = said => view.finish(!view.wrongs.length, view.wrongs[0] || '', said);
+    const set = `Somebody has set ${view.state.standardNow().name} to a ${one.name}`;
     view.todo.append(
       make('h2', {}, view.kindSaid()),
       make(
         'p',
         {},
-        `Somebody has set ${view.state.standardNow().name} to a ${one.name} and covered it. ` +
-          'Connect the meter, read the display.',
+        behind
+          ? `${set}, covered it and put ${Bench.benchText(X.from(behind), 'Ω')} in its way. The ` +
+              `input of this meter: ${Bench.benchText(X.from(one.ohms), 'Ω')}. Connect it, read ` +
+              'the display, work out what was there before, to half a percent.'
+          : `${set} and covered it. Connect the meter, read the display.`,
       ),
-      make('p', { class: 'to-enter' }, view.label('Reading with its unit', typed)),
-      make('p', { class: 'actions' }, button('Check', check, { class: 'go' })),
+      make(
+        'p',
+        { class: 'to-enter' },
+        view.label(behind ? 'Without the meter' : 'Reading with its unit', typed),
+      ),
+      make('p', { class: 'actions' }, ...view.checks(check)),
       told,
     );
-    typed.addEventListener('keydown', event => event.key === 'Enter' && check());
   }
 
   // ---- find the fault
@@ -98,7 +116,9 @@
       where.parentNode.hidden = where.children.length < 2;
     };
     kind.addEventListener('change', spots);
-    const answer = () => {
+    const answer = sure => {
+      view.calm();
+      view.answered(sure);
       const chosen = view.task.area.faults[Number(where.value)],
         right = chosen === view.task.hidden,
         n = view.state.used.length,
@@ -150,7 +170,7 @@
         view.label('The fault is', kind),
         view.label('where', where),
       ),
-      make('p', { class: 'actions' }, button('That is it', answer, { class: 'go' })),
+      make('p', { class: 'actions' }, ...view.checks(answer)),
     );
     spots();
   }
@@ -167,4 +187,4 @@
   }
 
   Object.assign(view, { buildRead, buildFault, drawUsed });
-})();
+});

@@ -2,7 +2,6 @@
  * and builder/compute/exact/draw.py, so that a seed hides the same error everywhere. */
 (function () {
   'use strict';
-  const Bench = (window.Bench = window.Bench || {});
   const X = Bench.rules.exact;
 
   const MASK = (1n << 64n) - 1n;

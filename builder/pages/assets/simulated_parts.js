@@ -1,13 +1,8 @@
 /* The looks of the bench on the page: its display, meter, leads and standard. Leads go by tapping a
  * jack and a terminal, or with the keyboard's Tab and Enter. */
-(function () {
+Bench.onBenchPage(function (page) {
   'use strict';
-  const Bench = window.Bench;
-  const view = Bench.benchView;
-  if (!view) return;
-  const { make, button } = Bench;
-  const X = Bench.rules.exact;
-  const ENDS = Bench.benchEnds;
+  const { view, make, button, X, ENDS } = page;
 
   function build() {
     view.face = {
@@ -19,6 +14,10 @@
       operate: button('Operate', () => view.act(() => view.state.operate()), { class: 'operate' }),
       standby: button('Standby', () => view.act(() => view.state.standby()), { class: 'standby' }),
       output: make('span', { class: 'output' }),
+      pause: button('Let the pause go by', () => {
+        view.tell(`${view.state.resting()} have gone by.`);
+        view.act(() => view.state.rest());
+      }),
     };
     view.todo = make('section', {
       class: 'bench-todo',
@@ -62,6 +61,7 @@
           view.face.operate,
           view.face.output,
           view.face.live,
+          view.face.pause,
         ),
       ),
       make('div', { class: 'side' }, view.alarm, view.todo, events),
@@ -147,6 +147,7 @@
           { class: 'covered' },
           `Set by somebody else, and covered: ${offer.kind}` +
             (offer.ac ? ` at ${Bench.benchText(view.state.hertz, 'Hz')}` : '') +
+            (view.task.behind ? `, behind ${Bench.benchText(view.state.behind, 'Ω')}` : '') +
             '.',
         ),
       );
@@ -162,6 +163,7 @@
       parts.push(view.label('Value', pick));
     } else {
       parts.push(field('value', 'Value', view.state.value, view.state.unit()));
+      if (view.task.kind === 'free' && quantity === 'voltage') parts.push(inTheWay());
       if (quantity === 'frequency') parts.push(field('level', 'Level', view.state.level, 'V'));
       else if (offer.ac) parts.push(field('hertz', 'Frequency', view.state.hertz, 'Hz'));
       parts.push(
@@ -194,6 +196,22 @@
       );
     }
     view.source.replaceChildren(...parts);
+  }
+
+  function inTheWay() {
+    const ohms = make('select', {
+      onchange: () => {
+        view.act(() => view.state.putBehind(X.from(ohms.value)));
+        ohms.value = X.toText(view.state.behind);
+      },
+    });
+    view.options(ohms, [
+      ['0', 'nothing'],
+      ['100000', '100\u00a0kΩ'],
+      ['1000000', '1\u00a0MΩ'],
+    ]);
+    ohms.value = X.toText(view.state.behind);
+    return view.label('In the way', ohms);
   }
 
   function setSource() {
@@ -235,4 +253,4 @@
   }
 
   Object.assign(view, { build, buildSource });
-})();
+});

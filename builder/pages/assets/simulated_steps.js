@@ -1,13 +1,8 @@
 /* What is to do at the bench on the page, step by step: ticks that must hold, rows with a reading
  * and a verdict, and how it ended. */
-(function () {
+Bench.onBenchPage(function (page) {
   'use strict';
-  const Bench = window.Bench;
-  const view = Bench.benchView;
-  if (!view) return;
-  const { make, button } = Bench;
-  const X = Bench.rules.exact;
-  const { data } = view;
+  const { view, data, make, button } = page;
 
   const kindSaid = () => view.data.tasks[view.task.kind];
 
@@ -15,7 +10,7 @@
     view.shownStep = null;
     view.todo.replaceChildren();
     const told = make('p', { class: 'told-now' });
-    if (view.task.kind === 'read') return view.buildRead(told);
+    if (view.task.covered) return view.buildRead(told);
     if (view.task.kind === 'fault') return view.buildFault(told);
     if (view.task.kind === 'free')
       return view.todo.append(
@@ -50,6 +45,7 @@
   function tickOf(step) {
     const box = make('input', { type: 'checkbox' });
     box.addEventListener('change', () => {
+      view.calm();
       const why = step.why(view.state);
       if (!why) return next();
       box.checked = false;
@@ -80,7 +76,23 @@
       autocomplete: 'off',
       'aria-label': `Reading, in ${point.unit}`,
     });
-    const judge = within => {
+    let within = null;
+    const verdicts = [
+      [true, 'Within'],
+      [false, 'Not within'],
+    ].map(([value, text]) =>
+      button(
+        text,
+        () => {
+          within = value;
+          verdicts.forEach((key, n) => key.setAttribute('aria-pressed', String(!n === within)));
+        },
+        { 'aria-pressed': 'false' },
+      ),
+    );
+    const judge = sure => {
+      view.calm();
+      if (within === null) return view.tell('Within or not within: choose first.');
       const why = Bench.benchRow(data, view.meter, view.state, point);
       if (why) {
         return view.act(() => view.state.happen('other-setting', { why }));
@@ -92,11 +104,12 @@
         }
         return view.tell(read.why);
       }
+      view.answered(sure);
       const less = step.less ? view.notes.find(one => one.point === step.less) : null;
       const right = Bench.benchWithin(view.meter, point, read.text, less) === within;
       const power = view.meter.functions[point.f].ranges[point.r].power;
       view.notes.push({ point, text: read.text, power, within });
-      const text = `${read.text.replace('-', '−')}${read.text === 'OL' ? '' : ` ${read.unit}`}`;
+      const text = read.text.replace('-', '−') + (read.text === 'OL' ? '' : ` ${read.unit}`);
       view.todo
         .querySelector('.used')
         .append(
@@ -109,7 +122,7 @@
           ),
         );
       if (!right) {
-        const reading = `${read.text} ${read.unit}${less ? ` less ${less.text}` : ''}`;
+        const reading = text + (less ? ` less ${less.text}` : '');
         view.act(() => view.state.happen('verdict', { reading, limits: limitsOf(point) }));
       }
       next();
@@ -133,12 +146,8 @@
         make('b', {}, limitsOf(point)),
       ),
       make('p', { class: 'to-enter' }, view.label(`Reading`, typed), point.unit),
-      make(
-        'p',
-        { class: 'actions' },
-        button('Within', () => judge(true)),
-        button('Not within', () => judge(false)),
-      ),
+      make('p', { class: 'actions' }, ...verdicts),
+      make('p', { class: 'actions' }, ...view.checks(judge)),
     );
   }
   const isLeads = point => point.kind !== 'given';
@@ -155,12 +164,13 @@
         kind: `bench-${view.task.kind}`,
         right,
         mistake: mistake && `bench-${mistake}`,
+        sure: view.sure,
         seed: n,
       });
     const outcome = ended
       ? 'The run has ended.'
       : right
-        ? 'Done, without a mistake.'
+        ? `Done, without a mistake.${view.sure ? '' : ' A guess was in it: not learned yet.'}`
         : `Done, with ${view.wrongs.length || 1} mistake${view.wrongs.length > 1 ? 's' : ''}.`;
     const box = make(
       'div',
@@ -171,10 +181,7 @@
         { class: 'actions' },
         button(
           `Number ${view.task.seed + 1}`,
-          () => {
-            ask.seed.value = view.task.seed + 1;
-            view.start();
-          },
+          view.next,
           { class: 'go' },
         ),
         button('Once more', view.start),
@@ -191,4 +198,4 @@
   }
 
   Object.assign(view, { buildTask, drawTask, kindSaid, limitsOf, rangeName, finish });
-})();
+});

@@ -1,17 +1,14 @@
 /* What there is to do at the bench on the page: a task from a kind and a seed, its steps with what
- * must hold when one is ticked, and whether a reading, a verdict and a fault are right. Knows of no
+ * must hold when one is ticked, and whether what stands there is what a row asks for. Knows of no
  * elements. */
 (function () {
   'use strict';
-  const Bench = (window.Bench = window.Bench || {});
   const X = Bench.rules.exact;
   const S = Bench.simulated;
   const AHEAD = { voltage: 'V', current: 'A', frequency: 'V' };
   const isGiven = point => point.kind === 'given';
-  const sourceOf = (data, point) => {
-    const standard = data.standards.findIndex(one => one.id === (point.standard || ''));
-    return standard;
-  };
+  const sourceOf = (data, point) =>
+    data.standards.findIndex(one => one.id === (point.standard || ''));
   /** Where in the standards a point's value comes from: [standard, output]. */
   Bench.suppliesOf = function (data, meter, point) {
     const kind = meter.functions[point.f].kind,
@@ -23,6 +20,20 @@
         : data.standards.findIndex(one => fits(one) >= 0);
     return [n, n < 0 ? -1 : fits(data.standards[n])];
   };
+
+  /** Points for a covered value: harmless voltages and currents; for `share` only voltages of a
+   * function whose input resistance is known. */
+  Bench.coveredPoints = (data, meter, share = false) =>
+    meter.points.filter(one => {
+      if (!isGiven(one) || one.less !== undefined || one.relative || one.live || one.low <= 20)
+        return false;
+      const [n, k] = Bench.suppliesOf(data, meter, one),
+        { quantity, ohms, ac } = meter.functions[one.f];
+      if (n < 0 || data.standards[n].gives[k].quantity !== quantity) return false;
+      return share
+        ? quantity === 'voltage' && ohms && !ac
+        : quantity === 'voltage' || quantity === 'current';
+    });
 
   /** A task. `place` names a group or an area, or is null: the seed chooses. */
   Bench.benchTask = function (data, meterId, kind, seed, place = null) {
@@ -36,12 +47,8 @@
     const single = meter.points.filter(
       one => isGiven(one) && one.less === undefined && !one.relative,
     );
-    if (kind === 'read') {
-      const from = single.filter(one => {
-        const [n, k] = Bench.suppliesOf(data, meter, one);
-        const quantity = n >= 0 && data.standards[n].gives[k].quantity;
-        return !one.live && one.low > 20 && ['voltage', 'current'].includes(quantity);
-      });
+    if (kind === 'read' || kind === 'share') {
+      const from = Bench.coveredPoints(data, meter, kind === 'share');
       const point = draw.one(from.length ? from : single);
       const on = meter.functions[point.f].ranges[point.r];
       const share = { n: BigInt(500 + draw.below(500)), d: 3 }; // of the planned value
@@ -49,6 +56,7 @@
         counted = X.floorDiv(value, X.from(on.step));
       task.covered = X.multiply({ n: counted, d: 0 }, X.from(on.step));
       task.point = point;
+      if (kind === 'share') task.behind = draw.one(['100000', '1000000']);
     } else if (kind === 'point') {
       const point = draw.one(single);
       task.points = [point];
@@ -92,7 +100,7 @@
     const standby = state =>
       state.energised() ? 'the output is on' : isZero(state) ? '' : 'it is not set to zero';
     if (!box) tick(`Source: ${zero}, standby`, standby);
-    const dial = `Meter: dial to ${on.dial}${one.keys ? `; ${one.keys}` : ''}`;
+    const dial = `Meter: dial to ${on.dial}` + (one.keys ? `; ${one.keys}` : '');
     tick(dial, state => onDial(state, first, meter));
     tick('Meter: relative and hold off', state =>
       state.held ? 'hold is on' : state.relative ? 'relative is on' : '',
@@ -118,7 +126,16 @@
     );
     if (live) tick('Plugs: home at both ends. Hands: keep off', () => '');
     if (!box) tick('Source: output on', state => (state.on ? '' : 'the output is off'));
-    for (const point of points.filter(isGiven)) ticks.push({ row: point });
+    const rows = points.filter(isGiven);
+    rows.forEach((point, n) => {
+      ticks.push({ row: point });
+      if (!one.ranges[point.r].off || n + 1 === rows.length) return;
+      tick(`Source: ${zero}, standby`, standby);
+      tick(`Pause: ${Bench.benchSeconds(one.ranges[point.r].off)} with the output off`, state =>
+        state.resting() ? 'the pause has not gone by' : '',
+      );
+      tick('Source: output on', state => (state.on ? '' : 'the output is off'));
+    });
     if (!box) {
       tick(`Source: to ${zero}`, state => (isZero(state) ? '' : 'it is not at zero'));
       tick('Source: standby', state => (state.on ? 'the output is on' : state.stuck ? STUCK : ''));
@@ -175,6 +192,7 @@
     if (state.offerNow() !== offer) return `${standard.name} is to give ${offer.kind}`;
     const joined = joinedAs(state, on.jacks, offer.terminals);
     if (joined) return joined;
+    if (state.behind.n) return 'a resistor lies in the way';
     if (offer.values) {
       if (X.compare(X.from(state.box.nominal), X.from(point.sets)) !== 0)
         return `the box stands at ${state.box.said}`;
@@ -194,93 +212,6 @@
     if (point.forced && state.hand === null) return 'the range is to be selected by hand';
     if (now.r !== point.r && now.text !== 'OL')
       return `the display is on the ${now.range} range, so the limits do not hold`;
-    return '';
-  };
-
-  const plainly = text =>
-    text
-      .replace(/[−–]/g, '-')
-      .replace(/[\s\u00a0]/g, '')
-      .replace(',', '.')
-      .replace(/^\+/, '');
-
-  /** What was typed as a reading of this display: its text as the display has it, or {why}. */
-  Bench.benchRead = function (state, typed) {
-    const now = state.display();
-    const found = /^(-?[\d.]+|OL)(\D*)$/i.exec(plainly(typed));
-    if (!found) return { why: 'Write the digits as the display shows them, or OL.' };
-    const text = found[1].toUpperCase(),
-      unit = found[2].replace(/ohms?/i, 'Ω').replace(/^u(?=.)/, 'µ');
-    if (unit && unit !== now.unit)
-      return { wrong: true, why: `The display shows ${now.unit}, not ${unit}.` };
-    const texts = now.isHeld ? [now.text] : state.shown;
-    if (texts.includes(text) || text === now.text) return { text, unit: now.unit };
-    const same = /\d/.test(text) && texts.some(one => one !== 'OL' && Number(one) === Number(text));
-    return same
-      ? { why: 'Write all digits that the display shows, zeros too.' }
-      : { wrong: true, why: 'The display does not show that.' };
-  };
-
-  /** Whether a reading is within a row's limits, less the reading of the leads where there is
-   * one: exact. */
-  Bench.benchWithin = function (meter, point, text, less = null) {
-    if (text === 'OL' || less === 'OL') return false;
-    const on = meter.functions[point.f].ranges[point.r];
-    const value = X.shift(X.from(text), on.power),
-      beside = less === null ? X.ZERO : X.shift(X.from(less.text), less.power),
-      held = X.subtract(value, beside),
-      step = X.from(on.step);
-    return (
-      X.compare(held, X.multiply(step, X.whole(point.low))) >= 0 &&
-      X.compare(held, X.multiply(step, X.whole(point.high))) <= 0
-    );
-  };
-
-  /** Sets up a point as it should be, in standby: for who looks for a fault. Returns why not. */
-  Bench.benchSetUp = function (data, meter, state, point) {
-    if (state.ended) return '';
-    if (!state.mayTouch() || state.energised())
-      return 'First source to zero, standby, and the meter seen near zero.';
-    const on = meter.functions[point.f].ranges[point.r],
-      dial = state.dials.findIndex(one =>
-        one.entries.some(at => at.f === point.f && at.places.includes(point.r)),
-      );
-    state.turn(dial);
-    if (state.held) state.press('hold');
-    const entry = state.dials[dial].entries.findIndex(at => at.f === point.f);
-    while (state.entry !== entry) state.press('function');
-    if (state.relative) state.press('relative');
-    state.leads.map(lead => lead.jack).forEach(jack => state.unplug(jack));
-    if (!isGiven(point)) {
-      on.jacks.forEach(jack => state.plug(jack, point.kind));
-    } else {
-      const [n, k] = Bench.suppliesOf(data, meter, point),
-        offer = data.standards[n].gives[k];
-      state.choose(n);
-      state.give(k);
-      if (point.relative) {
-        const kind = offer.quantity === 'capacitance' ? 'apart' : 'together';
-        on.jacks.forEach(jack => state.plug(jack, kind));
-        state.tick();
-        state.press('relative');
-        on.jacks.forEach(jack => state.unplug(jack));
-      }
-      on.jacks.forEach((jack, m) => state.plug(jack, offer.terminals[m]));
-      if (offer.values)
-        state.pick(
-          offer.values.findIndex(one => X.compare(X.from(one.nominal), X.from(point.sets)) === 0),
-        );
-      else
-        state.set({
-          value: X.from(point.sets),
-          hertz: point.hertz && offer.quantity !== 'frequency' ? X.from(point.hertz) : state.hertz,
-          level: point.level ? X.from(point.level) : state.level,
-        });
-    }
-    const places = state.entryNow().places.indexOf(point.r);
-    const auto = meter.functions[point.f].auto && !point.forced;
-    if (auto && !point.relative) state.press('auto');
-    else if (!auto) while (state.hand !== places) state.press('range');
     return '';
   };
 })();

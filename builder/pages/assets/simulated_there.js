@@ -2,7 +2,6 @@
  * measures. Each part of the bench adds to `b`, which simulated_bench.js makes. */
 (function () {
   'use strict';
-  const Bench = (window.Bench = window.Bench || {});
   const X = Bench.rules.exact;
 
   Bench.benchThere = function (b) {

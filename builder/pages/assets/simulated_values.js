@@ -1,7 +1,6 @@
 /* Values of the bench on the page, typed and shown: exact. */
 (function () {
   'use strict';
-  const Bench = (window.Bench = window.Bench || {});
   const X = Bench.rules.exact;
 
   const PREFIXES = { p: -12, n: -9, µ: -6, u: -6, m: -3, '': 0, k: 3, M: 6, G: 9 };
@@ -28,6 +27,9 @@
     const size = { n: BigInt((before || '') + after || '0'), d: after.length };
     return X.shift(sign === '-' ? X.negate(size) : size, PREFIXES[prefix]);
   };
+
+  /** Seconds for people: '30 s', '10 min'. */
+  Bench.benchSeconds = text => (Number(text) < 300 ? `${text} s` : `${Number(text) / 60} min`);
 
   /** A value for people: '3.5 mV'. */
   Bench.benchText = function (value, unit) {

@@ -2,11 +2,12 @@
  * simulated_bench.js does what happens, simulated_tasks.js what there is to do. */
 (function () {
   'use strict';
-  const Bench = window.Bench;
+  const { make, button, benchEnds: ENDS } = Bench;
+  const X = Bench.rules.exact;
   const home = document.getElementById('bench-here');
+  /** A part of the page, with what all of them use; none where there is no bench. */
+  Bench.onBenchPage = part => home && part({ view, data: view.data, make, button, X, ENDS });
   if (!home) return;
-  const { make, button } = Bench;
-  const ENDS = Bench.benchEnds;
   const view = (Bench.benchView = {
     home,
     data: JSON.parse(document.getElementById('bench-data').textContent),
@@ -16,6 +17,14 @@
     alarm: make('div', { class: 'bench-alarm', role: 'alert' }),
   });
   view.label = (text, field) => make('label', {}, text + ' ', field);
+  /** The keys that check an answer, each with how sure somebody is of it. */
+  view.checks = check => [
+    button('Check: I am sure', () => check(true), { class: 'go' }),
+    button('Check: a guess', () => check(false), { class: 'go' }),
+  ];
+  /** An answer was judged: one guess makes the whole task a guess. */
+  view.answered = sure => (view.sure = view.sure && sure);
+  view.calm = () => view.alarm.replaceChildren();
   view.options = (select, pairs) =>
     select.replaceChildren(...pairs.map(([value, text]) => make('option', { value }, text)));
 
@@ -34,7 +43,7 @@
     draw();
   }
   function happened(event) {
-    const link = view.paragraphs.querySelector(`[data-for~="${event.code}"]`);
+    const link = view.paragraphs.querySelector(`[data-for="${event.code}"]`);
     const saved = () => [event.saved, ...(link ? [' ', link.cloneNode(true)] : [])];
     view.log.append(make('li', {}, make('b', {}, event.what), ' ', ...saved()));
     view.log.previousSibling.textContent = `What happened (${view.log.children.length})`;
@@ -42,7 +51,7 @@
       ? button('Once more', view.start, { class: 'go' })
       : button(
           'Go on',
-          () => (view.alarm.replaceChildren(), view.todo.focus({ preventScroll: true })),
+          () => (view.calm(), view.todo.focus({ preventScroll: true })),
         );
     view.alarm.replaceChildren(
       make(
@@ -91,15 +100,17 @@
       if (view.state.relative) modes.push('relative');
     }
     view.face.modes.textContent = modes.join(' · ');
-    const box = view.state.isBox();
+    const box = view.state.isBox(),
+      warming = view.state.warming();
     view.face.live.hidden = !(view.state.on && view.state.isLive());
     view.face.output.textContent = box
       ? 'a box, no output to switch'
       : !view.state.mains
         ? 'mains off'
         : view.state.on
-          ? 'output on'
+          ? ['output on', warming].filter(Boolean).join(', ')
           : 'standby';
+    view.face.pause.hidden = box || view.state.energised() || !view.state.resting();
     for (const key of [view.face.operate, view.face.standby]) key.hidden = box;
     view.face.operate.setAttribute('aria-pressed', String(view.state.on));
     view.face.standby.setAttribute('aria-pressed', String(!view.state.on));
