@@ -12,6 +12,7 @@ TASKS = {
     "read": "Read a value",
     "point": "Measure a point and judge it",
     "group": "A whole group of the sheet",
+    "sheet": "A whole sheet, as far as this bench can do it",
     "fault": "Find the fault",
     "share": "What was there before the meter?",
     "free": "Try what you like"}

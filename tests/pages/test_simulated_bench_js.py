@@ -440,10 +440,10 @@ def test_every_kind_of_fault_is_named(tab, served):
     assert page.wrong == []
 
 
-def go_through(page, right: bool = True) -> list[str]:
+def go_through(page, right: bool = True, most: int = 60) -> list[str]:
     """Does every step of a task as it should be done; returns what was said of each."""
     said = []
-    while page.locator(".step .going").count() and len(said) < 60:
+    while page.locator(".step .going").count() and len(said) < most:
         said.append(page.locator(".step").inner_text())
         if page.locator(".step .tick").count():
             text = page.locator(".step .tick").inner_text()
@@ -478,7 +478,9 @@ def go_through(page, right: bool = True) -> list[str]:
 def _prepare(page, step: str) -> None:
     page.evaluate("""text => {
         const {state, task, meter, data} = Bench.benchNow, zero = Bench.rules.exact.ZERO;
-        const point = task.points.find(one => one.kind === 'given');
+        const n = Number(/Step (\\d+)/.exec(document.querySelector('.step').innerText)[1]) - 1;
+        const rows = [...task.steps.slice(n), ...task.steps].filter(step => step.row);
+        const point = rows.map(step => step.row).find(one => one.kind === 'given');
         const jacks = meter.functions[point.f].ranges[point.r].jacks;
         const off = () => state.leads.map(one => one.jack).forEach(jack => state.unplug(jack));
         if (/to 0 |0 [VA], standby/.test(text)) state.set({value: zero});
@@ -513,6 +515,16 @@ def test_a_whole_group_is_done(tab, served, place, seed):
     if place == 7:
         assert any("Hands: keep off" in one for one in steps)
         assert "Meter: seen near zero" in steps[-1]
+
+
+def test_a_whole_sheet_is_done(tab, served):
+    """Its groups one after another, in the sheet's order, each closed before the next begins."""
+    page = opened(tab, served, "sheet", 1, meter="turnstone-c")
+    groups = page.evaluate("Bench.benchNow.meter.groups.map(one => one.title)")
+    steps = go_through(page, most=200)
+    assert list(dict.fromkeys(step.splitlines()[0].partition(": ")[2] for step in steps)) == groups
+    assert len(groups) > 2 and "Done, without a mistake." in page.locator(".the-end").inner_text()
+    assert page.get_by_role("alert").inner_text() == "" and page.wrong == []
 
 
 def test_what_is_not_so_can_not_be_ticked(tab, served):

@@ -25,6 +25,7 @@ Bench.onBenchPage(function (page) {
         share: Bench.coveredPoints(data, one, true).length,
         point: one.points.length,
         group: one.groups.length,
+        sheet: one.groups.length > 1,
         fault: one.areas.length,
         free: 1,
       };
@@ -38,10 +39,12 @@ Bench.onBenchPage(function (page) {
   function places() {
     const of = {
       group: asked().groups.map(one => one.title),
+      sheet: Bench.sheetsOf(asked()).map(([title]) => title),
       fault: asked().areas.map(one => one.said),
     }[ask.kind.value];
     ask.place.parentNode.hidden = !of;
-    ask.place.parentNode.firstChild.textContent = ask.kind.value === 'group' ? 'Group ' : 'Of ';
+    ask.place.parentNode.firstChild.textContent =
+      { group: 'Group ', sheet: 'Sheet ' }[ask.kind.value] || 'Of ';
     view.options(ask.place, [
       ['', 'as the number decides'],
       ...(of || []).map((text, n) => [n, text]),

@@ -32,13 +32,15 @@ Bench.onBenchPage(function (page) {
   }
 
   function drawTask() {
-    if (!['point', 'group'].includes(view.task.kind) || view.done) return view.drawUsed();
+    if (!view.task.steps.length || view.done) return view.drawUsed();
     if (view.shownStep === view.at) return;
     view.shownStep = view.at;
     const step = view.task.steps[view.at],
       place = view.todo.querySelector('.step');
     if (!step) return finish(!view.wrongs.length, view.wrongs[0] || '');
-    const going = make('p', { class: 'going' }, `Step ${view.at + 1} of ${view.task.steps.length}`);
+    const far = `Step ${view.at + 1} of ${view.task.steps.length}`,
+      part = view.task.kind === 'sheet' ? `: ${step.group}` : '',
+      going = make('p', { class: 'going' }, far + part);
     place.replaceChildren(going, step.row ? rowOf(step) : tickOf(step));
   }
 

@@ -61,13 +61,15 @@
       const point = draw.one(single);
       task.points = [point];
       task.fault = spoilt ? { kind: 'gain', f: point.f, r: point.r } : null;
-    } else if (kind === 'group') {
-      const group = meter.groups[place === null ? draw.below(meter.groups.length) : place];
-      task.points = group.points.map(n => meter.points[n]);
-      task.title = group.title;
-      const f = task.points[0].f,
-        area = meter.areas.find(one => one.f === f),
-        hidden = area ? area.faults.filter(one => one.f !== undefined) : [];
+    } else if (kind === 'group' || kind === 'sheet') {
+      const all = kind === 'group' ? meter.groups.map(one => [one.title, [one]]) : sheets(meter);
+      const [title, groups] = all[place === null ? draw.below(all.length) : place];
+      task.title = title;
+      task.parts = groups.map(one => [one.title, one.points.map(n => meter.points[n])]);
+      task.points = task.parts.flatMap(([, points]) => points);
+      const measured = new Set(task.points.map(one => one.f)),
+        areas = meter.areas.filter(one => measured.has(one.f)),
+        hidden = areas.flatMap(one => one.faults.filter(({ f }) => f !== undefined));
       task.fault = spoilt && hidden.length ? draw.one(hidden) : null;
     } else if (kind === 'fault') {
       task.area = meter.areas[place === null ? draw.below(meter.areas.length) : place];
@@ -77,9 +79,19 @@
       if (task.fault.kind === 'none') task.fault = null;
     }
     task.sticks = sticks && task.points.some(one => one.live);
-    task.steps = task.points.length ? stepsOf(data, meter, task.points, meter.points) : [];
+    const parts = task.parts || (task.points.length ? [['', task.points]] : []);
+    task.steps = parts.flatMap(([group, points]) =>
+      stepsOf(data, meter, points, meter.points).map(step => ({ ...step, group })),
+    );
     return task;
   };
+
+  /** The sheets of a meter, each with its groups on this bench, in its order. */
+  const sheets = (Bench.sheetsOf = meter =>
+    [...new Set(meter.groups.map(one => one.sheet))].map(sheet => [
+      sheet,
+      meter.groups.filter(one => one.sheet === sheet),
+    ]));
 
   // ---------------------------------------------------------------- steps
 
