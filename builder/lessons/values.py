@@ -10,6 +10,7 @@ from fractions import Fraction
 from builder.compute.exact import hazard, thermocouple
 from builder.compute.statistics import budget, risk, waveform
 from builder.files.problems import Wrong
+from builder.lessons import error_courses
 from builder.lessons.asked import (AskedValue, GeneralExample, items_of, number_of,
                                    refuse_unknown, there)
 from builder.lessons.examples import find_example
@@ -211,6 +212,7 @@ _MAKERS: dict[str, tuple[Callable[[Shop, AskedValue], GeneralExample], tuple[str
     "resolution alone": (_resolution, ()), "loading": (loading, ()),
     "reversal": (_reversal, ()), "four wires": (_four_wires, ()),
     "flicker": (flicker, ()), "parts": (parts, ()),
+    "years": (error_courses.years_worked, ()), "mornings": (error_courses.mornings_worked, ()),
     "charge": (_charge, ("through", "to"))}
 
 

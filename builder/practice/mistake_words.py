@@ -69,7 +69,7 @@ MISTAKES = {
     "hands": ("hands off too early", ROUND),
     "zero": ("standby before zero", ROUND),
     "opened": ("opened before zero and standby", ROUND),
-    "unseen": ("near zero not seen", ("near-zero", "what-it-does-not-prove")),
+    "unseen": ("near zero not seen", ROUND),
     "fuses": ("live before fuses and leads are known", HABITS),
     "warm": ("thermocouple input warmed", ("junction", "it-rules-the-budget")),
     "dead": ("hazardous before the meter is known to read", HABITS),

@@ -34,8 +34,7 @@ ORDER = ["hazards", "near-zero", "categories", "when-to-stop",
          "inside", "closing"]
 SAFETY = ["hazards", "near-zero", "categories", "when-to-stop"]
 # no number is worked out there
-WITHOUT_EXAMPLE = {*SAFETY, "as-found", "failed-point", "drift", "check-standard", "writing-down",
-                   "remarks", "inside"}
+WITHOUT_EXAMPLE = {*SAFETY, "as-found", "failed-point", "writing-down", "remarks", "inside"}
 TAG = re.compile(r"\{(?:example|picture):[^{}]*\}")
 
 
@@ -447,6 +446,8 @@ def test_a_stale_tag_is_a_problem_at_its_place(shop, content):
                           "example: dunlin-60, DC voltage, 3 V, lines: 2, given: 2",
                           "example: resolution alone, 2",
                           "example: flicker, dunlin-60-yearly, capacitance, 5 uF, 4.906",
+                          "example: years, dunlin-60, DC voltage, 5.4 V, 2023 +1, 2024 +1, 2025 +1",
+                          "example: mornings, dunlin-60, DC voltage, 5.4 V, 5, 1, 1, 1, 1, 1, 2",
                           "example: flicker, dunlin-60, capacitance, 5 nF, 4.906/4.908",
                           'example: parts, whimbrel-200-yearly, "temperature, type K", 100 degC',
                           "picture: drift, dunlin-60, DC voltage, 5.4 V, 2023 +1, 2024 +2, "
@@ -498,6 +499,22 @@ def test_the_parts_of_an_uncertainty_add_up_by_squares(shop):
     items = [each.text.replace("\u00a0", " ") for each in parse(lines).all("li")]
     assert [each.partition(": ")[2] for each in items[:2]] == ["0.000275000 V", "0.000288675 V"]
     assert items[2].endswith("= 0.00039870 V") and "0.000550000 V / 2" in items[0]
+
+
+def answers_of(tag: str, shop) -> list[str]:
+    """What each line of an example comes to."""
+    return [each.text.replace("\u00a0", " ").rpartition(": ")[2].rpartition("= ")[2]
+            for each in parse(one(f"{{{tag}}}", shop)).all("li")]
+
+
+def test_years_and_mornings_come_to_what_a_pencil_gives(shop):
+    """The Dunlin's 0.4 % + 2 counts are 23.6 counts at 54 V; by four counts a year from −15 it is
+    8.6 and 2.15 years. The deviations of 1, 0, 2, 1, 1 are 0, 1, 1, 0, 0: √(2/4)."""
+    years = "example: years, dunlin-60, DC voltage, 54 V, 2022 -3, 2023 -7, 2024 -11, 2025 -15"
+    assert answers_of(years, shop) == ["−23.6", "4.0", "8.6", "2.2"]
+    mornings = "example: mornings, whimbrel-200-yearly, DC voltage, 10 V, 5, 1, 0, 2, 1, 1, "
+    assert answers_of(mornings + "3", shop) == ["1.0", "0.71", "−1.1 and 3.1", "within"]
+    assert answers_of(mornings + "4", shop)[-1] == "out"
 
 
 @pytest.mark.parametrize("text, line", [

@@ -81,7 +81,10 @@
       const said = now.text === 'OL' ? 'overload' : `${texts.slice(0, 2).join(' or ')} ${now.unit}`;
       if (view.heard !== said) {
         view.heard = said;
-        view.spoken.textContent = `Display: ${said}, ${now.name}, ${now.range} range.`;
+        const warming = view.state.warming();
+        view.spoken.textContent =
+          `Display: ${said}, ${now.name}, ${now.range} range.` +
+          (warming ? ` On for ${warming}.` : '');
       }
     }
   }
