@@ -262,8 +262,10 @@ def exercise_pages(shop: Shop, address: str) -> tuple[dict[str, str], dict[str, 
     sets = [one for one in made if one.exercises]
     bench = simulated_data.data(shop)
     if bench["meters"]:
-        pages["practice/bench.md"] = page_from("practice-bench.md.j2", data=as_script(bench),
-                                               to_read=practice_pages.to_read())
+        own = f"{address.rstrip('/')}/practice/bench.html" if address else ""
+        pages["practice/bench.md"] = page_from(
+            "practice-bench.md.j2", data=as_script(bench), to_read=practice_pages.to_read(),
+            page=own, code=sheet_pages.code_to_scan(own) if own else "")
     pages["practice.md"] = page_from(
         "practice.md.j2", sets=sets, bench=bool(bench["meters"]),
         kinds=[kind[:2] for kind in practice_pages.KINDS.values()],

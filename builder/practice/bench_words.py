@@ -140,14 +140,14 @@ EVENTS = {
         "Read as soon as the display is steady, write, and go to standby."),
     "no-pause": (
         HEAT, "a current without its pause",
-        "{range} wants {off} of pause, and it was on again before that. The resistor behind the "
-        "jack was still hot. The source went to standby.",
+        "{range} wants {off} of pause, and it was on again before that. What carries the "
+        "current was still hot. The source went to standby.",
         "A pause is a step of the order: its end is written down before the output goes on."),
     "lost-share": (
         ("loading", ""), "the meter’s share not put back",
-        "Before the meter lay there, it was {before}: {ohms} lay in the way, and {inside} of input "
-        "resistance shared with it.",
-        "Share lost: what lies in the way, divided by that and the input together.")}
+        "Without the meter it was {before}. {ohms} lay in the way, and the input of the meter is "
+        "{inside}: the two share the voltage.",
+        "The share that is lost is what lies in the way, divided by that and the input together.")}
 
 # What a device remembers of this bench: its kinds and its mistakes, each with its name.
 REMEMBERED = {f"bench-{code}": f"At the bench: {title[:1].lower()}{title[1:]}"

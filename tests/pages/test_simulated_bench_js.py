@@ -617,6 +617,18 @@ def test_a_group_with_pauses_is_done(tab, served):
     assert page.get_by_role("alert").inner_text() == "" and page.wrong == []
 
 
+def test_a_task_is_printed_for_a_class(tab, served):
+    """The page on paper: what to choose on it, and no bench."""
+    page = opened(tab, served, "group", 7, place=1)
+    title = page.evaluate("Bench.benchNow.task.title")
+    said, others = page.locator(".task-said"), page.locator(".bench-stage, .bench-ask")
+    assert not said.is_visible() and others.first.is_visible()
+    page.emulate_media(media="print")
+    assert not any(others.nth(n).is_visible() for n in range(others.count()))
+    assert said.inner_text() == (
+        f"Choose: Dunlin 60, A whole group of the sheet, {title}, number 7.")
+
+
 def test_it_works_from_a_folder_and_remembers(tab, demo):
     """No server, no request: a task begins, ends, and is kept on the device with its mistake."""
     page = tab(**PHONE)

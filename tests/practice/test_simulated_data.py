@@ -71,11 +71,11 @@ def test_groups_are_whole(data, demo_shop):
 def test_a_shop_without_plan_or_source_has_a_bench_too(tmp_path):
     """Points of its own by the tolerance, from a source of the bench's own; a meter with nothing to
     apply has none, and then there is no page."""
-    def pages(*functions):
+    def pages(*functions, address=""):
         folder = tmp_path / str(len(functions))
         shop.write(folder, {"meters/lapwing-1.yaml": shop.meter(*functions)} if functions
                    else {"plans/.keep": ""})
-        return exercise_pages(loading.load_shop(folder), "")[0]
+        return exercise_pages(loading.load_shop(folder), address)[0]
     made = pages(shop.function("DC voltage", shop.range_("6 V", "1 mV", "0.4 % + 2 counts")))
     held = json.loads(made["practice/bench.md"].partition('id="bench-data">')[2].partition(
         "</script>")[0])
@@ -83,6 +83,10 @@ def test_a_shop_without_plan_or_source_has_a_bench_too(tmp_path):
     assert [point["said"].replace("\u00a0", " ") for point in meter["points"]] == [
         "0.000 V", "1.800 V", "5.400 V"]
     assert [one["name"] for one in held["standards"]] == ["The bench’s own source"]
+    coded = pages(shop.function("DC voltage", shop.range_("6 V", "1 mV", "0.4 % + 2 counts")),
+                  address="https://sheets.example/")["practice/bench.md"]
+    assert "https://sheets.example/practice/bench.html" in coded and "bench-code" in coded
+    assert "bench-code" not in made["practice/bench.md"]    # no address, no code to scan
     assert "practice/bench.md" in made["practice.md"]
     empty = pages()
     assert "practice/bench.md" not in empty and "practice/bench.md" not in empty["practice.md"]

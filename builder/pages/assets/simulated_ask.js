@@ -62,7 +62,9 @@ Bench.onBenchPage(function (page) {
   ask.meter.addEventListener('change', kinds);
   ask.kind.addEventListener('change', places);
 
-  view.home.replaceChildren(setup, view.spoken, view.stage);
+  // what a class has to choose, for paper
+  const said = make('p', { class: 'task-said' });
+  view.home.replaceChildren(setup, said, view.spoken, view.stage);
 
   function start() {
     const typed = ask.seed.value.trim(),
@@ -95,6 +97,10 @@ Bench.onBenchPage(function (page) {
     view.alarm.replaceChildren();
     view.build();
     address(seed, place);
+    const chosen = [ask.meter, ask.kind, ...(place === null ? [] : [ask.place])].map(
+      one => one.selectedOptions[0].textContent,
+    );
+    said.textContent = `Choose: ${chosen.join(', ')}, number ${seed}.`;
     clearInterval(view.timer);
     view.timer = setInterval(view.tick, TICK);
     const { state, task, meter, tick } = view;
