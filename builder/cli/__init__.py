@@ -215,12 +215,9 @@ def lint(asked: argparse.Namespace) -> int:
 
 def check(asked: argparse.Namespace) -> int:
     """List every problem in procedures/ and in the lessons."""
-    from builder.lessons import tags
-    from builder.own_shop import after_update
-    from builder.shop import contents, loading
-    shop = loading.load_shop(PROCEDURES)
-    shop.problems += tags.read(PROCEDURES.parent / "site_src", shop)[1]
-    shop.problems += after_update.problems(PROCEDURES.parent)
+    from builder.own_shop import checking
+    from builder.shop import contents
+    shop = checking.checked(PROCEDURES)
     if asked.format == "json":
         print(problems.as_json(shop.problems))
     else:

@@ -7,7 +7,10 @@ and invisible control characters are refused.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
 from pathlib import Path
 from typing import Any
 
@@ -25,6 +28,10 @@ DEEPEST = 20
 MOST_VALUES = 20_000      # of keys and values; a plan of a thousand points has a third of them
 LONGEST_TEXT = 5000       # of a value or a key; a note's 4000 are told by themselves
 
+# What some readers take for a number, or for yes and no, and others don't.
+_ELSEWHERE = re.compile(r"(?P<zero>0[0-9].*)|(?P<power>[-+]?[0-9.]+[eE][-+]?[0-9]+)|"
+                        r"(?P<yes>[yYnN])")
+
 
 class _NotPlain(Exception):
     def __init__(self, code: str, sentence: str, hint: str, start, end=None):
@@ -33,9 +40,26 @@ class _NotPlain(Exception):
         self.end = end or (start[0], start[1] + 1)
 
 
+_TRIED: ContextVar[tuple[Path | None, bytes]] = ContextVar("tried", default=(None, b""))
+
+
+@contextmanager
+def as_if(path: Path | None, raw: bytes) -> Iterator[None]:
+    """Here a file is read as if these bytes were in it, so that a change is checked before it is
+    written; None is no file."""
+    token = _TRIED.set((path, raw))
+    try:
+        yield
+    finally:
+        _TRIED.reset(token)
+
+
 def content(path: Path, most: int = LARGEST_FILE) -> bytes:
     """What is in a file, up to one byte more than it may have. OSError where it can't be read,
     or is a device or a pipe, which never end."""
+    tried, raw = _TRIED.get()
+    if path == tried:
+        return raw[:most + 1]
     if not (path.is_dir() or path.is_file()) and path.exists():
         raise OSError("it is a device or a pipe")
     with path.open("rb") as file:
@@ -191,6 +215,19 @@ def _text_of(event: yaml.ScalarEvent) -> str:
         raise _NotPlain("control-character", f"an invisible character (U+{ord(hidden):04X}) is "
                         "meant here", "delete it", start, end)
     return value
+
+
+def is_plain(value: str, beside: str = "") -> bool:
+    """Whether a text is a text to other readers of YAML too where it stands without quotation
+    marks: no yes, no number; a day is, and so is what `beside`, which stood there, was."""
+    kind, other = map(_kind_elsewhere, (value, beside))
+    return kind.endswith((":str", ":timestamp")) or bool(beside) and kind == other
+
+
+def _kind_elsewhere(value: str) -> str:
+    match = _ELSEWHERE.fullmatch(value)
+    return str(match.lastgroup) if match else yaml.resolver.Resolver().resolve(
+        yaml.ScalarNode, value, (True, False))
 
 
 def loosely(text: str) -> Any:
