@@ -17,11 +17,14 @@ from werkzeug.utils import redirect
 from werkzeug.wrappers import Response
 
 from builder.desk import guard, inside, labels, shell, taking_in, today, typed_in
+from builder.desk.file_pages import FilePages
 from builder.desk.guard import BoundedRequest
 from builder.desk.proposals import ACTS, Act, ToDecide, Words, in_use
 from builder.desk.shell import Shell
+from builder.files import yaml_text
 from builder.files.cache import Cache
 from builder.files.problems import Wrong, as_text
+from builder.own_shop import checking
 from builder.pages import page_styles, report_pages, settings
 from builder.pages.page_styles import looks_of_report
 from builder.pages.page_text import page_from
@@ -45,11 +48,12 @@ class Desk:
         self.root, self.procedures, self.site, self.mount = root, root / "procedures", site, mount
         self.path = f"{mount}desk/"
         self.shell, self.token = Shell(site, mount), guard.Token()
-        self.writing, self._reading, self._kept = threading.Lock(), threading.Lock(), Cache()
+        self.writing, self._reading = threading.Lock(), threading.Lock()
+        self._kept, self._tried = Cache(), Cache()
         self.pages: dict[str, Callable[[BoundedRequest], Response]] = {
             "": self.today, "open": self.open, "problems": self.problems, "inbox": self.inbox,
-            "desk.css": self.asset, "save.js": self.asset, "record": self.record,
-            "print": self.print}
+            "desk.css": self.asset, "save.js": self.asset, "text.js": self.asset,
+            "record": self.record, "print": self.print, **FilePages(self).pages}
 
     def __call__(self, environ: dict, start_response: Callable) -> Iterable[bytes]:
         if refused := guard.foreign(environ):
@@ -105,17 +109,29 @@ class Desk:
 
     # ------------------------------------------------------------ what pages have in common
 
-    def shop(self) -> Shop:
-        """The shop as it is now, on today's day."""
-        with self._reading:
-            return loading.load_shop(self.procedures, kept=self._kept, as_of=date.today())
+    def shop(self, path: Path | None = None, raw: bytes = b"") -> Shop:
+        """The shop as it is now, on today's day, with all that `check` says; or as if `raw` were in
+        the file at `path`."""
+        with self._reading, yaml_text.as_if(path, raw):
+            return checking.checked(self.procedures, self._tried if path else self._kept,
+                                    date.today())
+
+    def to(self, page: str) -> Response:
+        """To another page of the desk."""
+        return redirect(self.path + page, 303)
+
+    def part(self, template: str, **context) -> Response:
+        """What stands in a page that is shown already."""
+        return self.plain(page_from(template, **context), "text/html")
+
+    def plain(self, text: str, kind: str, code: int = 200) -> Response:
+        return Response(text, code, content_type=f"{kind}; charset=utf-8")
 
     def page(self, template: str, title: str, code: int = 200, **context) -> Response:
         content = page_from(template, title=title, start=self.mount, desk=self.path,
                             token=self.token.text, **context)
         style = str(context.get("page_style", ""))
-        return Response(self.shell.around(title, content, style), code,
-                        content_type="text/html; charset=utf-8")
+        return self.plain(self.shell.around(title, content, style), "text/html", code)
 
     def said(self, title: str, sentence: str, hint: str = "", code: int = 200) -> Response:
         """A page that only says something."""
@@ -134,7 +150,7 @@ class Desk:
         """To the sheet of a serial number, filled in; a choice where there are several."""
         serial = request.args.get("serial", "")[:100]
         if not serial.strip():
-            return redirect(self.path)
+            return self.to("")
         meant = today.opening(self.shop(), serial, from_paper="paper" in request.args)
         if meant.known and len(meant.sheets) == 1:
             return redirect(self.mount + meant.sheets[0][1])
@@ -144,17 +160,15 @@ class Desk:
         """The looks of the desk, or what sheets load while it serves them."""
         name = request.path.removeprefix(self.path)
         kind = "css" if name.endswith("css") else "javascript"
-        return Response((HERE / name).read_text(encoding="utf-8"),
-                        content_type=f"text/{kind}; charset=utf-8")
+        return self.plain((HERE / name).read_text(encoding="utf-8"), f"text/{kind}")
 
     def record(self, request: BoundedRequest) -> Response:
         """A record from paper, as it is typed: the sentence that its page shows."""
         try:
             said = typed_in.save(self.root, self.shop(), request.form.get("record", ""))
-            return Response(said, content_type="text/plain; charset=utf-8")
+            return self.plain(said, "text/plain")
         except Wrong as wrong:
-            return Response(inside.sentences(wrong), 409,
-                            content_type="text/plain; charset=utf-8")
+            return self.plain(inside.sentences(wrong), "text/plain", 409)
 
     def problems(self, request: BoundedRequest) -> Response:
         """As `check` lists them."""
@@ -168,7 +182,7 @@ class Desk:
         shop = deciding.whole_shop(self.procedures)
         if not asked:
             return (self.page("desk-in-use.html.j2", "In use", proposals=in_use(shop))
-                    if name == "withdraw" else redirect(self.path))
+                    if name == "withdraw" else self.to(""))
         proposals = act.propose(shop, asked, date.today())
         if not writes:
             return self._shown(name, act, shop, proposals)

@@ -14,8 +14,8 @@ from builder.files.documents import Node, Path_
 from builder.formats import schemas
 
 _HERE = "xherex"
-_WORD = re.compile(r"[A-Za-z_]*$")
-_VALUE = re.compile(r"(?:[^\s,\[\]{}:#][^,\[\]{}:#\n]*)?$")
+_WORD = re.compile(r"[A-Za-z_]*\Z")
+_VALUE = re.compile(r"(?:[^\s,\[\]{}:#][^,\[\]{}:#\n]*)?\Z")
 _OPEN = re.compile(r"""(?:(?<=[\s,\[{])|^)(["'])(?:(?!\1).)*\1|(?:(?<=\s)|^)\#.*$|[\[\]{}]""", re.M)
 Schema = dict[str, Any]
 
@@ -67,10 +67,10 @@ def _closing(text: str) -> str:
 def _place(node: Node, path: Path_ = ()) -> Path_ | None:
     if isinstance(node.value, str):
         return path if _HERE in node.value else None
-    for step, one in (node.keys or dict(enumerate(node.entries))).items():
+    for step, inner in (node.keys or dict(enumerate(node.entries))).items():
         if step == _HERE:
             return (*path, step)
-        if (place := _place(one, (*path, step))) is not None:
+        if (place := _place(inner, (*path, step))) is not None:
             return place
     return None
 
@@ -113,12 +113,12 @@ def meant(kind: str, path: Path_) -> Iterator[Schema]:
     yield from here
 
 
-def _parts(whole: Schema, one: Schema) -> Iterator[Schema]:
-    says = {key: one[key] for key in ("description",) if key in one}
-    several = [part for key in ("anyOf", "oneOf", "allOf") for part in one.get(key, ())]
-    if "$ref" in one:
-        several.append(whole["$defs"][one["$ref"].rpartition("/")[2]])
-    if "properties" in one or not several:
-        yield one
-    for part in several:
-        yield from _parts(whole, {**part, **says})
+def _parts(whole: Schema, part: Schema) -> Iterator[Schema]:
+    says = {key: part[key] for key in ("description",) if key in part}
+    several = [one for key in ("anyOf", "oneOf", "allOf") for one in part.get(key, ())]
+    if "$ref" in part:
+        several.append(whole["$defs"][part["$ref"].rpartition("/")[2]])
+    if "properties" in part or not several:
+        yield part
+    for one in several:
+        yield from _parts(whole, {**one, **says})

@@ -4,9 +4,11 @@ first files."""
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
 from builder.desk import completing, forms, inside, shop_files, texts
+from builder.desk.guard import BoundedRequest
 from builder.desk.shop_files import Looked, ShopFile
 from builder.files.problems import ERROR, Wrong
 from builder.first_plan import meter_kinds, meter_skeleton, plan_text
@@ -29,7 +31,7 @@ class FilePages:
                       "beside": self.beside, "fits": self.fits, "new-meter": self.new_meter,
                       "draft": self.draft}
 
-    def files(self, request, code: int = 200, notice: str = ""):
+    def files(self, request: BoundedRequest, code: int = 200, notice: str = ""):
         """All of them, and what writes a first one."""
         known = shop_files.names(self.root)
         return self.desk.page("desk-files.html.j2", "Files", code, names=known, notice=notice,
@@ -38,7 +40,7 @@ class FilePages:
 
     # ------------------------------------------------------------ forms
 
-    def values(self, request):
+    def values(self, request: BoundedRequest):
         """The values of a file, or of one entry of the register, as a form."""
         file = shop_files.opened(self.root, _asked(request, "file"))
         entry = int(entry) if (entry := _asked(request, "entry")).isdecimal() else None
@@ -52,8 +54,8 @@ class FilePages:
         try:
             raw = file.as_bytes(forms.typed_into(file, entry, request.form))
         except Wrong as wrong:
-            return self._form(file, entry, 409, f"Nothing was written: {wrong.sentence}.",
-                              request.form)
+            return self._form(file, entry, 409, "Nothing was written. "
+                              + inside.sentences(wrong), request.form)
         looked = shop_files.looked_at(self.desk.shop, file, raw)
         if looked.worse or looked.elsewhere and "anyway" not in request.form:
             return self._form(file, entry, 409, FAULTY if looked.worse else FOLLOWS, request.form,
@@ -76,7 +78,7 @@ class FilePages:
 
     # ------------------------------------------------------------ texts
 
-    def text(self, request):
+    def text(self, request: BoundedRequest):
         """A file as text, with what comes of it beside."""
         file = shop_files.opened(self.root, _asked(request, "file"))
         if request.method == "GET":
@@ -104,14 +106,14 @@ class FilePages:
                               notice=notice, anyway=anyway, seen=seen or file.seen,
                               **_beside(file, looked))
 
-    def beside(self, request):
+    def beside(self, request: BoundedRequest):
         """What comes of a text as it is typed: problems, limits, pictures."""
         file = shop_files.opened(self.root, _asked(request, "file"))
         looked = shop_files.looked_at(self.desk.shop, file, file.as_bytes(
             file.with_its_line_ends(request.form.get("text", ""))))
         return self.desk.part("desk-beside.html.j2", **_beside(file, looked))
 
-    def fits(self, request):
+    def fits(self, request: BoundedRequest):
         """What may stand at the cursor, as JSON."""
         file = shop_files.opened(self.root, _asked(request, "file"))
         before, after = (request.form.get(name, "") for name in ("before", "after"))
@@ -121,8 +123,10 @@ class FilePages:
 
     # ------------------------------------------------------------ first files
 
-    def new_meter(self, request):
+    def new_meter(self, request: BoundedRequest):
         """A meter's file to fill in, as the command writes it."""
+        if request.method != "POST":
+            return self.desk.to("files")
         inside.folder(self.root, "procedures/meters")
         name, kind = _asked(request, "name").strip(), _asked(request, "kind")
         if kind not in meter_kinds.KINDS:
@@ -130,8 +134,10 @@ class FilePages:
         return self._first(request, lambda: meter_skeleton.write(
             self.desk.procedures, name, kind), f"meters/{name}")
 
-    def draft(self, request):
+    def draft(self, request: BoundedRequest):
         """A first plan for a meter, as the command writes it."""
+        if request.method != "POST":
+            return self.desk.to("files")
         inside.folder(self.root, "procedures/plans")
         meter, first = _asked(request, "meter"), _asked(request, "first")
         used = dict.fromkeys(filter(None, [first, *request.form.getlist("standard")]))
@@ -140,19 +146,16 @@ class FilePages:
         return self._first(request, lambda: plan_text.draft(self.desk.procedures, meter, *used),
                            "")
 
-    def _first(self, request, write, name: str):
-        if request.method != "POST":
-            return self.desk.to("files")
+    def _first(self, request: BoundedRequest, write: Callable, name: str):
         try:
             written, _ = write()
         except Wrong as wrong:
-            return self.files(request, 409, ". ".join(filter(None, (
-                f"Nothing was written: {wrong.sentence}", wrong.hint))) + ".")
+            return self.files(request, 409, "Nothing was written. " + inside.sentences(wrong))
         name = name or written.partition(".yaml")[0].partition("/")[2]
         return self.desk.to(f"text?file={name}")
 
 
-def _asked(request, name: str) -> str:
+def _asked(request: BoundedRequest, name: str) -> str:
     return str((request.form if request.method == "POST" else request.args).get(name, ""))[:200]
 
 

@@ -98,7 +98,7 @@ def _listed(root: Node) -> list[Node]:
 
 def _part(kind: str, node: Node, path: Path_, numbers: dict[int, str], title: str = "") -> FormPart:
     fields, parts = [], []
-    says = completing.keys(kind, path)
+    says = {} if title else completing.keys(kind, path)
     for label, own, place in _values(node, path):
         if isinstance(own.value, str):
             fields.append(FormField(name=numbers[id(own)], label=label, value=own.value,
@@ -110,11 +110,11 @@ def _part(kind: str, node: Node, path: Path_, numbers: dict[int, str], title: st
     return FormPart(title=title, fields=tuple(fields), parts=tuple(parts))
 
 
-def _values(node: Node, path: Path_) -> Iterator[tuple[str, Node, Path_]]:
+def _values(group: Node, path: Path_) -> Iterator[tuple[str, Node, Path_]]:
     """What stands in a group, that of its lists one by one with a number."""
-    for step, one in (node.keys or dict(enumerate(node.entries))).items():
-        if isinstance(one.value, list):
-            for n, inner in enumerate(one.entries):
-                yield f"{step} {n + 1}", inner, (*path, step, n)
+    for key, node in group.keys.items():
+        if isinstance(node.value, list):
+            yield from ((f"{key} {n}", one, (*path, key, n - 1))
+                        for n, one in enumerate(node.entries, 1))
         else:
-            yield str(step), one, (*path, step)
+            yield key, node, (*path, key)

@@ -4,6 +4,8 @@ were made, with the same rules as `check`, and then written whole; what stood th
 from __future__ import annotations
 
 import hashlib
+import re
+from codecs import BOM_UTF8
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from pathlib import Path
@@ -53,14 +55,12 @@ class ShopFile:
 
     def as_bytes(self, text: str) -> bytes:
         """A text as this file would hold it."""
-        return self.raw[:len(mark)] + text.encode("utf-8", "replace") if self.raw.startswith(
-            mark := b"\xef\xbb\xbf") else text.encode("utf-8", "replace")
+        return (BOM_UTF8 if self.raw.startswith(BOM_UTF8) else b"") + text.encode()
 
     def with_its_line_ends(self, text: str) -> str:
         """What a browser sends of it: with the line ends that most of its lines have."""
-        crlf = 2 * self.raw.count(b"\r\n") > self.raw.count(b"\n")
-        return "\n".join(text.splitlines() + [""] * text.endswith(("\n", "\r"))).replace(
-            "\n", "\r\n" if crlf else "\n")
+        is_long = 2 * self.raw.count(b"\r\n") > self.raw.count(b"\n")
+        return re.sub(r"\r\n|\r|\n", "\r\n" if is_long else "\n", text)
 
 
 def names(root: Path) -> dict[str, list[str]]:

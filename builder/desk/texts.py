@@ -63,7 +63,7 @@ def _of_function(view: MeterFunction) -> Iterator[LimitsLine]:
         for row in on.rows:
             judged = _judged(view, on, row)
             if judged is None:
-                yield LimitsLine(of=view.title, range=shown, apply="", low="none was found", high="")
+                yield LimitsLine(of=view.title, range=shown, apply="", low="none found", high="")
                 continue
             apply, low, high = (exact_text.amount(one, unit, places) for one in (
                 judged.applied, judged.accepted.low * on.resolution,

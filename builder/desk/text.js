@@ -1,0 +1,113 @@
+/* A file as text at the desk: what would come of it is asked for as one types, and what fits at the
+ * cursor when somebody wants to know. Without this script the buttons of the page do the same. */
+(function () {
+  'use strict';
+  const { desk } = document.currentScript.dataset;
+  const [text, fits, beside, ask] = ['text', 'fits', 'beside', 'ask'].map(
+    (id) => document.getElementById(id));
+  const SOON = 400; // after the last key
+  const saved = text.value;
+  let timer = 0;
+  let turn = 0;
+
+  const send = (page, more) => fetch(desk + page, { method: 'POST', body: new URLSearchParams({
+    token: text.form.token.value, file: text.form.file.value, ...more }) });
+
+  async function look() {
+    turn += 1;
+    const mine = turn;
+    try {
+      const answer = await send('beside', { text: text.value });
+      const html = await answer.text();
+      if (mine === turn && answer.ok) beside.innerHTML = html;
+    } catch (error) {
+      // the desk was ended: saving will say so
+    }
+  }
+
+  // ---------- a problem's line
+  beside.addEventListener('click', (event) => {
+    const { line, column, length } = (event.target.closest('[data-line]') || text).dataset;
+    if (!line) return;
+    const before = text.value.split('\n').slice(0, line - 1);
+    const start = before.join('').length + before.length + Number(column) - 1;
+    text.focus();
+    text.setSelectionRange(start, start + Number(length));
+    text.scrollTop = (line - 4) * (text.scrollHeight / text.value.split('\n').length);
+  });
+
+  // ---------- what fits at the cursor
+  let chosen = 0;
+  function choose(to) {
+    const all = [...fits.querySelectorAll('[role=option]')];
+    chosen = (to + all.length) % all.length;
+    all.forEach((one, n) => one.setAttribute('aria-selected', n === chosen));
+    text.setAttribute('aria-activedescendant', `fit-${chosen}`);
+    all[chosen].scrollIntoView({ block: 'nearest' });
+  }
+  function close() {
+    fits.hidden = true;
+    text.removeAttribute('aria-activedescendant');
+  }
+  function put(option) {
+    close();
+    text.focus();
+    text.setSelectionRange(text.selectionStart - option.dataset.typed, text.selectionEnd);
+    document.execCommand('insertText', false, option.dataset.word);
+  }
+  async function show() {
+    const [before, after] = [text.value.slice(0, text.selectionStart),
+      text.value.slice(text.selectionEnd)];
+    const answer = await send('fits', { before, after });
+    if (!answer.ok) return;
+    const { words, typed, says } = await answer.json();
+    fits.replaceChildren();
+    if (says || !words.length) {
+      fits.append(Object.assign(document.createElement('p'),
+        { textContent: says || 'Nothing that is known fits here.' }));
+    }
+    words.forEach(([word, what], n) => {
+      const option = document.createElement('div');
+      option.append(Object.assign(document.createElement('b'), { textContent: word }), what);
+      Object.assign(option.dataset, { word, typed });
+      option.id = `fit-${n}`;
+      option.setAttribute('role', 'option');
+      fits.append(option);
+    });
+    fits.hidden = false;
+    if (words.length) choose(0);
+  }
+  fits.addEventListener('mousedown', (event) => {
+    event.preventDefault(); // the text keeps the cursor
+    const option = event.target.closest('[role=option]');
+    if (option) put(option);
+  });
+  text.addEventListener('keydown', (event) => {
+    if (event.ctrlKey && event.code === 'Space') show();
+    else if (fits.hidden) return;
+    else if (event.key === 'Escape') close();
+    else if (!fits.querySelector('[role=option]')) return;
+    else if (event.key === 'ArrowDown') choose(chosen + 1);
+    else if (event.key === 'ArrowUp') choose(chosen - 1);
+    else if (event.key === 'Enter') put(document.getElementById(`fit-${chosen}`));
+    else return;
+    event.preventDefault();
+  });
+  text.addEventListener('input', () => {
+    clearTimeout(timer);
+    timer = setTimeout(look, SOON);
+    if (!fits.hidden) show();
+  });
+  ask.hidden = false;
+  ask.addEventListener('click', () => {
+    text.focus();
+    show();
+  });
+
+  // ---------- what isn't saved isn't left by mistake
+  let leaves = false;
+  text.form.addEventListener('submit', () => { leaves = true; });
+  addEventListener('beforeunload', (event) => {
+    if (!leaves && text.value !== saved) event.preventDefault();
+  });
+})();
