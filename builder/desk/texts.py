@@ -24,11 +24,10 @@ _SHARES = (Fraction(9, 10), Fraction(1, 2), Fraction(1, 10))   # of a range, tri
 class LimitsLine:
     """One line of the table: the acceptance limits of a value, or why it has none."""
 
-    of: str
-    range: str
+    function: str
+    range: str      # behind its step, of a plan
     apply: str
-    low: str
-    high: str
+    limits: str
 
 
 def lines(shop: Shop, kind: str, name: str) -> list[LimitsLine]:
@@ -49,11 +48,12 @@ def pictures(shop: Shop, kind: str, name: str) -> list[tuple[str, str]]:
 def _of_plan(procedure: Procedure) -> Iterator[LimitsLine]:
     for group in procedure.groups:
         for point in group.points:
-            low, high = (f"{one}{exact_text.NARROW}{point.unit}" if one else ""
-                         for one in (point.accept_from, point.accept_to))
-            yield LimitsLine(of=f"{point.step} {point.planned.function.title}", range=point.range,
+            low, high, unit = point.accept_from, point.accept_to, point.unit
+            yield LimitsLine(function=point.planned.function.title,
+                             range=f"{point.step}, {point.range}",
                              apply=f"{point.apply}, {point.at}" if point.at else point.apply,
-                             low=low or "observed", high=high)
+                             limits=f"{low} to {high}{exact_text.NARROW}{unit}" if low
+                             else "observed")
 
 
 def _of_function(view: MeterFunction) -> Iterator[LimitsLine]:
@@ -63,14 +63,15 @@ def _of_function(view: MeterFunction) -> Iterator[LimitsLine]:
         for row in on.rows:
             judged = _judged(view, on, row)
             if judged is None:
-                yield LimitsLine(of=view.title, range=shown, apply="", low="none found", high="")
+                yield LimitsLine(function=view.title, range=shown, apply="", limits="none found")
                 continue
-            apply, low, high = (exact_text.amount(one, unit, places) for one in (
-                judged.applied, judged.accepted.low * on.resolution,
-                judged.accepted.high * on.resolution))
+            low, high = (exact_text.number(exact_text.in_unit(counts * on.resolution, unit), places)
+                         for counts in (judged.accepted.low, judged.accepted.high))
+            apply = exact_text.amount(judged.applied, unit, places)
             if judged.frequency:
                 apply += f", {exact_text.frequency(judged.frequency)}"
-            yield LimitsLine(of=view.title, range=shown, apply=apply, low=low, high=high)
+            yield LimitsLine(function=view.title, range=shown, apply=apply,
+                             limits=f"{low} to {high}{exact_text.NARROW}{unit.shown}")
 
 
 def _judged(view: MeterFunction, on: RangeTable, row: AccuracyRow) -> JudgedPoint | None:

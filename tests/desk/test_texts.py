@@ -52,12 +52,12 @@ def test_limits_and_pictures_follow_the_text(at):
     5.431 V."""
     name, text = "meters/lapwing-1", text_of(at, "meters/lapwing-1")
     shown = at.post("beside", form_of(at, name, text)).text.replace("\u00a0", " ")
-    assert "5.377 V" in shown and "5.423 V" in shown and "accuracy-lines" in shown
+    assert "5.377 to 5.423 V" in shown and "accuracy-lines" in shown
     shown = at.post("beside", form_of(at, name, text.replace("0.4 % + 2 counts",
                                                              "0.4 % + 10 counts"))).text
-    assert "5.369" in shown and "5.431" in shown and "5.377" not in shown
+    assert "5.369 to 5.431" in shown and "5.377" not in shown
     plan = at.post("beside", form_of(at, f"plans/{PLAN}", text_of(at, f"plans/{PLAN}"))).text
-    assert "2.986" in plan and "3.014" in plan
+    assert "2.986 to 3.014" in plan
 
 
 def test_a_text_is_saved_whole_with_its_line_ends(at):

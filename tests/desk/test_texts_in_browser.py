@@ -1,0 +1,81 @@
+"""A meter written at the desk in Chromium by keys alone: problems, what fits, limits, saving."""
+
+import pytest
+
+from tests.desk.test_in_browser import desk
+
+__all__ = ["desk"]
+pytestmark = [pytest.mark.browser, pytest.mark.long]
+
+
+def caret(page, behind: str) -> None:
+    """Puts the cursor behind a part of the text."""
+    page.evaluate("""behind => {
+      const text = document.getElementById('text');
+      const place = text.value.indexOf(behind) + behind.length;
+      text.focus();
+      text.setSelectionRange(place, place);
+    }""", behind)
+
+
+def test_a_meter_is_written_by_keys(desk, tab):
+    """A slip is told while it stands there, and its line is found; a key is taken from the list;
+    limits follow; it is saved."""
+    root, address = desk
+    path = root / "procedures/meters/dunlin-60.yaml"
+    before = path.read_text(encoding="utf-8")
+    page = tab(viewport={"width": 1280, "height": 900})
+    page.goto(f"{address}text?file=meters/dunlin-60")
+    shown = page.locator("#beside")
+    assert "This file holds no mistakes." in shown.inner_text()
+    assert "5.377 to 5.423" in shown.inner_text()
+
+    caret(page, "- {range: 6 V, resolution: 1 mV, accuracy: 0.4 % + ")
+    page.keyboard.press("Delete")
+    page.keyboard.type("x")
+    line = page.get_by_role("button", name="Line ")
+    line.wait_for()
+    assert "error" in shown.inner_text() and path.read_text(encoding="utf-8") == before
+    line.focus()
+    page.keyboard.press("Enter")
+    chosen = page.evaluate("""() => {
+      const text = document.activeElement;
+      return text.value.slice(text.selectionStart, text.selectionEnd);
+    }""")
+    assert "0.4 % + x" in chosen
+    caret(page, "- {range: 6 V, resolution: 1 mV, accuracy: 0.4 % + x")
+    page.keyboard.press("Backspace")
+    page.keyboard.type("10")
+    shown.get_by_text("5.369 to 5.431").wait_for()
+
+    caret(page, "- {range: 6 V, ")
+    page.keyboard.type("con")
+    page.keyboard.press("Control+Space")
+    page.get_by_role("option", name="confirmed:").wait_for()
+    page.keyboard.press("Enter")
+    page.keyboard.type("yes, ")
+    assert "{range: 6 V, confirmed: yes, resolution" in page.locator("#text").input_value()
+    page.keyboard.press("Control+Space")
+    page.locator("#fits [role=option]").nth(1).wait_for()
+    page.keyboard.press("ArrowDown")
+    assert page.locator("#fit-1").get_attribute("aria-selected") == "true"
+    page.keyboard.press("Escape")
+    assert page.locator("#fits").is_hidden()
+
+    page.get_by_role("button", name="Check and save").press("Enter")
+    page.get_by_role("alert").get_by_text("was saved").wait_for()
+    assert path.read_text(encoding="utf-8") == before.replace(
+        "- {range: 6 V, resolution: 1 mV, accuracy: 0.4 % + 2",
+        "- {range: 6 V, confirmed: yes, resolution: 1 mV, accuracy: 0.4 % + 10", 1)
+
+
+@pytest.mark.parametrize("width", [320, 360, 768, 1280, 1920])
+def test_nothing_overflows(desk, tab, width):
+    """Every page about files, on a phone and on a wide screen."""
+    _, address = desk
+    page = tab(viewport={"width": width, "height": 800})
+    for name in ("files", "values?file=register", "values?file=register&entry=2",
+                 "values?file=standards/fulmar", "text?file=meters/dunlin-60",
+                 "text?file=plans/dunlin-60-yearly"):
+        page.goto(address + name)
+        assert page.evaluate("document.documentElement.scrollWidth") <= width, name
