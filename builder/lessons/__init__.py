@@ -1,0 +1,1 @@
+FOLDER = "lessons"   # of the site's source, and of the site

@@ -17,13 +17,11 @@ from pathlib import Path
 from builder.file_rules.saying import nearest
 from builder.files import carried
 from builder.files.problems import ERROR, WARNING, Place, Problem, Wrong
-from builder.lessons import pictures, questions
+from builder.lessons import FOLDER, pictures, questions
 from builder.lessons.asked import AskedValue, NothingOfThatName
 from builder.lessons.values import shown, worked
 from builder.shop import loading
 from builder.shop.contents import Shop, Unready
-
-FOLDER = "lessons"
 
 _TAG = re.compile(r"\{([a-z]+):([^{}\n]*)\}")
 _ITEM = re.compile(r'\s*(?:"([^"]*)"|([^,"]*))\s*(?:,|$)')

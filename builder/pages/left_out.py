@@ -8,10 +8,10 @@ import re
 from collections.abc import Collection
 from typing import Any
 
-from builder.lessons import tags
+from builder.lessons import FOLDER
 
 # What there is to learn alone; the glossary and the practice are of use without the lessons.
-LESSONS = (f"{tags.FOLDER}/", "trainee.md")
+LESSONS = (f"{FOLDER}/", "trainee.md")
 # What tells of single meters and of whom they belong to.
 OF_METERS = ("reports/", "reports.md", "history/", "shop.md", "due-dates.ics", "data/reports/",
              "data/results.csv")
@@ -19,6 +19,7 @@ OF_METERS = ("reports/", "reports.md", "history/", "shop.md", "due-dates.ics", "
 _TARGET = r"(?P<to>[^)\s\"#]+)[^)\"\n]*"
 _MARKDOWN = re.compile(rf"(?P<arrow> → )?\[(?P<words>[^\]\n]*)\]\({_TARGET}\)(?:\{{[^}}\n]*\}})?")
 _RAW = re.compile(rf'(?P<arrow> → )?<a\b[^>\n]*\bhref="{_TARGET}"[^>\n]*>(?P<words>.*?)</a>')
+_LINE = re.compile(r".*\n|.+")
 _ITEM = re.compile(rf"^- \**\[[^\]\n]*\]\({_TARGET}\)\**(?:\{{[^}}\n]*\}})?\n", re.M)
 
 
@@ -37,14 +38,14 @@ def without_links(text: str, name: str, out: Collection[str]) -> str:
     def bare(link: re.Match) -> str:
         return ("" if link["arrow"] else link["words"]) if leads_out(link) else link[0]
 
-    def without(line: re.Match) -> str:
-        text = _ITEM.sub(lambda link: "" if leads_out(link) else link[0], line[0])
+    def without(line: str) -> str:
+        text = _ITEM.sub(lambda link: "" if leads_out(link) else link[0], line)
         return _RAW.sub(bare, _MARKDOWN.sub(bare, text))
 
     # Most pages have no such link, and none stands on more than one line.
     where = [stem for one in out if (stem := one.removesuffix(".md")) in text]
-    return re.sub(rf"(?m)^.*(?:{'|'.join(map(re.escape, where))}).*\n?",
-                  without, text) if where else text
+    return "".join(without(line) if any(stem in line for stem in where) else line
+                   for line in _LINE.findall(text)) if where else text
 
 
 def without_entries(nav: list[Any], out: Collection[str]) -> list[Any]:

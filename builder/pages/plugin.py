@@ -20,8 +20,8 @@ from mkdocs.structure.toc import get_toc
 from builder.files.cache import Cache
 from builder.files.kept_texts import KeptTexts
 from builder.files.problems import as_text
-from builder.pages import (engine, home, kept_pages, left_out, lists, offline, page_text,
-                           raw_blocks, render, settings, written)
+from builder.pages import (engine, home, kept_pages, kept_templates, left_out, lists, offline,
+                           page_text, raw_blocks, render, settings, written)
 from builder.pages.locked import locked, locked_as_sent
 from builder.shop import contents, loading, public
 
@@ -64,8 +64,7 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
         self.shop.problems += self.written.problems
         if self.shop.stopping and not self.serving:
             raise Abort("\n" + as_text(self.shop.problems) + "\n")
-        self.told = as_text(self.shop.problems)
-        self.wrong = bool(self.shop.errors)
+        self.told, self.wrong = as_text(self.shop.problems), bool(self.shop.errors)
         if self.told and (self.serving or not self.wrong):  # else they are the build's last words
             log.info("\n%s\n", self.told)
         for line in contents.summary(self.shop):
@@ -119,6 +118,10 @@ class ProceduresPlugin(BasePlugin[ProceduresConfig]):
         if self.wrong and "/" not in page.file.src_uri and page.file.src_uri != "problems.md":
             markdown = lists.FAULT + markdown
         return raw_blocks.put_away(markdown) if page.file.src_uri in self.generated else markdown
+
+    @event_priority(-100)  # after every other plugin has put its own into it
+    def on_env(self, env, *, config, files):
+        return kept_templates.around(env, config, self.generated, self.kept.texts)
 
     @event_priority(-100)  # after every other plugin: what comes back is the page's final HTML
     def on_post_page(self, output, *, page, config):

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from builder.files import carried
 from builder.files.problems import Problem
-from builder.lessons import tags
+from builder.lessons import FOLDER
 from builder.pages import left_out
 from builder.shop.contents import Shop
 
@@ -27,5 +27,8 @@ def read(source: Path, shop: Shop, out: tuple[str, ...]) -> WrittenPages:
     """What stands in a shop's `source`, and what comes beside it but for what is left out."""
     beside = {name: path for name, path in carried.pages(source).items()
               if not left_out.is_out(name, out)}
-    taught, problems = tags.read(source, shop, beside)
+    taught, problems = {}, []
+    if any(name.startswith(f"{FOLDER}/") for name in beside) or (source / FOLDER).is_dir():
+        from builder.lessons import tags    # which takes a while to import
+        taught, problems = tags.read(source, shop, beside)
     return WrittenPages(beside=beside, taught=taught, problems=problems)

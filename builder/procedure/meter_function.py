@@ -163,12 +163,20 @@ class MeterFunction:
         self.kind: FunctionKind = given.kind
         self.code = exact_text.slug(given.name) if given.name else given.kind.code
         self.surroundings = surroundings
-        self.table: FunctionTable = function_table(meter, given, surroundings)
         self.models = [r for _, r in in_order(given)]
-        self.names: dict[RangeTable, Quantity] = {
-            t: m.range for t, m in zip(self.table.ranges, self.models, strict=True)}
-        self.model_of: dict[RangeTable, model.RangeEntry] = dict(
-            zip(self.table.ranges, self.models, strict=True))
+
+    @cached_property
+    def table(self) -> FunctionTable:
+        """Worked out when it is first asked for: a build asks only for what changed."""
+        return function_table(self.meter, self.given, self.surroundings)
+
+    @cached_property
+    def model_of(self) -> dict[RangeTable, model.RangeEntry]:
+        return dict(zip(self.table.ranges, self.models, strict=True))
+
+    @cached_property
+    def names(self) -> dict[RangeTable, Quantity]:
+        return {on: given.range for on, given in self.model_of.items()}
 
     def under(self, surroundings: Surroundings) -> MeterFunction:
         """The same function in other surroundings, with rows of its own."""
