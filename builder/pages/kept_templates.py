@@ -14,7 +14,7 @@ from builder.files.kept_texts import KeptTexts, digest
 _PLUGINS = {"material/search", "procedures"}
 # Where a site stands, and what no template shows.
 _ELSEWHERE = {"config_file_path", "docs_dir", "site_dir", "dev_addr", "watch", "plugins", "hooks",
-              "theme", "not_in_nav", "exclude_docs", "draft_docs"}
+              "theme", "not_in_nav", "exclude_docs", "draft_docs", "strict", "validation"}
 _THEME = "material"     # whose version every key holds, as that of the engine (`kept_texts`)
 
 
@@ -72,11 +72,11 @@ class _KeptTemplate:
         return output
 
 
-def _item(one: Any) -> Any:
+def _item(entry: Any) -> Any:
     """An entry of a menu or of a page's own contents."""
-    return (one.title, getattr(one, "url", None), getattr(one, "id", None),
-            json.dumps(getattr(one, "meta", None), default=repr),
-            list(map(_item, one.children or ())))
+    return (entry.title, getattr(entry, "url", None), getattr(entry, "id", None),
+            json.dumps(getattr(entry, "meta", None), default=repr),
+            list(map(_item, entry.children or ())))
 
 
 def settings(config: Any) -> str | None:
