@@ -361,6 +361,28 @@ def test_a_fuse_burns_and_says_what_would_have_saved_it(tab, served):
     assert page.evaluate("document.documentElement.scrollWidth") <= 360 and page.wrong == []
 
 
+def test_time_on_runs_out_before_ones_eyes(tab, served):
+    """Nobody does anything: after 10 s of the low-impedance input the source goes to standby, which
+    is said and counted; its pause goes by with a key."""
+    page = opened(tab, served, "free", 2)
+    page.get_by_role("button", name="V AC LoZ").click()
+    page.get_by_role("combobox", name="Gives").select_option(label="AC voltage")
+    for key in ("Jack V, free", "Terminal HI, free", "Jack COM, free", "Terminal LO, free"):
+        page.get_by_role("button", name=key).click()
+    set_source(page, value="120 V")
+    page.get_by_role("button", name="Operate").click()
+    ticks(page, 12)
+    assert "output on, 2 of 10 s" in page.locator(".face").inner_text()
+    assert page.get_by_role("alert").inner_text() == ""
+    ticks(page, 45)
+    assert "may be on for at most 10 s" in page.get_by_role("alert").inner_text()
+    pause = page.get_by_role("button", name="Let the pause go by")
+    assert not page.evaluate("Bench.benchNow.state.on") and pause.is_visible()
+    assert page.evaluate("document.documentElement.scrollWidth") <= 360
+    pause.click()
+    assert not pause.is_visible() and page.wrong == []
+
+
 def test_a_hand_on_a_live_lead_ends_the_run(tab, served):
     """By the keyboard alone, on a desk: the display is read out, then the lead is touched."""
     page = opened(tab, served, "free", 3, viewport={"width": 1280, "height": 800}, is_mobile=False,

@@ -29,18 +29,21 @@
     select.replaceChildren(...pairs.map(([value, text]) => make('option', { value }, text)));
 
   function act(change, rebuild = false) {
-    const before = view.state.events.length,
-      standard = view.state.standard,
-      offer = view.state.offer;
-    change();
+    const { standard, offer } = view.state;
+    watched(change);
     if (rebuild || standard !== view.state.standard || offer !== view.state.offer)
       view.buildSource();
+    view.heard = '';
+    draw();
+  }
+  /** What is done, or what time does, with whatever goes wrong by it. */
+  function watched(change) {
+    const before = view.state.events.length;
+    change();
     for (const event of view.state.events.slice(before)) {
       view.wrongs.push(event.code);
       happened(event);
     }
-    view.heard = '';
-    draw();
   }
   function happened(event) {
     const link = view.paragraphs.querySelector(`[data-for="${event.code}"]`);
@@ -73,7 +76,7 @@
 
   function tick() {
     if (view.state.ended) return clearInterval(view.timer);
-    view.state.tick();
+    watched(() => view.state.tick());
     draw();
     const now = view.state.display();
     const texts = [...new Set(view.state.shown)];
