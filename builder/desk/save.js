@@ -13,7 +13,7 @@
   const said = make('p', { class: 'handed desk-saved', role: 'status' });
   const finish = make('a', { class: 'all' }, 'Finish it at the desk');
   const over = document.querySelector('.hand-over');
-  if (over) over.append(finish);
+  if (over) over.append(finish, make('a', { class: 'all', href: desk }, 'Today at the desk'));
   sheet.bar.append(said);
 
   let saved = '';
@@ -49,14 +49,22 @@
     busy = false;
     if (!timer && saved === text && content() !== saved) later();
   }
+  let begun = false;
   function later() {
     if (!sheet.fields.size || !isPaper()) return; // whichever field changes, it is asked again
+    if (!begun && document.activeElement === document.body) setTimeout(sheet.resume);
+    begun = true;
     first = first || Date.now();
     clearTimeout(timer);
     timer = setTimeout(save, Math.max(0, Math.min(SOON, first + LATE - Date.now())));
   }
   sheet.shown.push(later);
   finish.hidden = true;
+  // Through the head of finished paper as through its steps: Enter goes on.
+  const head = [...document.querySelectorAll('.blanks:not(.verdict) input')];
+  head.forEach((input, n) =>
+    sheet.onEnter(input, () => isPaper() && (head[n + 1] ? head[n + 1].focus() : sheet.resume())),
+  );
   document.addEventListener('visibilitychange', () => {
     if (document.visibilityState === 'hidden') save();
   });

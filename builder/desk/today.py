@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from urllib.parse import quote
 
 from builder.files.problems import ERROR
+from builder.formats.frozen_files import ApprovedSheet
 from builder.frozen.standing import standing
 from builder.numbers.exact_text import capital
 from builder.pages.chips import chip
@@ -157,11 +158,20 @@ def opening(shop: Shop, serial: str, from_paper: bool = False) -> Opening:
            if not wanted or procedure.meter.meter in wanted]
     sheets = [(shop.procedures[name].title, f"procedures/{name}.html{mark}") for name in own]
     if from_paper:
-        sheets = [(f"{shop.procedures[name].title}, revision {revision}",
+        sheets = [(f"{shop.procedures[name].title}, {_called(shop, name, revision)}",
                    f"procedures/{page}.html{mark}")
                   for name in own for revision, page in found_at(shop)[name].items()]
     return Opening(spelt, tuple(shop.meters[meter].name if meter in shop.meters else meter
                                 for meter in sorted(wanted)), tuple(sheets))
+
+
+def _called(shop: Shop, name: str, revision: str) -> str:
+    """A revision as it stands at the foot of its paper, and how it stands."""
+    own, now = shop.approvals.find(name, revision), shop.approvals.in_force(name)
+    if own is None or not isinstance(own.content, ApprovedSheet):
+        return f"draft, {revision}"
+    return own.content.shown + (", in force" if now and now.revision == revision else
+                                ", withdrawn" if shop.approvals.withdrawn(name, revision) else "")
 
 
 def sheets_to_print(shop: Shop, serials: list[str]) -> list[tuple[str, str]]:
