@@ -49,16 +49,22 @@
     busy = false;
     if (!timer && saved === text && content() !== saved) later();
   }
-  let begun = false;
+  /** Whoever opened it to type in paper begins at once. */
+  let led = false;
+  function lead() {
+    if (led || !record.fromPaper(sheet.fields)) return;
+    led = true;
+    if (document.activeElement === document.body) sheet.resume();
+  }
   function later() {
+    if (!led) setTimeout(lead);
     if (!sheet.fields.size || !isPaper()) return; // whichever field changes, it is asked again
-    if (!begun && document.activeElement === document.body) setTimeout(sheet.resume);
-    begun = true;
     first = first || Date.now();
     clearTimeout(timer);
     timer = setTimeout(save, Math.max(0, Math.min(SOON, first + LATE - Date.now())));
   }
   sheet.shown.push(later);
+  later();
   finish.hidden = true;
   // Through the head of finished paper as through its steps: Enter goes on.
   const head = [...document.querySelectorAll('.blanks:not(.verdict) input')];

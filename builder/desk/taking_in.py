@@ -47,9 +47,15 @@ def names(root: Path) -> list[str]:
 
 
 def put(root: Path, given: str, content: bytes) -> str:
-    """Puts a file that somebody dropped into the inbox; gives its name there."""
-    name = inside.plain_name(given)
-    return inside.write_free(inside.folder(root, INBOX), name, content).name
+    """Puts a file that somebody dropped into the inbox, if it doesn't wait there already; gives its
+    name there."""
+    name, folder = inside.plain_name(given), inside.folder(root, INBOX)
+    for other in names(root):
+        path = folder / other
+        if path.suffix == f".{name.rpartition('.')[2]}" and path.is_file() and (
+                not path.is_symlink()) and path.read_bytes() == content:
+            return other
+    return inside.write_free(folder, name, content).name
 
 
 def look(root: Path, shop: Shop, name: str) -> Incoming:

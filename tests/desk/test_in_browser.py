@@ -68,8 +68,12 @@ def paper(desk, tab):
     page.locator(".desk li a").first.click()
     page.locator("p.from-paper").wait_for()
     assert page.locator('[data-field="serial"] input').input_value() == "0147"
-    page.locator('[data-field="date"] input').focus()
+    page.wait_for_function("() => document.activeElement.closest('[data-field=\"date\"]')")
     page.keyboard.type("2026-11-30")
+    for _ in ("as found", "as left", "ambient"):
+        page.keyboard.press("Enter")
+    assert page.evaluate("() => document.activeElement.closest('[data-field]').dataset.field"
+                         ) == "ambient"
     page.locator('[data-group="1"] .answer').first.focus()
     page.evaluate("""() => {
       window.pressed = 0;

@@ -112,6 +112,13 @@ def test_what_is_faulty_stays_and_says_where(recorded, drop):
     assert inbox(recorded) == ["phone.json"]
 
 
+def test_what_is_faulty_waits_once(recorded, drop):
+    """However often it is dropped."""
+    drop(broken_yaml="procedure: [")
+    drop(again_yaml="procedure: [", broken_yaml="procedure: [")
+    assert inbox(recorded) == ["broken.yaml"]
+
+
 def test_a_typed_record_is_judged_by_the_data_beside_the_records(recorded, drop):
     """Those of a draft stand there, not in the inbox."""
     text = json.dumps(record(data_of(recorded.procedures), serial="0153"))
