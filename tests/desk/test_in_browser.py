@@ -145,7 +145,7 @@ def test_a_paper_sheet_from_serial_number_to_record(desk, paper):
 def test_a_few_steps_from_paper_are_saved_and_found_again(desk, paper):
     """By keys alone. A tick beside a number that is a no is not saved: the page says the step, and
     after a no it is."""
-    typed = type_on(paper, most=30)
+    typed = type_on(paper, most=40)
     on_paper = sum(map(len, typed["reading"])) + len(typed["tick"])
     assert len(typed["reading"]) > 5 and paper.evaluate("() => pressed") <= 1.3 * on_paper
     saved(paper)
