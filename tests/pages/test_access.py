@@ -148,7 +148,8 @@ def test_axe_finds_nothing_beside_an_answer(phone, served, value, shown):
 
 
 def test_axe_finds_nothing_at_the_bench_on_the_page(phone, served):
-    """At rest, with a live value on, and after a hand on its lead."""
+    """At rest, with a live value on, and after a hand on its lead; a fault to find; what was there
+    before the meter; a row to judge, and a source that needs its pause."""
     phone.goto(f"{served}practice/bench.html#meter=dunlin-60&task=free&seed=1")
     phone.locator(".face .digits").wait_for()
     phone.evaluate("""() => {
@@ -162,6 +163,21 @@ def test_axe_finds_nothing_at_the_bench_on_the_page(phone, served):
     phone.goto(f"{served}practice/bench.html#meter=dunlin-60&task=fault&seed=2")
     phone.reload()
     phone.locator(".used").wait_for(state="attached")
+    assert faults(phone) == []
+    phone.goto(f"{served}practice/bench.html#meter=dunlin-60&task=share&seed=2")
+    phone.reload()
+    phone.get_by_label("Without the meter").wait_for()
+    assert faults(phone) == []
+    phone.goto(f"{served}practice/bench.html#meter=dunlin-60&task=group&seed=1&place=0")
+    phone.reload()
+    phone.locator(".step input").wait_for()
+    phone.evaluate("""() => {
+        const {state, meter, data} = Bench.benchNow;
+        Bench.benchSetUp(data, meter, state, meter.points.find(
+            one => meter.functions[one.f].ranges[one.r].off));
+        state.operate(); state.tick(); state.standby();
+    }""")
+    phone.get_by_role("button", name="Let the pause go by").wait_for()
     assert faults(phone) == []
 
 

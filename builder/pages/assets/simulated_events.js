@@ -143,7 +143,8 @@
           if (one.rest >= one.off * TICKS) delete b.heat[key];
         }
       if (!flows) return;
-      const one = (b.heat[carries] ||= { off: on.off || '0', limit: on.on, lasts: 0, rest: 0 });
+      const one = b.heat[carries] || { off: on.off || '0', limit: on.on, lasts: 0, rest: 0 };
+      b.heat[carries] = one;
       if (one.rest) {
         happen('no-pause', { range: `The ${name} range`, off: Bench.benchSeconds(on.off) });
         off();
