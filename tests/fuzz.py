@@ -38,6 +38,7 @@ from builder.pages import render, report_pages
 from builder.procedure.sheet import Procedure
 from builder.shop import loading
 from builder.shop.contents import Shop
+from tests import fuzz_shop
 
 ROOT = Path(__file__).resolve().parent.parent
 SECONDS = 10        # of computing, for a case
@@ -179,7 +180,7 @@ def _spoiled_text(text: str, chance: random.Random) -> str | bytes:
 VALUES = ["", "0", "-1", "1", "0 V", "-3 V", "3 V", "3 mV", "1e18 V", "1e-18 V", "1e999999 V",
           "9" * 5000, "0.000000000000000001 ohm", "NaN", "inf", "1/3 V", "0,5 V", "60", "0.1",
           "yes", "no", "null", "recommended", "none", "<b>x</b>",
-          "<script>alert(1)</script>", "{{ 7*7 }}", "{% raw %}", "a|b", "# h", "![x](y)",
+          *fuzz_shop.MARKUP, "{{ 7*7 }}", "{% raw %}", "a|b", "# h", "![x](y)",
           "x\u202ey", "x\u200by", "x\x00y", "../../etc/passwd", "/etc/passwd", "C:\\con", "con",
           "NUL", "x" * 401, "x" * 100_000, "." * 100_000, "9 " * 3000, "+" * 3000, "(" * 3000,
           "0.5 % + 3 counts", "100 % + 100 counts", "0.0001 counts", "10 % of range",
@@ -243,6 +244,8 @@ def _spoil_value(data, chance: random.Random) -> None:
 
 
 def _spoiled_values(text: str, chance: random.Random) -> str:
+    if fuzz_shop.is_table(text):
+        return fuzz_shop.spoiled_table(text, VALUES, chance)
     data = json.loads(text) if text.startswith("{") else yaml.load(text, LOADER)
     for _ in range(chance.choice((1, 1, 1, 2, 3))):
         _spoil_value(data, chance)
@@ -445,6 +448,7 @@ def pages_of(shop: Shop, procedure: Procedure) -> Pages:
                  functions={procedure.meter.meter: shop.functions[procedure.meter.meter]},
                  procedures={procedure.id: procedure}, made_of=shop.made_of)
     site = RENDERED(alone)
+    fuzz_shop.check_no_markup(site)
     sheet = site.pages[f"procedures/{procedure.id}.md"]
     rest = [text for name, text in site.pages.items() if name.startswith(("meters/", "standards/"))]
     evidence = site.pages[f"evidence/{procedure.id}.md"]
@@ -454,11 +458,11 @@ def pages_of(shop: Shop, procedure: Procedure) -> Pages:
                  "\n".join([*rest, about[0] if about else "", rests_on[1]]))
 
 
-def RENDERED(shop: Shop) -> render.Site:
+def RENDERED(shop: Shop, kept: Cache | None = None) -> render.Site:
     """All pages but the exercises, which take most of the time and are made of the same numbers."""
     practice, render.exercise_pages = render.exercise_pages, lambda *_: ({}, {})
     try:
-        return render.render(shop)
+        return render.render(shop, kept=kept)
     finally:
         render.exercise_pages = practice
 
@@ -474,7 +478,14 @@ class Part:
     texts: dict[str, str]
     shop: Shop
     pages: dict[str, Pages] = field(default_factory=dict)
+    whole: bool = False     # with a file of every kind
     kept: Cache = field(default_factory=Cache)  # as while serving: what isn't spoilt is read once
+
+
+def whole(root: Path) -> Part:
+    """The small shop with a file of every kind, which of the parts holds all of the others."""
+    folder = fuzz_shop.made(root)
+    return Part(folder, fuzz_shop.texts(folder), loading.load_shop(folder), whole=True)
 
 
 def _copied(folder: Path, names: list[str]) -> dict[str, str]:
@@ -503,6 +514,7 @@ def parts(root: Path) -> list[Part]:
         # What the records are judged by; never spoilt here.
         shutil.copytree(ROOT / "procedures/approved", folder / "approved")
         made.append(Part(folder, texts, loading.load_shop(folder)))
+    made.append(whole(root / "whole"))
     for part in made:
         assert not part.shop.errors, "\n".join(map(str, part.shop.errors))
         part.pages = {name: pages_of(part.shop, one) for name, one in part.shop.procedures.items()}
@@ -574,9 +586,15 @@ def check_case(part: Part, name: str, raw: bytes) -> str:
     try:
         shop = loading.load_shop(part.folder, kept=part.kept)
         check_problems(shop.problems, part.folder)
+        if part.whole:
+            fuzz_shop.check_nothing_lost(shop, part.shop, name, raw)
+            check_reports(shop, part)
+            fuzz_shop.check_no_markup(RENDERED(shop, part.kept))
+            return ("refused" if shop.errors else "same"
+                    if fuzz_shop.said(shop) == fuzz_shop.said(part.shop) else "shown")
         if name.startswith("records/") or name == loading.WORKSHOP:
             check_reports(shop, part)
-            RENDERED(shop)
+            fuzz_shop.check_no_markup(RENDERED(shop))
             return ("refused" if shop.errors else "same" if shop.records == part.shop.records
                     and shop.workshop == part.shop.workshop else "shown")
         if not shop.procedures:
@@ -632,8 +650,10 @@ class Fuzz:
             made = _spoiled_text(tag, chance)
             return None, name, made if isinstance(made, bytes) else made.encode(
                 "utf-8", "surrogatepass")
-        part = chance.choices(self.parts, (3, 6, 3, 1, 1))[0]
+        part = chance.choices(self.parts, (3, 6, 3, 1, 1, 7))[0]
         name = chance.choices(list(part.texts),
+                              [1 if n.startswith(loading.FROZEN) else 4 for n in part.texts]
+                              if part.whole else
                               [6 if n.startswith(("meters/", "plans/")) else 2
                                if n.endswith(".yaml") else 1 for n in part.texts])[0]
         return part, name, spoiled(part.texts[name], chance)

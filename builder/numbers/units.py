@@ -12,6 +12,7 @@ import re
 from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import lru_cache
+from typing import Any
 
 from builder.files.problems import Wrong
 from builder.numbers.unit_table import (BY_DIMENSION, PREFIX_WORDS, PREFIXES, SAME_SIGN, UNITS,
@@ -125,10 +126,8 @@ def _what_it_measures(name: str) -> str:
     """What pint knows of a word, as a sentence; "" where it is no unit of anything."""
     if not re.fullmatch(r"[A-Za-z]{2,20}", name):
         return ""
-    import pint   # half a second, for this hint only
-    registry = pint.UnitRegistry()
     try:
-        named = registry.Unit(name)
+        named = _all_units().Unit(name)
         for base in BY_DIMENSION.values():
             name = base.written or base.symbol
             if name.isalpha() and named.is_compatible_with(name):
@@ -136,6 +135,13 @@ def _what_it_measures(name: str) -> str:
     except Exception:  # pint raises several kinds, all of which mean: not a unit
         return ""
     return "that is a unit of something else than what is measured here"
+
+
+@lru_cache(maxsize=1)
+def _all_units() -> Any:
+    """What pint knows. Half a second, for hints only: once, however many words are no units."""
+    import pint
+    return pint.UnitRegistry()
 
 
 def typed_unit(text: str) -> Unit | None:

@@ -14,6 +14,7 @@ from builder.files.cache import Cache
 from builder.formats.frozen_files import FinishedReport, WithdrawnReport
 from builder.frozen import amendments
 from builder.frozen.names import same_name
+from builder.pages import report_lists
 from builder.pages.glossary import with_terms
 from builder.pages.locked import locked
 from builder.pages.page_styles import looks_of_report
@@ -129,6 +130,7 @@ class ReportPage:
     statement: str
     headline: str
     meter: str      # its name
+    meter_file: str
     serial: str
     mark: str = ""
     withdrawn: WithdrawnReport | None = None
@@ -159,7 +161,8 @@ def _draft(shop: Shop, report: Report, page: str) -> ReportPage:
         body=whole_body(report, issue), running=running(report, issue),
         date=report.record.head.date.isoformat(), state=report.state,
         statement=report.statement, headline=report.headline,
-        meter=report.record.carried.meter_name, serial=report.record.head.serial, mark="draft",
+        meter=report.record.carried.meter_name, meter_file=report.record.meter,
+        serial=report.record.head.serial, mark="draft",
         together=tuple(filter(None, (report.found, report.left))), today=report.today,
         procedure=(report.record.head.procedure
                    if report.record.head.procedure in shop.procedures else ""))
@@ -177,7 +180,7 @@ def issued(shop: Shop, own: FinishedReport, draft: str = "") -> ReportPage:
         running=f"{mark.upper()} · {own.running}" if mark else own.running,
         date=own.report.date, state=own.report.state or "state not recorded",
         statement=own.report.statement, headline=own.headline, meter=own.meter_name,
-        serial=own.report.serial,
+        meter_file=own.report.meter, serial=own.report.serial,
         mark=mark or (f"issue {own.issue}" if own.issue > 1 else ""), withdrawn=gone,
         replaced=None if is_last else last, draft=draft if is_last else "",
         issues=tuple(own.number if one is last else page_of_issue(one)
@@ -280,5 +283,5 @@ def pages(shop: Shop, histories: Mapping, glossary: str, kept: Cache,
             name = number if last else page_of_issue(issue)
             files[f"data/reports/{name}.json"] = as_json(issue.report.as_data())
     files["data/results.csv"] = results_table.table(results(shop, drafts))
-    made["reports.md"] = page_from("reports.md.j2", reports=listed, missing=gone)
-    return made, files
+    lists, script = report_lists.pages(listed, gone)
+    return made | lists, files | script

@@ -8,6 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from builder.files.problems import Wrong
+from builder.numbers import units
 from builder.numbers.unit_table import BY_DIMENSION, PREFIXES, UNITS
 from builder.numbers.units import (celsius, decimal_text, decimals_of, plain_number, quantity,
                                    split_number, typed_unit, unit)
@@ -107,6 +108,19 @@ def test_fahrenheit_is_five_ninths_of_a_kelvin_in_pint_too():
     """A difference of temperature; the scales themselves are joined by no factor."""
     registry = pint.UnitRegistry(non_int_type=F)
     assert registry.Quantity(F(1), "delta_degF").to("kelvin").magnitude == unit("degF").scale
+
+
+def test_words_that_are_no_units_take_half_a_second_together(monkeypatch):
+    """pint's registry is made once, however many of them a file holds; the longest of a fuzzer's
+    files took half a minute."""
+    made = []
+    plain = pint.UnitRegistry
+    monkeypatch.setattr(pint, "UnitRegistry", lambda: made.append(1) or plain())
+    units._all_units.cache_clear()
+    for word in ("furlongs", "parsecs", "bushels", "furlongs"):
+        with pytest.raises(Wrong):
+            quantity(f"3 {word}")
+    assert len(made) == 1
 
 
 @pytest.mark.parametrize("text, hint", [

@@ -4,16 +4,17 @@ pages that count without it."""
 from __future__ import annotations
 
 import json
+from pathlib import Path
 
 import pytest
 
 from builder import cli
-from builder.pages import render
+from builder.pages import render, report_lists
 from builder.shop import loading
 from builder.shop.missing import missing
 from tests import small_shop
 from tests.conftest import Element, parse
-from tests.recorded import data_of, folder_with, phone, put, record
+from tests.recorded import data_of, folder_with, phone, put, record, step
 
 SERIAL = "0147"
 GOOD = "2025-03-12-good"
@@ -232,3 +233,119 @@ def test_without_a_script_a_list_is_whole(tab, demo):
         rows = page.locator("table.list tbody tr")
         assert rows.count() == page.locator("table.list tbody tr:visible").count() > 2
         assert page.locator(".find").count() == 0
+
+
+# ---------------------------------------------------------------- many
+
+@pytest.fixture
+def many(tmp_path_factory, monkeypatch):
+    """The folder of a shop with 48 meters and 60 reports, where a page takes 20 lines."""
+    monkeypatch.setattr(report_lists, "MOST", 20)
+    monkeypatch.setattr(report_lists, "LATEST", 8)
+    made = folder_with(tmp_path_factory.mktemp("many"), {"interval_agreed": "12 months"})
+    serials = [f"{n:04}" for n in range(48)]
+    owners = ["deck", "Ängine & Co", "<b>bench</b>"]
+    small_shop.write(made, {"workshop.yaml": WORKSHOP, "register.yaml": {"meters": [
+        {"serial": one, "meter": "lapwing-1", "place": f"berth {n % 5}", "owner": owners[n % 3]}
+        for n, one in enumerate(serials)]}})
+    data = data_of(made)
+    for n in range(60):
+        day = f"{2026 - n // 24}-0{1 + n % 3}-{10 + n % 19}"
+        put(made, f"{day}-{n}.yaml", record(
+            data, {step(data, "3.000 V"): "3.9"} if n % 7 == 0 else {}, serial=serials[n % 40], date=day,
+            issued=None, reviewed_by=None))
+    return made
+
+
+def test_many_reports_are_listed_by_year_and_by_meter(many):
+    """Each stands on one page of its year and one of its meter, in order, none of more lines than
+    agreed; the first page has the latest, and counts."""
+    made = pages(many)
+    reports = {name.removeprefix("reports/") for name in made if name.startswith("reports/")}
+    assert len(reports) == 60
+
+    def lines(name: str) -> list[str]:
+        return [cell.one("a")["href"].rpartition("/")[2].removesuffix(".html")
+                for cell in made[name].one("table.list").all("td.name")]
+
+    for kind in ("year", "meter"):
+        own = {name: lines(name) for name in made if name.startswith(f"reports-by/{kind}-")}
+        assert sorted(one for name in own for one in own[name]) == sorted(reports)
+        assert all(len(one) <= 20 for one in own.values()) and len(own) > 2
+        for name, one in own.items():
+            if kind == "year":
+                year = name.removeprefix("reports-by/year-")[:4]
+                assert {day[:4] for day in one} == {year}
+                assert [day[:10] for day in one] == sorted((day[:10] for day in one), reverse=True)
+    assert lines("reports-by/year-2026-2")[-1][:10] >= lines("reports-by/year-2026")[0][:10]
+    serials = [row.all("td")[3].text for name in ("", "-2", "-3")
+               for row in made[f"reports-by/meter-lapwing-1{name}"].one("tbody").all("tr")]
+    assert serials == sorted(serials)
+    first = made["reports"]
+    assert lines("reports") == sorted(reports, key=lambda one: (one[:10], one), reverse=True)[:8]
+    assert "The latest 8 of 60 reports" in first.text
+    linked = [link["href"] for table in first.all("table.of-lists") for link in table.all("a")]
+    assert sorted(linked) == sorted(f"{name}.html" for name in made
+                                    if name.startswith("reports-by/"))
+    counted = [[cell.text for cell in table.all("td.n")] for table in first.all("table.of-lists")]
+    assert counted == [["24", "24", "12"], ["60"]]
+
+
+def test_few_reports_stand_on_one_page(folder):
+    made = pages(folder)
+    assert not [name for name in made if name.startswith("reports-by/")]
+    assert not made["reports"].all("table.of-lists")
+    assert report_lists.SCRIPT not in render.render(loading.load_shop(folder)).files
+
+
+def test_the_head_of_the_shops_page_names_the_first_ones(many):
+    """Six of what is to be pulled; the others, and the many that have no report, are counted, and
+    all stand in the list, what is due first before the others."""
+    shop = pages(many)["shop"]
+    head = shop.one("div.first-of-all").text
+    meters = shop.all("table.list")[0].one("tbody")
+    states = [row.one("td.state").text for row in meters.all("tr")]
+    pulled = sum("overdue" in one or "out of service" in one for one in states)
+    assert pulled > 6 and f"Pull from service: {pulled} of 48" in head
+    assert f"And {pulled - 6} more, first in the list below." in head
+    assert "No report yet: 8 meters, in the list below." in head
+    assert head.count("serial no.") == 6
+    due = [row["data-due"] for row in meters.all("tr")
+           if "overdue" in row.one("td.state").text and "limited" not in row.text]
+    assert due == sorted(due) and len(states) == 48
+
+
+@pytest.mark.browser
+def test_one_of_many_is_found(many, tab, tmp_path):
+    """Any report from the first page, by a script that comes when somebody looks; a meter by its
+    place and owner together. What was typed is text."""
+    site = render.render(loading.load_shop(many))
+    folder = Path(tmp_path)
+    for name in ("reports", "shop"):
+        text = site.pages[f"{name}.md"].partition("---\n")[2].partition("---\n")[2]
+        small_shop.write(folder, {f"{name}.html": f"<!doctype html><body>{text}</body>"})
+    small_shop.write(folder, {name: content for name, content in site.files.items()
+                              if name in (report_lists.SCRIPT, "assets/lists.js",
+                                          "assets/elements.js")})
+    page = tab()
+    page.goto((folder / "reports.html").as_uri())
+    rows, count = page.locator("table.list tbody tr"), page.locator(".count")
+    assert rows.count() == 8 and count.inner_text() == ""
+    page.get_by_label("Find a report").fill("0039")
+    page.wait_for_function("document.querySelector('.count').textContent === '1 of 60'")
+    (link,) = rows.get_by_role("link").all()[:1]
+    assert f"{link.get_attribute('href').removesuffix('.html')}.md" in site.pages
+    page.get_by_label("Find a report").fill("")
+    assert rows.count() == 8
+    page.get_by_label("Statement").select_option("limited")
+    assert rows.count() == 9 and count.inner_text() == "9 of 60" and "#state=limited" in page.url
+    page.goto((folder / "shop.html").as_uri())
+    visible = page.locator("table.list").first.locator("tbody tr:visible")
+    page.get_by_label("Place").select_option("berth 2")
+    page.get_by_label("Owner").select_option("<b>bench</b>")
+    assert {text.split("berth ")[1][:18] for text in visible.all_inner_texts()} == {
+        "2; <b>bench</b>"}
+    assert page.locator(".count").first.inner_text() == f"{visible.count()} of 48"
+    page.emulate_media(media="print")
+    assert "Only what was found by “berth 2”, “<b>bench</b>”" in page.locator(
+        ".only-found").first.text_content()
