@@ -51,7 +51,8 @@ def made(root: Path) -> Path:
     folder = recorded.folder_with(root, {"interval_agreed": "12 months"})
     small_shop.write(folder, {
         "workshop.yaml": "name: Invented Bench Works\naddress: [1 Quay, Nowhere]\n"
-                         f"as_of: 2026-04-01\nauthorised: [{{name: {BY}, may: [approve, finish, review]}}]\n",
+                         "as_of: 2026-04-01\n"
+                         f"authorised: [{{name: {BY}, may: [approve, finish, review]}}]\n",
         "register.yaml": yaml.dump(_REGISTER, sort_keys=False), "past/before.csv": _PAST,
         "checks-between/petrel-3-v.yaml": yaml.dump(_CHECK, sort_keys=False)})
     data = recorded.data_of(folder)

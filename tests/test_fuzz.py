@@ -23,7 +23,7 @@ from builder.files.cache import Cache
 from builder.files.problems import Wrong
 from builder.numbers import units
 from builder.shop import loading
-from tests import fuzz
+from tests import fuzz, fuzz_shop
 
 SEED = os.environ.get("FUZZ_SEED", "1")
 CASES = [int(os.environ["FUZZ_CASES"])] if "FUZZ_CASES" in os.environ else [
@@ -312,3 +312,64 @@ def test_the_leads_that_a_limit_rests_on_are_in_its_evidence(clamp):
     (procedure,) = clamp.shop.procedures.values()
     assert any("1\u202fm each of 0.75\u202fmm², contacts at most 40\u202fmΩ"
                in note.replace("\u00a0", "\u202f") for note in procedure.notes), procedure.notes
+
+
+@pytest.fixture(scope="module")
+def whole(tmp_path_factory):
+    """The small shop with a file of every kind."""
+    return fuzz.whole(tmp_path_factory.mktemp("whole"))
+
+
+def test_each_kind_of_file_is_spoilt(whole):
+    kinds_of_files = {name.split("/")[0].removesuffix(".yaml") + name[name.rindex("."):]
+                      for name in whole.texts}
+    assert kinds_of_files == {
+        "meters.yaml", "standards.yaml", "plans.yaml", "records.yaml", "records.json",
+        "records.csv", "past.csv", "checks-between.yaml", "approved.json", "finished.json",
+        "register.yaml", "workshop.yaml"}
+    for name, text in whole.texts.items():
+        assert fuzz.check_case(whole, name, text.encode()) == "same", name
+
+
+@pytest.mark.parametrize("name, before, after", [
+    ("register.yaml", "owner: engine", "owner: engines"),
+    ("checks-between/petrel-3-v.yaml", "'2026-02-07':", "'2026-01-07':"),
+    ("past/before.csv", "0148;;2019-12-09", "0147;;2019-12-09"),
+    ("records/2025-03-12-typed.yaml", "place: bench 2", "place: bench 3")])
+def test_what_is_lost_is_seen(whole, name, before, after):
+    """A shop that reads less than stands in a file does not pass."""
+    spoilt = whole.texts[name].replace(before, after)
+    assert spoilt != whole.texts[name]
+    assert fuzz.check_case(whole, name, spoilt.encode()) in ("shown", "refused")
+    shop = loading.load_shop(whole.folder)
+    lost = {"register.yaml": lambda: shop.register.meters.pop(),
+            "checks-between/petrel-3-v.yaml":
+                lambda: shop.checks_between["petrel-3-v"].readings.popitem(),
+            "past/before.csv": lambda: shop.past["lapwing-1", "0148"].pop(),
+            "records/2025-03-12-typed.yaml": lambda: shop.records.popitem()}
+    fuzz_shop.check_nothing_lost(shop, whole.shop, name, whole.texts[name].encode())
+    lost[name]()
+    with pytest.raises(AssertionError, match="lost"):
+        fuzz_shop.check_nothing_lost(shop, whole.shop, name, whole.texts[name].encode())
+
+
+def test_a_group_in_the_place_of_a_word_is_a_problem(whole):
+    """Where one word may stand for a list of them, a group of keys ended 'check' in a traceback."""
+    text = whole.texts["workshop.yaml"]
+    for typed in ("{x: y}", "[{x: y}]", "fly", "[[review]]", "[review, fly]"):
+        case = re.sub(r"may: \[.*?\]", f"may: {typed}", text)
+        assert case != text
+        assert fuzz.check_case(whole, "workshop.yaml", case.encode()) == "refused", typed
+    (whole.folder / "workshop.yaml").write_text(
+        re.sub(r"may: \[.*?\]", "may: fly", text), encoding="utf-8")
+    (wrong,) = loading.load_shop(whole.folder).errors
+    (whole.folder / "workshop.yaml").write_text(text, encoding="utf-8")
+    assert "'fly' is not one of the words" in wrong.sentence
+
+
+def test_results_of_a_meter_that_nobody_knows_have_a_line(whole):
+    """Neither in the register nor with a record: the page of the shop's meters could not be made,
+    nor any other."""
+    name = "past/before.csv"
+    case = whole.texts[name].replace("0148;lapwing-1", "9999;lapwing-1")
+    assert fuzz.check_case(whole, name, case.encode()) == "shown"

@@ -227,9 +227,11 @@ def _worded(kind: type[Strict], document: Document, error: ErrorDetails) -> Prob
 
 
 def _value(document: Document, path: tuple):
+    """What stands at a path; a single value may stand for a list of one."""
     value = document.data
     for step in path:
-        value = value[step]
+        if isinstance(value, dict) and step in value or isinstance(value, list):
+            value = value[step]
     return value
 
 

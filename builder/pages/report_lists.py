@@ -1,5 +1,5 @@
 """The lists of reports. Few stand on one page. Many are listed by year and by meter, on pages of a
-bounded number of lines; the first page has the latest, and a script by which one of all is found."""
+bounded number of lines; the first page has the latest, and a script by which any is found."""
 
 from __future__ import annotations
 

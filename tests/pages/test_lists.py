@@ -251,9 +251,9 @@ def many(tmp_path_factory, monkeypatch):
     data = data_of(made)
     for n in range(60):
         day = f"{2026 - n // 24}-0{1 + n % 3}-{10 + n % 19}"
-        put(made, f"{day}-{n}.yaml", record(
-            data, {step(data, "3.000 V"): "3.9"} if n % 7 == 0 else {}, serial=serials[n % 40], date=day,
-            issued=None, reviewed_by=None))
+        readings = {step(data, "3.000 V"): "3.9"} if n % 7 == 0 else {}
+        put(made, f"{day}-{n}.yaml", record(data, readings, serial=serials[n % 40], date=day,
+                                            issued=None, reviewed_by=None))
     return made
 
 

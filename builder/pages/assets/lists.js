@@ -140,7 +140,7 @@
       }
       const cut = longer && looked && shown.length < found.length;
       const all = found.length === lines.length ? '' : ` of ${lines.length}`;
-      const said = `${found.length}${all}${cut ? `, the latest ${MOST} shown` : ''}`;
+      const said = `${found.length}${all}` + (cut ? `, the latest ${MOST} shown` : '');
       count.textContent = longer && !looked ? '' : said;
       const by = [words.value, ...chosen.map(([, select]) => select.value)].filter(Boolean);
       printed.textContent = looked ? `Only what was found by “${by.join('”, “')}”: ${said}.` : '';
