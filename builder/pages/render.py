@@ -81,8 +81,6 @@ ASSETS = {
                                   "simulated_parts.js", "simulated_steps.js",
                                   "simulated_finding.js", "simulated_ask.js")}
 
-MOST_NAMED = 6      # of the meters at the head of the shop's page; the list has all
-
 
 @dataclass
 class Site:
@@ -237,7 +235,7 @@ def _register(site: Site, shop: Shop, histories: dict, absent: list[MissingFile]
                                       missing=gone, unread=_unread(shop), checks=checks,
                                       missing_standards=[one for one in absent
                                                          if one.kind == "standards"],
-                                      procedures=shop.procedures, most=MOST_NAMED,
+                                      procedures=shop.procedures,
                                       differing=[
                                           (entry, review, concluded_text(review.concluded))
                                           for entry, review in held.to_think_about],
