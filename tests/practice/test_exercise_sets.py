@@ -15,6 +15,7 @@ from math import ceil, floor
 
 import pytest
 
+from builder.compute.exact import order
 from builder.numbers import exact_text
 from builder.practice import exercise_sets, practice_pages
 from builder.practice.bench import Bench
@@ -489,6 +490,21 @@ def test_exercises_come_from_all_meters_and_show_all_mistakes(made, demo_shop):
     shown |= {choice.what.code for _,
               e in of_kind(made, "sheet") for choice in e.choices if not choice.mistake}
     assert set(MISTAKES) - shown <= {"addition", "sides", "one-side", "name", "leads"}
+
+
+def test_a_lead_comes_back_only_where_currents_were(made):
+    """Else nothing would say where that group belongs."""
+    stages = [{stage for stage, _ in e.case[1]} for _, e in of_kind(made, "groups")]
+    proved = [one for one in stages if order.PROVING in one]
+    assert proved and all(one & {order.MILLIAMPS, order.AMPS} for one in proved)
+
+
+def test_a_percent_that_is_of_no_reading_is_said(made):
+    """Of a duty cycle, wherever its limits are asked about."""
+    asked = [e for one in made for e in one.exercises
+             if e.kind in ("limits", "judge", "sheet") and "duty cycle" in dict(e.given)["Meter"]]
+    assert {e.kind for e in asked} >= {"limits", "sheet"}
+    assert all("Percent here" in dict(e.given) for e in asked)
 
 
 def test_no_set_is_like_another(made):
