@@ -13,12 +13,15 @@ import re
 import shutil
 import subprocess
 import sys
+import tempfile
 import threading
 import time
 from collections.abc import Callable
 from html.parser import HTMLParser
 from pathlib import Path
+from unittest import mock
 
+import jinja2
 import pytest
 from hypothesis import HealthCheck, settings
 
@@ -88,6 +91,13 @@ def pytest_configure(config: pytest.Config) -> None:
     if config.getoption("markexpr") == "quick":
         settings.load_profile("quick")
     config.option.loadscopereorder = False    # LONGEST is the order, not how many tests a file has
+    if (config.getoption("numprocesses", None) and not hasattr(config, "workerinput")
+            and os.environ.pop("PYTHONDONTWRITEBYTECODE", None)):
+        # Nothing compiled is to stand beside the files: so all processes and programs of this run
+        # share it elsewhere, where each would compile the whole tree anew.
+        folder = tempfile.TemporaryDirectory(prefix="compiled-")
+        os.environ["PYTHONPYCACHEPREFIX"] = folder.name
+        config.add_cleanup(folder.cleanup)
 
 
 def pytest_ignore_collect(collection_path: Path, config: pytest.Config) -> bool | None:
@@ -128,14 +138,25 @@ def _leave_out_the_long_form(config: pytest.Config, items: list[pytest.Item]) ->
 
 # ---------------------------------------------------------------- several processes
 
+def pytest_xdist_auto_num_workers() -> int:
+    """Half as many again as processors: a test that drives a browser waits for frames, timers and
+    a disk for a third of its time."""
+    return len(os.sched_getaffinity(0)) * 3 // 2 if hasattr(os, "sched_getaffinity") else (
+        (os.cpu_count() or 2) * 3 // 2)
+
+
 # What takes longest starts first, so that no processor ends up alone with a long file.
 LONGEST = """
-    pages/test_paper.py pages/test_offline.py pages/test_access.py pages/test_store_js.py
-    pages/test_sheet_js.py pages/test_render.py pages/test_limits_js.py test_fuzz.py test_cli.py
-    practice/test_practice_pages.py pages/test_phone.py pages/test_sheet_js_whole.py
-    pages/test_verdict_js.py practice/test_exercise_sets.py test_wheel.py
-    procedure/test_planned_points_random_shops.py shop/test_loading.py benchmark/test_build_time.py
-    compute/exact/test_points_refusals_in_full.py compute/exact/test_points_against_oracle.py"""
+    pages/test_render.py pages/test_access.py pages/test_offline.py pages/test_limits_js.py
+    pages/test_store_js.py pages/test_sheet_js.py pages/test_paper.py
+    practice/test_practice_pages.py pages/test_sheet_js_whole.py pages/test_phone.py
+    pages/test_store_js_hostile.py test_cli.py test_fuzz.py pages/test_webkit.py
+    pages/test_locked.py pages/test_verdict_js.py first_plan/test_plan_text.py files/test_cache.py
+    pages/test_bench_view_js.py pages/test_simulated_bench_js.py lessons/test_tags.py
+    pages/test_report_pages.py pages/test_kept_pages.py test_wheel.py drawing/test_connections.py
+    procedure/test_evidence.py procedure/test_point_uncertainty.py
+    file_rules/test_standards_hostile.py pages/test_widths.py pages/test_live_lock_js.py
+    pages/test_ground_js.py compute/exact/test_points_refusals_in_full.py"""
 TURN = {ROOT / "tests" / name: n for n, name in enumerate(LONGEST.split())}
 assert not [path for path in TURN if not path.is_file()]
 
@@ -158,10 +179,16 @@ def made_once(factory: pytest.TempPathFactory, name: str, make: Callable[[Path],
         return pickle.loads(kept.read_bytes())
 
 
+@functools.cache
+def approved_sheets():
+    """Of the demo, read once a process."""
+    from builder.frozen import approved
+    return approved.read_new(ROOT / "procedures")[0]
+
+
 def shown_revision(data: dict) -> str:
     """How a page of the demo names the revision of its sheet: counted if it is approved."""
-    from builder.frozen import approved
-    own = approved.read_new(ROOT / "procedures")[0].in_force(data["procedure"])
+    own = approved_sheets().in_force(data["procedure"])
     return (own.shown if own and own.revision == data["revision"]
             else f"DRAFT, revision {data['revision']}")
 
@@ -174,12 +201,29 @@ def needed(found: object, what: str) -> None:
 
 # ---------------------------------------------------------------- whole projects
 
+class Compiled(jinja2.BytecodeCache):
+    """The engine's templates, compiled once a process: each build has an environment of its own."""
+
+    def __init__(self):
+        self.kept: dict[str, bytes] = {}
+
+    def load_bytecode(self, bucket) -> None:
+        if bucket.key in self.kept:
+            bucket.bytecode_from_string(self.kept[bucket.key])
+
+    def dump_bytecode(self, bucket) -> None:
+        self.kept[bucket.key] = bucket.bytecode_to_string()
+
+
+COMPILED = Compiled()
+
+
 class Project:
     """A shop: a folder with mkdocs.yml, site_src and procedures, to build in this process or as a
     program. Its lessons are left out, but where it is to `learn` like the demo from its own."""
 
     def __init__(self, root: Path, address: str = "", settings: str = "", learn: bool = False):
-        self.root, self.site = root, root / "site"
+        self.root, self.site, self.learn = root, root / "site", learn
         if learn:
             shutil.copytree(ROOT / "site_src", root / "site_src")
         else:
@@ -214,17 +258,29 @@ class Project:
                               stderr=subprocess.STDOUT, encoding="utf-8", timeout=120)
 
     def build(self, serving: bool = False) -> Project:
-        """In this process, the plugin told that it serves or builds; a build is strict."""
+        """In this process, the plugin told that it serves or builds; a build is strict. Where
+        nobody is to learn there are three sets of exercises in the place of twenty."""
         from mkdocs.commands.build import build
         from mkdocs.config import load_config
+
+        from builder.practice import practice_pages
 
         config = load_config(str(self.root / "mkdocs.yml"), site_dir=str(self.site),
                              strict=not serving)
         if serving:  # as `mkdocs serve` does it
             config.site_url = "http://127.0.0.1:8000/"
+        new_templates = config.theme.get_env
+
+        def templates():
+            made = new_templates()
+            made.bytecode_cache = COMPILED
+            return made
+        config.theme.get_env = templates
         config.plugins.on_startup(command="serve" if serving else "build", dirty=False)
+        sets = practice_pages.SEEDS if self.learn else range(1, 4)
         try:
-            build(config)
+            with mock.patch.object(practice_pages, "SEEDS", sets):
+                build(config)
         finally:
             config.plugins.on_shutdown()
         return self

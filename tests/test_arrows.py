@@ -1,6 +1,7 @@
 """Who may import whom: data flows one way, and each outside library has one door."""
 
 import ast
+import functools
 from pathlib import Path
 
 import pytest
@@ -10,20 +11,25 @@ import builder
 ROOT = Path(builder.__file__).parent
 FILES = {".".join(("builder", *path.relative_to(ROOT).with_suffix("").parts)).removesuffix(
     ".__init__"): path for path in sorted(ROOT.rglob("*.py"))}
-TREES = {name: ast.parse(path.read_text(encoding="utf-8")) for name, path in FILES.items()}
 
 
-def imported(tree: ast.Module, everywhere: bool = True) -> set[str]:
+@functools.cache
+def tree(name: str) -> ast.Module:
+    return ast.parse(FILES[name].read_text(encoding="utf-8"))
+
+
+@functools.cache
+def imported(name: str, everywhere: bool = True) -> set[str]:
     """The modules that a module imports, at its top level or anywhere in it; `from builder import
     x` counts as builder.x."""
     found = set()
-    for node in ast.walk(tree) if everywhere else tree.body:
+    for node in ast.walk(tree(name)) if everywhere else tree(name).body:
         if isinstance(node, ast.Import):
             found |= {alias.name for alias in node.names}
         elif isinstance(node, ast.ImportFrom):
             assert not node.level, "relative imports aren't used here"
             inner = {f"{node.module}.{alias.name}" for alias in node.names}
-            found |= {name for name in inner if name in FILES} or {node.module}
+            found |= inner & set(FILES) or {node.module}
     return found
 
 
@@ -52,12 +58,10 @@ ORDER = [
     "__main__",
 ]
 
-ALL = {name: imported(tree) for name, tree in TREES.items()}
-
 
 def importers(library: str) -> set[str]:
-    return {name for name, used in ALL.items()
-            if any(one == library or one.startswith(library + ".") for one in used)}
+    return {name for name in FILES
+            if any(one == library or one.startswith(library + ".") for one in imported(name))}
 
 
 def folder(name: str) -> str:
@@ -88,7 +92,7 @@ def test_pydantic_stays_in_the_formats():
 
 
 def inside(name: str) -> set[str]:
-    return {one for one in ALL[name] if one == "builder" or one.startswith("builder.")}
+    return {one for one in imported(name) if one == "builder" or one.startswith("builder.")}
 
 
 @pytest.mark.parametrize("name", [n for n in FILES if n.startswith("builder.compute")])
@@ -96,7 +100,7 @@ def test_compute_knows_nothing_of_the_rest(name):
     """Pure functions: of the builder they import each other, and else the standard library's
     numbers and shapes."""
     assert all(one.startswith("builder.compute") for one in inside(name))
-    assert {one.partition(".")[0] for one in ALL[name] - inside(name)} <= {
+    assert {one.partition(".")[0] for one in imported(name) - inside(name)} <= {
         "__future__", "collections", "dataclasses", "fractions", "functools", "itertools", "math",
         "operator", "typing",
         *(["statistics"] if folder(name) == "compute.statistics" else []),
@@ -132,8 +136,8 @@ def test_the_top_of_the_house_is_seen_at_a_glance():
 
 def test_no_cycles_at_module_level():
     """No module needs itself to be imported, by whatever way round."""
-    edges = {name: {one for one in imported(tree, everywhere=False) if one in FILES} for name,
-             tree in TREES.items()}
+    edges = {name: {one for one in imported(name, everywhere=False) if one in FILES}
+             for name in FILES}
     done: set[str] = set()
 
     def visit(name, path):
@@ -155,10 +159,10 @@ def test_the_start_needs_nothing_installed(name):
     builder only inside functions."""
     import sys
     outside = {one.partition(".")[0]
-               for one in imported(TREES[name], everywhere=False)} - {"builder"}
+               for one in imported(name, everywhere=False)} - {"builder"}
     assert outside <= set(sys.stdlib_module_names) | {"__future__"}
     assert inside(name) <= {"builder", "builder.cli", LOCK}
-    assert not {one for one in imported(TREES[name], everywhere=False)
+    assert not {one for one in imported(name, everywhere=False)
                 if one.startswith("builder.")}
 
 
@@ -171,10 +175,10 @@ EXACT = [n for n in FILES if folder(n) == "compute.exact" or n in (
 def test_no_float_touches_a_limit(name):
     """No float is written or made where limits are computed and shown (how alike two words are is
     no limit)."""
-    alike = {id(argument) for node in ast.walk(TREES[name])
+    alike = {id(argument) for node in ast.walk(tree(name))
              if isinstance(node, ast.Call) and getattr(node.func, "attr", "") == "get_close_matches"
              for argument in node.args}
-    for node in ast.walk(TREES[name]):
+    for node in ast.walk(tree(name)):
         assert not (isinstance(node, ast.Constant) and isinstance(node.value, (float, complex))
                     and id(node) not in alike), f"line {node.lineno}"
         assert not (isinstance(node, ast.Name) and node.id in ("float", "Decimal")
@@ -193,7 +197,7 @@ def test_modules_stay_readable(name):
 @pytest.mark.parametrize("name", [n for n in FILES if n.startswith("builder.compute")])
 def test_compute_takes_keywords_only(name):
     """Physical parameters are named at every call, so that none is exchanged for another."""
-    for node in TREES[name].body:
+    for node in tree(name).body:
         if isinstance(node,
                       ast.FunctionDef) and not node.name.startswith("_") and len(
                               node.args.args) > 2:

@@ -1,5 +1,6 @@
 """One thing has one name, in all that anybody may read."""
 
+import functools
 import re
 
 import pytest
@@ -9,22 +10,26 @@ from tests.conftest import ROOT
 from tests.said import texts
 from tests.words import ALLOWED, INSTEAD
 
-TEXTS = list(texts())
+
+
+@functools.cache
+def every_text() -> list[tuple[str, str]]:
+    return list(texts())
 
 
 def stands(word: str) -> list[tuple[str, str]]:
-    return [(where, text) for where, text in TEXTS if re.search(rf"\b(?:{word})(?!\w)", text, re.I)]
+    return [(where, text) for where, text in every_text() if re.search(rf"\b(?:{word})(?!\w)", text, re.I)]
 
 
 def test_all_texts_are_looked_at():
     """Each kind of them, and no code beside."""
-    files = {where.rpartition(":")[0] for where, _ in TEXTS}
+    files = {where.rpartition(":")[0] for where, _ in every_text()}
     for kind in ("site_src/lessons/limits.md", "site_src/index.md", "README.md",
                  "builder/pages/templates/reports.md.j2", "builder/pages/assets/any_value_words.js",
                  "builder/records/state_words.py", "builder/file_rules/meter_doubts.py",
                  "builder/procedure/sentences.py", "builder/cli/__init__.py"):
         assert kind in files, kind
-    said = "\n".join(text for _, text in TEXTS)
+    said = "\n".join(text for _, text in every_text())
     for text in ("Tolerance limits: X and X", "How far the points of each meter’s sheet reach",
                  "Nothing to pull from service.", "is no host and port"):
         assert text in said, text

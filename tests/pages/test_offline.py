@@ -133,11 +133,21 @@ def host():
         yield start
 
 
+def part_of(site: Path, folder: Path) -> Path:
+    """A copy of a site without exercises, lessons, reports and evidence, which take most of the
+    time until all is kept."""
+    shutil.copytree(site, folder, ignore=shutil.ignore_patterns(
+        "practice", "lessons", "reports", "evidence", "history"))
+    offline.write(folder)
+    return folder
+
+
 @pytest.fixture
-def small(lasting_project, tmp_path) -> Path:
+def small(lasting_project, tmp_path, tmp_path_factory) -> Path:
     """A site of one sheet, in a folder of its own."""
     if not hasattr(lasting_project, "small"):
-        lasting_project.small = lasting_project().write(**SMALL).build().site
+        lasting_project.small = part_of(lasting_project().write(**SMALL).build().site,
+                                        tmp_path_factory.mktemp("small") / "site")
     return Path(shutil.copytree(lasting_project.small, tmp_path / "site"))
 
 
@@ -301,9 +311,10 @@ def test_export_has_no_worker(tmp_path):
 def test_after_one_visit_every_page_opens_without_a_network(tab, host, demo):
     """One look at one page, then aeroplane mode: every page, its style, its pictures, the data and
     the search are there, each page says from when its copy is, in local time, and on paper it says
-    nothing."""
-    at, failed = host(demo.site), []
+    nothing. No other host is asked for anything."""
+    at, failed, asked = host(demo.site), [], []
     page = tab(**WORKER, timezone_id="Pacific/Kiritimati", locale="en")
+    page.context.on("request", lambda request: asked.append(request.url))
     visit(page, at, f"{SHEET}.html")
     page.on("pageerror", lambda error: failed.append(str(error)))
     at.down = True
@@ -330,6 +341,8 @@ def test_after_one_visit_every_page_opens_without_a_network(tab, host, demo):
     page.emulate_media(media="print")
     assert not page.locator("p.copy").is_visible()
     assert failed == []
+    assert [one for one in asked if not one.startswith((at.home, "data:", "blob:"))] == []
+    assert len(asked) > len(PAGES)
 
 
 @pytest.mark.browser
