@@ -18,7 +18,8 @@ def every_text() -> list[tuple[str, str]]:
 
 
 def stands(word: str) -> list[tuple[str, str]]:
-    return [(where, text) for where, text in every_text() if re.search(rf"\b(?:{word})(?!\w)", text, re.I)]
+    return [(where, text) for where, text in every_text()
+            if re.search(rf"\b(?:{word})(?!\w)", text, re.I)]
 
 
 def test_all_texts_are_looked_at():
