@@ -220,10 +220,12 @@ COMPILED = Compiled()
 
 class Project:
     """A shop: a folder with mkdocs.yml, site_src and procedures, to build in this process or as a
-    program. Its lessons are left out, but where it is to `learn` like the demo from its own."""
+    program. Its lessons are left out, but where it is to `learn` like the demo from its own. What
+    this process builds without them has the first three sets of exercises only, or `all_sets`."""
 
-    def __init__(self, root: Path, address: str = "", settings: str = "", learn: bool = False):
-        self.root, self.site, self.learn = root, root / "site", learn
+    def __init__(self, root: Path, address: str = "", settings: str = "", learn: bool = False,
+                 all_sets: bool = False):
+        self.root, self.site, self.all_sets = root, root / "site", all_sets or learn
         if learn:
             shutil.copytree(ROOT / "site_src", root / "site_src")
         else:
@@ -258,8 +260,7 @@ class Project:
                               stderr=subprocess.STDOUT, encoding="utf-8", timeout=120)
 
     def build(self, serving: bool = False) -> Project:
-        """In this process, the plugin told that it serves or builds; a build is strict. Where
-        nobody is to learn there are three sets of exercises in the place of twenty."""
+        """In this process, the plugin told that it serves or builds; a build is strict."""
         from mkdocs.commands.build import build
         from mkdocs.config import load_config
 
@@ -277,7 +278,7 @@ class Project:
             return made
         config.theme.get_env = templates
         config.plugins.on_startup(command="serve" if serving else "build", dirty=False)
-        sets = practice_pages.SEEDS if self.learn else range(1, 4)
+        sets = practice_pages.SEEDS[:None if self.all_sets else 3]
         try:
             with mock.patch.object(practice_pages, "SEEDS", sets):
                 build(config)

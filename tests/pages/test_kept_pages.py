@@ -41,7 +41,8 @@ def gone(made):
 
 @pytest.fixture(scope="module")
 def built(tmp_path_factory):
-    made = Project(tmp_path_factory.mktemp("kept"), address="https://sheets.example/shop/")
+    made = Project(tmp_path_factory.mktemp("kept"), address="https://sheets.example/shop/",
+                   all_sets=True)
     made.write(**SMALL).build()
     return made, made.files()
 
