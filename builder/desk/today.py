@@ -13,6 +13,7 @@ from builder.numbers.exact_text import capital
 from builder.pages.chips import chip
 from builder.pages.report_pages import reports_of
 from builder.pages.sheet_pages import found_at
+from builder.records.judged_record import Record
 from builder.records.register import DUE_SOON, NO_REPORT, PULL, RegisterEntry
 from builder.records.report_text import Report
 from builder.shop import meters_held
@@ -55,7 +56,7 @@ def today(shop: Shop, waiting: int = 0) -> list[Tasks]:
                           if {*entry.states} & {*PULL, DUE_SOON, NO_REPORT})),
         Tasks(title="In progress", none="No record here waits for readings.",
               tasks=(*_waiting(waiting), *_forms(shop),
-                     *(_report(one, "Open", f"reports/{one.id}.html")
+                     *(_report(one, "Go on", _goes_on(shop, one.record))
                        for one in new if is_in_work(one)))),
         Tasks(title="To be approved", none="Every sheet is approved as it is.",
               together=("approve", "See and approve those"), tasks=tuple(_sheets(shop))),
@@ -75,6 +76,13 @@ def is_in_work(report: Report) -> bool:
     """Whether a record still waits for something to be read or answered."""
     return any(one.outcome == "blank" for one in report.data.points) or any(
         one.answer == "blank" for one in report.data.checks)
+
+
+def _goes_on(shop: Shop, record: Record) -> str:
+    """Where a record goes on: paper at its sheet; any other says on its page what is missing."""
+    page = found_at(shop).get(record.head.procedure, {}).get(record.head.revision)
+    return (f"procedures/{page}.html#record={quote(record.id)}" if record.head.from_paper and page
+            else f"reports/{record.id}.html")
 
 
 def _act(name: str, of: str) -> str:

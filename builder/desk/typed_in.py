@@ -37,7 +37,8 @@ def save(root: Path, shop: Shop, text: str) -> str:
     if twin and twin.document.file != shown:
         raise Wrong(f"{twin.document.file} holds this record already" if twin.id == record.id else
                     f"{twin.document.file} is the record of the same meter, day and state already",
-                    "is the date, the state or the serial number mistyped?")
+                    "is the date, the state or the serial number mistyped? Else save it as a file: "
+                    "the inbox asks which of the two counts")
     if path.exists():
         before = path.read_text(encoding="utf-8")
         if before == text:

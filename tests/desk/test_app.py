@@ -89,7 +89,7 @@ def test_amending_needs_a_change_and_a_reason(recorded):
     """What is different is shown first."""
     recorded.post("finish", recorded.fill(f"finish?name={RECORD}", by="T. Askew"))
     refused = recorded.get(f"amend?name={RECORD}")
-    assert refused.status_code == 409 and "nothing has changed" in refused.text
+    assert refused.status_code == 409 and "Nothing has changed" in refused.text
     put(recorded.procedures, f"{RECORD}.yaml",
         record(data_of(recorded.procedures), place="bench 3"))
     assert buttons(recorded)["Lapwing 1, serial no. 0147"] == f"/desk/amend?name={RECORD}"

@@ -148,7 +148,7 @@ def test_a_path_in_the_name_of_a_file_leads_nowhere(recorded, drop):
     token = recorded.desk.token.text
     for name in ("../procedures/workshop.yaml", "../../x", "/etc/passwd", ".", ".."):
         answer = recorded.post("inbox", {"token": token, "do": "leave", "name": name, "seen": ""})
-        assert answer.status_code == 409 and "there is no file" in answer.text
+        assert answer.status_code == 409 and "There is no file" in answer.text
 
 
 def test_a_link_in_the_inbox_is_not_followed(recorded, tmp_path):
