@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterable
 
 from builder.pages.page_text import as_script
@@ -15,9 +14,6 @@ def scripts(meters: Iterable[str], histories: Iterable[History]) -> dict[str, st
     none."""
     by_meter: dict[str, dict[str, dict[str, list]]] = {meter: {} for meter in meters}
     for history in histories:
-        by_meter.setdefault(history.meter, {})[history.serial] = {
-            course.point.id: [str(last.day), round(last.percent, 1)]
-            for course in history.courses for last in course.errors[-1:]
-            if math.isfinite(last.percent)}
+        by_meter.setdefault(history.meter, {})[history.serial] = history.last_errors
     return {f"data/last/{meter}.js": f"Bench.last({as_script(found)});\n"
             for meter, found in by_meter.items()}

@@ -9,9 +9,10 @@ from functools import partial
 
 from builder import published
 from builder.files.cache import Cache
+from builder.files.kept_texts import KeptTexts
 from builder.numbers.exact_text import plain_quantity
-from builder.pages import (check_pages, format_pages, home, last_readings, lists, look,
-                           report_pages, script_tables, sheet_pages)
+from builder.pages import (check_pages, format_pages, history_pages, home, last_readings, lists,
+                           look, report_pages, script_tables, sheet_pages)
 from builder.pages.page_styles import STYLE, STYLE_FILES, looks_of_report, plain_foot
 from builder.pages.page_text import as_json, as_script, lean, page_from
 from builder.practice import practice_pages, simulated_data
@@ -19,7 +20,7 @@ from builder.procedure.accuracy_shown import picture
 from builder.procedure.data_of_meter import meter_data
 from builder.procedure.sheet import Procedure
 from builder.published.base import SURE
-from builder.records import (checks_between, history_page, register, together, together_page)
+from builder.records import checks_between, register, together, together_page
 from builder.records.checks_between import StandardCheck
 from builder.records.interval_words import concluded_text
 from builder.shop import meters_held, own_files
@@ -141,7 +142,7 @@ def render(shop: Shop, address: str = "", glossary: str = "", kept: Cache | None
     site.pages["published.md"] = texts.get("published", (), published_page)
     site.pages.update(texts.get("formats", (), format_pages.pages))
     gone = [one for one in absent if one.kind == "records"]
-    histories = meters_held.histories(shop)
+    histories = meters_held.histories(shop, texts)
     site.files.update(last_readings.scripts(shop.functions, histories.values()))
     pages, files = report_pages.pages(shop, histories, glossary, kept, gone)
     site.pages.update(pages)
@@ -149,7 +150,7 @@ def render(shop: Shop, address: str = "", glossary: str = "", kept: Cache | None
     checks = checks_between.checks_of(shop.checks_between, whole(shop, "standards"),
                                       shop.records.values(), shop.as_of)
     site.pages.update(check_pages.pages(checks, shop.unread_checks))
-    held = _register(site, shop, histories, absent, checks)
+    held = _register(site, shop, histories, absent, checks, texts)
     site.pages["by-meter.md"] = lists.by_meter(shop, absent, held)
     site.today = home.today(shop, held, to_ask, found_at)
     site.pages["together.md"] = texts.get("together", _all_said(shop), lambda: page_from(
@@ -208,25 +209,12 @@ def _meter(site: Site, shop: Shop, name: str, procedures: list[Procedure], kept:
 
 
 def _register(site: Site, shop: Shop, histories: dict, absent: list[MissingFile],
-              checks: Sequence[StandardCheck]) -> register.Register:
+              checks: Sequence[StandardCheck], texts: KeptTexts) -> register.Register:
     """The shop's meters and standards with their states, each meter's history, and the due dates
     for a calendar."""
     gone = [one for one in absent if one.kind == "records"]
     held = meters_held.register_of(shop, histories)
-    for entry in held.entries:
-        past = shop.past.get((entry.meter, entry.serial), [])
-        if entry.history is None and not past:
-            continue
-        title = f"History · {entry.meter_name}, serial no. {entry.serial}"
-        if entry.history is None:
-            site.pages[f"history/{entry.page}.md"] = page_from(
-                "past.md.j2", entry=entry, past=past, page_style=looks_of_report(title))
-            continue
-        site.pages[f"history/{entry.page}.md"] = page_from(
-            "history.md.j2", entry=entry, past=past,
-            missing=lists.of_meter(gone, histories, entry.history.id),
-            page=history_page.page(entry.history, entry.due),
-            as_of=held.as_of, page_style=looks_of_report(title))
+    site.pages.update(history_pages.pages(shop, held, histories, gone, texts))
     calendar = register.due_dates(held, shop.workshop, checks)
     if calendar:
         site.files["due-dates.ics"] = calendar

@@ -21,6 +21,7 @@ from builder.pages.page_styles import looks_of_report
 from builder.pages.page_text import as_json, page_from
 from builder.records import departures, report_text, results_table
 from builder.records.judged_record import Record
+from builder.records.kept_records import KeptRecord
 from builder.records.report_text import Report
 from builder.records.results_table import RecordResults
 from builder.shop.contents import Shop
@@ -243,6 +244,7 @@ def results(shop: Shop, drafts: Sequence[Report]) -> list[RecordResults]:
     """Of each record, the latest first, what its report says: as it was issued, or as the draft of
     one that isn't finished as it is."""
     computed = {one.id: one.data for one in drafts}
+    hashes = {id(one.content): one.hash for one in shop.finished.files}
     made = []
     for record in sorted(shop.records.values(), key=lambda one: (one.head.date, one.id),
                          reverse=True):
@@ -251,8 +253,9 @@ def results(shop: Shop, drafts: Sequence[Report]) -> list[RecordResults]:
             made.append(RecordResults(record, computed[record.id], "draft"))
         else:
             gone = shop.finished.withdrawn(record.id, last.issue)
-            made.append(RecordResults(record, last.report,
-                                      "withdrawn" if gone else str(last.issue)))
+            made.append(RecordResults(
+                record, last.report, "withdrawn" if gone else str(last.issue),
+                record.made_of + hashes[id(last)] if isinstance(record, KeptRecord) else ""))
     return made
 
 
@@ -282,6 +285,6 @@ def pages(shop: Shop, histories: Mapping, glossary: str, kept: Cache,
             last = issue is shop.finished.latest(number)
             name = number if last else page_of_issue(issue)
             files[f"data/reports/{name}.json"] = as_json(issue.report.as_data())
-    files["data/results.csv"] = results_table.table(results(shop, drafts))
+    files["data/results.csv"] = results_table.table(results(shop, drafts), kept.texts)
     lists, script = report_lists.pages(listed, gone)
     return made | lists, files | script

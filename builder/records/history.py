@@ -5,18 +5,19 @@ changes a verdict. """
 from __future__ import annotations
 
 import hashlib
+import math
 import re
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
 from datetime import date
 from fractions import Fraction
+from functools import partial
 
 from builder.compute.exact import dates
 from builder.compute.statistics import interval, trend
 from builder.compute.statistics.interval import (Bounds, Conclusion, Finding, Steps, Suggestion)
 from builder.compute.statistics.trend import DatedError, Fit, NoFit, Reach
 from builder.formats.sheet_data import PointData
-from builder.formats.workshop import Workshop
 from builder.records import departures, shared_causes
 from builder.records.judged_record import JudgedReading, Record
 from builder.records.record_statement import RecordStatement, record_statement
@@ -107,20 +108,42 @@ class History:
     def last(self) -> Verification:
         return self.verifications[-1]
 
+    @property
+    def whole(self) -> History:
+        return self
+
+    @property
+    def last_errors(self) -> dict[str, list[str | float]]:
+        """Of each point the day of its last reading, and the error in percent of the tolerance, to
+        one decimal; an overload has none."""
+        return {course.point.id: [str(last.day), round(last.percent, 1)]
+                for course in self.courses for last in course.errors[-1:]
+                if math.isfinite(last.percent)}
+
+
+# Of the records of a meter, and a text of all else that its history is made from.
+Keep = Callable[[list[Record], str, Callable[[], History]], History]
+
 
 def histories(records: Mapping[str, Record],
               intervals: Mapping[str, str | None],
-              steps: Steps = USUAL) -> dict[tuple[str, str], History]:
+              steps: Steps = USUAL, keep: Keep | None = None) -> dict[tuple[str, str], History]:
     """One for each serial number that a record names, in the order of meter and serial. `intervals`
     are those agreed to in today's plans; for a plan that is no more, that of its last record
-    counts. `steps` are the shop's of the staircase."""
+    counts. `steps` are the shop's of the staircase. `keep` gives what is asked of it from an
+    earlier build, or as it is made."""
     by_meter: dict[tuple[str, str], list[Record]] = {}
     for record in records.values():
         by_meter.setdefault(record.same_meter, []).append(record)
     names: set[str] = set()
     made = {}
     for key in sorted(by_meter):
-        made[key] = _history(key, by_meter[key], intervals, history_id(key, names), steps)
+        own, name = by_meter[key], history_id(key, names)
+        of_plans = {one: agreed(one, own[-1], intervals) if one in intervals else None
+                    for one in dict.fromkeys(record.head.procedure for record in own)}
+        compute = partial(_history, key, own, intervals, name, steps)
+        made[key] = keep(own, repr((key, name, of_plans, [one in intervals for one in of_plans],
+                                    steps)), compute) if keep else compute()
     return made
 
 
@@ -243,18 +266,6 @@ def due_after(day: date, text: str | None) -> date | None:
     months = number * {"month": 1, "year": 12}[unit]
     return (dates.next_due(reported=day, months=months)
             if day.year + months // 12 + 1 < date.max.year else None)
-
-
-def steps_of(workshop: Workshop | None) -> Steps:
-    """Those of the staircase, as the workshop's file sets them."""
-    own = workshop.staircase if workshop else None
-    if own is None:
-        return USUAL
-    shares = {name: float(share) for name in ("good", "longer", "shorter")
-              if (share := getattr(own, name)) is not None}
-    return replace(USUAL, in_a_row=own.in_a_row or USUAL.in_a_row,
-                   **{name: share if name == "good" else share / 100
-                      for name, share in shares.items()})
 
 
 def _review(procedure: str, done: list[Verification], months: int, courses: list[Course],

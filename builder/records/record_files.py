@@ -22,7 +22,7 @@ from builder.formats.record_head import RecordHead as Head
 from builder.formats.record_head import head
 from builder.formats.sheet_data import SheetData
 from builder.formats.worked_on import position
-from builder.records import table_record
+from builder.records import kept_records, table_record
 from builder.records.judged_record import Record, judge, parted, standards_used
 from builder.records.reading_forms import readings_of
 from builder.records.sheet_of_record import Approved, SheetsOfRecords, none_approved
@@ -79,10 +79,14 @@ def _kept_file(path: Path, name: str, sheets: SheetsOfRecords,
     """A record anew only if its file has changed, or the data that it is judged by."""
     def inputs(record: Record | None) -> tuple:
         return content(path), *(sheets.made_from(path, record.head) if record else ())
+    def made() -> tuple[Record | None, list[Problem]]:
+        return kept_records.record(
+            name=name, content=content(path), read=lambda: read_file(path, name, sheets),
+            judged_by=lambda head: sheets.hash_from(path, head), texts=kept.texts)
     last = kept.last(f"record {name}")
     if last and last[0]:
-        return kept.get(f"record {name}", inputs(last[0]), lambda: read_file(path, name, sheets))
-    first = read_file(path, name, sheets)
+        return kept.get(f"record {name}", inputs(last[0]), made)
+    first = made()
     return kept.get(f"record {name}", inputs(first[0]), lambda: first)
 
 

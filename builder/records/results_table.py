@@ -7,6 +7,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from builder.files import csv_text
+from builder.files.kept_texts import KeptTexts
 from builder.formats.report_data import ReportData
 from builder.numbers import units
 from builder.records.judged_record import JudgedReading, Record
@@ -23,13 +24,18 @@ class RecordResults(NamedTuple):
     record: Record
     data: ReportData
     issue: str
+    made_of: str = ""   # a hash over the record and its report, where both are known by one
 
 
-def table(results: Iterable[RecordResults]) -> bytes:
+def table(results: Iterable[RecordResults], texts: KeptTexts | None = None) -> bytes:
     """The points of each in the order of the sheet. 'value' is what is judged, less the leads where
     they are taken off; 'error' is that less 'expected'."""
-    rows = [row for result in results for row in _rows(*result)]
-    return csv_text.written([COLUMNS, *rows])
+    texts, rows = texts or KeptTexts(), [list(COLUMNS)]
+    for record, data, issue, made_of in results:
+        def made(record=record, data=data, issue=issue) -> list[list[str]]:
+            return list(_rows(record, data, issue))
+        rows += texts.get("results", (made_of, issue), made) if made_of else made()
+    return csv_text.written(rows)
 
 
 def _rows(record: Record, data: ReportData, issue: str) -> Iterator[list[str]]:

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from datetime import date
 from pathlib import Path
 
-from builder.files import json_text, yaml_text
+from builder.files import hashed, json_text, kept_texts, yaml_text
 from builder.files.problems import Problem, errors
 from builder.files.yaml_text import Document
 from builder.formats.carried_sheet import sheet_data
@@ -31,6 +31,7 @@ class SheetsOfRecords:
     def __init__(self, approved: Approved = none_approved, instead: SheetData | None = None,
                  beside: Path | None = None):
         self.approved, self.instead, self.beside = approved, instead, beside
+        self._hashes: dict[int, str] = {}
         self._beside: dict[Path, tuple[SheetData | None, list[Problem]]] = {}
 
     def made_from(self, path: Path, head: RecordHead) -> tuple[SheetData | None, bytes]:
@@ -42,6 +43,14 @@ class SheetsOfRecords:
             return own, yaml_text.content((self.beside or path.parent) / str(head.judged_by))
         except OSError:
             return own, b""
+
+    def hash_from(self, path: Path, head: RecordHead) -> tuple[SheetData | None, str]:
+        """The approved sheet that a head names, and a hash over all that its record is judged
+        by."""
+        own, beside = self.made_from(path, head)
+        if id(own) not in self._hashes:     # each is held by what was approved
+            self._hashes[id(own)] = hashed.digest(own.as_data() if own else None)
+        return own, kept_texts.digest(self._hashes[id(own)], beside)
 
     def judging(self, path: Path, shown: str, raw: dict, head: RecordHead,
                 document: Document) -> tuple[SheetData | None, list[Problem]]:

@@ -11,7 +11,7 @@ from typing import Any, NamedTuple, cast
 
 from builder.compute.exact.order import PROVING
 from builder.files.kept_texts import KeptTexts
-from builder.files.problems import Place, Problem
+from builder.files.problems import Problem
 from builder.formats.meter import Meter
 from builder.formats.plan import Plan
 from builder.formats.sheet_data import SheetData
@@ -19,6 +19,7 @@ from builder.formats.standard import Standard
 from builder.numbers.exact_text import amount
 from builder.procedure.planned_points import PlannedPoint
 from builder.procedure.sheet import Procedure
+from builder.records import kept_records
 
 Computed = tuple[Procedure | None, list[Problem]]
 
@@ -111,14 +112,9 @@ def procedure(*, made_of: str, plan: Plan, meter: Meter, standards: list[Standar
         if computed:
             texts.write(data, computed.data)
         return computed, problems
-    problems = list(map(problem, known["problems"]))
+    problems = list(map(kept_records.problem, known["problems"]))
     if known["lists"] is None:
         return None, problems
     kept = KeptProcedure(plan=plan, meter=meter, standards=tuple(standards), compute=compute,
                          lists=known["lists"], data=lambda: texts.read(data))
     return cast(Procedure, kept), problems
-
-
-def problem(kept: dict[str, Any]) -> Problem:
-    """A problem from its plain data."""
-    return Problem(**{**kept, "place": Place(**kept["place"])})

@@ -26,8 +26,7 @@ from builder.formats.standard import Standard
 from builder.formats.validation import read_file
 from builder.procedure import assemble
 from builder.frozen import approved, finished
-from builder.records import judged_record, past, record_files
-from builder.records.doubts import doubts
+from builder.records import judged_record, kept_records, past, record_files
 from builder.records import serials
 from builder.records.serials import nearly_the_same
 from builder.shop.contents import Shop
@@ -127,7 +126,7 @@ def load_shop(folder: Path, plans: bool = True, kept: Cache | None = None,
         shop.record_problems = problems
         for record in shop.records.values():
             problems += strangers(record, shop)
-            problems += doubts(record, shop.as_of)
+            problems += kept_records.doubts(record, shop.as_of, kept.texts)
         _meters_at_hand(shop, register)
         shop.past, shop.past_read, problems = past.read_folder(folder, shop.known_meters, kept)
         shop.problems += problems
@@ -141,7 +140,7 @@ def load_shop(folder: Path, plans: bool = True, kept: Cache | None = None,
 def _kept_problems(kind: str, made_of: str, judged: Callable[[], list[Problem]],
                    kept: Cache) -> list[Problem]:
     """What `judged` finds in a file of a kind, and in those that it names."""
-    return list(map(kept_procedures.problem, kept.texts.get(
+    return list(map(kept_records.problem, kept.texts.get(
         f"problems of {kind}", (made_of,), lambda: list(map(asdict, judged())))))
 
 

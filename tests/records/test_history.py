@@ -11,7 +11,7 @@ import scipy.stats
 from builder.compute.statistics.trend import TOO_FEW, Fit, NoFit
 from builder.pages import render
 from builder.records import history, history_page, register
-from builder.shop import loading
+from builder.shop import loading, meters_held
 from tests import recorded
 
 VOLT = "dcv-6V-3.000V"     # T = 0.4 % of 3 V and 2 counts: 14 mV
@@ -166,13 +166,13 @@ def test_a_shop_sets_its_own_steps(tmp_path):
     """Of the staircase: 20 % is good, by a half, after one; what it leaves out stays."""
     shop = shop_of(tmp_path, *years("3.002"), workshop={"staircase": {
         "good": "20 %", "in_a_row": 1, "longer": "50 %"}})
-    steps = history.steps_of(shop.workshop)
+    steps = meters_held.steps_of(shop.workshop)
     assert (steps.good, steps.in_a_row, steps.longer, steps.shorter) == (20, 1, 0.5, 0.3)
     own = histories_of(shop)["lapwing-1", "0147"]
     assert own.reviews[0].staircase.months == 12
     (other,) = history.histories(shop.records, {"lapwing-yearly": "12 months"}, steps).values()
     assert other.reviews[0].staircase.months == 18 and other.reviews[0].concluded.months == 12
-    assert history.steps_of(None) == history.Steps()
+    assert meters_held.steps_of(None) == history.Steps()
 
 
 def test_where_agreed_and_suggested_differ_the_shop_says_so(tmp_path):
