@@ -30,12 +30,13 @@ class RecordResults(NamedTuple):
 def table(results: Iterable[RecordResults], texts: KeptTexts | None = None) -> bytes:
     """The points of each in the order of the sheet. 'value' is what is judged, less the leads where
     they are taken off; 'error' is that less 'expected'."""
-    texts, rows = texts or KeptTexts(), [list(COLUMNS)]
+    texts, lines = texts or KeptTexts(), [csv_text.written([COLUMNS])]
     for record, data, issue, made_of in results:
-        def made(record=record, data=data, issue=issue) -> list[list[str]]:
-            return list(_rows(record, data, issue))
-        rows += texts.get("results", (made_of, issue), made) if made_of else made()
-    return csv_text.written(rows)
+        def made(record=record, data=data, issue=issue) -> str:
+            return csv_text.written(_rows(record, data, issue)).decode("utf-8-sig")
+        own = texts.get("results", (made_of, issue), made) if made_of else made()
+        lines.append(own.encode())
+    return b"".join(lines)
 
 
 def _rows(record: Record, data: ReportData, issue: str) -> Iterator[list[str]]:
