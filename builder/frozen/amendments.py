@@ -17,7 +17,7 @@ from builder.records.judged_record import Record
 
 # Stand in the data of the report, or are no part of what it says.
 _APART = {"judged_by", "readings", "checks", "steps", "closed", "points", "groups", "format",
-          "record", "issued"}
+          "record", "issued", "typed", "begun"}
 _NAMES = {"done_by": "done by", "reviewed_by": "reviewed by"}
 _PLACES = {"step", "group", "function", "name"}
 

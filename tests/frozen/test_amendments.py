@@ -5,7 +5,7 @@ from datetime import date
 from builder.frozen import amendments
 from builder.pages import finishing, report_pages
 from builder.shop import loading
-from tests.recorded import data_of, folder_with, put, record
+from tests.recorded import data_of, folder_with, phone, put, record
 
 
 def changes(tmp_path, **more):
@@ -30,6 +30,22 @@ def test_the_head(tmp_path):
     """Each key that differs, by its name; the day of issue is the amendment's own."""
     assert changes(tmp_path, serial="0148", done_by="A. Other", issued="2026-05-01") == [
         "Serial 0148 (before: 0147).", "Done by A. Other (before: I. Marlow)."]
+
+
+def test_what_a_phone_keeps_for_itself_is_no_change(tmp_path):
+    """Which key was typed when: what came of it stands in the report."""
+    root = folder_with(tmp_path)
+    made = phone(data_of(root), typed={"place": ["bench 20", "2026-03-12T09:00:00.000Z"]})
+    put(root, "a.json", made | {"place": "bench 20"})
+    shop = loading.load_shop(root)
+    (name,) = shop.records
+    finishing.finish(shop, root, [name], by="A", on=date(2026, 3, 20))
+    put(root, "a.json", made | {"place": "bench 2", "typed": {
+        "place": ["bench 2", "2026-03-12T10:00:00.000Z"], "serial": ["0147", "x"]}})
+    shop = loading.load_shop(root)
+    (report,) = report_pages.reports_of(shop)
+    assert amendments.changes(shop.finished.latest(name), report.record, report.data) == [
+        "Place bench 2 (before: bench 20)."]
 
 
 def test_a_verdict_that_turns(tmp_path):
