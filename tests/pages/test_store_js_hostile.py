@@ -123,10 +123,13 @@ def test_random_damage_to_records(sheet, site):
     look(sheet.page, site, sheet)
     opened = range(1, 60, 4)    # without the others, which every page would read again
     sheet.page.evaluate(TAKE, [f"spoiled-{n}" for n in range(60) if n not in opened])
+    shown = []
     for n in opened:
         sheet.page.goto("about:blank")
         sheet.page.goto((site / "in-progress.html").as_uri() + f"#record=spoiled-{n}")
         sheet.page.wait_for_selector("#records section.record, body.bench-on, #as-begun a")
+        shown.append(sheet.page.locator("body.bench-on").count())
+    assert 0 < sum(shown) < len(opened)
     assert sheet.wrong == [] and sheet.page.evaluate("window.harm") is None
 
 
