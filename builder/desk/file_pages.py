@@ -46,6 +46,8 @@ class FilePages:
         entry = int(entry) if (entry := _asked(request, "entry")).isdecimal() else None
         if file.kind not in ("register", "standard"):
             raise Wrong(f"{file.shown} is written as text")
+        if entry is not None and (file.kind != "register" or entry > len(forms.entries(file))):
+            raise Wrong(f"{file.shown} has no such line")
         if request.method == "GET":
             return self._form(file, entry)
         if request.form.get("seen") != file.seen:

@@ -3,8 +3,9 @@
 (function () {
   'use strict';
   const { desk } = document.currentScript.dataset;
-  const [text, fits, beside, ask] = ['text', 'fits', 'beside', 'ask'].map(
+  const [text, fits, beside, ask, told] = ['text', 'fits', 'beside', 'ask', 'told'].map(
     (id) => document.getElementById(id));
+  const [what, list] = fits.children;
   const SOON = 400; // after the last key
   const saved = text.value;
   let timer = 0;
@@ -19,9 +20,11 @@
     try {
       const answer = await send('beside', { text: text.value });
       const html = await answer.text();
-      if (mine === turn && answer.ok) beside.innerHTML = html;
+      if (mine !== turn) return;
+      if (answer.ok) beside.innerHTML = html;
+      told.textContent = answer.ok ? beside.querySelector('h2').textContent : html;
     } catch (error) {
-      // the desk was ended: saving will say so
+      told.textContent = 'The desk does not answer: copy what you typed before you leave.';
     }
   }
 
@@ -61,18 +64,15 @@
     const answer = await send('fits', { before, after });
     if (!answer.ok) return;
     const { words, typed, says } = await answer.json();
-    fits.replaceChildren();
-    if (says || !words.length) {
-      fits.append(Object.assign(document.createElement('p'),
-        { textContent: says || 'Nothing that is known fits here.' }));
-    }
-    words.forEach(([word, what], n) => {
+    what.textContent = says || (words.length ? '' : 'Nothing that is known fits here.');
+    list.replaceChildren();
+    words.forEach(([word, means], n) => {
       const option = document.createElement('div');
-      option.append(Object.assign(document.createElement('b'), { textContent: word }), what);
+      option.append(Object.assign(document.createElement('b'), { textContent: word }), means);
       Object.assign(option.dataset, { word, typed });
       option.id = `fit-${n}`;
       option.setAttribute('role', 'option');
-      fits.append(option);
+      list.append(option);
     });
     fits.hidden = false;
     if (words.length) choose(0);

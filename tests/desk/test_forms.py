@@ -197,6 +197,18 @@ def test_no_other_file_is_opened(at, name, page):
     assert at.files() == before
 
 
+def test_a_line_that_is_not_there(demo_at):
+    """Neither of the register nor of a standard, which has none."""
+    before = demo_at.files()
+    token = {"token": demo_at.desk.token.text, "seen": "", "key": "place", "more": "x"}
+    for file, entry in (("register", "9"), ("register", "9" * 200), ("standards/pipit", "0")):
+        assert demo_at.get(f"values?file={file}&entry={entry}").status_code == 409
+        assert demo_at.post("values", token | {"file": file, "entry": entry}).status_code == 409
+    assert demo_at.get("values?file=register&entry=-1").status_code == 200
+    assert demo_at.get("values?file=meters/dunlin-60").status_code == 409
+    assert demo_at.files() == before
+
+
 def test_a_link_is_not_followed(at):
     """Neither a file that is one, nor a folder."""
     path = at.procedures / "standards/petrel.yaml"

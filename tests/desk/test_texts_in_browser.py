@@ -3,6 +3,7 @@
 import pytest
 
 from tests.desk.test_in_browser import desk
+from tests.pages.test_access import LEVELS, asked, colored
 
 __all__ = ["desk"]
 pytestmark = [pytest.mark.browser, pytest.mark.long]
@@ -35,6 +36,7 @@ def test_a_meter_is_written_by_keys(desk, tab):
     page.keyboard.type("x")
     line = page.get_by_role("button", name="Line ")
     line.wait_for()
+    assert page.get_by_role("status").inner_text().startswith("Problems (")
     assert "error" in shown.inner_text() and path.read_text(encoding="utf-8") == before
     line.focus()
     page.keyboard.press("Enter")
@@ -69,13 +71,31 @@ def test_a_meter_is_written_by_keys(desk, tab):
         "- {range: 6 V, confirmed: yes, resolution: 1 mV, accuracy: 0.4 % + 10", 1)
 
 
+PAGES = ("files", "values?file=register", "values?file=register&entry=2",
+         "values?file=register&entry=8", "values?file=standards/fulmar",
+         "text?file=meters/dunlin-60", "text?file=plans/dunlin-60-yearly")
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_axe_finds_nothing(desk, tab, scheme):
+    """On any page about files, and with the list of what fits open."""
+    _, address = desk
+    page = tab(viewport={"width": 360, "height": 740}, reduced_motion="reduce")
+    for name in PAGES:
+        page.goto(address + name)
+        colored(page, scheme)
+        assert asked(page, LEVELS) == [], name
+    caret(page, "standards: [fulmar, ")
+    page.keyboard.press("Control+Space")
+    page.get_by_role("option").first.wait_for()
+    assert asked(page, LEVELS) == []
+
+
 @pytest.mark.parametrize("width", [320, 360, 768, 1280, 1920])
 def test_nothing_overflows(desk, tab, width):
     """Every page about files, on a phone and on a wide screen."""
     _, address = desk
     page = tab(viewport={"width": width, "height": 800})
-    for name in ("files", "values?file=register", "values?file=register&entry=2",
-                 "values?file=standards/fulmar", "text?file=meters/dunlin-60",
-                 "text?file=plans/dunlin-60-yearly"):
+    for name in PAGES:
         page.goto(address + name)
         assert page.evaluate("document.documentElement.scrollWidth") <= width, name
