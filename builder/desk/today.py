@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from urllib.parse import quote
@@ -18,6 +19,9 @@ from builder.records.register import DUE_SOON, NO_REPORT, PULL, RegisterEntry
 from builder.records.report_text import Report
 from builder.shop import meters_held
 from builder.shop.contents import Shop
+
+# What the desk opens as text.
+_WRITTEN = re.compile(r"procedures/((?:meters|plans|standards)/[a-z0-9-]+|register)\.yaml")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -136,8 +140,11 @@ def _problems(shop: Shop) -> Iterator[Task]:
         if problem.code not in ("blank-record", "changed-record"):
             first = "" if problem.severity == ERROR else "To look at: "
             hint = f" {capital(problem.hint)}." if problem.hint else ""
-            yield Task(what=f"{problem.place.file}, line {problem.place.line}", button="See all",
-                       detail=f"{first}{problem.sentence}.{hint}", to="desk/problems")
+            name = _WRITTEN.fullmatch(problem.place.file)
+            yield Task(what=f"{problem.place.file}, line {problem.place.line}",
+                       button="Open the file" if name else "See all",
+                       detail=f"{first}{problem.sentence}.{hint}",
+                       to=f"desk/text?file={name[1]}" if name else "desk/problems")
 
 
 # ---------------------------------------------------------------- a serial number

@@ -189,3 +189,13 @@ def test_all_files_are_listed_with_what_may_be_done(at):
     for name in ("standards/petrel", "meters/lapwing-1", f"plans/{PLAN}"):
         assert f'href="/desk/text?file={name}"' in page
     assert "values?file=meters" not in page and 'href="/desk/files"' in at.get("").text
+
+
+def test_a_problem_of_today_leads_to_its_file(at):
+    """To the text that holds it."""
+    path = at.procedures / "meters/lapwing-1.yaml"
+    path.write_text(text_of(at, "meters/lapwing-1").replace("2 counts", "2 cuonts", 1),
+                    encoding="utf-8")
+    page = at.get("").text
+    assert 'href="/desk/text?file=meters/lapwing-1">Open the file</a>' in page
+    assert "cuonts" in at.get("text?file=meters/lapwing-1").text
