@@ -21,6 +21,12 @@ INSTEAD = {
     "specs?": "accuracy, or data sheet", "data-?sheets?(?<! )": "data sheet",
     "least significant digits?|lsd": "count", "test points?": "point",
     "measurement uncertaint(y|ies)": "uncertainty",
+    "doubt(s|ed|ful|fully)?": "uncertainty; of a meter, suspect; of a file, warning",
+    # a verdict is on one reading, or what a person ticks; a report states
+    "verdicts? (of|about) (a|the|each|one) (report|function)s?": "statement",
+    "verdicts? of (a|the|each) meters?": "statement",
+    "(overall|report’s|report's) verdicts?": "statement",
+    "statements? (on|of|about) (a|the|each|one|every) (reading|point)s?": "verdict",
     # what is done
     "check (a|the) meters?": "verify the meter", "calibrat(e|ed|ing) (a|the) meters?": "verify",
     "test sheets?|worksheets?|procedure sheets?": "sheet", "in work": "in progress",
@@ -33,7 +39,7 @@ INSTEAD = {
     "reckons? with": "allows",
 }
 # Of the texts of a sheet, which are read with a live meter beside.
-ON_SHEETS = {"doubt": "uncertainty", "rests": "is steady", "prevented by": "… prevents …",
+ON_SHEETS = {"rests": "is steady", "prevented by": "… prevents …",
              "terminals of the meter": "jacks", "as far as": "up to"}
 
 # Where such a word is right.

@@ -41,16 +41,16 @@ def check_chart(title: str, spots: Sequence[ChartSpot]) -> str:
         to.line(_AXIS, y(line), _RIGHT, y(line), "tick" if abs(line) == 3 else "grid")
         to.words(_AXIS - 5, y(line) + 3.5, f"{'+' if line > 0 else '−' if line else ''}{abs(line)}"
                  f"{'σ' if line else ''}", "end")
-    to.box(_AXIS, _TOP, _RIGHT - _AXIS, _BOTTOM - _TOP, "frame")
+    to.box(_AXIS, _TOP, _RIGHT - _AXIS, _BOTTOM - _TOP, "edge")
     for n, spot in enumerate(shown):
         x = _AXIS + 6 + step * n
         if not math.isfinite(spot.off) or abs(spot.off) > MOST_SIGMAS:
             side = -1 if spot.off < 0 else 1
-            to.arrow(x, y(side * MOST_SIGMAS), 0, -side, spot.void)
+            to.pointing(x, y(side * MOST_SIGMAS), side > 0, spot.void)
         elif spot.alarm:
-            _cross(to, x, y(spot.off))
+            to.outside(x, y(spot.off))
         else:
-            to.sign(x, y(spot.off), spot.void)
+            to.reading(x, y(spot.off), 0, spot.void)
     to.words(_AXIS, _BOTTOM + 15, shown[0].day)
     to.words(_RIGHT, _BOTTOM + 15, shown[-1].day, "end")
     alarms = sum(one.alarm for one in shown)
@@ -58,16 +58,12 @@ def check_chart(title: str, spots: Sequence[ChartSpot]) -> str:
                    f"{shown[-1].day} about their mean; {alarms or 'none'} with an alarm.")
 
 
-def _cross(to: Plot, x: float, y: float) -> None:
-    to.path("M", x - 4, y - 4, "l8 8m0 -8l-8 8", kind="drift")
-
-
 def _legend(to: Plot) -> None:
     x = 0.0
     for name in ("read", "alarm", "void"):
         if name == "alarm":
-            _cross(to, x + 5, 23.5)
+            to.outside(x + 5, 23.5)
         else:
-            to.sign(x + 5, 23.5, name == "void")
+            to.reading(x + 5, 23.5, 0, name == "void")
         to.words(x + 14, 27, name)
         x += 14 + usual_width(name) + 8

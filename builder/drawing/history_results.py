@@ -10,8 +10,9 @@ from datetime import date
 
 from builder.compute.statistics.trend import (PROBABILITY, DatedError, Fit, fitted, predicted,
                                               segments)
-from builder.drawing.results import (ADJUSTED, EACH, FOUND, LEFT, MOST, SMALL, WIDTH, Plot, beyond,
-                                     one_line, percent_said, reach, within)
+from builder.drawing.results import (ADJUSTED, EACH, FOUND, LEFT, SMALL, WIDTH, Plot, beyond,
+                                     one_line, percent_said, within)
+from builder.drawing.signs import MOST, reach
 from builder.drawing.svg import usual_width
 from builder.numbers.exact_text import NARROW, minus
 
@@ -84,11 +85,11 @@ def history_picture(series: HistorySeries, *, probability: float = PROBABILITY) 
                  expanded=max(r.expanded or 0.0 for r in readings))
     drift = fit if isinstance(fit, Fit) else None
     to = Plot()
-    to.line(axes.left, axes.y(0), axes.right, axes.y(0), "grid")
+    _tolerance(to, axes)
     if drift:
         until = max(drift.last, series.until.toordinal() if series.until else 0)
         _drift(to, drift, until, axes, probability)
-    _framed(to, axes, series.adjusted, most=3)
+    _dated(to, axes, series.adjusted, most=3)
     for r in readings:
         _along(to, r, axes.x(r.day.toordinal()), axes)
     return to.done(SMALL, axes.bottom + 17, _spoken(series, readings, drift))
@@ -105,13 +106,12 @@ def meter_picture(name: str, days: Sequence[MeterDay], adjusted: Sequence[date] 
     to = Plot()
     to.legend([FOUND] * any(not one.left for one in days) + [LEFT] * any(one.left for one in days)
               + [EACH] + [ADJUSTED] * bool(adjusted), 11)
-    for percent in (-100, -50, 0, 50, 100):
-        if abs(percent) < 100:
-            to.line(axes.left, axes.y(percent), axes.right, axes.y(percent), "grid")
-        if percent % 100 == 0:
-            to.words(axes.left - 5, axes.y(percent) + 3.5, minus(str(percent)) + NARROW + "%",
-                     "end")
-    _framed(to, axes, adjusted, most=7)
+    _tolerance(to, axes)
+    for percent in (-50, 50):
+        to.line(axes.left, axes.y(percent), axes.right, axes.y(percent), "grid")
+    for percent in (-100, 0, 100):
+        to.words(axes.left - 5, axes.y(percent) + 3.5, minus(str(percent)) + NARROW + "%", "end")
+    _dated(to, axes, adjusted, most=7)
     for verified in days:
         x = axes.x(verified.day.toordinal()) + (4 if verified.left else -4)
         for error in verified.errors:
@@ -134,14 +134,18 @@ def _axes(days: Sequence[date], *, left: float, right: float, top: float, bottom
                  end=last + margin)
 
 
-def _framed(to: Plot, axes: _Axes, adjusted: Sequence[date], *, most: int) -> None:
-    """The tolerance as a frame, the days with at most so many names, and the adjustments."""
+def _tolerance(to: Plot, axes: _Axes) -> None:
+    to.tolerance(axes.left, axes.y(100), axes.right - axes.left, axes.y(-100) - axes.y(100))
+    to.expected(axes.left, axes.y(0), axes.right, axes.y(0))
+
+
+def _dated(to: Plot, axes: _Axes, adjusted: Sequence[date], *, most: int) -> None:
+    """The days with at most so many names, and the adjustments."""
     for tick, label in _ticks(axes.start, axes.end, most):
         half = usual_width(label) / 2
         to.line(axes.x(tick), axes.bottom, axes.x(tick), axes.bottom + 3, "tick")
         to.words(min(max(axes.x(tick), half), axes.right + 2 - half), axes.bottom + 13, label,
                  "middle")
-    to.box(axes.left, axes.y(100), axes.right - axes.left, axes.y(-100) - axes.y(100), "frame")
     to.line(axes.left, axes.bottom, axes.right, axes.bottom, "tick")
     for day in sorted(set(adjusted)):
         to.line(axes.x(day.toordinal()), axes.top, axes.x(day.toordinal()), axes.bottom, "break")
@@ -154,7 +158,7 @@ def _along(to: Plot, r: HistoryPoint, x: float, axes: _Axes) -> None:
         side = -1 if r.error < 0 else 1
         edge = y(side * MOST)
         right = x > (axes.left + axes.right) / 2
-        to.arrow(x, edge, 0, -side, r.left)
+        to.pointing(x, edge, side > 0, r.left)
         to.words(x + (-6 if right else 6), edge + (8 if side > 0 else -3), percent_said(r.error),
                  "end" if right else "start", "over")
         return
@@ -163,8 +167,8 @@ def _along(to: Plot, r: HistoryPoint, x: float, axes: _Axes) -> None:
         start, end = y(r.error) - side * reach(r.left), y(reached)
         if (start - end) * side > 0:
             cap = () if beyond(reached) else ("M", x - 2.5, end, "h5")
-            to.path("M", x, start, "V", end, *cap, kind="whisker")
-    to.sign(x, y(r.error), r.left)
+            to.path("M", x, start, "V", end, *cap, kind="sure")
+    to.reading(x, y(r.error), r.error, r.left)
 
 
 def _drift(to: Plot, fit: Fit, until: float, axes: _Axes, probability: float) -> None:

@@ -5,12 +5,13 @@ from __future__ import annotations
 
 import math
 
-from builder.drawing.svg import Drawing, Mark
+from builder.drawing.signs import Signs
+from builder.drawing.svg import Mark
 
 WIDTH, LETTER = 340, 11
 
 
-class Sketch(Drawing):
+class Sketch(Signs):
     """A picture that says in words what it shows."""
 
     def __init__(self, height: float, says: str) -> None:

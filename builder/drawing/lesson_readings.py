@@ -76,12 +76,11 @@ def ratios(rows: Sequence[tuple[str, float]]) -> str:
     for n, (text, ratio) in enumerate(rows):
         y = 20 + 46 * n
         d.words(4, y + 22, text, "start", bold=True)
-        d.box(low, y, high - low, 32)
+        d.tolerance(low, y, high - low, 32, rx=4)
         unsure = half / ratio
         for limit in (low, high):
-            d.hatched(limit - unsure, y + 6, 2 * unsure, 20, 4)
-            d.box(limit - unsure, y + 6, 2 * unsure, 20, stroke_width=0.8)
-    d.words(170, d.height - 7, "hatched: where a verdict may be wrong")
+            d.unsure(limit - unsure, y + 16, limit + unsure, y + 16)
+    d.words(170, d.height - 7, "bars: where a verdict may be wrong")
     return d.done()
 
 
@@ -125,12 +124,13 @@ def guard_band(share: float, risks: tuple[str, str], limits: tuple[str, str],
     beyond = [spot for spot in spots if spot[0] >= limit]
     if beyond:
         d.curve([(limit, base), *beyond], f"V{base}Z", fill="currentColor", stroke="none")
-    d.hatched(inner, base + 4, limit - inner, 12)
+    d.hatched(inner, base, limit - inner, 16)
     d.curve(spots, stroke_width=1.6)
     d.curve(bell(limit, 76), stroke_width=1, stroke_dasharray="4 3")
+    d.tolerance(4, base, limit - 4, 16)
     d.line(4, base, 336, base)
     d.line(limit, 30, limit, base + 18, stroke_width=2)
-    d.line(inner, 44, inner, base + 18, stroke_width=1.4)
+    d.acceptance(inner, 44, inner, base + 18)
     d.words(limit, 14, "tolerance limit", "middle", bold=True)
     d.words(limit, 27, f"risk {risks[0]}", "middle")
     d.words(inner, 28, "last accepted" if share else "", "middle", bold=True)
@@ -169,10 +169,10 @@ def drift(readings: Sequence[tuple[int, float, float | None]], tolerance: float,
     def y(value: float) -> float:
         return middle - tall * value / tolerance
 
+    d.tolerance(left, y(tolerance), right - left, 2 * tall)
     for limit, text in ((tolerance, f"+{tolerance:g}"), (-tolerance, f"−{tolerance:g}")):
-        d.line(left, y(limit), right, y(limit), stroke_width=1.6, stroke_dasharray="6 3")
         d.words(left - 4, y(limit) + 4, text, "end", bold=True)
-    d.line(left, middle, right, middle, stroke_width=0.6)
+    d.expected(left, middle, right, middle)
     d.words(left - 4, middle + 4, "0", "end")
     d.words(4, 14, f"error in {unit}, at {zero}", "start")
     for year in range(first, math.floor(last) + 1):
@@ -182,17 +182,17 @@ def drift(readings: Sequence[tuple[int, float, float | None]], tolerance: float,
     for year, before, after in readings:
         if before_it:
             d.line(*before_it, x(year), y(before), stroke_width=1)
-        d.dot(x(year), y(before), False, 4)
+        d.reading(x(year), y(before), 100 * before / tolerance)
         if after is not None:
             down = 5 if after < before else -5
             d.arrow(x(year), y(before) + down, x(year), y(after) - down)
-            d.dot(x(year), y(after), True, 4)
+            d.reading(x(year), y(after), 100 * after / tolerance, left=True)
         before_it = (x(year), y(before if after is None else after))
     if line:
         (start, low), (end, high) = line
         d.line(x(start), y(low), x(end), y(high), stroke_width=1.4, stroke_dasharray="2 3")
         d.words(170, 180, f"dotted: the line through the last ones, {steady}")
-    d.words(170, 193, "○ as found,  ● as left after an adjustment")
+    d.words(170, 193, "● as found,  ◇ as left after an adjustment")
     return d.done()
 
 
@@ -218,15 +218,17 @@ def mornings(errors: Sequence[float], limits: tuple[float, float], first: int, u
 
     d.words(4, 14, f"error in {unit}, at {zero}", "start")
     for limit in limits:
-        d.line(left, y(limit), right, y(limit), stroke_width=1.6, stroke_dasharray="6 3")
+        d.line(left, y(limit), right, y(limit), stroke_width=1.6)
         d.words(left - 4, y(limit) + 4, f"{limit:+.1f}".replace("-", "−"), "end", bold=True)
     d.line(left, middle, right, middle, stroke_width=0.6)
     d.line(x(first + 0.5), 24, x(first + 0.5), 136, stroke_width=0.8, stroke_dasharray="2 3")
     for n, error in enumerate(errors, 1):
-        d.dot(x(n), y(error), n not in out, 3.6)
-        if n in out:
+        if n not in out:
+            d.inside(x(n), y(error), 3.6)
+        else:
+            d.outside(x(n), y(error))
             d.words(x(n) - 7, y(error) + 4, "out", "end", bold=True)
     d.words((left + x(first + 0.5)) / 2, 148, "first series")
     d.words(right + 6, 148, "each morning since", "end")
-    d.words(170, 164, "dashed: limits from the first series, mean ± 3 s")
+    d.words(170, 164, "thick: limits from the first series, mean ± 3 s")
     return d.done()

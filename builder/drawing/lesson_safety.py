@@ -85,7 +85,7 @@ def failed_point() -> str:
                "right, read again; the new reading counts. No: read once more, keep both. Inside "
                "as well as outside: without a cause the worse reading counts. Outside again: try "
                "another standard or a meter known to be good. That one is out too: the bench is "
-               "in doubt, stop. That one is good: the point has failed; tell the supervisor on "
+               "suspect, stop. That one is good: the point has failed; tell the supervisor on "
                "the same day, go on where it is safe.")
 
     def step(y: float, *lines: str, x: float = 4, wide: float = 178, bold: bool = False) -> None:
@@ -105,7 +105,7 @@ def failed_point() -> str:
     step(124, "read once more;", "both readings stay")
     side(124, "inside", "no cause known:", "the worse counts")
     step(182, "other standard, or a meter", "known to be good: also out?")
-    side(182, "yes", "stop: the bench", "is in doubt", bold=True)
+    side(182, "yes", "stop: the bench", "is suspect", bold=True)
     step(244, "the point has failed", "tell it today; on where safe", bold=True)
     for y, end, answer in ((44, 62, ""), (102, 124, "no"), (164, 182, "outside"), (222, 244, "no")):
         d.arrow(93, y, 93, end)

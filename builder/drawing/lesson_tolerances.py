@@ -41,9 +41,7 @@ def displays(rows: Sequence[tuple[str, str, str, str]]) -> str:
     for n, (range_, digits, unit, count) in enumerate(rows):
         y = 22 + 44 * n
         d.words(2, y + 24, range_, "start", bold=True)
-        d.box(74, y, 136, 36, stroke_width=1.6)
-        d.words(176, y + 26, digits, "end", size=22, font_family="monospace")
-        d.words(182, y + 26, unit, "start")
+        d.display(74, y, digits, unit)
         d.line(163, y + 31, 176, y + 31, stroke_width=2)
         d.arrow(214, y + 31, 252, y + 21)
         d.words(338, y + 24, count, "end")
@@ -55,7 +53,7 @@ def accepted_band(readings: Sequence[tuple[float, bool]], low: tuple[float, str]
                   exact: tuple[tuple[float, str], tuple[float, str]], count: str) -> str:
     """Every reading that the display can show near a value: accepted or not. Positions in
     counts."""
-    d = Sketch(136,
+    d = Sketch(124,
                f"Readings that the display can show around {applied[1]}, a count of {count} apart: "
                f"those from {low[1]} to {high[1]} are accepted, "
                f"the tolerance limits are {exact[0][1]} and {exact[1][1]}.")
@@ -65,19 +63,21 @@ def accepted_band(readings: Sequence[tuple[float, bool]], low: tuple[float, str]
         return 14 + 312 * (reading - first) / (last - first)
 
     d.line(4, 70, 336, 70, stroke_width=0.8)
+    d.tolerance(x(exact[0][0]), 60, x(exact[1][0]) - x(exact[0][0]), 20, rx=4)
+    for limit, said in exact:
+        d.path("M", x(limit), "44V60")
+        d.words(x(limit), 40, said, "middle")
+    d.path("M", x(applied[0]), "44V60")
     for reading, good in readings:
-        d.line(x(reading), 66, x(reading), 74, stroke_width=0.8)
-        d.dot(x(reading), 70, good)
-    for limit, _ in exact:
-        d.line(x(limit), 44, x(limit), 96, stroke_dasharray="4 3")
-    d.hatched(x(exact[0][0]), 92, x(exact[1][0]) - x(exact[0][0]), 8)
-    d.words(x(exact[0][0]), 40, exact[0][1], "middle")
-    d.words(x(exact[1][0]), 40, exact[1][1], "middle")
+        if good:
+            d.inside(x(reading), 70, 3.2)
+        else:
+            d.outside(x(reading), 70, 3)
     d.words(170, 16, "tolerance limits: applied value ± tolerance", "middle")
-    d.words(170, 56, applied[1], bold=True)
-    d.words(x(low[0]), 113, low[1], bold=True)
-    d.words(x(high[0]), 113, high[1], bold=True)
-    d.words(170, 131, "● accepted,  ○ outside,  one step is one count")
+    d.words(x(applied[0]), 40, applied[1], bold=True)
+    d.words(x(low[0]), 98, low[1], bold=True)
+    d.words(x(high[0]), 98, high[1], bold=True)
+    d.words(170, 118, "● accepted,  ✗ outside,  one step is one count")
     return d.done()
 
 

@@ -9,13 +9,7 @@ import re
 from dataclasses import dataclass
 
 from builder.drawing import svg
-
-MOST = 150.0    # percent of the tolerance shown on each side
-# The mark says more than its place, without colour: a dot inside the tolerance, a cross outside, a
-# triangle that points to where the reading would be beyond the picture.
-INSIDE, OUTSIDE, BELOW, ABOVE = "inside", "outside", "below", "above"
-_SIGNS = {OUTSIDE: "✗", BELOW: "◀", ABOVE: "▶"}
-
+from builder.drawing.signs import ABOVE, BELOW, INSIDE, MOST, OUTSIDE, Signs
 
 @dataclass(frozen=True, slots=True)
 class ReadingBand:
@@ -48,24 +42,42 @@ def _place(percent: float) -> float:
 def band_picture(band: ReadingBand) -> str:
     """SVG for a cell beside one that says the percentage, so it is nothing to be read aloud. Its
     width is the cell's: places are in percent, and nothing is scaled."""
-    parts = [svg.element("rect", {"class": "tol", "x": "16.667%", "width": "66.667%", "y": "23%",
-                                  "height": "54%", "rx": 4}),
-             svg.element("line", {"class": "mid", "x1": "50%", "x2": "50%", "y1": 0, "y2": "100%"})]
-    parts += [_line("limit", place, place, "0", "100%") for place in band.guard]
+    to = _ground()
+    for place in band.guard:
+        to.acceptance(f"{place:g}%", "0", f"{place:g}%", "100%")
     if band.sure:
-        parts.append(_line("sure", *band.sure, "50%", "50%"))
-    x = f"{band.place:g}%"
-    if band.mark == INSIDE:
-        parts.append(svg.element("circle", {"class": "at-inside", "cx": x, "cy": "50%", "r": 4}))
+        to.unsure(f"{band.sure[0]:g}%", "50%", f"{band.sure[1]:g}%", "50%")
+    _marked(to, band.mark, f"{band.place:g}%")
+    return svg.element("svg", {"class": "band", "aria-hidden": "true"}, "".join(to.parts))
+
+
+def _ground() -> Signs:
+    to = Signs()
+    to.tolerance("16.667%", "23%", "66.667%", "54%", rx=4)
+    to.expected("50%", "0", "50%", "100%")
+    return to
+
+
+def _marked(to: Signs, mark: str, x: str) -> None:
+    if mark == INSIDE:
+        to.inside(x, "50%")
     else:
-        parts.append(svg.element("text", {"class": f"at-{band.mark}", "x": x, "y": "50%",
-                                          "dy": ".36em"}, _SIGNS[band.mark]))
-    return svg.element("svg", {"class": "band", "aria-hidden": "true"}, "".join(parts))
+        to.lettered(mark, x)
 
 
-def _line(name: str, x1: float, x2: float, y1: str, y2: str) -> str:
-    return svg.element("line", {"class": name, "x1": f"{x1:g}%", "x2": f"{x2:g}%", "y1": y1,
-                                "y2": y2})
+def band_parts() -> dict[str, object]:
+    """The same for the script that draws a card's band: `most` percent on each side, the ground
+    and, by what it is, each sign with `{x}` for its place."""
+    limit, last = Signs(), Signs()
+    limit.acceptance("{x}", "0", "{x}", "100%")
+    last.circle("{x}", "50%", 5, "last")
+    parts: dict[str, object] = {"most": MOST, "ground": "".join(_ground().parts),
+                                "limit": limit.parts[0], "last": last.parts[0]}
+    for mark in (INSIDE, OUTSIDE, BELOW, ABOVE):
+        to = Signs()
+        _marked(to, mark, "{x}")
+        parts[mark] = to.parts[0]
+    return parts
 
 
 # ---------------------------------------------------------------- as reports had it until 0.3

@@ -1,7 +1,7 @@
 """What the pictures of results have in common: errors and U in percent of the tolerance, as signs
 that need no colour.
 
-A shape says what a reading is: a filled circle was found, a hollow diamond left."""
+A shape says what a reading is: a dot was found, a hollow diamond left."""
 
 from __future__ import annotations
 
@@ -9,13 +9,13 @@ import math
 import re
 from collections.abc import Sequence
 
-from builder.drawing.svg import Drawing, usual_width
+from builder.drawing.signs import MOST, Signs
+from builder.drawing.svg import usual_width
 from builder.numbers.exact_text import NARROW, minus
 
 # As wide as a phone, and as half of one, so that 10-unit text is read there; on paper 88 mm and
 # 44 mm of them are 7 pt.
 WIDTH, SMALL = 340, 160
-MOST = 150.0          # percent of tolerance shown on each side
 FOUND, LEFT, ADJUSTED = "largest, as found", "as left", "adjusted"
 EACH = "each point"
 
@@ -42,33 +42,12 @@ def beyond(percent: float) -> bool:
     return math.isnan(percent) or abs(percent) > MOST
 
 
-def reach(left: bool) -> float:
-    """Of a sign from its middle: a diamond looks as large as a circle if it is a little larger."""
-    return 4.0 if left else 3.2
-
-
-class Plot(Drawing):
+class Plot(Signs):
     """A picture of results."""
 
     def words(self, x: float, y: float, text: str, anchor: str = "start",
               kind: str = "plain") -> None:
         self.text(x, y, one_line(text), kind, text_anchor=anchor)
-
-    def sign(self, x: float, y: float, left: bool) -> None:
-        """Filled circle: as found. Hollow diamond: as left."""
-        r = reach(left)
-        if left:
-            self.curve([(x - r, y), (x, y - r), (x + r, y), (x, y + r)], "Z", "left")
-        else:
-            self.circle(x, y, r, "found")
-
-    def arrow(self, x: float, y: float, dx: int, dy: int, left: bool) -> None:
-        """A triangle that points off the picture with its tip at x, y; filled or hollow as the
-        sign would be."""
-        back, half = 7, 3.6
-        self.curve([(x, y), (x - dx * back + dy * half, y - dy * back + dx * half),
-                    (x - dx * back - dy * half, y - dy * back - dx * half)],
-                   "Z", "left" if left else "found")
 
     def each(self, x: float, y: float) -> None:
         """One of many."""
@@ -80,7 +59,7 @@ class Plot(Drawing):
         for entry in entries:
             room = 14
             if entry in (FOUND, LEFT):
-                self.sign(x + 5, middle, entry == LEFT)
+                self.reading(x + 5, middle, 0, entry == LEFT)
             elif entry == EACH:
                 self.each(x + 5, middle)
             else:

@@ -108,8 +108,10 @@ def widest(lines: Iterable[str]) -> float:
     return max(map(label_width, lines), default=0.0)
 
 
-def shown(value: float) -> str:
-    """A coordinate or a length, to a tenth of a unit."""
+def shown(value: Mark) -> str:
+    """A coordinate or a length, to a tenth of a unit; text as it is."""
+    if isinstance(value, str):
+        return value
     text = f"{value:.1f}".removesuffix(".0")
     return "0" if text == "-0" else text
 
@@ -133,17 +135,17 @@ class Drawing:
                marks: Mapping[str, Mark]) -> None:
         self.parts.append(element(tag, {"class": kind, **places, **self.pen, **marks}))
 
-    def line(self, x1: float, y1: float, x2: float, y2: float, kind: str = "",
+    def line(self, x1: Mark, y1: Mark, x2: Mark, y2: Mark, kind: str = "",
              **marks: Mark) -> None:
         places = {"x1": shown(x1), "y1": shown(y1), "x2": shown(x2), "y2": shown(y2)}
         self._shape("line", kind, places, marks)
 
-    def box(self, x: float, y: float, wide: float, high: float, kind: str = "",
+    def box(self, x: Mark, y: Mark, wide: Mark, high: Mark, kind: str = "",
             **marks: Mark) -> None:
         places = {"x": shown(x), "y": shown(y), "width": shown(wide), "height": shown(high)}
         self._shape("rect", kind, places, marks)
 
-    def circle(self, x: float, y: float, radius: float, kind: str = "", **marks: Mark) -> None:
+    def circle(self, x: Mark, y: Mark, radius: float, kind: str = "", **marks: Mark) -> None:
         self._shape("circle", kind, {"cx": shown(x), "cy": shown(y), "r": shown(radius)}, marks)
 
     def path(self, *steps: Mark, kind: str = "", **marks: Mark) -> None:
@@ -175,7 +177,7 @@ class Drawing:
         (ax, ay), (bx, by) = spots[-2:]
         self.path(*steps, *straight(ax, ay, bx), "L", bx, by, kind=kind)
 
-    def text(self, x: float, y: float, text: str, kind: str = "", **marks: Mark) -> None:
+    def text(self, x: Mark, y: Mark, text: str, kind: str = "", **marks: Mark) -> None:
         self.parts.append(element("text", {"class": kind, "x": shown(x), "y": shown(y), **marks},
                                   escape(text)))
 

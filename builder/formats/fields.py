@@ -251,7 +251,7 @@ SpanText = Annotated[Span, *exact(span, examples=["40 Hz to 1 kHz", "18 to 28 de
 # Of an entry whose numbers look like a slip and are none.
 Confirmed = Annotated[Text | None, Field(
     description="Why what looks like a slip here is right, such as 'so on page 4 of the data "
-    "sheet'; it is no longer doubted then.")]
+    "sheet'; no warning asks about it then.")]
 
 EMPTY = "the list is empty"
 

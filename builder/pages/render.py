@@ -31,6 +31,7 @@ from builder.shop.site_data import site_data
 
 # Parts that are generated and stand in no file.
 TABLES = {"tables": script_tables.script, "refusals": script_tables.refusals,
+          "band": script_tables.band,
           "practice": practice_pages.words_script}
 # What pages load, each of its files in assets/ in this order. A script is served as one file
 # however many it is written in: on a phone each further one adds a quarter of a kilobyte to the
@@ -57,8 +58,8 @@ ASSETS = {
                         "sheet_ask.js", "sheet_record.js",
                         "bench_choice.js"),
     # with the first look at the bench view
-    "assets/bench_view.js": ("bench_steps.js", "bench_stops.js", "bench_view.js", "bench_pad.js",
-                             "bench_hands.js", "bench_band.js"),
+    "assets/bench_view.js": ("band", "bench_steps.js", "bench_stops.js", "bench_view.js",
+                             "bench_pad.js", "bench_hands.js", "bench_band.js"),
     "assets/bench_view.css": ("bench_view.css",),
     # of sheets with time limits alone
     "assets/times.js": ("record_times.js", "sheet_times.js"),

@@ -6,6 +6,7 @@ from __future__ import annotations
 import json
 
 from builder.compute.exact import compared, hazard
+from builder.drawing.reading_band import band_parts
 from builder.formats import outcomes
 from builder.numbers.unit_table import PREFIX_WORDS, PREFIXES, SAME_SIGN, UNITS, BaseUnit
 from builder.numbers.units import decimal_text
@@ -46,6 +47,11 @@ def refusals() -> str:
     tables = {code: [REFUSALS[code][0], "{clear}" in REFUSALS[code][1]] for code in OF_ANY_VALUE}
     return (f"Bench.tables.refusals={_as_script(tables)};\n"
             f"Bench.tables.any_value={_as_script(ANY_VALUE)};\n")
+
+
+def band() -> str:
+    """`Bench.band`: what a point's card draws its band of."""
+    return f"Bench.band={_as_script(band_parts())};\n"
 
 
 def _as_script(tables: dict[str, object]) -> str:

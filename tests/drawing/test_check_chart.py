@@ -15,7 +15,8 @@ def test_each_reading_has_its_sign():
     svg = drawn(ChartSpot("2026-03-01", 1.0), ChartSpot("2026-03-02", 2.0, void=True),
                 ChartSpot("2026-03-03", 4.0, alarm=True), ChartSpot("2026-03-04", -9.0, alarm=True))
     kinds = [one.get("class") for one in svg.iter()]
-    assert kinds.count("left") == 2 and kinds.count("drift") == 2 and kinds.count("found") == 3
+    assert kinds.count("left") == 2 and kinds.count("at-outside") == 2
+    assert kinds.count("at-inside") == 2 and kinds.count("at-below") == 1
     assert svg.get("aria-label") == ("10 V: 4 readings from 2026-03-01 to 2026-03-04 about their "
                                      "mean; 2 with an alarm.")
 

@@ -58,12 +58,13 @@ def signs(svg, kind: str) -> list[tuple[float, float]]:
 
 def arrows(svg) -> list[tuple[float, float]]:
     """Their tips."""
-    return [corners[0] for e in svg.iter("path") if e.get("class") in ("found", "left")
+    return [corners[0] for e in svg.iter("path")
+            if e.get("class") in ("at-above", "at-below", "left")
             and len(corners := coordinates(e)) == 3]
 
 
 def frame(svg) -> tuple[float, float, float, float]:
-    box, = of(svg, "frame")
+    box, = of(svg, "tol")
     x, y, width, height = (float(box.get(name)) for name in ("x", "y", "width", "height"))
     return x, y, x + width, y + height
 
@@ -90,7 +91,7 @@ def height_of(svg, y: float) -> float:
 
 def test_a_history_stands_where_it_is():
     svg = the(history_picture(DRIFTING))
-    found = signs(svg, "found")
+    found = signs(svg, "at-inside")
     assert [height_of(svg, y) for _, y in found] == pytest.approx([5, 22, 38, 61, 77], abs=0.2)
     steps = [b[0] - a[0] for a, b in pairwise(found)]
     assert steps == pytest.approx([steps[0]] * 4, rel=0.01)
@@ -126,7 +127,7 @@ def test_an_adjustment_breaks_the_line():
     assert len(of(svg, "break")) == 1 and not of(svg, "drift")
     (x, y), = signs(svg, "left")
     assert height_of(svg, y) == pytest.approx(2,
-                                              abs=0.2) and x == signs(svg, "found")[-1][0] == float(
+                                              abs=0.2) and x == signs(svg, "at-inside")[-1][0] == float(
                                                   of(svg, "break")[0].get("x1"))
 
 
@@ -179,7 +180,7 @@ def test_all_of_a_meter_stands_where_it_is():
     heights = sorted(round(height_of(svg, coordinates(e)[0][1]) * 1.0)
                      for e in of(svg, "each")[1:])
     assert heights == [-60, -8, 3, 5, 10, 20]
-    assert [round(height_of(svg, y)) for _, y in signs(svg, "found")[1:]] == [-60]
+    assert [round(height_of(svg, y)) for _, y in signs(svg, "at-inside")[1:]] == [-60]
     assert [round(height_of(svg, y)) for _, y in signs(svg, "left")[1:]] == [-8]
     assert [round(height_of(svg, y)) for _, y in arrows(svg)] == [150]
     assert signs(svg, "left")[1][0] - arrows(svg)[0][0] == pytest.approx(8)
@@ -289,12 +290,15 @@ def test_text_can_be_read(tab, width, media, least):
 
 
 def test_shapes_differ_without_colour():
-    """A filled circle and a hollow diamond, by the style sheet, which gives no colour but the
-    page's own."""
+    """As found a dot or, beyond the tolerance, a cross; as left a hollow diamond, with the cross in
+    it beyond."""
     svg = the(history_picture(ADJUSTED))
-    assert {e.tag for e in of(svg, "found")} == {"circle"} and {e.tag for e in of(svg, "left")} == {
-        "path"}
-    rules = "".join(line for line in CSS.splitlines() if "svg.plot" in line)
-    assert not re.search(r"#[0-9a-f]{3}|rgb|hsl", rules)
-    assert (".found { fill: currentColor; }" in rules
-            and ".left { fill: var(--paper); stroke: currentColor; }" in rules)
+    assert {e.tag for e in of(svg, "at-inside")} == {"circle"}
+    assert {e.tag for e in of(svg, "left")} == {"path"}
+    out = [HistoryPoint(date(2020, 1, 5), 120.0),
+           HistoryPoint(date(2020, 1, 5), -101.0, left=True)]
+    svg = the(history_picture(HistorySeries("a", out)))
+    assert len(of(svg, "at-outside")) == 2 and len(of(svg, "left")) == 1
+    assert not of(svg, "at-inside")
+    rules = "".join(line for line in CSS.splitlines() if "svg" in line)
+    assert not re.search(r"#[0-9a-f]{3}|rgb|hsl", rules.replace("#fff", ""))

@@ -18,6 +18,9 @@ TAGS = [(path.stem, match) for path in sorted((ROOT / "site_src/lessons").glob("
         for match in re.findall(r"\{picture:([^{}]*)\}", path.read_text(encoding="utf-8"))]
 
 
+SIGNS = ("tol", "mid", "limit", "sure", "at-inside", "at-outside", "left", "display", "digits")
+
+
 @pytest.fixture(scope="module")
 def shop(demo_shop):
     return demo_shop
@@ -45,12 +48,13 @@ def test_a_picture_is_sound_and_says_what_it_shows(drawn):
 
 
 def test_a_picture_has_the_colour_of_its_text(drawn):
-    """Black on white on paper, white on black at night: nothing but currentColor, and tints of
-    it."""
+    """Black on white on paper, white on black at night: nothing but currentColor, tints of it, and
+    the signs that all pictures share."""
     for element in xml.fromstring(drawn).iter():
         for name in ("fill", "stroke"):
             assert element.get(name) in (None, "none", "currentColor"), element.attrib
-        assert element.get("style") is None and element.get("class") in (None, "lesson")
+        assert element.get("style") is None and element.get("class") in (
+            None, "lesson", *SIGNS)
 
 
 def test_letters_are_large_enough(drawn):
@@ -99,18 +103,20 @@ def test_no_text_runs_out_or_over_another(tab, demo):
 
 # ---------------------------------------------------------------- to scale
 
-def test_the_band_has_a_filled_dot_for_each_accepted_reading(shop):
+def test_the_band_has_a_dot_for_each_accepted_reading(shop):
     """2.996 to 3.004 V in steps of a millivolt are nine readings; three more stand outside on
-    either side."""
+    either side, as crosses outside of the band."""
     svg = pictures.picture(shop, tags.parse("accepted band, whimbrel-200, DC voltage, 3 V"))
-    dots = parts(svg, "circle")
-    assert [dot.get("fill") for dot in dots] == ["none"] * 3 + ["currentColor"] * 9 + ["none"] * 3
-    gaps = {round(float(b.get("cx")) - float(a.get("cx")), 0) for a, b in pairwise(dots)}
-    assert len(gaps) == 1
-    dashed = [float(line.get("x1")) for line in parts(svg, "line") if line.get("stroke-dasharray")]
-    inner = [float(dot.get("cx")) for dot in dots if dot.get("fill") != "none"]
-    assert min(dashed) < min(inner) and max(dashed) > max(inner)
-    assert len([dot for dot in dots if min(dashed) < float(dot.get("cx")) < max(dashed)]) == 9
+    dots = [float(dot.get("cx")) for dot in parts(svg, "circle")]
+    crosses = [sum(numbers(cross.get("d"))[::2]) / 4 for cross in parts(svg, "path")
+               if cross.get("class") == "at-outside"]
+    assert len(dots) == 9 and len(crosses) == 6
+    places = sorted(dots + crosses)
+    assert {round(b - a) for a, b in pairwise(places)} == {round(places[1] - places[0])}
+    band, = (box for box in parts(svg, "rect") if box.get("class") == "tol")
+    left = float(band.get("x"))
+    right = left + float(band.get("width"))
+    assert [left < x < right for x in places] == [False] * 3 + [True] * 9 + [False] * 3
 
 
 def test_the_line_of_a_tolerance_starts_at_its_counts():
@@ -127,9 +133,9 @@ def test_the_line_of_a_tolerance_starts_at_its_counts():
 def test_the_doubt_is_drawn_as_large_as_the_ratio_says():
     """At 4:1 a quarter of the half-width to either side of each limit, at 1:1 all of it."""
     svg = lesson_readings.ratios([("4:1", 4.0), ("1:1", 1.0)])
-    wide = [float(box.get("width")) for box in parts(svg, "rect")]
-    assert wide[0] == wide[3] and wide[1] == wide[2] == pytest.approx(
-        wide[0] / 4) and wide[4] == pytest.approx(wide[0])
+    tolerance = {float(box.get("width")) for box in parts(svg, "rect")}.pop()
+    bars = [float(line.get("x2")) - float(line.get("x1")) for line in parts(svg, "line")]
+    assert bars == [pytest.approx(tolerance / 4)] * 2 + [pytest.approx(tolerance)] * 2
 
 
 def test_bars_of_a_budget_are_as_long_as_its_parts():
@@ -187,8 +193,8 @@ def test_the_line_over_the_years_is_drawn_at_its_slope():
     svg = lesson_readings.drift([(2022, 0, None), (2023, 4, None)], 20, "counts", "5 V",
                                 ((2022, 0), (2027, 20)), True)
     dotted = next(line for line in parts(svg, "line") if line.get("stroke-dasharray") == "2 3")
-    top = min(float(line.get("y1")) for line in parts(svg, "line")
-              if line.get("stroke-dasharray") == "6 3")
+    band, = parts(svg, "rect")
+    top = float(band.get("y"))
     first, second = (float(dot.get("cy")) for dot in parts(svg, "circle"))
     assert float(dotted.get("y2")) == pytest.approx(top, abs=0.1)
     assert (first - second) * 5 == pytest.approx(first - top, abs=0.5)
@@ -197,10 +203,11 @@ def test_the_line_over_the_years_is_drawn_at_its_slope():
 def test_a_morning_outside_its_limits_is_drawn_outside_and_said():
     svg = lesson_readings.mornings([0, 1, 0, -1, 0, 4], (-2, 2), 5, "counts", "10 V")
     top = min(float(line.get("y1")) for line in parts(svg, "line")
-              if line.get("stroke-dasharray") == "6 3")
+              if line.get("stroke-width") == "1.6")
     dots = parts(svg, "circle")
-    assert [float(dot.get("cy")) < top for dot in dots] == [False] * 5 + [True]
-    assert dots[-1].get("fill") == "none" and float(dots[-1].get("cy")) > 20
+    assert len(dots) == 5 and all(float(dot.get("cy")) > top for dot in dots)
+    cross, = (path for path in parts(svg, "path") if path.get("class") == "at-outside")
+    assert 20 < max(numbers(cross.get("d"))[1::2]) < top
     assert "Morning 6 lies outside" in xml.fromstring(svg).get("aria-label")
 
 

@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from builder.drawing.reading_band import ReadingBand, band_picture, drawn_anew, reading_band
+from builder.drawing.reading_band import (ReadingBand, band_parts, band_picture, drawn_anew,
+                                          reading_band)
 
 
 @pytest.mark.parametrize("percent, mark, place", [
@@ -40,8 +41,18 @@ def test_all_of_it_lies_inside(percent, expanded, guard):
     assert all(0 <= one <= 100 for one in places)
     # the tolerance and its middle, each acceptance limit, U, the mark
     assert len(places) in (3 + 2 * len(guard) + 1, 3 + 2 * len(guard) + 3)
-    for start, end in re.findall(r'class="sure" x1="([\d.]+)%" x2="([\d.]+)%"', text):
+    for start, end in re.findall(r'class="sure" x1="([\d.]+)%" y1="50%" x2="([\d.]+)%"', text):
         assert float(start) <= float(end)
+
+
+@pytest.mark.parametrize("percent", [0.0, -99.9, 101.0, 180.0, -151.0])
+def test_a_script_gets_the_same_parts(percent):
+    """What it puts in place of `{x}` makes the picture of a report."""
+    band, parts = reading_band(percent=percent, expanded=None, guard=(-75, 75)), band_parts()
+    made = parts["ground"] + "".join(parts["limit"].replace("{x}", f"{place:g}%")
+                                     for place in band.guard)
+    made += parts[band.mark].replace("{x}", f"{band.place:g}%")
+    assert band_picture(band) == f'<svg class="band" aria-hidden="true">{made}</svg>'
 
 
 def test_bands_of_finished_reports_are_drawn_anew():

@@ -14,9 +14,10 @@
   };
   document.head.append(make('script', { src: `../data/last/${sheet.data.meter}.js` }));
 
-  const MOST = 150; // percent of the tolerance on each side, as drawing/reading_band has it
+  const { band } = Bench; // drawing/reading_band.py
   const at = percent =>
-    `${(50 + (50 * Math.max(-MOST, Math.min(MOST, percent))) / MOST).toFixed(2)}%`;
+    `${(50 + (50 * Math.max(-band.most, Math.min(band.most, percent))) / band.most).toFixed(2)}%`;
+  const sign = (what, percent) => band[what].replaceAll('{x}', at(percent));
   const signed = percent => (percent < 0 ? '−' : '+') + Math.abs(percent).toFixed(0) + '\u00a0%';
 
   /** Where the acceptance limits stand inside the tolerance, in percent of it. */
@@ -30,21 +31,16 @@
 
   /** As a report has it, with the last verification beside it. */
   function drawn(point, percent, last) {
-    const x = `x="${at(percent)}"`;
-    const sign = percent > MOST ? '▶' : percent < -MOST ? '◀' : '✗';
-    const kind = { '▶': 'above', '◀': 'below', '✗': 'outside' }[sign];
+    const off = Math.abs(percent);
+    const beyond = percent < 0 ? 'below' : 'above';
+    const mark = off > band.most ? beyond : off > 100 ? 'outside' : 'inside';
     return (
-      '<svg class="band" aria-hidden="true">' +
-      '<rect class="tol" x="16.667%" width="66.667%" y="23%" height="54%" rx="4"/>' +
-      '<line class="mid" x1="50%" x2="50%" y1="0" y2="100%"/>' +
+      `<svg class="band" aria-hidden="true">${band.ground}` +
       guard(point)
-        .map(one => `<line class="limit" x1="${at(one)}" x2="${at(one)}" y1="0" y2="100%"/>`)
+        .map(one => sign('limit', one))
         .join('') +
-      (last ? `<circle class="last" cx="${at(last[1])}" cy="50%" r="5"/>` : '') +
-      (Math.abs(percent) <= 100
-        ? `<circle class="at-inside" c${x} cy="50%" r="5"/>`
-        : `<text class="at-${kind}" ${x} y="50%" dy=".36em">${sign}</text>`) +
-      '</svg>'
+      (last ? sign('last', last[1]) : '') +
+      `${sign(mark, percent)}</svg>`
     );
   }
 
