@@ -1,6 +1,6 @@
-"""The signs of a reading in its tolerance and of a display, which mean the same in every picture: in
-a report's line, a point's card, a history, the evidence and the lessons. What they look like stands
-in the style sheet of all pages, `look.css`, by the class of each."""
+"""The signs of a reading in its tolerance and of a display, which mean the same in every picture:
+in a report's line, a point's card, a history, the evidence and the lessons. What they look like
+stands in the style sheet of all pages, `look.css`, by the class of each."""
 
 from __future__ import annotations
 

@@ -126,9 +126,8 @@ def test_an_adjustment_breaks_the_line():
     svg = the(history_picture(ADJUSTED))
     assert len(of(svg, "break")) == 1 and not of(svg, "drift")
     (x, y), = signs(svg, "left")
-    assert height_of(svg, y) == pytest.approx(2,
-                                              abs=0.2) and x == signs(svg, "at-inside")[-1][0] == float(
-                                                  of(svg, "break")[0].get("x1"))
+    assert height_of(svg, y) == pytest.approx(2, abs=0.2)
+    assert x == signs(svg, "at-inside")[-1][0] == float(of(svg, "break")[0].get("x1"))
 
 
 def test_a_history_beyond_the_picture():
