@@ -21,9 +21,14 @@ COLOURS = {
     "accent": "the one colour: links, what is pressed next, a reading inside its band, a pass",
     "alarm": "live, failed, overdue: never for anything else, and never alone"}
 SIZES = {
+    "tiny": "an address to type, results in many columns",
     "note": "figures' words, a second line", "small": "labels above fields, buttons",
-    "table": "rows of tables", "text": "running text", "large": "second headings, a typed reading",
-    "title": "a page's heading, acceptance limits; the bench view alone goes beyond",
+    "table": "rows of tables", "text": "running text", "value": "what is applied or typed, ticks",
+    "large": "second headings, a typed reading", "title": "a page's heading, acceptance limits",
+    "big": "one answer of a page, what is applied in the bench view",
+    "display": "digits of a display", "most": "acceptance limits in the bench view",
+    "beside": "a unit or a small word beside a number, whatever its size",
+    "more": "what stands out of its line",
     "near": "between parts of one thing", "gap": "between things of one kind",
     "apart": "between things that are not", "round": "corners of all that has a frame",
     "touch": "the least height of what a finger meets; 56 px where gloves do"}

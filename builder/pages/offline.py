@@ -22,7 +22,7 @@ _WORKER_FILES = (WORKER, "sw_share.js")
 # For developers, for hosts and for robots; and the stemmers of the search's other languages, of
 # which most sites use none.
 _LEFT_OUT = re.compile(
-    r"(^|/)[._]|\.map$|^(sw\.js|404\.html|sitemap\.xml(\.gz)?|robots\.txt|CNAME)$")
+    r"(^|/)[._]|\.map$|^(sw\.js|sitemap\.xml(\.gz)?|robots\.txt|CNAME)$")
 _STEMMERS = "assets/javascripts/lunr/"
 # a page needs its style first, and pictures last
 _ORDER = {".css": 0, ".js": 0, ".html": 1, ".json": 2}

@@ -38,6 +38,22 @@ def test_no_other_style_sheet_names_a_colour_of_the_screen(name):
     assert re.findall(r"#[0-9a-f]{3,8}\b(?![^{]*\{)", text, re.I) == []
 
 
+@pytest.mark.parametrize("name", STYLES)
+def test_every_size_of_letters_is_one_of_the_scale(name):
+    """On screen by its name, in drawings in their own units, on paper in points that can be
+    read."""
+    text = re.sub(r"/\*.*?\*/", "", STYLES[name], flags=re.S)
+    sizes = re.findall(r"font-size: ?([^;}]+)", text)
+    sizes += [one.split("/")[0].split()[-1] for one in re.findall(
+        r"font: ?((?:(?:normal|bold|italic|[1-9]00) )*[^ ;}]+)", text)]
+    usual = {"inherit", "1em", "100%", *(f"var(--{name})" for name in look.SIZES)}
+    others = {one.removesuffix(" !important").strip() for one in sizes} - usual
+    assert {one for one in others if not re.fullmatch(r"[\d.]+p[tx]", one)} == set()
+    assert [one for one in others if one.endswith("pt") and float(one[:-2]) < 6.5] == []
+    drawn = "".join(re.findall(r"[^{}]*svg[^{}]*\{[^{}]*\}", text))
+    assert [one for one in others if one.endswith("px") and one not in drawn] == []
+
+
 def test_it_shows_every_kind_of_chip_and_every_mark_of_a_band():
     page = parse(look.page())
     assert {one["class"] for one in page.all("b.chip")} == {

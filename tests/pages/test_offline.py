@@ -235,7 +235,7 @@ def test_the_worker_lists_what_readers_need(demo):
                                name for name in found if name.startswith("pictures/")}
     assert all(listed[name] == hashlib.sha256(found[name]).hexdigest()[:12] for name in listed)
     assert not [name for name in listed if name.endswith(".map") or "lunr" in name
-                or name in ("sw.js", "404.html")]
+                or name == "sw.js"]
     assert f"{len(listed)} files, {sum(len(found[name]) for name in listed)} bytes" in text
 
 
@@ -343,6 +343,21 @@ def test_after_one_visit_every_page_opens_without_a_network(tab, host, demo):
     assert failed == []
     assert [one for one in asked if not one.startswith((at.home, "data:", "blob:"))] == []
     assert len(asked) > len(PAGES)
+
+
+@pytest.mark.browser
+def test_an_address_that_leads_nowhere_says_so_without_a_network(tab, host, small):
+    """The host's answer while there is one; then the kept page, with what else there is; and what
+    stands nowhere is not kept."""
+    at = host(small)
+    page = visit(tab(**WORKER), at)
+    page.goto(at.home + "reports/no-such.html")
+    assert "not here" in page.content()
+    at.down = True
+    answer = page.goto(at.home + "reports/no-such.html")
+    assert answer.status == 404 and "No page has this address" in page.locator("h1").inner_text()
+    assert page.locator("article a.tap").count() > 5
+    assert "reports/no-such.html" not in kept(page, at)
 
 
 @pytest.mark.browser

@@ -42,7 +42,14 @@ self.addEventListener('fetch', event => {
   if (leaving || request.method !== 'GET' || request.headers.has('range')) return;
   const path = ours(request.url);
   if (path !== null) event.respondWith(answer(event, path));
+  else if (request.mode === 'navigate') event.respondWith(fetch(request).catch(nowhere));
 });
+
+/* Without a network an address that leads nowhere says so, as the host does. */
+async function nowhere() {
+  const copy = await copyOf('404.html').catch(() => {});
+  return copy ? new Response(copy.body, { status: 404, headers: copy.headers }) : nothing();
+}
 
 self.addEventListener('message', event => {
   const { ask, page } = event.data || {};
