@@ -45,11 +45,11 @@ self.addEventListener('fetch', event => {
   else if (request.mode === 'navigate') event.respondWith(fetch(request).catch(nowhere));
 });
 
-/* Without a network an address that leads nowhere says so, as the host does. */
-async function nowhere() {
-  const copy = await copyOf('404.html').catch(() => {});
-  return copy ? new Response(copy.body, { status: 404, headers: copy.headers }) : nothing();
-}
+/* An address that leads nowhere, without a network: what the host says. */
+const nowhere = () =>
+  copyOf('404.html')
+    .then(copy => new Response(copy.body, { status: 404, headers: copy.headers }))
+    .catch(nothing);
 
 self.addEventListener('message', event => {
   const { ask, page } = event.data || {};
