@@ -17,7 +17,7 @@ from builder.pages.page_text import HERE, lean
 
 SCRIPT, WORKER, MANIFEST = "assets/offline.js", "sw.js", "manifest.webmanifest"
 ICON = "assets/icon.png"
-_WORKER_FILES = (WORKER, "sw_share.js")
+_WORKER_FILES = (WORKER, "sw_nowhere.js", "sw_share.js")
 
 # For developers, for hosts and for robots; and the stemmers of the search's other languages, of
 # which most sites use none.

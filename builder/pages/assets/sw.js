@@ -45,12 +45,6 @@ self.addEventListener('fetch', event => {
   else if (request.mode === 'navigate') event.respondWith(fetch(request).catch(nowhere));
 });
 
-/* An address that leads nowhere, without a network: what the host says. */
-const nowhere = () =>
-  copyOf('404.html')
-    .then(copy => new Response(copy.body, { status: 404, headers: copy.headers }))
-    .catch(nothing);
-
 self.addEventListener('message', event => {
   const { ask, page } = event.data || {};
   const path = ours(page || '');
@@ -293,14 +287,4 @@ async function move(next, kept) {
 function current(path, copy) {
   const known = name => copy.headers.get(name) === LIST[path];
   return copy && (known('x-bench-listed') || known('x-bench-digest'));
-}
-
-function nothing() {
-  const text =
-    '<!doctype html><html lang="en"><meta charset="utf-8">' +
-    '<meta name="viewport" content="width=device-width">\n<title>No network</title>' +
-    '<h1>No network</h1><p role="status">No copy of this page is kept here yet. ' +
-    `<a href="${address('index.html')}">To the start</a></p>`;
-  const headers = { 'content-type': 'text/html; charset=utf-8' };
-  return new Response(text, { status: 503, headers });
 }
