@@ -73,3 +73,20 @@ def test_the_header_is_slim(measured):
     """At most 56 px, at any width."""
     assert {name: at for name, found in measured.items() for width, at in found.items()
             if not 40 < at["header"] <= 56} == {}
+
+
+@pytest.mark.parametrize("width", (320, 360, 390))
+def test_a_sheet_says_all_of_how_far_it_is(tab, demo, width):
+    """With no serial number yet and readings that failed: on two lines rather than cut, and the
+    header is no higher."""
+    page = tab(viewport={"width": width, "height": 640}, is_mobile=True)
+    page.goto((demo.site / "procedures/whimbrel-200-yearly.html").as_uri())
+    said = page.evaluate("""() => {
+      const line = document.querySelector('.at-sheet');
+      line.textContent = 'no serial yet · 118 of 118 · 12 failed';
+      const box = line.getBoundingClientRect(), whole = line.parentElement;
+      return { wide: line.scrollWidth - line.clientWidth, high: whole.scrollHeight
+          - whole.clientHeight, lines: box.height, header:
+          document.querySelector('.md-header').getBoundingClientRect().height } }""")
+    assert said["wide"] <= 0 and said["high"] <= 1 and (said["lines"] > 20) == (width < 390)
+    assert said["header"] <= 56
