@@ -23,7 +23,7 @@ from builder.published.base import SURE
 from builder.records import checks_between, register, together, together_page
 from builder.records.checks_between import StandardCheck
 from builder.records.interval_words import concluded_text
-from builder.shop import meters_held, own_files
+from builder.shop import kept_histories, meters_held, own_files
 from builder.shop.contents import Shop
 from builder.shop.loading import without_collector
 from builder.shop.missing import MissingFile, missing, whole
@@ -155,7 +155,8 @@ def render(shop: Shop, address: str = "", glossary: str = "", kept: Cache | None
     site.pages["by-meter.md"] = lists.by_meter(shop, absent, held)
     site.today = home.today(shop, held, to_ask, found_at)
     site.pages["together.md"] = texts.get("together", _all_said(shop), lambda: page_from(
-        "together.md.j2", page=together_page.page(together.together(histories.values())),
+        "together.md.j2", page=together_page.page(together.together(
+            histories.values(), partial(kept_histories.changes, texts=texts))),
         page_style=looks_of_report("What moves together")))
     site.files["data/site.json"] = as_json(site_data(
         shop, [one for one in absent if f"{one.page}.md" not in site.pages]).as_data())

@@ -109,6 +109,11 @@ class History:
         return self.verifications[-1]
 
     @property
+    def causes(self) -> tuple[SharedFunction, ...]:
+        """The functions whose points move together."""
+        return tuple(one for one in self.shared if one.drifts or one.jumped)
+
+    @property
     def whole(self) -> History:
         return self
 

@@ -6,17 +6,18 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import asdict, dataclass, field
 from datetime import date
 from fractions import Fraction
+from functools import partial
+from typing import Any
 
 from builder.compute.statistics import moves
 from builder.compute.statistics.moves import FoundMove, MeterChange, Move
 from builder.formats.sheet_data import PointData
 from builder.numbers import units
 from builder.records.history import History
-from builder.records.judged_record import Record
 from builder.records.shared_causes import RelativeError, SharedFunction, relative
 
 FALSE_ALARM = 0.01      # at most, over all of a shop's values and months (choice of this project)
@@ -86,17 +87,54 @@ class _Reading:
     certificates: tuple[str, ...]
 
 
-def together(histories: Iterable[History]) -> Together:
-    """Of all meters, each from one record to the next."""
+@dataclass(slots=True)
+class OwnChanges:
+    """The changes of one meter in their order, how the values are written, and how many changes are
+    left out, since the value came from other standards before."""
+
+    seen: list[tuple[Supplied, _Seen]] = field(default_factory=list)
+    texts: dict[Supplied, str] = field(default_factory=dict)
+    other: int = 0
+
+    def as_data(self) -> list[Any]:
+        return [[(_plain(key), asdict(one)) for key, one in self.seen],
+                [(_plain(key), text) for key, text in self.texts.items()], self.other]
+
+    @staticmethod
+    def of_data(data: list[Any]) -> OwnChanges:
+        seen, texts, other = data
+        return OwnChanges([(_supplied(key), _Seen(MeterChange(**one.pop("change")), **one))
+                           for key, one in seen],
+                          {_supplied(key): text for key, text in texts}, other)
+
+
+def _plain(key: Supplied) -> list[Any]:
+    return [key.standards, key.function, key.value and (str(key.value[0]), key.value[1])]
+
+
+def _supplied(data: list[Any]) -> Supplied:
+    standards, function, value = data
+    return Supplied(tuple(standards), function, (Fraction(value[0]), value[1]) if value else None)
+
+
+def together(histories: Iterable[History],
+             keep: Callable[[History, Callable], OwnChanges] | None = None) -> Together:
+    """Of all meters, each from one record to the next. `keep` gives the changes of a meter from an
+    earlier build, or as they are made."""
     histories = list(histories)
     seen: dict[Supplied, list[_Seen]] = defaultdict(list)
     texts: dict[Supplied, str] = {}
     names: dict[str, str] = {}
     other = 0
     for history in histories:
-        records = [one.record for one in history.verifications]
-        names |= {used.standard: used.name for record in records for used in record.standards}
-        other += _changes(history, records, seen, texts)
+        names |= {used.standard: used.name for one in history.verifications
+                  for used in one.record.standards}
+        made = partial(changes_of, history)
+        changes = keep(history, made) if keep else made()
+        for key, one in changes.seen:
+            seen[key].append(one)
+        texts |= changes.texts
+        other += changes.other
     days = _months([one for own in seen.values() for one in own])
     moved = {key: moves.moves(changes=[one.change for one in own], days=days)
              for key, own in seen.items()}
@@ -106,17 +144,14 @@ def together(histories: Iterable[History]) -> Together:
         moved=tuple(_told(one, told, seen, texts, moved) for one in told),
         watched=tuple(_watched(moved, seen, tests)), looked_at=sum(map(bool, moved.values())),
         months=len(days), other_standard=other, names=names,
-        own=tuple((one, shared) for one in histories
-                  if (shared := tuple(f for f in one.shared if f.drifts or f.jumped))))
+        own=tuple((one, one.causes) for one in histories if one.causes))
 
 
-def _changes(history: History, records: list[Record], seen: dict[Supplied, list[_Seen]],
-             texts: dict[Supplied, str]) -> int:
-    """Adds those of one meter; the number of changes that are left out, since the value came from
-    other standards before."""
+def changes_of(history: History) -> OwnChanges:
+    """Those of one meter, from each record to the next."""
     last: dict[str, _Reading] = {}
-    other = 0
-    for record in records:
+    changes = OwnChanges()
+    for record in (one.record for one in history.verifications):
         certificates = {one.standard: one.certificate for one in record.standards}
         by_function: dict[Supplied, list[_Seen]] = defaultdict(list)
         for reading in record.judged:
@@ -131,17 +166,16 @@ def _changes(history: History, records: list[Record], seen: dict[Supplied, list[
             if before is None or record.head.state == "as left" or before.day >= now.day:
                 continue
             if before.point.standards != point.standards:
-                other += 1
+                changes.other += 1
                 continue
             function = Supplied(point.standards, point.function)
             key = Supplied(point.standards, point.function, (
                 point.apply.number * units.unit(point.apply.unit).scale, point.frequency or ""))
-            texts[key] = ", ".join(filter(None, (point.apply.text, point.frequency)))
-            seen[key].append(made := _seen(history, before, now))
+            changes.texts[key] = ", ".join(filter(None, (point.apply.text, point.frequency)))
+            changes.seen.append((key, made := _seen(history, before, now)))
             by_function[function].append(made)
-        for function, own in by_function.items():
-            seen[function].append(_mean(own))
-    return other
+        changes.seen += [(function, _mean(own)) for function, own in by_function.items()]
+    return changes
 
 
 def _seen(history: History, before: _Reading, now: _Reading) -> _Seen:

@@ -14,6 +14,8 @@ from builder.files.kept_texts import KeptTexts, digest
 from builder.records.history import History
 from builder.records.judged_record import Record
 from builder.records.kept_records import KeptRecord
+from builder.records.shared_causes import SharedFunction
+from builder.records.together import OwnChanges
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,11 +70,16 @@ class KeptHistory:
             for id, statement, in_service, barred in kept["verifications"])
         self.reviews = tuple(ListedReview(**{**one, "concluded": Conclusion(**one["concluded"])})
                              for one in kept["reviews"])
+        self._has_causes: bool = kept["causes"]
         self._compute = compute
 
     @property
     def last(self) -> ListedVerification:
         return self.verifications[-1]
+
+    @property
+    def causes(self) -> tuple[SharedFunction, ...]:
+        return self.whole.causes if self._has_causes else ()
 
     @cached_property
     def whole(self) -> History:
@@ -96,6 +103,7 @@ def history(records: Sequence[Record], made_from: str, compute: Callable[[], His
         whole = compute()
         known = {name: getattr(whole, name)
                  for name in ("meter", "serial", "id", "meter_name", "last_errors")} | {
+            "causes": bool(whole.causes),
             "verifications": [(one.record.id, one.stated.statement, one.stated.of_meter.in_service,
                                [f.function for f in one.stated.barred])
                               for one in whole.verifications],
@@ -106,3 +114,11 @@ def history(records: Sequence[Record], made_from: str, compute: Callable[[], His
     if whole is not None:
         vars(made)["whole"] = whole
     return cast(History, made)
+
+
+def changes(history: History, compute: Callable[[], OwnChanges], texts: KeptTexts) -> OwnChanges:
+    """The changes of a meter from one record to the next, as `compute` makes them."""
+    if not isinstance(history, KeptHistory):
+        return compute()
+    return OwnChanges.of_data(texts.get("changes", (history.made_of,),
+                                        lambda: compute().as_data()))

@@ -64,9 +64,20 @@ def test_where_nothing_changed_nothing_is_read(root, monkeypatch):
     names, read = [], record_files.read_file
     monkeypatch.setattr(record_files, "read_file",
                         lambda path, *more: names.append(path.stem) or read(path, *more))
-    monkeypatch.setattr(history, "_history", lambda *given: pytest.fail("worked out"))
-    assert from_kept(root) == first
+    worked, work_out = [], history._history
+    monkeypatch.setattr(history, "_history",
+                        lambda key, *more: worked.append(key) or work_out(key, *more))
+    assert from_kept(root) == first and worked == []
     assert {name for name in names if name.startswith("20")} <= {"2026-b"}
+    names.clear()
+    finishing.finish(loading.load_shop(root), root, ["2026-b"], by=ASKEW, on=DAY)
+    put(root, "2022-c.yaml", record(data_of(root), judged_by=None, serial="0555",
+                                    date="2022-05-05"))
+    names.clear()
+    from_kept(root)
+    assert {key[1] for key in worked} == {"0555"}   # for one new record its meter alone,
+    # and the results of the report that was finished meanwhile
+    assert {name for name in names if name.startswith("20")} == {"2022-c", "2026-b"}
 
 
 def test_it_is_what_was_worked_out(root):
