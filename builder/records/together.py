@@ -127,12 +127,12 @@ def together(histories: Iterable[History],
     names: dict[str, str] = {}
     other = 0
     for history in histories:
-        names |= {used.standard: used.name for one in history.verifications
-                  for used in one.record.standards}
+        names |= {used.standard: used.name for done in history.verifications
+                  for used in done.record.standards}
         made = partial(changes_of, history)
         changes = keep(history, made) if keep else made()
-        for key, one in changes.seen:
-            seen[key].append(one)
+        for key, change in changes.seen:
+            seen[key].append(change)
         texts |= changes.texts
         other += changes.other
     days = _months([one for own in seen.values() for one in own])
