@@ -373,3 +373,15 @@ def test_results_of_a_meter_that_nobody_knows_have_a_line(whole):
     name = "past/before.csv"
     case = whole.texts[name].replace("0148;lapwing-1", "9999;lapwing-1")
     assert fuzz.check_case(whole, name, case.encode()) == "shown"
+
+
+@pytest.mark.parametrize("field, value", [("rectangles", ["0 V"]), ("rectangles", ["-1 mV"]),
+                                          ("normal", "-1 mV"), ("u", "0 V")])
+def test_an_uncertainty_of_nothing_in_a_record_is_a_problem(whole, field, value):
+    """A report divided by it."""
+    name = "records/2026-03-12-phone.json"
+    data = json.loads(whole.texts[name])
+    point = next(one for one in data["judged_by"]["points"] if one["unit"] == "V")
+    assert point["uncertainty"]["rectangles"]
+    point["uncertainty"][field] = value
+    assert fuzz.check_case(whole, name, json.dumps(data).encode()) == "refused"

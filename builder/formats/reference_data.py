@@ -34,6 +34,9 @@ class UncertaintyData(Data):
             raise Wrong("an uncertainty has a probability in percent and degrees of freedom")
         if float(self.degrees) <= 0 or float(self.probability.rstrip("% \u00a0")) < 1:
             raise Wrong("a probability and degrees of freedom are above zero")
+        if (any(one.number <= 0 for one in self.rectangles) or self.normal and
+                self.normal.number < 0 or self.u.number <= 0):
+            raise Wrong("the parts of an uncertainty are above zero")
         return self
 
 

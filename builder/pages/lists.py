@@ -14,7 +14,7 @@ from builder.procedure.sheet import Procedure
 from builder.records.register import Register
 from builder.shop import kept_procedures
 from builder.shop.contents import Shop
-from builder.shop.missing import WORDS, MissingFile
+from builder.shop.missing import WORDS, MissingFile, of_kind
 
 # At the head of the pages at a site's start, where files hold mistakes.
 FAULT = ('<p class="fault"><a href="problems.html">Some files hold mistakes: see Problems.</a></p>'
@@ -23,7 +23,7 @@ FAULT = ('<p class="fault"><a href="problems.html">Some files hold mistakes: see
 
 def by_meter(shop: Shop, absent: list[MissingFile], held: Register) -> str:
     """Each meter's sheets with how they stand, and the standards."""
-    plans = _of("plans", absent)
+    plans = of_kind(absent, "plans")
     opened: dict[str, list[tuple[Procedure, SheetPage, str]]] = {}
     for name, procedure in shop.procedures.items():
         first, *others = sheet_pages.sheet_pages(shop, name)
@@ -31,9 +31,9 @@ def by_meter(shop: Shop, absent: list[MissingFile], held: Register) -> str:
         opened.setdefault(procedure.meter.meter, []).append((procedure, first, draft))
     meters = [{"title": shop.meters[name].name, "name": name, "sheets": opened.get(name, []),
                "waits": any(one.meter == name for one in plans)} for name in _by_name(shop)]
-    return page_from("by-meter.md.j2", meters=meters, missing=[*_of("meters", absent), *plans],
+    return page_from("by-meter.md.j2", meters=meters, missing=[*of_kind(absent, "meters"), *plans],
                      standards=held.standards, as_of=held.as_of,
-                     missing_standards=_of("standards", absent))
+                     missing_standards=of_kind(absent, "standards"))
 
 
 def by_function(shop: Shop, absent: list[MissingFile]) -> str:
@@ -46,7 +46,7 @@ def by_function(shop: Shop, absent: list[MissingFile]) -> str:
             listed.setdefault(name, {}).setdefault(procedure.meter.meter, []).append(
                 (procedure, own))
     return page_from(
-        "by-function.md.j2", missing=_of("plans", absent),
+        "by-function.md.j2", missing=of_kind(absent, "plans"),
         meters=[shop.meters[name].name for name in meters],
         functions=[(name, [cells.get(meter, []) for meter in meters])
                    for name, cells in sorted(listed.items())])
@@ -89,7 +89,3 @@ def of_meter(gone: Sequence[MissingFile], histories: Mapping, name: str) -> list
     """The records among them that are of the meter whose history has this name."""
     return [one for one in gone if (one.meter, one.serial) in histories
             and histories[one.meter, one.serial].id == name]
-
-
-def _of(kind: str, absent: Iterable[MissingFile]) -> list[MissingFile]:
-    return [one for one in absent if one.kind == kind]

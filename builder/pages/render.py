@@ -26,7 +26,7 @@ from builder.records.interval_words import concluded_text
 from builder.shop import kept_histories, meters_held, own_files
 from builder.shop.contents import Shop
 from builder.shop.loading import without_collector
-from builder.shop.missing import MissingFile, missing, whole
+from builder.shop.missing import MissingFile, missing, of_kind, whole
 from builder.shop.site_data import site_data
 
 # Parts that are generated and stand in no file.
@@ -130,8 +130,7 @@ def render(shop: Shop, address: str = "", glossary: str = "", kept: Cache | None
         {"meter": m.meter, "name": m.name, "functions": texts.get(
             "to ask", (shop.made_of[f"meters/{m.meter}"],), partial(_to_ask, shop, m.meter))}
         for m in meters])
-    site.pages["limits.md"] = page_from("limits.md.j2", meters=to_ask, missing=[
-        one for one in absent if one.kind == "meters"])
+    site.pages["limits.md"] = page_from("limits.md.j2", meters=to_ask, missing=of_kind(absent, "meters"))
     pages, files = kept.get(
         "practice", (address, *shop.functions.values(), *shop.procedures.values(),
                      *shop.standards.values()),
@@ -142,7 +141,7 @@ def render(shop: Shop, address: str = "", glossary: str = "", kept: Cache | None
     site.pages["look.md"] = look.page()
     site.pages["published.md"] = texts.get("published", (), published_page)
     site.pages.update(texts.get("formats", (), format_pages.pages))
-    gone = [one for one in absent if one.kind == "records"]
+    gone = of_kind(absent, "records")
     histories = meters_held.histories(shop, texts)
     site.files.update(last_readings.scripts(shop.functions, histories.values()))
     pages, files = report_pages.pages(shop, histories, glossary, kept, gone)
@@ -150,7 +149,7 @@ def render(shop: Shop, address: str = "", glossary: str = "", kept: Cache | None
     site.files.update(files)
     checks = checks_between.checks_of(shop.checks_between, whole(shop, "standards"),
                                       shop.records.values(), shop.as_of)
-    site.pages.update(check_pages.pages(checks, shop.unread_checks))
+    site.pages.update(check_pages.pages(checks, of_kind(absent, "checks-between")))
     held = _register(site, shop, histories, absent, checks, texts)
     site.pages["by-meter.md"] = lists.by_meter(shop, absent, held)
     site.today = home.today(shop, held, to_ask, found_at)
@@ -214,7 +213,7 @@ def _register(site: Site, shop: Shop, histories: dict, absent: list[MissingFile]
               checks: Sequence[StandardCheck], texts: KeptTexts) -> register.Register:
     """The shop's meters and standards with their states, each meter's history, and the due dates
     for a calendar."""
-    gone = [one for one in absent if one.kind == "records"]
+    gone = of_kind(absent, "records")
     held = meters_held.register_of(shop, histories)
     site.pages.update(history_pages.pages(shop, held, histories, gone, texts))
     calendar = register.due_dates(held, shop.workshop, checks)
@@ -223,8 +222,8 @@ def _register(site: Site, shop: Shop, histories: dict, absent: list[MissingFile]
     title = f"Meters and standards, state on {held.as_of or 'no day'}"
     site.pages["shop.md"] = page_from("shop.md.j2", register=held, calendar=bool(calendar),
                                       missing=gone, unread=_unread(shop), checks=checks,
-                                      missing_standards=[one for one in absent
-                                                         if one.kind == "standards"],
+                                      missing_standards=of_kind(absent, "standards"),
+                                      missing_checks=of_kind(absent, "checks-between"),
                                       procedures=shop.procedures,
                                       differing=[
                                           (entry, review, concluded_text(review.concluded))

@@ -35,12 +35,10 @@ def read_checks(folder: Path, shop: Shop, kept: Cache) -> list[Problem]:
                     ("check",), "name", f"'{check.check}' is not the name of this file",
                     f"write 'check: {name}', or rename the file"))
         problems += own
-        if wrong := errors(own):
-            shop.unread_checks[name] = (f"{wrong[0].place.file}, line {wrong[0].place.line}: "
-                                        f"{wrong[0].sentence}.")
+        if errors(own):
+            shop.unread_checks[name] = ()
         elif f"standards/{check.standard}" in shop.broken:
-            shop.unread_checks[name] = (f"It waits for standards/{check.standard}.yaml, which "
-                                        "can’t be used as it stands.")
+            shop.unread_checks[name] = (f"standards/{check.standard}",)
         else:
             shop.checks_between[name] = check
     return problems

@@ -46,7 +46,8 @@ class Shop:
     workshop: Workshop | None = None
     register: ShopRegister | None = None
     checks_between: dict[str, CheckBetween] = field(default_factory=dict)
-    unread_checks: dict[str, str] = field(default_factory=dict)     # why each can't be used
+    # those that can't be used, with the files that they wait for, as 'standards/fulmar'
+    unread_checks: dict[str, tuple[str, ...]] = field(default_factory=dict)
     past: dict[past.Key, list[PastResult]] = field(default_factory=dict)
     past_read: list[str] = field(default_factory=list)      # how each table of them was read
     as_of: date | None = None       # the day that its states are for

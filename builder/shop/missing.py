@@ -3,6 +3,7 @@ named at its place on the pages, with the reason."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -16,14 +17,16 @@ from builder.records import table_record
 from builder.shop.contents import Shop
 
 # The kinds, by their folders in `procedures/`, with the folder of their pages.
-PAGES = {"meters": "meters", "standards": "standards", "plans": "procedures", "records": "reports"}
-WORDS = {"meters": "meter", "standards": "standard", "plans": "sheet", "records": "report"}
+PAGES = {"meters": "meters", "standards": "standards", "plans": "procedures", "records": "reports",
+         "checks-between": "checks-between"}
+WORDS = {"meters": "meter", "standards": "standard", "plans": "sheet", "records": "report",
+         "checks-between": "check"}
 _UNREAD = "x"    # what a model has in the place of a name that couldn't be read
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MissingFile:
-    """A meter, a standard, a plan or a record that gives no page of its own, but for what was made
+    """A meter, a standard, a plan, a record or a check that gives no page of its own, but for what was made
     of it once and for ever."""
 
     kind: str
@@ -61,7 +64,11 @@ class MissingFile:
 
 def missing(shop: Shop) -> list[MissingFile]:
     """Everything that the shop's folder has a file for, and gives nothing."""
-    return [*_files(shop), *_records(shop)]
+    return [*_files(shop), *_records(shop), *_checks(shop)]
+
+
+def of_kind(absent: Iterable[MissingFile], kind: str) -> list[MissingFile]:
+    return [one for one in absent if one.kind == kind]
 
 
 def _files(shop: Shop) -> list[MissingFile]:
@@ -101,6 +108,16 @@ def _records(shop: Shop) -> list[MissingFile]:
             problems=_own(shop.record_problems, file),
             stands="finished" if shop.finished.latest(Path(file).stem) else "",
             title=", ".join(filter(None, (head.get("date"), head.get("state")))) or file))
+    return absent
+
+
+def _checks(shop: Shop) -> list[MissingFile]:
+    """Each file of a check between calibrations that can't be used, or whose standard can't."""
+    absent = []
+    for name, waits_for in sorted(shop.unread_checks.items()):
+        file = f"{shop.folder.name}/checks-between/{name}.yaml"
+        absent.append(MissingFile(kind="checks-between", name=name, file=file, title=name,
+                                  problems=_own(shop.problems, file), waits_for=waits_for))
     return absent
 
 

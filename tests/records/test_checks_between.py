@@ -1,6 +1,7 @@
 """Checks of standards between calibrations: from a file to charts, alarms, due dates and the
 records that rest on them."""
 
+import html
 import json
 from datetime import date, timedelta
 
@@ -127,7 +128,25 @@ def test_what_is_wrong_is_said_at_its_place(own, name, says, hint, tmp_path):
     wrong = [one for one in errors(shop.problems) if "checks-between" in one.place.file]
     assert any(says in one.sentence and hint in one.hint for one in wrong), wrong
     assert not shop.checks_between and list(shop.unread_checks) == [name or "petrel-10-v"]
-    assert "Missing, and not counted here" in render.render(shop).pages["checks-between.md"]
+    pages = render.render(shop).pages
+    page = pages[f"checks-between/{name or 'petrel-10-v'}.md"]
+    assert "This check is missing because its file holds mistakes" in page and (
+        says in html.unescape(page))
+    link = f'href="checks-between/{name or "petrel-10-v"}.html"'
+    for listed in ("checks-between.md", "shop.md"):
+        assert link in pages[listed] and "issing" in pages[listed], listed
+
+
+def test_a_check_waits_for_its_standard(tmp_path):
+    """Whose file holds mistakes: its page leads there."""
+    shop_with(tmp_path, {"readings": readings(STEADY)})
+    path = tmp_path / "procedures/standards/petrel.yaml"
+    path.write_text(path.read_text(encoding="utf-8").replace("2015-01-01", "2015-01-41"),
+                    encoding="utf-8")
+    pages = render.render(loading.load_shop(tmp_path / "procedures")).pages
+    page = pages["checks-between/petrel-10-v.md"]
+    assert "it waits for other files" in page and "(../standards/petrel.md)" in page
+    assert "It waits for standards/petrel.yaml" in pages["checks-between.md"]
 
 
 def test_a_reading_from_the_future_is_doubted(tmp_path):
