@@ -130,7 +130,8 @@ def render(shop: Shop, address: str = "", glossary: str = "", kept: Cache | None
         {"meter": m.meter, "name": m.name, "functions": texts.get(
             "to ask", (shop.made_of[f"meters/{m.meter}"],), partial(_to_ask, shop, m.meter))}
         for m in meters])
-    site.pages["limits.md"] = page_from("limits.md.j2", meters=to_ask, missing=of_kind(absent, "meters"))
+    site.pages["limits.md"] = page_from("limits.md.j2", meters=to_ask,
+                                        missing=of_kind(absent, "meters"))
     pages, files = kept.get(
         "practice", (address, *shop.functions.values(), *shop.procedures.values(),
                      *shop.standards.values()),

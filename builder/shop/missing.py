@@ -26,8 +26,8 @@ _UNREAD = "x"    # what a model has in the place of a name that couldn't be read
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MissingFile:
-    """A meter, a standard, a plan, a record or a check that gives no page of its own, but for what was made
-    of it once and for ever."""
+    """A meter, a standard, a plan, a record or a check that gives no page of its own, but for what
+    was made of it once and for ever."""
 
     kind: str
     name: str                       # as its file has it
