@@ -55,7 +55,7 @@ ASSETS = {
                         "sheet_steps.js",
                         "sheet_before.js", "sheet_points.js", "sheet_checks.js", "sheet_bar.js",
                         "sheet_live.js", "sheet_hand_over.js", "sheet_stated.js",
-                        "sheet_ask.js", "sheet_record.js",
+                        "sheet_ask.js", "sheet_record.js", "sheet_place.js",
                         "bench_choice.js"),
     # with the first look at the bench view
     "assets/bench_view.js": ("band", "bench_steps.js", "bench_stops.js", "bench_view.js",

@@ -329,7 +329,7 @@ def test_hands_and_eyes(bench):
     assert "at least" in page.locator("tr[data-here] .settle").inner_text()
     limits = point["accept"]
     bench.press(reading(point))
-    assert page.locator(".settle").count() == 0
+    page.locator("tr[data-here] .settle").wait_for(state="detached")
     assert not any(one.is_visible() for one in hidden.all())
     assert page.evaluate("() => [window.felt, window.awake]") == [None, 1]
     bench.tap(".pad-main", "Show the limits")

@@ -605,3 +605,43 @@ def test_two_people_share_a_record(sheet):
     validate(handed)
     assert {one["group"]: one["initials"] for one in handed["groups"]
             if one["initials"]} == {numbers[0]: "IM", numbers[2]: "TA"}
+
+
+AT_ONCE = """([id, leaves]) => {
+  const row = document.getElementById(id), field = row.querySelector('input.reads');
+  const words = () => document.querySelector('.bench-bar .progress').textContent;
+  field.value = '3.000';
+  field.dispatchEvent(new Event('input', { bubbles: true }));
+  if (leaves) window.dispatchEvent(new Event('pagehide'));
+  return [row.querySelector('output.says').textContent !== '', words()] }"""
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("leaves", [False, True])
+def test_the_verdict_comes_first(one_sheet, leaves):
+    """With the key itself; how far the record is follows behind the frame, or at once where the
+    page is left."""
+    step = one_sheet.step("source", "DC voltage")
+    one_sheet.type(step, "3.000").kept()
+    before = one_sheet.progress
+    one_sheet.field(step).fill("")
+    one_sheet.page.wait_for_function(
+        "words => document.querySelector('.bench-bar .progress').textContent !== words",
+        arg=before)
+    none = one_sheet.progress
+    says, progress = one_sheet.page.evaluate(AT_ONCE, [one_sheet.points[step]["id"], leaves])
+    assert says and (progress == before if leaves else progress == none)
+    one_sheet.page.wait_for_function(
+        "words => document.querySelector('.bench-bar .progress').textContent === words",
+        arg=before)
+
+
+@pytest.mark.browser
+def test_a_link_to_a_group_keeps_its_end(tab, demo):
+    """Also where the page is so slow that the browser has not gone there before the script."""
+    page = tab(**PHONE)
+    sheet = Sheet(page, (demo.site / "procedures/dunlin-60-yearly.html").as_uri() + "#group-20")
+    assert page.evaluate("location.hash") == "#group-20"
+    page.reload()
+    sheet.ready()
+    assert page.evaluate("location.hash") == "#group-20"

@@ -58,6 +58,8 @@
         make('p', {}, make('b', {}, `Revision ${kept.revision}. `),
           'This record keeps the limits and texts with which it began. ',
           'The site has another revision of this sheet.'),
+        make('p', {}, 'A record carries no drawings and no tables of millivolts. The steps name ' +
+          'each jack and terminal. Use the paper of this revision for what is missing.'),
         make('p', {}, make('b', {}, 'Accept a reading between the two limits, both included. '),
           data.holds
             ? `The limits hold at ${data.holds}, at the meter. Stop outside this band.`

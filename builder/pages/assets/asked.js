@@ -50,7 +50,7 @@
       if (!all.length) return;
       last = all[all.length - 1];
       before.replaceChildren('Changed: ', ...all.flatMap(said));
-      asks.textContent = last.why === '?' ? 'Why was it changed? Until then the worse counts.' : '';
+      asks.textContent = last.why === '?' ? 'Why? Until then the worse counts.' : '';
       for (const one of whys)
         one.setAttribute('aria-pressed', String(one.dataset.why === last.why));
     }

@@ -87,11 +87,17 @@
     const letters = typing && typing.matches('input.typed') && !modes.has(typing);
     const { words, disabled } = view.mainKey();
     element.classList.toggle('numbers', Boolean(into) && !letters);
-    overload.disabled = !into || into.value !== '' || !into.matches('input.reads, .after input');
+    shutOverload(into);
     main.textContent = words;
     main.hidden = words === '';
     main.disabled = Boolean(disabled);
   });
+
+  // at once, so that it goes over nothing
+  article.addEventListener('input', event => view.on() && shutOverload(event.target));
+  function shutOverload(into) {
+    overload.disabled = !into || into.value !== '' || !into.matches('input.reads, .after input');
+  }
 
   // ---------------------------------------------------------------- the bar
 

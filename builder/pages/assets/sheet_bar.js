@@ -99,7 +99,12 @@
       block: window.matchMedia('(max-width: 60rem)').matches ? 'start' : 'nearest',
     });
 
-  const progress = make('span', { class: 'progress' });
+  const far = ['done', 'failed', 'left'].map(part => make('span', { class: 'far-' + part }));
+  const progress = make('span', { class: 'progress' }, ...far);
+  function sayFar({ done, of, failed, left }) {
+    const words = [`${done} of ${of}`, failed ? ` · ${failed} failed` : '', ` · ${left} left`];
+    words.forEach((textContent, n) => put(far[n], { textContent }));
+  }
   const whose = make('b', { class: 'whose' });
   const where = make('span', { class: 'at-group' });
   /** To what is to be done next: the head first, then the first place that is not done. */
@@ -157,8 +162,8 @@
     const { kept } = sheet;
     document.body.classList.toggle('at-record', Boolean(kept));
     put(line, { hidden: !kept, max: of, value: done });
-    const far = kept ? `${whose.textContent} · ${done} of ${of}` : '';
-    put(inHeader, { textContent: far + (kept && failed ? ` · ${failed} failed` : '') });
+    const words = kept ? `${whose.textContent} · ${done} of ${of}` : '';
+    put(inHeader, { textContent: words + (kept && failed ? ` · ${failed} failed` : '') });
   }
   const bar = (sheet.bar = make(
     'div',
@@ -169,8 +174,8 @@
       make('div', { class: 'so-far' }, whose, progress, where),
       resume,
       look,
+      undo,
     ),
-    undo,
     live,
     elsewhere,
     lost,
@@ -211,11 +216,14 @@
     const { data, fields } = sheet;
     if (!current) nameGroup();
     put(whose, { textContent: sheet.kept ? sheet.text('serial') || 'no serial yet' : '' });
-    const far = record.progress(data, fields);
-    put(progress, { textContent: far.words });
-    if (inHeader) sayInHeader(far);
+    const now = record.progress(data, fields);
+    sayFar(now);
+    if (inHeader) sayInHeader(now);
     put(undo, { hidden: !sheet.lost });
-    if (sheet.lost) put(undo, { textContent: `Undo: ${sheet.lost.words}` });
+    if (sheet.lost) {
+      undo.replaceChildren('Undo', make('span', {}, `: ${sheet.lost.words}`));
+      undo.setAttribute('aria-label', `Undo: ${sheet.lost.words}`);
+    }
     const still = record.live(data, fields)[0];
     const busy =
       still &&

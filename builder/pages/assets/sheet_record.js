@@ -66,7 +66,10 @@
       // a serial number of the address stays in it until its record has begun
       const search = inSearch('serial') ? '' : location.search;
       const serial = encodeURIComponent(sheet.text('serial'));
-      const end = kept ? '#record=' + kept.id : serial && '#serial=' + serial;
+      // a link to a place of the page keeps its end, or a slow page would not go there
+      const isPlace = document.getElementById(location.hash.slice(1));
+      const own = kept ? '#record=' + kept.id : serial && '#serial=' + serial;
+      const end = isPlace ? location.hash : own;
       history.replaceState(null, '', location.pathname + search + end);
     } catch (error) {
       /* a page opened as a file */

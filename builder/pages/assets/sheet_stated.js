@@ -63,9 +63,7 @@
     if (!place) return;
     const words = make('small', { class: 'outside', role: 'status' });
     place.append(words);
-    sheet.shown.push(() => {
-      words.textContent = sheet.kept ? says(sheet.text(field)) : '';
-    });
+    sheet.shown.push(() => Bench.put(words, { textContent: says(sheet.text(field)) }));
   };
   const { data } = sheet;
   for (const [name, band, unit] of [
@@ -78,6 +76,9 @@
           ? `Outside ${band}: stop.`
           : '',
       );
+  // from the first look on, by today's date, so that no blank grows with the first key
+  const day = { value: sheet.localDate(), at: '' };
+  const begun = () => (sheet.kept ? sheet.fields : new Map([...sheet.fields, ['date', day]]));
   for (const one of data.standards)
-    beside(`standard/${one.standard}/due`, () => record.standardSays(one, sheet.fields));
+    beside(`standard/${one.standard}/due`, () => record.standardSays(one, begun()));
 })();
