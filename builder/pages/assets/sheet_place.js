@@ -1,5 +1,5 @@
-/* Where on the page somebody was, over a reload: groups that are far off have no heights of their own
- * yet, so the browser's count of pixels leads elsewhere. */
+/* Where on the page somebody was, over a reload: groups that are far off have no heights of their
+ * own yet, so the browser's count of pixels leads elsewhere. */
 (function () {
   'use strict';
   const NAME = 'bench-place ' + location.pathname;
