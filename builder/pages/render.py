@@ -277,6 +277,7 @@ def exercise_pages(shop: Shop, address: str) -> tuple[dict[str, str], dict[str, 
         files[f"practice/{seed}.js"] = practice_pages.answers_script(exercise_set)
     if sets:
         pages["practice/class.md"] = page_from("practice-class.md.j2", sets=sets,
+                                               bench=bool(bench["meters"]),
                                                page_style=plain_foot("Practice of a class"))
     return pages, files
 
