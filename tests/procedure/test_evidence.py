@@ -407,8 +407,9 @@ def pictures(page: Element) -> list[Element]:
 
 
 def drawn(picture: Element) -> list[dict]:
-    """For each row of a picture: its step, the frame and the hatched parts as spans in percent of
-    T, and the whiskers."""
+    """For each row of a picture: its step, the tolerance and the hatched parts as spans in percent
+    of T, and the bars of U. Pictures that were approved some time ago name the tolerance a frame
+    and the bars whiskers."""
     labels = [t for t in picture.all("text") if "%" not in t.text]
     scale = {int(t.text.replace("−", "-").split()[0]): float(t["x"]) for t in picture.all("text")
              if "%" in t.text}
@@ -424,8 +425,9 @@ def drawn(picture: Element) -> list[dict]:
         y = float(label["y"])
         rects = [r for r in picture.all("rect") if abs(float(r["y"]) - y) < 9]
         whiskers = [re.match(r"M(\S+) (\S+)H(\S+?)M", p["d"]).groups()
-                    for p in picture.all("path.whisker")]
-        found.append({"step": label.text, "frame": [span(r) for r in rects if "frame" in r.classes],
+                    for p in picture.all("path.sure") + picture.all("path.whisker")]
+        found.append({"step": label.text, "frame": [
+            span(r) for r in rects if {"tol", "frame"} & set(r.classes)],
                       "hatched": [span(r) for r in rects if r["fill"] == "url(#hatch)"
                                   or (r["fill"] or "").startswith("url(")],
                       "whiskers": [(percent(float(a)), percent(float(b))) for a, h,
