@@ -6,6 +6,7 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import expect
 
+from tests.conftest import MOVING
 from tests.phone_bench import NAME, PHONE, POINTS, Sheet, small_site, validate
 
 pytestmark = pytest.mark.browser
@@ -645,3 +646,27 @@ def test_a_link_to_a_group_keeps_its_end(tab, demo):
     page.reload()
     sheet.ready()
     assert page.evaluate("location.hash") == "#group-20"
+
+
+# the first row of a point that is in sight, and how far from the top
+IN_SIGHT = """() => { const top = row => row.getBoundingClientRect().top;
+  const row = [...document.querySelectorAll('.points tr[id]')].find(row => top(row) > 150);
+  return [row.id, Math.round(top(row))] }"""
+
+
+@pytest.mark.browser
+@pytest.mark.parametrize("by", ["folder", "http"])
+def test_a_reload_comes_back_to_the_same_row(tab, demo, served, by):
+    """Though groups that are far off have no heights yet, from a folder as from a server."""
+    page = tab(**PHONE, **MOVING)
+    name = "procedures/dunlin-60-yearly.html"
+    sheet = Sheet(page, (demo.site / name).as_uri() if by == "folder" else served + name)
+    page.locator('nav.groups a[href="#group-12"]').tap()
+    page.wait_for_timeout(300)
+    page.evaluate("() => scrollBy({ top: 700, behavior: 'instant' })")
+    page.wait_for_timeout(300)
+    step, before = page.evaluate(IN_SIGHT)
+    page.reload()
+    sheet.ready()
+    page.wait_for_timeout(500)
+    assert page.evaluate(IN_SIGHT) == [step, pytest.approx(before, abs=2)]
