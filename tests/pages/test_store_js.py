@@ -342,6 +342,9 @@ def test_a_record_of_another_revision_goes_on_with_its_own_limits(tab, lasting_p
     sheet = Sheet(tab(**PHONE, accept_downloads=True, may_refuse=True), page.as_uri())
     step, live, before = sheet.step("DC voltage",
                                     "3.000 V"), sheet.step("hazardous live"), sheet.data
+    good = [words.partition(" Often wrong")[0]    # a record carries no mistakes
+            for words in sheet.page.locator("td.good").all_text_contents()]
+    assert any("(no: stop)" in words for words in good)
     sheet.type(step, "3.012").kept()
     for path in (page, other):
         path.write_text(
@@ -360,6 +363,7 @@ def test_a_record_of_another_revision_goes_on_with_its_own_limits(tab, lasting_p
     page.wait_for_url("**/as-begun_.html#record=*")
     sheet.ready()
     assert sheet.data == before and page.locator("article h1").inner_text() == before["title"]
+    assert page.locator("td.good").all_text_contents() == good    # and what a no stops
     expect(page.locator(".bench-bar a.older-record:visible")).to_have_text(
         f"Revision {before['revision']}, its own limits")
     assert page.get_by_role("button", name="Begin another meter").count() == 0

@@ -182,13 +182,17 @@
     make('tr', { class: 'between' }, make('td', { colspan: '10' }, ticks(point.before)));
 
   function checkRow(check) {
+    const { stops = 'nothing' } = check;
+    const no = stops === 'everything' ? '(no: stop)' : `(no: stop ${stops})`;
     return make(
       'tr',
       {},
       cell('tick', make('label', {}, tickBox(`Step ${check.step} done`))),
       cell('step', check.step),
       cell('do', make('b', {}, `${check.check}.`), ' ', check.do),
-      make('td', { class: 'good', colspan: check.write ? '1' : '2' }, make('span', {}, check.good)),
+      make('td', { class: 'good', colspan: check.write ? '1' : '2' },
+        make('span', {}, check.good),
+        ...(stops === 'nothing' ? [] : [' ', make('i', { class: 'stops' }, no)])),
       ...(check.write
         ? [cell('write', make('span', {}, check.write),
             check.unit ? make('small', {}, unitOf(check.unit)) : '')]

@@ -221,8 +221,10 @@
     if (inHeader) sayInHeader(now);
     put(undo, { hidden: !sheet.lost });
     if (sheet.lost) {
-      undo.replaceChildren('Undo', make('span', {}, `: ${sheet.lost.words}`));
-      undo.setAttribute('aria-label', `Undo: ${sheet.lost.words}`);
+      const words = `Undo: ${sheet.lost.words}`;
+      const [step, was] = words.split(/(?= was )/);
+      undo.replaceChildren(step, make('span', {}, was));
+      undo.setAttribute('aria-label', words);
     }
     const still = record.live(data, fields)[0];
     const busy =
