@@ -106,6 +106,8 @@ class FilePages:
             file.with_its_line_ends(text)))
         return self.desk.page("desk-text.html.j2", file.shown, code, file=file, text=text,
                               notice=notice, anyway=anyway, seen=seen or file.seen,
+                              unsaved=file.with_its_line_ends(text)
+                              != file.with_its_line_ends(file.text),
                               **_beside(file, looked))
 
     def beside(self, request: BoundedRequest):

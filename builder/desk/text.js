@@ -7,9 +7,10 @@
     (id) => document.getElementById(id));
   const [what, list] = fits.children;
   const SOON = 400; // after the last key
-  const saved = text.value;
+  const saved = 'unsaved' in text.dataset ? null : text.value;
   let timer = 0;
   let turn = 0;
+  let asked = 0;
 
   const send = (page, more) => fetch(desk + page, { method: 'POST', body: new URLSearchParams({
     token: text.form.token.value, file: text.form.file.value, ...more }) });
@@ -59,10 +60,12 @@
     document.execCommand('insertText', false, option.dataset.word);
   }
   async function show() {
+    asked += 1;
+    const mine = asked;
     const [before, after] = [text.value.slice(0, text.selectionStart),
       text.value.slice(text.selectionEnd)];
     const answer = await send('fits', { before, after });
-    if (!answer.ok) return;
+    if (!answer.ok || mine !== asked) return; // it was about another cursor
     const { words, typed, says } = await answer.json();
     what.textContent = says || (words.length ? '' : 'Nothing that is known fits here.');
     list.replaceChildren();

@@ -69,18 +69,23 @@ def _by_year(listed: Sequence[Line]) -> Iterator[ListPage]:
 
 
 def _by_meter(listed: Sequence[Line]) -> Iterator[ListPage]:
-    """By the names of the meters and their serial numbers, the latest of each first."""
-    in_order = sorted(listed, key=lambda line: (line[0].meter, line[0].meter_file, line[0].serial))
-    for (of, meter), own in groupby(in_order, key=lambda line: (line[0].meter, line[0].meter_file)):
+    """By the names of the meters, each by its latest one, and their serial numbers, the latest of
+    each first."""
+    names: dict[str, str] = {}
+    for one, _ in listed:
+        names.setdefault(one.meter_file, one.meter)
+    in_order = sorted(listed, key=lambda line: (
+        names[line[0].meter_file], line[0].meter_file, line[0].serial))
+    for meter, own in groupby(in_order, key=lambda line: line[0].meter_file):
         for name, lines in _parted(f"reports-by/meter-{meter}", list(own)):
-            yield ListPage(name=name, of=of, lines=lines,
+            yield ListPage(name=name, of=names[meter], lines=lines,
                            span="serial no. " + _span(lines, lambda line: line[0].serial))
 
 
 def _parted(name: str, lines: list[Line]) -> Iterator[tuple[str, list[Line]]]:
-    """The lines by pages, each with its path."""
+    """The lines by pages, each with its path: two hyphens, which no meter's file has."""
     for n, start in enumerate(range(0, len(lines), MOST), 1):
-        yield f"{name}{f'-{n}' if n > 1 else ''}.md", lines[start:start + MOST]
+        yield f"{name}{f'--{n}' if n > 1 else ''}.md", lines[start:start + MOST]
 
 
 def _span(lines: list[Line], of: Callable[[Line], str]) -> str:

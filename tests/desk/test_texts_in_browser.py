@@ -71,6 +71,56 @@ def test_a_meter_is_written_by_keys(desk, tab):
         "- {range: 6 V, confirmed: yes, resolution: 1 mV, accuracy: 0.4 % + 10", 1)
 
 
+def test_what_was_only_looked_at_is_not_left_by_mistake(desk, tab):
+    """A text that was checked, and not saved, asks before it is left, as one that is typed does;
+    one that says what the file says doesn't."""
+    root, address = desk
+    page = tab(viewport={"width": 1280, "height": 900})
+    asked_before = []
+    page.on("dialog", lambda one: (asked_before.append(one.type), one.accept()))
+    page.goto(f"{address}text?file=meters/dunlin-60")
+    caret(page, "- {range: 6 V")
+    page.goto(f"{address}files")
+    assert not asked_before
+    page.goto(f"{address}text?file=meters/dunlin-60")
+    caret(page, "- {range: 6 V")
+    page.keyboard.type("x")
+    page.get_by_role("button", name="Check only").click()
+    page.locator("#text[data-unsaved]").wait_for()
+    assert not asked_before and "range: 6 Vx" in page.locator("#text").input_value()
+    page.keyboard.press("Tab")
+    page.goto(f"{address}files")
+    assert asked_before == ["beforeunload"]
+
+
+def test_what_fitted_at_an_earlier_cursor_is_not_shown(desk, tab):
+    """An answer that comes after that to the next key would replace too few letters."""
+    _, address = desk
+    page = tab(viewport={"width": 1280, "height": 900})
+    page.goto(f"{address}text?file=meters/dunlin-60")
+    page.evaluate("""() => {
+      const { fetch } = window;
+      let n = 0;
+      window.late = 0;
+      window.fetch = async (...given) => {
+        const answer = await fetch(...given);
+        if (!String(given[0]).endsWith('fits')) return answer;
+        n += 1;
+        if (n !== 2) return answer;
+        await new Promise(done => setTimeout(done, 1500));
+        setTimeout(() => { window.late = 1; }, 100);
+        return answer;
+      };
+    }""")
+    caret(page, "- {range: 6 V, ")
+    page.keyboard.press("Control+Space")
+    page.get_by_role("option").first.wait_for()
+    page.keyboard.type("co")
+    page.wait_for_function("window.late")
+    page.keyboard.press("Enter")
+    assert "{range: 6 V, confirmed: resolution" in page.locator("#text").input_value()
+
+
 PAGES = ("files", "values?file=register", "values?file=register&entry=2",
          "values?file=register&entry=8", "values?file=standards/fulmar",
          "text?file=meters/dunlin-60", "text?file=plans/dunlin-60-yearly")

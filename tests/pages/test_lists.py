@@ -5,6 +5,7 @@ from __future__ import annotations
 
 import json
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 
@@ -277,8 +278,8 @@ def test_many_reports_are_listed_by_year_and_by_meter(many):
                 year = name.removeprefix("reports-by/year-")[:4]
                 assert {day[:4] for day in one} == {year}
                 assert [day[:10] for day in one] == sorted((day[:10] for day in one), reverse=True)
-    assert lines("reports-by/year-2026-2")[-1][:10] >= lines("reports-by/year-2026")[0][:10]
-    serials = [row.all("td")[3].text for name in ("", "-2", "-3")
+    assert lines("reports-by/year-2026--2")[-1][:10] >= lines("reports-by/year-2026")[0][:10]
+    serials = [row.all("td")[3].text for name in ("", "--2", "--3")
                for row in made[f"reports-by/meter-lapwing-1{name}"].one("tbody").all("tr")]
     assert serials == sorted(serials)
     first = made["reports"]
@@ -289,6 +290,26 @@ def test_many_reports_are_listed_by_year_and_by_meter(many):
                                     if name.startswith("reports-by/"))
     counted = [[cell.text for cell in table.all("td.n")] for table in first.all("table.of-lists")]
     assert counted == [["24", "24", "12"], ["60"]]
+
+
+def test_no_page_of_a_list_takes_the_place_of_another(monkeypatch):
+    """A meter that was renamed since its first reports has one list, and that of a meter called as
+    a second page would be is another one: each report stands on exactly one of them."""
+    monkeypatch.setattr(report_lists, "MOST", 2)
+    listed = [(SimpleNamespace(page=f"r{n}", number=f"r{n}", date="2026-01-02", meter=meter,
+                               meter_file=file, serial=f"{n:02}", state="as found", mark="",
+                               statement="conforms", headline=""), "")
+              for n, (meter, file) in enumerate([
+                  ("Dunlin 60 A", "dunlin"), ("Dunlin 60", "dunlin"), ("Dunlin 60", "dunlin"),
+                  ("Dunlin 60 A", "dunlin"), ("Dunlin two", "dunlin-2")])]
+    own = list(report_lists._by_meter(listed))
+    assert len({one.name for one in own}) == len(own) == 3
+    assert sorted(line[0].page for one in own for line in one.lines) == [
+        "r0", "r1", "r2", "r3", "r4"]
+    assert [(one.of, len(one.lines)) for one in own] == [
+        ("Dunlin 60 A", 2), ("Dunlin 60 A", 2), ("Dunlin two", 1)]
+    made, _ = report_lists.pages(listed, [])
+    assert all(f"{one.name}" in made for one in own)
 
 
 def test_few_reports_stand_on_one_page(folder):
