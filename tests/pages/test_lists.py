@@ -10,6 +10,7 @@ from types import SimpleNamespace
 import pytest
 
 from builder import cli
+from builder.formats import report_data as codes
 from builder.pages import render, report_lists
 from builder.shop import loading
 from builder.shop.missing import missing
@@ -298,7 +299,7 @@ def test_no_page_of_a_list_takes_the_place_of_another(monkeypatch):
     monkeypatch.setattr(report_lists, "MOST", 2)
     listed = [(SimpleNamespace(page=f"r{n}", number=f"r{n}", date="2026-01-02", meter=meter,
                                meter_file=file, serial=f"{n:02}", state="as found", mark="",
-                               statement="conforms", headline=""), "")
+                               statement=codes.PASSES, headline=""), "")
               for n, (meter, file) in enumerate([
                   ("Dunlin 60 A", "dunlin"), ("Dunlin 60", "dunlin"), ("Dunlin 60", "dunlin"),
                   ("Dunlin 60 A", "dunlin"), ("Dunlin two", "dunlin-2")])]

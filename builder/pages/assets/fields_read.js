@@ -63,7 +63,13 @@
       else if (isMeant || (!typing && put.has(show))) run(show, names);
     }
   };
-  Bench.catchUp = () => put.forEach(show => run(show, readBy.get(show)));
+  Bench.catchUp = function () {
+    try {
+      put.forEach(show => run(show, readBy.get(show)));
+    } finally {
+      if (put.size) Bench.afterPaint(Bench.catchUp); // behind one that fails
+    }
+  };
   function putOff(show) {
     if (!put.size) Bench.afterPaint(Bench.catchUp);
     put.add(show);
