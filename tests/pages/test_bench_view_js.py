@@ -312,6 +312,28 @@ FELT = """() => { Object.defineProperty(navigator, 'vibrate', { value: pattern =
 
 
 @pytest.mark.browser
+def test_a_swipe_goes_back_and_on_and_ticks_nothing(bench):
+    """To the right back, to the left on; not up or down, and not over the keys."""
+    bench.enter()
+    page = bench.page
+    finger = page.context.new_cdp_session(page)
+
+    def swipe(x: int, y: int, by: int, down: int = 0) -> int:
+        for kind, *at in (("touchStart", 0), ("touchMove", 0.5), ("touchMove", 1), ("touchEnd",)):
+            finger.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": [
+                {"x": x + part * by, "y": y + part * down} for part in at]})
+        return bench.stop["n"]
+
+    typed = "() => Bench.sheet.fields.size"
+    before, began = page.evaluate(typed), bench.stop["n"]
+    assert swipe(300, 300, -150) == began + 1 and swipe(300, 300, -150) == began + 2
+    assert swipe(60, 300, 150) == began + 1
+    assert swipe(200, 200, -100, down=150) == began + 1    # a scroll
+    assert swipe(300, 610, -150) == began + 1              # over the keys
+    assert page.evaluate(typed) == before
+
+
+@pytest.mark.browser
 def test_hands_and_eyes(bench):
     """Read blind, a point shows its limits and its verdict once the reading is left; then it is
     felt, once, and stands as a dot beside that of the last verification. The screen stays awake at

@@ -119,6 +119,7 @@ def test_a_record_goes_on_on_another_phone(tab, lasting_project, tmp_path):
     page = tab(**PHONE)
     page.add_init_script(NO_HOLDS)
     page.goto((site / "in-progress.html").as_uri())
+    expect(page.locator(".needs")).to_contain_text("needs an address with https")
     take = page.get_by_label("Take in a record that was handed over")
     take.set_input_files([path, bad])
     says = page.locator(".taken-in li")
@@ -151,6 +152,8 @@ def test_the_share_sheet_hands_to_the_installed_site(tab, served):
     """What its manifest promises: a file that is posted to the page is taken in by it."""
     page = tab(**PHONE, **WORKER)
     page.goto(served + "in-progress.html")
+    expect(page.locator(".take-in")).to_be_visible()
+    assert page.locator(".needs").count() == 0
     page.wait_for_function("navigator.serviceWorker.controller")
     manifest = page.evaluate("fetch(document.querySelector('link[rel=manifest]').href)"
                              ".then(got => got.json())")

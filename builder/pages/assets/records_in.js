@@ -15,10 +15,14 @@
     await takeIn([...input.files]);
     input.value = '';
   });
+  const isSafe = window.isSecureContext && location.protocol !== 'file:';
   document
     .getElementById('records')
     .before(
       make('label', { class: 'take-in' }, 'Take in a record that was handed over ', input),
+      isSafe ? '' : make('p', { class: 'needs' },
+        'To be installed, to work without a network and to share records this page needs an ' +
+          'address with https.'),
       said,
     );
 
