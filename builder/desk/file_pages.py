@@ -33,10 +33,13 @@ class FilePages:
 
     def files(self, request: BoundedRequest, code: int = 200, notice: str = ""):
         """All of them, and what writes a first one."""
-        known = shop_files.names(self.root)
+        shop, known = self.desk.shop(), shop_files.names(self.root)
+        called = {f"standards/{name}": (one.name, f"Certificate {one.certificate}, due {one.due}")
+                  for name, one in shop.standards.items()}
+        called |= {f"meters/{name}": (one.name, name) for name, one in shop.meters.items()}
+        called |= {f"plans/{name}": (one.title, name) for name, one in shop.procedures.items()}
         return self.desk.page("desk-files.html.j2", "Files", code, names=known, notice=notice,
-                              kinds=meter_kinds.KINDS, typed=request.form,
-                              standards=self.desk.shop().standards)
+                              kinds=meter_kinds.KINDS, typed=request.form, called=called)
 
     # ------------------------------------------------------------ forms
 

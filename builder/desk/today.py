@@ -160,8 +160,9 @@ class Opening:
 
 
 def opening(shop: Shop, serial: str, from_paper: bool = False) -> Opening:
-    """The sheets of the meters with a serial number; all of them where no meter here has it. The
-    address fills it in. From paper every revision that was ever approved has its sheet."""
+    """The sheets of the meters with a serial number; all of them where no meter here has it.
+    Plans with an approved sheet come first. The address fills the number in. From paper every
+    revision that was ever approved has its sheet."""
     def plain(text: str) -> str:
         return "".join(text.split()).casefold()
 
@@ -171,6 +172,7 @@ def opening(shop: Shop, serial: str, from_paper: bool = False) -> Opening:
     mark = f"#serial={quote(spelt)}{'&paper=yes' if from_paper else ''}"
     own = [name for name, procedure in shop.procedures.items()
            if not wanted or procedure.meter.meter in wanted]
+    own.sort(key=lambda name: shop.approvals.in_force(name) is None)
     sheets = [(shop.procedures[name].title, f"procedures/{name}.html{mark}") for name in own]
     if from_paper:
         sheets = [(f"{shop.procedures[name].title}, {_called(shop, name, revision)}",

@@ -6,7 +6,7 @@ from __future__ import annotations
 import re
 from typing import Annotated, Any
 
-from pydantic import PlainValidator, WithJsonSchema
+from pydantic import PlainSerializer, PlainValidator, WithJsonSchema
 
 from builder.files.problems import Wrong
 from builder.formats.outcomes import NOT_DONE
@@ -33,6 +33,11 @@ def _moments(value: Any) -> Moments:
     return {moment: _short(said) for moment, said in value.items() if said not in ("", NOT_DONE)}
 
 
+def _written(moments: Moments) -> str | Moments:
+    """As a file says it, so that it can be read again."""
+    return moments.get(ONCE, moments)
+
+
 def _short(text: str) -> str:
     if len(text) > 60:
         raise Wrong("the value is longer than 60 characters", _HINT)
@@ -50,5 +55,5 @@ _SCHEMA = {"anyOf": [
     {"type": "object", "additionalProperties": False,
      "properties": {START: {"type": ["string", "number"]}, END: {"type": ["string", "number"]}},
      "patternProperties": {f"^{_BEFORE.pattern}$": {"type": ["string", "number"]}}}]}
-ReadConditions = Annotated[Moments, PlainValidator(_moments),
+ReadConditions = Annotated[Moments, PlainValidator(_moments), PlainSerializer(_written),
                            WithJsonSchema(_SCHEMA, mode="validation")]

@@ -183,6 +183,19 @@ def test_what_other_files_would_suffer_is_said_first(at):
     assert path.read_bytes() != before
 
 
+@pytest.mark.parametrize("place, opened", [
+    (("due",), []), (("outputs", 2, "output"), ["outputs 3: AC voltage"]),
+    (("outputs", 0, "rows", 1, "within"), ["outputs 1: DC voltage"])])
+def test_after_a_refusal_only_what_was_changed_lies_open(demo_at, place, opened):
+    """A source has hundreds of values; what was refused is not to be looked for among them."""
+    n = list(values(demo_at.procedures / "standards/fulmar.yaml")).index(place)
+    answer = demo_at.post("values", demo_at.fill("values?file=standards/fulmar")
+                          | {f"v{n}": "30.6.2028"})
+    assert answer.status_code == 409 and 'value="30.6.2028"' in answer.text
+    assert len(re.findall("<details", answer.text)) == 8
+    assert re.findall("<details open><summary>(.*?)</summary>", answer.text) == opened
+
+
 @pytest.mark.parametrize("name", ["../x", "standards/../../x", "/etc/passwd", "standards/nothing",
                                   "register.yaml", "meters/.hidden", "standards/a\0b", "", "plans/",
                                   "workshop"])

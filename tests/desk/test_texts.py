@@ -189,6 +189,13 @@ def test_all_files_are_listed_with_what_may_be_done(at):
     for name in ("standards/petrel", "meters/lapwing-1", f"plans/{PLAN}"):
         assert f'href="/desk/text?file={name}"' in page
     assert "values?file=meters" not in page and 'href="/desk/files"' in at.get("").text
+    shop = loading.load_shop(at.procedures)
+    for title, name in ((shop.meters["lapwing-1"].name, "lapwing-1"),
+                        (shop.procedures[PLAN].title, PLAN)):
+        assert f"<b>{title}</b><small>{name}</small>" in page
+    for path, where in (("files", "Files"), ("", "Today"), ("print", "To print")):
+        assert at.get(path).text.count('aria-current="page"') == 1
+        assert f'aria-current="page">{where}</a>' in at.get(path).text
 
 
 def test_a_problem_of_today_leads_to_its_file(at):

@@ -8,7 +8,7 @@ import pytest
 
 from builder.shop import loading
 from tests.desk.conftest import HERE, PLAN, RECORD
-from tests.recorded import data_of, phone
+from tests.recorded import approve, data_of, phone
 
 NAME = "2026-03-14-5c0a7e11"
 
@@ -148,3 +148,15 @@ def test_from_paper_each_revision_can_be_chosen(recorded):
     """Of a single one the sheet opens at once."""
     answer = recorded.get("open?serial=0147&paper=yes")
     assert answer.headers["Location"] == f"/procedures/{PLAN}.html#serial=0147&paper=yes"
+
+
+def test_a_plan_that_nobody_approved_stands_behind_those_in_force(recorded):
+    """Where several are offered for a meter."""
+    approve(recorded.procedures)
+    plans = recorded.procedures / "plans"
+    text = (plans / f"{PLAN}.yaml").read_text(encoding="utf-8")
+    (plans / "a-first.yaml").write_text(text.replace(PLAN, "a-first", 1), encoding="utf-8")
+    for asked in ("open?serial=0147", "open?serial=0147&paper=yes"):
+        page = recorded.get(asked).text
+        found = re.findall(r'href="/procedures/([a-z-]+)\.html#', page)
+        assert found == [PLAN, "a-first"]

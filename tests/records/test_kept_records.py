@@ -62,6 +62,22 @@ def test_it_is_what_was_read(root, load):
         assert kept.work == own.work and kept.document.lines == own.document.lines
 
 
+@pytest.mark.parametrize("ambient", ["23.0", "23.0 degC", "22 to 23 degC", {"end": "23 degC"},
+                                     {"start": "22 degC", "before 2": "23 degC"}])
+def test_conditions_read_once_are_kept_as_those_of_moments(root, load, ambient):
+    """A file may say one value without its moment; each build after the first must take it too."""
+    put(root, "a.yaml", record(data_of(root), judged_by=None, ambient=ambient, humidity="45 %"))
+    plain = loading.load_shop(root)
+    first, _ = load()
+    second, read = load()
+    assert read == [] and first.problems == second.problems == plain.problems
+    assert len(second.records) == len(plain.records) == 3
+    for name, own in plain.records.items():
+        assert isinstance(second.records[name], KeptRecord)
+        assert second.records[name].head == own.head
+    assert {"": "45 %"} in [one.head.humidity for one in second.records.values()]
+
+
 def test_places_of_what_a_shop_says_are_kept(root, load):
     """Where the meter of a record is gone, its number nearly another one, or it follows none."""
     load()
