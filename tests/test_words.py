@@ -31,7 +31,7 @@ def test_all_texts_are_looked_at():
                  "builder/procedure/sentences.py", "builder/cli/__init__.py"):
         assert kind in files, kind
     said = "\n".join(text for _, text in every_text())
-    for text in ("Tolerance limits: X and X", "How far the points of each meter’s sheet reach",
+    for text in ("Tolerance limits: X and X", "The farthest value of each function that a sheet",
                  "Nothing to pull from service.", "is no host and port"):
         assert text in said, text
     assert "querySelector" not in said and "{%" not in said

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 
 from builder.files.problems import Problem, in_order
+from builder.formats.functions import KINDS
 from builder.pages import sheet_pages
 from builder.pages.page_text import page_from
 from builder.pages.sheet_pages import SheetPage
@@ -37,19 +38,12 @@ def by_meter(shop: Shop, absent: list[MissingFile], held: Register) -> str:
 
 
 def by_function(shop: Shop, absent: list[MissingFile]) -> str:
-    """A table of functions and meters: how far the points of each sheet reach, and where."""
-    meters = [name for name in _by_name(shop)
-              if any(p.meter.meter == name for p in shop.procedures.values())]
-    listed: dict[str, dict[str, list[tuple[Procedure, kept_procedures.FunctionListed]]]] = {}
-    for procedure in shop.procedures.values():
-        for name, own in kept_procedures.listed(procedure).items():
-            listed.setdefault(name, {}).setdefault(procedure.meter.meter, []).append(
-                (procedure, own))
-    return page_from(
-        "by-function.md.j2", missing=of_kind(absent, "plans"),
-        meters=[shop.meters[name].name for name in meters],
-        functions=[(name, [cells.get(meter, []) for meter in meters])
-                   for name, cells in sorted(listed.items())])
+    """A table of sheets, by the names of their meters, and functions: how far the points of each
+    reach. A line a sheet, so that a shop of a thousand finds one by its name."""
+    sheets = [(procedure, kept_procedures.listed(procedure)) for procedure in sorted(
+        shop.procedures.values(), key=lambda one: (one.meter.name, one.title))]
+    return page_from("by-function.md.j2", missing=of_kind(absent, "plans"), sheets=sheets,
+                     functions=[name for name in KINDS if any(name in own for _, own in sheets)])
 
 
 def _by_name(shop: Shop) -> list[str]:

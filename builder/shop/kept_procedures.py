@@ -9,7 +9,6 @@ from dataclasses import asdict
 from functools import cached_property
 from typing import Any, NamedTuple, cast
 
-from builder.compute.exact.order import PROVING
 from builder.files.kept_texts import KeptTexts
 from builder.files.problems import Problem
 from builder.formats.meter import Meter
@@ -18,34 +17,27 @@ from builder.formats.sheet_data import SheetData
 from builder.formats.standard import Standard
 from builder.numbers.exact_text import amount
 from builder.procedure.planned_points import PlannedPoint
-from builder.procedure.sheet import Procedure
+from builder.procedure.sheet import Procedure, SheetGroup
 from builder.records import kept_records
 
 Computed = tuple[Procedure | None, list[Problem]]
 
 
-class GroupListed(NamedTuple):
-    """A group as lists name it."""
+class FunctionListed(NamedTuple):
+    """A function of a procedure: how far its points reach, the first group that has them, in the
+    order of work, and whether any such group is live."""
 
-    number: int
-    title: str
+    reach: str
+    group: int
     live: bool
 
 
-class FunctionListed(NamedTuple):
-    """A function of a procedure: how far its points reach, and the groups that have them."""
-
-    reach: str
-    groups: list[GroupListed]
-
-
 def listed(procedure: Procedure) -> dict[str, FunctionListed]:
-    """Each kind of function that a procedure has points of, with the groups in the order of
-    work."""
+    """Each kind of function that a procedure has points of."""
     if isinstance(procedure, KeptProcedure):
         return procedure.listed
     farthest: dict[str, PlannedPoint | None] = {}
-    groups: dict[str, list[GroupListed]] = {}
+    groups: dict[str, list[SheetGroup]] = {}
     for group in procedure.groups:
         for point in group.points:
             name = point.planned.function.kind.name
@@ -53,18 +45,16 @@ def listed(procedure: Procedure) -> dict[str, FunctionListed]:
             if point.planned.judged and (
                     last is None or abs(point.planned.applied) > abs(last.applied)):
                 farthest[name] = point.planned
-            own = groups.setdefault(name, [])
-            named = GroupListed(group.number, group.title, group.live)
-            if named not in own and group.stage != PROVING:
-                own.append(named)
-    return {name: FunctionListed(_reach(farthest[name]), own) for name, own in groups.items()}
+            groups.setdefault(name, []).append(group)
+    return {name: FunctionListed(_reach(farthest[name]), own[0].number,
+                                 any(one.live for one in own)) for name, own in groups.items()}
 
 
 def _reach(point: PlannedPoint | None) -> str:
     """The farthest value with limits, without its sign."""
     if point is None:
         return "only observed"
-    return "to " + amount(abs(point.applied), point.function.names[point.range].unit)
+    return amount(abs(point.applied), point.function.names[point.range].unit)
 
 
 class KeptProcedure:
@@ -77,8 +67,7 @@ class KeptProcedure:
         self.meter, self.standards = meter, standards
         self.revision: str = lists["revision"]
         self.summary = tuple(lists["summary"])
-        self.listed = {function: FunctionListed(reach, [GroupListed(*one) for one in groups])
-                       for function, (reach, groups) in lists["listed"].items()}
+        self.listed = {name: FunctionListed(*own) for name, own in lists["listed"].items()}
         self._data, self._compute = data, compute
 
     @cached_property

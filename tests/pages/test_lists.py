@@ -4,6 +4,7 @@ pages that count without it."""
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 from types import SimpleNamespace
 
@@ -11,7 +12,7 @@ import pytest
 
 from builder import cli
 from builder.formats import report_data as codes
-from builder.pages import render, report_lists
+from builder.pages import lists, render, report_lists
 from builder.shop import loading
 from builder.shop.missing import missing
 from tests import small_shop
@@ -169,11 +170,12 @@ def test_an_approved_sheet_stands_whatever_becomes_of_its_plan(spoil, says, fold
 # ---------------------------------------------------------------- the demo's lists
 
 def test_how_far_each_sheet_reaches(demo):
-    """The table of functions and meters against the data of the sheets: the farthest value with
-    limits, and a link to each group that has points of the function."""
+    """The table of sheets and functions against the data of the sheets: the farthest value with
+    limits, a link to the first group that has points of the function, and whether one of them is
+    live."""
     table = demo.page("by-function").one("table.reach")
     names = [cell.text for cell in table.one("thead").all("th")][1:]
-    assert names == ["Dunlin 60", "Turnstone C", "Whimbrel 200"]
+    assert names[:4] == ["DC voltage", "AC voltage", "DC current", "AC current"]
     units = {"p": -12, "n": -9, "µ": -6, "u": -6, "m": -3, "k": 3, "M": 6}
 
     def size(text: str) -> float:
@@ -181,26 +183,50 @@ def test_how_far_each_sheet_reaches(demo):
         return abs(float(number)) * 10.0 ** units.get(unit[:-1].removesuffix("H")[:1], 0)
 
     seen = 0
-    for row in table.one("tbody").all("tr"):
-        function = row.one("th").text.lower()
+    rows = table.one("tbody").all("tr")
+    sheets = [row.one("th").one("a")["href"] for row in rows]
+    assert sheets == [f"procedures/{name}-yearly.html"
+                      for name in ("dunlin-60", "turnstone-c", "whimbrel-200")]
+    for row, address in zip(rows, sheets, strict=True):
+        sheet = address.removeprefix("procedures/").removesuffix(".html")
+        data = json.loads((demo.site / f"data/procedures/{sheet}.json").read_text("utf-8"))
+        live = {group["group"] for group in data["groups"] if group["hazard"]}
         for name, cell in zip(names, row.all("td"), strict=True):
-            sheet = name.lower().replace(" ", "-") + "-yearly"
-            data = json.loads((demo.site / f"data/procedures/{sheet}.json").read_text("utf-8"))
-            own = [one for one in data["points"] if function in one["function"].lower()]
+            own = [one for one in data["points"] if name.lower() in one["function"].lower()]
             if not own:
                 assert cell.text == ""
                 continue
             farthest = max((one for one in own if one["accept"] or one["kind"] == "reference"),
                            key=lambda one: size(one["apply"]))
-            assert size(cell.one("b").text.removeprefix("to ")) == pytest.approx(
-                size(farthest["apply"]))
-            # all but the group that only tries the jack again after the currents
-            groups = {int(link.text) for link in cell.all("a")}
-            assert {int(farthest["group"])} <= groups <= {int(one["group"]) for one in own}
-            assert {link["href"] for link in cell.all("a")} == {
-                f"procedures/{sheet}.html#group-{number}" for number in groups}
+            assert size(cell.one("a").text) == pytest.approx(size(farthest["apply"]))
+            groups = {one["group"] for one in own}
+            assert cell.one("a")["href"] == f"{address}#group-{min(map(int, groups))}"
+            assert bool(cell.all("small.live")) == bool(groups & live), (sheet, name)
             seen += 1
     assert seen > 12
+
+
+@pytest.mark.browser
+def test_a_thousand_sheets_by_function(tab, demo, demo_shop, tmp_path):
+    """Less than a kilobyte each, and a phone finds one of them by its name and a function."""
+    many = {f"{one.id}-{n}": replace(one, id=f"{one.id}-{n}", title=f"{one.title} of berth {n:03}")
+            for n in range(334) for one in demo_shop.procedures.values()}
+    text = lists.by_function(SimpleNamespace(procedures=many), [])
+    assert len(text.encode()) < 1000 * len(many)
+    table = text[text.index("<table"):text.index("</table>")]
+    page_of_demo = (demo.site / "by-function.html").read_text("utf-8")
+    before, _, rest = page_of_demo.partition("<table")
+    (tmp_path / "assets").symlink_to(demo.site / "assets")
+    (tmp_path / "many.html").write_text(
+        before + table + "</table>" + rest.partition("</table>")[2], "utf-8")
+    page = tab(viewport={"width": 360, "height": 740})
+    page.goto((tmp_path / "many.html").as_uri())
+    rows = page.locator("table.list tbody tr:visible")
+    page.get_by_label("Find a sheet").fill("berth 077")
+    assert page.get_by_role("status").inner_text() == f"3 of {len(many)}"
+    page.get_by_label("Function").select_option("Temperature")
+    assert rows.count() == 1 and "Whimbrel" in rows.inner_text()
+    assert page.evaluate("document.documentElement.scrollWidth") == 360
 
 
 @pytest.mark.browser

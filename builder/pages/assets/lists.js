@@ -11,8 +11,10 @@
   const part = name => new URLSearchParams(location.hash.slice(1)).get(name) || '';
 
   /** A line with its text and, by the name of each choice, what stands in it. */
-  function lineOf(row, state) {
-    const by = { [state]: [...row.querySelectorAll('.state .chip')].map(wordOf) };
+  function lineOf(row, { states, columns }) {
+    const by = {};
+    if (states) by[states] = [...row.querySelectorAll('.state .chip')].map(wordOf);
+    if (columns) by[columns] = [...row.querySelectorAll('[data-l]')].map(one => one.dataset.l);
     for (const one of row.querySelectorAll('[data-by]'))
       by[one.dataset.by] = [one.textContent.trim()];
     return { row, text: plain(row.textContent), by };
@@ -66,7 +68,7 @@
     if (own.length < 6) return;
     const state = table.dataset.states;
     const longer = table.dataset.all;
-    let lines = own.map(row => lineOf(row, state));
+    let lines = own.map(row => lineOf(row, table.dataset));
     let asked = false;
     let whole = !longer; // whether all of its lines are here
     const count = make('span', { class: 'count', role: 'status' });
