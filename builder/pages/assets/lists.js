@@ -47,7 +47,7 @@
             { class: 'name' },
             make('a', { href: `reports/${page}.html` }, `${date}, ${word(as)}`),
           ),
-          cell({}, word(meter)),
+          cell({ class: 'meter' }, word(meter)),
           cell(
             { 'data-l': 'serial no.' },
             make(
