@@ -36,7 +36,8 @@ def today(shop: Shop, held: Register, meters: str, pages: dict) -> str:
         lists=[("Pull from service", "pull", [_line(one, sheets) for one in held.to_pull]),
                ("Due next", "next", [_line(one, sheets) for one in due])],
         steps=(None if shop.procedures or shop.approvals.procedures
-               else (shop.meters, shop.standards)),
+               else [any(f"{kind}/{name}" not in shop.broken for name in own) for kind, own in (
+                   ("meters", shop.meters), ("standards", shop.standards))]),
         data=as_script({
             "as_of": held.as_of and held.as_of.isoformat(), "pages": pages, "sheets": sheets,
             "meters": {name: shop.meters[name].name for name in sheets},

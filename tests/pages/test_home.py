@@ -116,12 +116,17 @@ def test_sheets_alone_show_no_serial_number(demo_shop):
 
 
 def test_an_empty_shop_shows_its_first_steps(tmp_path):
-    """What is done is marked; with the plan they go."""
+    """What is done is marked, a file that holds mistakes is not; with the plan they go."""
     for kind in ("meters", "standards", "plans", "records"):
         (tmp_path / kind).mkdir()
     page = parse(render.render(loading.load_shop(tmp_path)).today)
     assert len(page.all("li")) == 3 and not page.all("b.chip") and not page.all("form")
-    small_shop.write(tmp_path, {"meters/lapwing-1.yaml": small_shop.meter()})
+    small_shop.write(tmp_path, {"meters/whinchat.yaml": "meter: whinchat\nmakr: Marsh\n"})
+    page = parse(render.render(loading.load_shop(tmp_path)).today)
+    assert len(page.all("li")) == 3 and not page.all("b.chip")
+    small_shop.write(tmp_path, {"meters/lapwing-1.yaml": small_shop.meter(
+        small_shop.function("DC voltage", small_shop.range_(
+            "6 V", "0.001 V", "0.5 % + 2 counts")))})
     page = parse(render.render(loading.load_shop(tmp_path)).today)
     assert [bool(step.all("b.chip")) for step in page.all("li")] == [True, False, False]
 
