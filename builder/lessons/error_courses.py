@@ -4,6 +4,7 @@ out."""
 from __future__ import annotations
 
 import math
+from decimal import ROUND_HALF_UP, Context, Decimal
 from statistics import fmean, stdev
 
 from builder.drawing import lesson_readings
@@ -62,12 +63,14 @@ def years_worked(shop: Shop, asked: AskedValue) -> GeneralExample:
     told = ", ".join(f"{year} {_signed(left if left is not None else found)}"
                      for year, found, left in readings)
     room, pace = figures(abs(there - now), 2), figures(abs(slope), 2)
+    # As a pencil divides what is printed.
+    years = Context(prec=2, rounding=ROUND_HALF_UP).divide(Decimal(room), Decimal(pace))
     return GeneralExample({}, (
         f"{example.view.meter.name} at {example.show('value')}: errors in counts, {told}",
         f"The limit, in counts: {_signed(there)}",
         f"Along the line, counts a year: {pace}",
         f"From the line in {last} to the limit, in counts: {room}",
-        f"Years until the limit is met: {room} / {pace} = {figures(end - last, 2)}"))
+        f"Years until the limit is met: {room} / {pace} = {years:f}"))
 
 
 def _signed(value: float) -> str:

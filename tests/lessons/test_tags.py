@@ -509,9 +509,12 @@ def answers_of(tag: str, shop) -> list[str]:
 
 def test_years_and_mornings_come_to_what_a_pencil_gives(shop):
     """The Dunlin's 0.4 % + 2 counts are 23.6 counts at 54 V; by four counts a year from −15 it is
-    8.6 and 2.15 years. The deviations of 1, 0, 2, 1, 1 are 0, 1, 1, 0, 0: √(2/4)."""
+    8.6 and 2.15 years. The deviations of 1, 0, 2, 1, 1 are 0, 1, 1, 0, 0: √(2/4). What is divided
+    is what is printed: 7.4 by 4.5 are 1.6, though their numbers unrounded give 1.7."""
     years = "example: years, dunlin-60, DC voltage, 54 V, 2022 -3, 2023 -7, 2024 -11, 2025 -15"
     assert answers_of(years, shop) == ["−23.6", "4.0", "8.6", "2.2"]
+    rounded = "example: years, dunlin-60, DC voltage, 5.4 V, 2023 +7, 2024 +12, 2025 +16"
+    assert answers_of(rounded, shop)[1:] == ["4.5", "7.4", "1.6"]
     mornings = "example: mornings, whimbrel-200-yearly, DC voltage, 10 V, 5, 1, 0, 2, 1, 1, "
     assert answers_of(mornings + "3", shop) == ["1.0", "0.71", "−1.1 and 3.1", "within"]
     assert answers_of(mornings + "4", shop)[-1] == "out"

@@ -135,3 +135,32 @@ def test_finished_paper_is_typed_in_without_gates(tab, site):
     made.type(made.step("source"), "1")
     expect(page.get_by_role("button", name="Type in finished paper")).to_have_count(0)
     assert not page.locator("p.from-paper").is_visible()
+
+
+def test_no_digit_from_finished_paper_is_lost_at_a_heading_or_a_tick(tab, site):
+    """Numbers that are typed one behind the other, an Enter between, stand in the order of the
+    sheet, though headings and ticks lie between: a digit goes on to the next place for a number,
+    and no Enter behind it ticks anything. At the bench itself a heading takes no digits."""
+    made = Sheet(tab(**PHONE, accept_downloads=True), (site / f"procedures/{NAME}.html").as_uri())
+    page = made.page
+    page.locator(f"#group-{made.points[made.step('source')]['group']}").evaluate(
+        "heading => { heading.tabIndex = -1; heading.focus() }")
+    page.keyboard.type("1")
+    assert made.field(made.step("source")).input_value() == ""
+    page.get_by_role("button", name="Type in finished paper").tap()
+    fields = page.locator("input.reads:enabled:visible, td.write input:enabled:visible")
+    values = fields.evaluate_all("""all => all.map(field => {
+        const point = Bench.sheet.points.get(field.closest('tr').id);
+        return point ? point.apply.split(' ')[0] : '1' })""")
+    groups = {point["group"] for point in made.points.values()}
+    assert len(values) > len(made.points) and len(groups) > 4
+    fields.first.focus()
+    for value in values:
+        page.keyboard.type(value)
+        page.keyboard.press("Enter")
+    assert fields.evaluate_all("all => all.map(field => field.value)") == values
+    assert page.locator(".group .ticks input:checked").count() == 0
+    page.locator(".group .ticks input:enabled").first.focus()
+    page.keyboard.press("Control+0")
+    assert fields.evaluate_all("all => all.map(field => field.value)") == values
+    assert made.wrong == []

@@ -61,7 +61,11 @@
   document.addEventListener('keydown', event => {
     const place = event.target;
     const group = groups.find(one => 'group-' + one.group === place.id);
-    if (event.key !== 'Enter' || event.defaultPrevented) return;
+    if (event.defaultPrevented) return;
+    if (event.key !== 'Enter') {
+      if (group || place.matches('.group :is([type="checkbox"], .answer)')) toNumber(event);
+      return;
+    }
     if (group) {
       const found = ahead(group);
       if (found) focusOn(found);
@@ -72,6 +76,17 @@
     } else return;
     event.preventDefault();
   });
+
+  /* A number from finished paper, typed at a heading, a tick or an answer, belongs to the next
+   * place for one: no digit is lost, and no Enter behind it ticks what nobody read. */
+  function toNumber({ key, target, ctrlKey, altKey, metaKey }) {
+    const isPart = /^[-−+.,\d]$/.test(key) && !ctrlKey && !altKey && !metaKey;
+    if (!isPart || inView() || !record.fromPaper(sheet.fields)) return;
+    const next = groups
+      .flatMap(group => [...group.element.querySelectorAll('input.reads, td.write input')])
+      .find(one => follows(one, target) && !one.disabled && visible(one) && undone(one));
+    if (next) focusOn(next);
+  }
 
   let current = null; // the group that is being worked at
 
